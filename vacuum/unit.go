@@ -1,0 +1,118 @@
+package vacuum
+
+import (
+	"fmt"
+	"math"
+)
+
+// InchOfMercury is the conventional inch of mercury, 3386.389 Pa exactly as
+// tabulated (NIST Special Publication 811, 2008, appendix B.8: "inch of mercury,
+// conventional"). Multiply a gauge reading in inHg by it.
+const InchOfMercury = 3386.389
+
+// MostVacuum is the deepest vacuum that this package accepts, in Pa: a full
+// atmosphere of 110 kPa, more than the air at the ground ever presses. A reading
+// above it is a mistake of unit.
+const MostVacuum = 110e3
+
+// Unit is a vacuum advance unit at work on its plate. The zero value is not a
+// unit: [Unit.Check] refuses it.
+type Unit struct {
+	Area    float64 // m^2, effective area of the diaphragm, > 0; see FlatArea and ConvolutedArea
+	Rate    float64 // N/m, of the return spring along the rod, > 0
+	Preload float64 // N, spring force on the rod at rest, >= 0
+	Travel  float64 // m of rod from rest to the limiter, > 0
+	Stroke  float64 // m of rod that diaphragm and housing allow; 0 = not known. A limiter beyond it is refused
+
+	ArmRadius float64 // m from the shaft's axis to the pin that the rod pulls, > 0
+	ArmAngle  float64 // rad at rest from the position square to the diaphragm's axis; negative = the pin still moves towards square
+	RodLength float64 // m from the diaphragm's centre to the pin; 0 = so long that its tilt does not count
+	RodTilt   float64 // rad between rod and diaphragm's axis at rest, positive where the diaphragm's axis passes nearer to the shaft than the pin stands; used with RodLength
+
+	Friction float64 // N, dry friction of plate, rod and seal referred to the rod, >= 0
+}
+
+// Check refuses a unit whose sizes are not positive, whose limiter lies beyond
+// the stroke, or whose arm would be pulled through its dead centre before the
+// limiter ends the travel. The error wraps [ErrRange] and names the field.
+func (u Unit) Check() error {
+	err := check(
+		positive("effective area", u.Area, "m^2"),
+		positive("spring rate", u.Rate, "N/m"),
+		atLeastZero("preload", u.Preload, "N"),
+		positive("limiter travel", u.Travel, "m"),
+		atLeastZero("stroke", u.Stroke, "m"),
+		positive("arm radius", u.ArmRadius, "m"),
+		field{"arm angle", u.ArmAngle, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.ArmAngle) < math.Pi/2},
+		atLeastZero("rod length", u.RodLength, "m"),
+		field{"rod tilt", u.RodTilt, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.RodTilt) < math.Pi/2},
+		atLeastZero("friction", u.Friction, "N"),
+	)
+	if err != nil {
+		return err
+	}
+	if u.Stroke > 0 && u.Travel > u.Stroke {
+		return check(field{"limiter travel", u.Travel, "m", fmt.Sprintf("at most the stroke of %.6g m", u.Stroke), false})
+	}
+	reach, err := u.reach()
+	if err != nil {
+		return err
+	}
+	return check(field{"limiter travel", u.Travel, "m", fmt.Sprintf("less than %.6g m, where the arm of %.6g m meets its dead centre", reach, u.ArmRadius), u.Travel < reach})
+}
+
+// Advance returns the rotation of the plate, which is the advance in rad at the
+// distributor shaft, under a steady vacuum at the port (Pa, 0 to [MostVacuum])
+// that has risen to its value. It is 0 up to [Unit.Onset] and constant from
+// [Unit.Full]. It refuses a unit that does not pass [Unit.Check] and a vacuum
+// outside its range.
+func (u Unit) Advance(vacuum float64) (theta float64, err error) {
+	return u.steady(vacuum, Pulling)
+}
+
+// Retreat returns the same as [Unit.Advance] for a vacuum that has fallen to its
+// value from a full pull: friction then holds the plate back, so the advance is
+// larger by up to 2 Friction/Rate of rod travel.
+func (u Unit) Retreat(vacuum float64) (theta float64, err error) {
+	return u.steady(vacuum, Releasing)
+}
+
+func (u Unit) steady(vacuum float64, way Way) (float64, error) {
+	if err := u.Check(); err != nil {
+		return 0, err
+	}
+	if err := check(within("vacuum", vacuum, "Pa", 0, MostVacuum)); err != nil {
+		return 0, err
+	}
+	return u.Angle(u.rod(vacuum, way)), nil
+}
+
+// rod is the travel in m under a vacuum in Pa, between rest and the limiter.
+func (u Unit) rod(vacuum float64, way Way) float64 {
+	x := (vacuum*u.Area - float64(way)*u.Friction - u.Preload) / u.Rate
+	return math.Max(0, math.Min(u.Travel, x))
+}
+
+// Onset returns the vacuum in Pa at which the rod begins to move:
+// (Preload + Friction) / Area. It may be more than any atmosphere offers.
+func (u Unit) Onset() float64 { return u.Vacuum(0, Pulling) }
+
+// Full returns the vacuum in Pa at which the rod meets the limiter:
+// (Preload + Rate Travel + Friction) / Area. It may be more than any atmosphere
+// offers; the limiter is then never reached.
+func (u Unit) Full() float64 { return u.Vacuum(u.Travel, Pulling) }
+
+// Most returns the rotation of the plate at the limiter, rad at the distributor
+// shaft.
+func (u Unit) Most() float64 { return u.Angle(u.Travel) }
+
+// Vacuum returns the vacuum in Pa that balances the rod at a travel x in m, rest
+// to limiter, while it moves the given way. It can be negative on the way back:
+// then friction keeps the plate pulled with no vacuum at all, which
+// [Unit.Stuck] reports.
+func (u Unit) Vacuum(x float64, way Way) float64 {
+	if u.Check() != nil {
+		return 0
+	}
+	return (u.Preload + u.Rate*x + float64(way)*u.Friction) / u.Area
+}
