@@ -1,0 +1,73 @@
+package quantity
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Dim is the dimension of a quantity: the powers of the base units kg, m, s, K,
+// rad and mol. The zero value is the dimension of a plain number. Angle counts
+// as a dimension here, so that a number of degrees is not taken for a number.
+type Dim struct {
+	Mass, Length, Time, Temperature, Angle, Amount int8
+}
+
+// maxPower bounds every power of a base unit in an expression.
+const maxPower = 12
+
+var baseUnits = [...]string{"kg", "m", "s", "K", "rad", "mol"}
+
+func (d Dim) powers() [6]int {
+	return [6]int{int(d.Mass), int(d.Length), int(d.Time), int(d.Temperature), int(d.Angle), int(d.Amount)}
+}
+
+// plus returns the dimension of a product of d and e to the power n, and false
+// where a power leaves the range -12..12.
+func (d Dim) plus(e Dim, n int) (Dim, bool) {
+	a, b := d.powers(), e.powers()
+	for i := range a {
+		a[i] += n * b[i]
+		if a[i] > maxPower || a[i] < -maxPower {
+			return Dim{}, false
+		}
+	}
+	return Dim{int8(a[0]), int8(a[1]), int8(a[2]), int8(a[3]), int8(a[4]), int8(a[5])}, true
+}
+
+// String returns the dimension as an expression in base units that [Parse]
+// reads, "kg m^2 s^-2"; "1" for a plain number.
+func (d Dim) String() string {
+	var terms []string
+	for i, p := range d.powers() {
+		switch {
+		case p == 1:
+			terms = append(terms, baseUnits[i])
+		case p != 0:
+			terms = append(terms, fmt.Sprintf("%s^%d", baseUnits[i], p))
+		}
+	}
+	if len(terms) == 0 {
+		return "1"
+	}
+	return strings.Join(terms, " ")
+}
+
+// Dimensions that the types of this package and its callers ask for.
+var (
+	DimNumber       = Dim{}
+	DimMass         = Dim{Mass: 1}
+	DimLength       = Dim{Length: 1}
+	DimArea         = Dim{Length: 2}
+	DimVolume       = Dim{Length: 3}
+	DimTime         = Dim{Time: 1}
+	DimTemperature  = Dim{Temperature: 1}
+	DimAngle        = Dim{Angle: 1}
+	DimAngularSpeed = Dim{Angle: 1, Time: -1}
+	DimSpeed        = Dim{Length: 1, Time: -1}
+	DimForce        = Dim{Mass: 1, Length: 1, Time: -2}
+	DimStiffness    = Dim{Mass: 1, Time: -2}
+	DimMoment       = Dim{Mass: 1, Length: 2, Time: -2} // also energy
+	DimInertia      = Dim{Mass: 1, Length: 2}
+	DimPressure     = Dim{Mass: 1, Length: -1, Time: -2} // also stress
+	DimDensity      = Dim{Mass: 1, Length: -3}
+)

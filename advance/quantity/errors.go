@@ -1,0 +1,34 @@
+package quantity
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+)
+
+// The kinds of refusal. Every error of this package wraps exactly one of them.
+var (
+	// ErrSyntax: the text is not a number followed by a unit.
+	ErrSyntax = errors.New("quantity: unreadable value")
+	// ErrUnit: the unit is missing, unknown or of another kind.
+	ErrUnit = errors.New("quantity: wrong unit")
+	// ErrShaft: an angle or speed does not say crank or dist.
+	ErrShaft = errors.New("quantity: shaft not named")
+	// ErrRange: the number is outside the range of its kind.
+	ErrRange = errors.New("quantity: value out of range")
+)
+
+// refuse builds the one sentence of an error.
+func refuse(kind error, format string, args ...any) error {
+	return fmt.Errorf("%w: %s", kind, fmt.Sprintf(format, args...))
+}
+
+// quote shows the caller's text, shortened, with whatever cannot be printed
+// escaped.
+func quote(s string) string {
+	const most = 40
+	if len(s) > most {
+		return strconv.QuoteToASCII(s[:most]) + "..."
+	}
+	return strconv.QuoteToASCII(s)
+}

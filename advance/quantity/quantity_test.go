@@ -1,0 +1,314 @@
+package quantity
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance"
+)
+
+// TestTableComplete reads every definition through: a unit that could not be
+// made of the ones above it is not in the table.
+func TestTableComplete(t *testing.T) {
+	seen := map[string]bool{}
+	for _, d := range definitions {
+		if seen[d.symbol] {
+			t.Errorf("%s is defined twice", d.symbol)
+		}
+		seen[d.symbol] = true
+		s, ok := table[d.symbol]
+		if !ok || s.ratio.Sign() <= 0 {
+			t.Errorf("%s = %s %s is not in the table", d.symbol, d.factor, d.of)
+		}
+	}
+	if got, want := len(Symbols()), len(definitions)+10+len(zeros); got != want {
+		t.Errorf("%d symbols, want %d", got, want)
+	}
+}
+
+// TestParse checks the texts of the package comment against values worked out
+// by hand from the exact definitions; equality is to the last bit, since a
+// value is rounded once.
+func TestParse(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		si    float64
+		dim   Dim
+		shaft Shaft
+	}{
+		{"18.5 g", 0.0185, DimMass, NoShaft},
+		{"18.5g", 0.0185, DimMass, NoShaft},
+		{"  18.5 g ", 0.0185, DimMass, NoShaft},
+		{"2.1 N/mm", 2100, DimStiffness, NoShaft},
+		{"9.4 lbf/in", 9.4 * 0.45359237 * 9.80665 / 0.0254, DimStiffness, NoShaft},
+		{"14 inHg", 47409.446, DimPressure, NoShaft},
+		{"3.5 mm", 0.0035, DimLength, NoShaft},
+		{"1.2 kg m^2", 1.2, DimInertia, NoShaft},
+		{"1.2 g cm^2", 1.2e-7, DimInertia, NoShaft},
+		{"1.2 g·cm²", 1.2e-7, DimInertia, NoShaft},
+		{"287.05 J/(kg K)", 287.05, Dim{Length: 2, Time: -2, Temperature: -1}, NoShaft},
+		{"3 kg m^-3", 3, DimDensity, NoShaft},
+		{"8.5:1", 8.5, DimNumber, NoShaft},
+		{"8.5 1", 8.5, DimNumber, NoShaft},
+		{"12 %", 0.12, DimNumber, NoShaft},
+		{"20 degC", 293.15, DimTemperature, NoShaft},
+		{"68 degF", 293.15, DimTemperature, NoShaft},
+		{"-273.15 degC", 0, DimTemperature, NoShaft},
+		{"180 deg", math.Pi, DimAngle, NoShaft},
+		{"180 deg crank", math.Pi, DimAngle, Crank},
+		{"60 rpm dist", 2 * math.Pi, DimAngularSpeed, Distributor},
+		{"60 rev/min dist", 2 * math.Pi, DimAngularSpeed, Distributor},
+		{"-1e-3 m", -0.001, DimLength, NoShaft},
+		{"5e3 1", 5000, DimNumber, NoShaft},
+		{"36 km/h", 10, DimSpeed, NoShaft},
+		{"25 inH2O", 25 * 249.0889, DimPressure, NoShaft},
+		{"2 (kg m)/s^2", 2, DimForce, NoShaft},
+	} {
+		q, err := Parse(c.text)
+		if err != nil {
+			t.Errorf("%q: %v", c.text, err)
+			continue
+		}
+		// One unit in the last place for the hand product that rounds in steps.
+		if !(math.Abs(q.SI-c.si) <= 2e-16*math.Abs(c.si)) || q.Dim != c.dim || q.Shaft != c.shaft {
+			t.Errorf("%q = %v %v, want %v %v %v", c.text, q, q.Shaft, c.si, c.dim, c.shaft)
+		}
+	}
+}
+
+// TestRefused checks that what is not a value with its unit gets one sentence of
+// the right kind.
+func TestRefused(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		kind error
+		says string
+	}{
+		{"", ErrSyntax, "number"},
+		{"g", ErrSyntax, "number"},
+		{".5 g", ErrSyntax, "number"},
+		{"5. g", ErrSyntax, "number"},
+		{"NaN g", ErrSyntax, "number"},
+		{"Inf g", ErrSyntax, "number"},
+		{"0x10 g", ErrUnit, "not known"},
+		{"18,5 g", ErrSyntax, "decimal point"},
+		{"1_000 g", ErrSyntax, "decimal point"},
+		{"18.5", ErrUnit, "no unit"},
+		{"18.5 furlong", ErrUnit, "not known"},
+		{"18.5 g g/", ErrSyntax, "ends where"},
+		{"18.5 J/kg K", ErrSyntax, "ambiguous"},
+		{"18.5 m/s/s", ErrSyntax, "ambiguous"},
+		{"18.5 g)", ErrSyntax, "cannot stand"},
+		{"18.5 (g", ErrSyntax, "not closed"},
+		{"18.5 m^", ErrSyntax, "power"},
+		{"18.5 m^0", ErrSyntax, "power"},
+		{"18.5 m^99999999999999999999", ErrSyntax, "power"},
+		{"18.5 (m^12)^12", ErrUnit, "power"},
+		{"18.5 ((((((((((m))))))))))", ErrSyntax, "nest"},
+		{"18.5 g ; rm", ErrSyntax, "wanted"},
+		{"18.5 g\x00", ErrSyntax, "character"},
+		{"18.5 \xff\xfe", ErrSyntax, "UTF-8"},
+		{"18.5 �", ErrSyntax, "character"},
+		{"1e999 g", ErrRange, "beyond"},
+		{"1e-999 g", ErrRange, "smaller"},
+		{"1e40 g", ErrRange, "beyond"},
+		{"1e-29 mg", ErrRange, "beyond"},
+		{"1e29 Mpsi", ErrRange, "beyond"},
+		{"1e9999999999 g", ErrRange, "beyond"},
+		{"1e-9999999999 g", ErrRange, "smaller"},
+		{"-300 degC", ErrRange, "absolute zero"},
+		{"5 J/degC", ErrUnit, "write K"},
+		{"5 g crank", ErrShaft, "names a shaft"},
+		{"5 mm dist", ErrShaft, "names a shaft"},
+		{"14 in Hg", ErrUnit, "inHg"},
+		{"5 Nm", ErrUnit, "N m"},
+		{strings.Repeat("1", 200) + " g", ErrSyntax, "long"},
+	} {
+		_, err := Parse(c.text)
+		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%q: got error %v, want kind %q saying %q", c.text, err, c.kind, c.says)
+		}
+		if err != nil && strings.ContainsAny(err.Error(), "\n\x00\xff") {
+			t.Errorf("%q: the message is not one clean line: %q", c.text, err.Error())
+		}
+	}
+}
+
+// TestJSON decodes the fields of a file and refuses the classic mistakes.
+func TestJSON(t *testing.T) {
+	type file struct {
+		Mass   Mass
+		Rate   Stiffness
+		Hose   Vacuum
+		Static Angle
+		AllIn  Speed
+		Air    Temperature
+	}
+	good := `{"Mass":"18.5 g","Rate":"9.4 lbf/in","Hose":"14 inHg","Static":"6 deg dist","AllIn":"2600 rpm crank","Air":"20 degC"}`
+	var f file
+	if err := json.Unmarshal([]byte(good), &f); err != nil {
+		t.Fatal(err)
+	}
+	deg, err := f.Static.Crank(advance.FourStroke)
+	if err != nil || deg != 12 {
+		t.Errorf("6 deg dist = %v deg crank, %v; want 12", deg, err)
+	}
+	if f.Mass != 0.0185 || f.Air != 293.15 {
+		t.Errorf("decoded %v", f)
+	}
+	out, err := json.Marshal(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var again file
+	if err := json.Unmarshal(out, &again); err != nil || again != f {
+		t.Errorf("%s decodes to %v, %v; want %v", out, again, err, f)
+	}
+
+	for _, c := range []struct {
+		json string
+		kind error
+		says string
+	}{
+		{`{"Mass":18.5}`, ErrUnit, "g, oz, kg"},
+		{`{"Mass":"18.5"}`, ErrUnit, "g, oz, kg"},
+		{`{"Mass":null}`, ErrSyntax, "write a string"},
+		{`{"Mass":true}`, ErrSyntax, "write a string"},
+		{`{"Mass":["18.5 g"]}`, ErrSyntax, "write a string"},
+		{`{"Mass":"18.5 mm"}`, ErrUnit, "g, oz, kg"},
+		{`{"Mass":"-18.5 g"}`, ErrRange, "negative"},
+		{"{\"Mass\":\"18.5 g\xff\"}", ErrSyntax, "UTF-8"},
+		{`{"Mass":"18.5 g\ud800"}`, ErrSyntax, "character"},
+		{`{"Rate":"9.4 lb/in"}`, ErrUnit, "write lbf"},
+		{`{"Rate":"9.4 kg/mm"}`, ErrUnit, "write kgf"},
+		{`{"Static":12}`, ErrUnit, "deg crank, deg dist"},
+		{`{"Static":"12"}`, ErrUnit, "deg crank, deg dist"},
+		{`{"Static":"12 deg"}`, ErrShaft, "deg crank, deg dist"},
+		{`{"Static":"12 rpm crank"}`, ErrUnit, "deg crank, deg dist"},
+		{`{"Static":"12 deg cam"}`, ErrUnit, "not known"},
+		{`{"AllIn":"2600 rpm"}`, ErrShaft, "rpm crank, rpm dist"},
+		{`{"AllIn":"2600 deg crank"}`, ErrUnit, "rpm crank, rpm dist"},
+		{`{"AllIn":"-5 rpm crank"}`, ErrRange, "negative"},
+		{`{"AllIn":2600}`, ErrUnit, "rpm crank, rpm dist"},
+	} {
+		err := json.Unmarshal([]byte(c.json), new(file))
+		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: got error %v, want kind %q saying %q", c.json, err, c.kind, c.says)
+		}
+	}
+}
+
+// TestShafts checks the conversions against the trade's arithmetic: the
+// distributor of a four-stroke turns at half crank speed (common practice, no
+// source), a turn is 2π rad and a minute 60 s.
+func TestShafts(t *testing.T) {
+	d := advance.FourStroke
+	rpm, err := Speed{1300, Distributor}.Crank(d)
+	if err != nil || rpm != 2600 {
+		t.Errorf("1300 rpm dist = %v rpm crank, %v; want 2600", rpm, err)
+	}
+	omega, err := CrankRPM(2600).Dist(d)
+	if want := 1300 * 2 * math.Pi / 60; err != nil || !(math.Abs(omega-want) <= 1e-15*want) {
+		t.Errorf("2600 rpm crank = %v rad/s dist, %v; want %v", omega, err, want)
+	}
+	theta, err := CrankAngle(12).Dist(d)
+	if want := math.Pi / 30; err != nil || !(math.Abs(theta-want) <= 1e-15) {
+		t.Errorf("12 deg crank = %v rad dist, %v; want %v", theta, err, want)
+	}
+	if s := (Angle{6, Distributor}).Both(d); s != "6 deg dist (12 deg crank)" {
+		t.Errorf("Both = %q", s)
+	}
+	if s := CrankRPM(2600).Both(d); s != "2600 rpm crank (1300 rpm dist)" {
+		t.Errorf("Both = %q", s)
+	}
+
+	for _, f := range []func() error{
+		func() error { _, err := Angle{}.Crank(d); return err },
+		func() error { _, err := Speed{Value: 100}.Dist(d); return err },
+		func() error { _, err := Angle{}.MarshalText(); return err },
+	} {
+		if err := f(); !errors.Is(err, ErrShaft) {
+			t.Errorf("got %v, want %v", err, ErrShaft)
+		}
+	}
+	for _, f := range []func() error{
+		func() error { _, err := CrankAngle(math.NaN()).Crank(d); return err },
+		func() error { _, err := CrankRPM(math.Inf(1)).Dist(d); return err },
+		func() error { _, err := CrankRPM(-1).Crank(d); return err },
+		func() error { _, err := CrankRPM(math.NaN()).MarshalText(); return err },
+		func() error { _, err := Mass(math.NaN()).MarshalText(); return err },
+		func() error { _, err := Mass(math.Inf(1)).In("g"); return err },
+		func() error { _, err := Mass(-1).MarshalText(); return err },
+		func() error { _, err := Stress(1e308).In("N/km^2"); return err },
+	} {
+		if err := f(); !errors.Is(err, ErrRange) {
+			t.Errorf("got %v, want %v", err, ErrRange)
+		}
+	}
+	if _, err := CrankAngle(1).Crank(0); !errors.Is(err, advance.ErrRange) {
+		t.Errorf("drive 0: got %v, want %v", err, advance.ErrRange)
+	}
+	if _, err := Mass(1).In("mm"); !errors.Is(err, ErrUnit) {
+		t.Errorf("mass in mm: got %v, want %v", err, ErrUnit)
+	}
+}
+
+// TestBoth pins the two-unit form that reports use.
+func TestBoth(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{Stiffness(2100).Both(), "2.1 N/mm (12.0 lbf/in)"},
+		{Mass(0.0185).Both(), "18.5 g (0.653 oz)"},
+		{Length(0.0035).Both(), "3.5 mm (0.138 in)"},
+		{Vacuum(14 * 3386.389).Both(), "47.41 kPa (14.0 inHg)"},
+		{Temperature(293.15).Both(), "20 degC (68.0 degF)"},
+		{Ratio(8.5).Both(), "8.5 1 (850 %)"},
+		{Length(0).Both(), "0 mm (0 in)"},
+		{Force(-1234.6).Both(), "-1235 N (-278 lbf)"},
+		{Stress(79.3e9).Both(), "79300 MPa (11500 ksi)"},
+		{Mass(math.NaN()).Both(), "not a mass"},
+		{Length(9.9996e-3).Both(), "10 mm (0.394 in)"},
+		{Speed{2600, Crank}.String(), "2600 rpm crank"},
+	} {
+		if c.got != c.want {
+			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+}
+
+// TestTextRoundTrip checks that every kind writes what it reads, to the bit.
+func TestTextRoundTrip(t *testing.T) {
+	for _, x := range []float64{0, 1, 0.1, 1.0 / 3, 273.15, 1e-9, 0.0185, 1646.2, math.Pi, 1e12, 123456.789} {
+		roundTrip[mass](t, x)
+		roundTrip[length](t, -x)
+		roundTrip[area](t, x)
+		roundTrip[volume](t, x)
+		roundTrip[force](t, x)
+		roundTrip[stiffness](t, x)
+		roundTrip[moment](t, x)
+		roundTrip[inertia](t, x)
+		roundTrip[pressure](t, x)
+		roundTrip[vacuum](t, x)
+		roundTrip[stress](t, x)
+		roundTrip[temperature](t, x)
+		roundTrip[duration](t, x)
+		roundTrip[density](t, x)
+		roundTrip[roadSpeed](t, x)
+		roundTrip[ratio](t, x)
+	}
+}
+
+func roundTrip[K kind](t *testing.T, x float64) {
+	t.Helper()
+	text, err := Value[K](x).MarshalText()
+	if err != nil {
+		t.Errorf("%v: %v", x, err)
+		return
+	}
+	var back Value[K]
+	if err := back.UnmarshalText(text); err != nil || float64(back) != x {
+		t.Errorf("%v is written %q and read back as %v, %v", x, text, float64(back), err)
+	}
+}

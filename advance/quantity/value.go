@@ -1,0 +1,186 @@
+package quantity
+
+import (
+	"encoding/json"
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// Value is a number of one kind (mass, length, ...) in the coherent SI unit.
+// It is used through its aliases [Mass], [Length] and so on:
+//
+//	m := quantity.Mass(0.0185)   // 18.5 g
+//	kg := float64(m)
+//
+// It decodes from a JSON string or a text "18.5 g" and refuses anything else,
+// a bare number above all. The zero value is zero of its kind.
+type Value[K kind] float64
+
+// kind is what tells a mass from a length: a type without data.
+type kind interface{ about() about }
+
+// about describes a kind.
+type about struct {
+	name   string
+	dim    Dim
+	metric string   // unit in which a metric workshop would read it, and the text form
+	trade  string   // unit in which the other workshop would
+	others []string // further units worth naming when none was given
+	signed bool     // whether a negative value can be meant
+}
+
+// units lists the units worth naming, for messages.
+func (a about) units() string {
+	return strings.Join(append([]string{a.metric, a.trade}, a.others...), ", ")
+}
+
+// SI returns the value in the coherent SI unit of its kind.
+func (v Value[K]) SI() float64 { return float64(v) }
+
+// In returns the value in any unit of its kind, as in v.In("lbf/in").
+func (v Value[K]) In(unit string) (float64, error) {
+	var k K
+	return Quantity{SI: float64(v), Dim: k.about().dim}.In(unit)
+}
+
+// UnmarshalText reads a number with a unit of the kind. It refuses a number
+// without a unit and names the units it takes; errors wrap [ErrSyntax],
+// [ErrUnit], [ErrShaft] or [ErrRange]. On error the value is left as it was.
+func (v *Value[K]) UnmarshalText(text []byte) error {
+	var k K
+	x, err := k.about().read(string(text))
+	if err == nil {
+		*v = Value[K](x)
+	}
+	return err
+}
+
+// UnmarshalJSON reads a JSON string by the rules of UnmarshalText. A JSON
+// number is a bare number and is refused.
+func (v *Value[K]) UnmarshalJSON(data []byte) error {
+	var k K
+	a := k.about()
+	text, err := jsonText(data, a.name, a.units())
+	if err != nil {
+		return err
+	}
+	return v.UnmarshalText([]byte(text))
+}
+
+// MarshalText writes the value in the metric workshop unit of its kind with the
+// digits that read back to the same bits, "18.5 g". It refuses NaN, infinities
+// and values that reading would refuse.
+func (v Value[K]) MarshalText() ([]byte, error) {
+	var k K
+	s, err := k.about().write(float64(v))
+	return []byte(s), err
+}
+
+// String returns the value in the metric workshop unit to four digits, "18.5 g".
+func (v Value[K]) String() string {
+	var k K
+	a := k.about()
+	return a.short(float64(v), a.metric)
+}
+
+// Both returns the value in both workshop units, "2.1 N/mm (12.0 lbf/in)", for
+// a person who may have either tool: four digits of the first, three of the
+// second.
+func (v Value[K]) Both() string {
+	var k K
+	a := k.about()
+	trade, err := v.In(a.trade)
+	if err != nil {
+		return v.String()
+	}
+	return v.String() + " (" + significant(trade, 3) + " " + a.trade + ")"
+}
+
+// read is the strict reader of one kind.
+func (a about) read(text string) (float64, error) {
+	number, unit, err := split(text)
+	if err != nil {
+		return 0, err
+	}
+	if unit == "" {
+		return 0, refuse(ErrUnit, "%s has no unit; %s needs one of %s", quote(text), a.name, a.units())
+	}
+	q, err := assemble(text, number, unit)
+	switch {
+	case err != nil:
+		return 0, err
+	case q.Dim != a.dim:
+		return 0, refuse(ErrUnit, "%s is in %s; %s needs one of %s%s", quote(text), q.Dim, a.name, a.units(), a.poundHint(unit, q.Dim))
+	case q.SI < 0 && !a.signed:
+		return 0, refuse(ErrRange, "%s is negative; %s is 0 or more", quote(text), a.name)
+	}
+	return q.SI, nil
+}
+
+// poundHint speaks to the workshop's pound: a unit that would fit if its lb or
+// kg were a force.
+func (a about) poundHint(unit string, d Dim) string {
+	withForce, ok := d.plus(Dim{Length: 1, Time: -2}, 1)
+	if !ok || withForce != a.dim {
+		return ""
+	}
+	for from, to := range map[string]string{"lb": "lbf", "oz": "ozf", "kg": "kgf"} {
+		if strings.HasPrefix(unit, from) {
+			return "; for a force write " + to
+		}
+	}
+	return ""
+}
+
+// write finds the shortest text in the metric unit that reads back exactly, and
+// falls back on base units, which always do.
+func (a about) write(x float64) (string, error) {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return "", refuse(ErrRange, "%s of %g cannot be written, valid is a finite number", a.name, x)
+	}
+	if y, err := (Quantity{SI: x, Dim: a.dim}).In(a.metric); err == nil {
+		for _, digits := range []int{15, 16, -1} {
+			s := strconv.FormatFloat(y, 'g', digits, 64) + " " + a.metric
+			if back, err := a.read(s); err == nil && back == x {
+				return s, nil
+			}
+		}
+	}
+	s := Quantity{SI: x, Dim: a.dim}.String()
+	if _, err := a.read(s); err != nil {
+		return "", err
+	}
+	return s, nil
+}
+
+// short writes x in a unit to four digits.
+func (a about) short(x float64, unit string) string {
+	y, err := (Quantity{SI: x, Dim: a.dim}).In(unit)
+	if err != nil {
+		return "not a " + a.name
+	}
+	return trimmed(y, 4) + " " + unit
+}
+
+// jsonText takes the string out of a JSON value and refuses every other kind of
+// value. Bytes that are not UTF-8 are refused here, because the JSON decoder
+// would replace them in silence.
+func jsonText(data []byte, name, units string) (string, error) {
+	if !utf8.Valid(data) {
+		return "", refuse(ErrSyntax, "the text of %s is not valid UTF-8", name)
+	}
+	if len(data) == 0 || data[0] != '"' {
+		what := quote(string(data))
+		if len(data) > 0 && (data[0] == '-' || data[0] >= '0' && data[0] <= '9') {
+			return "", refuse(ErrUnit, "bare number %s; %s is a string with one of the units %s", string(data[:min(len(data), 40)]), name, units)
+		}
+		return "", refuse(ErrSyntax, "%s is not %s; write a string with one of the units %s", what, name, units)
+	}
+	var text string
+	if err := json.Unmarshal(data, &text); err != nil {
+		return "", refuse(ErrSyntax, "%s is not a JSON string", quote(string(data)))
+	}
+	return text, nil
+}
