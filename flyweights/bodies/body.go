@@ -1,0 +1,121 @@
+package bodies
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Body is a rigid plane body: its mass, centre of mass and inertia. The zero
+// value is no body, the neutral element of [Body.Add].
+type Body struct {
+	Mass    float64 // kg
+	Centre  r2.Vec  // m, centre of mass
+	Inertia float64 // kg m^2 about the axis through the centre, normal to the plane
+}
+
+// Plate returns the body cut from sheet of a thickness in m and a density in
+// kg/m^3 along an outline, less its holes. Thickness and density must be
+// positive and finite, the holes must lie inside the outline and apart; what
+// shows as negative mass or inertia is refused.
+func Plate(outline Outline, thickness, density float64, holes ...Outline) (Body, error) {
+	if err := checkPositive("thickness", thickness, "m", maxLength); err != nil {
+		return Body{}, err
+	}
+	if err := checkPositive("density", density, "kg/m^3", maxDensity); err != nil {
+		return Body{}, err
+	}
+	s, err := outline.Section()
+	if err != nil {
+		return Body{}, err
+	}
+	for i, hole := range holes {
+		h, err := hole.Section()
+		if err != nil {
+			return Body{}, fmt.Errorf("hole %d: %w", i+1, err)
+		}
+		if s, err = s.Sub(h); err != nil {
+			return Body{}, fmt.Errorf("hole %d: %w", i+1, err)
+		}
+	}
+	return s.Body(thickness * density), nil
+}
+
+// Body returns the figure as a plate of a mass per area in kg/m^2.
+func (s Section) Body(massPerArea float64) Body {
+	return Body{Mass: massPerArea * s.Area, Centre: s.Centroid, Inertia: massPerArea * s.Polar()}
+}
+
+// Check refuses a mass that is not positive, a centre not within 1000 m of the
+// axis and an inertia that is negative or not finite.
+func (b Body) Check() error {
+	if err := checkPositive("mass", b.Mass, "kg", maxMass); err != nil {
+		return err
+	}
+	if err := checkPoint("centre of mass", b.Centre); err != nil {
+		return err
+	}
+	if most := b.Mass * maxLength * maxLength; !(b.Inertia >= 0 && b.Inertia <= most) {
+		return outOfRange("inertia", b.Inertia, "kg m^2", fmt.Sprintf("0 to %.6g kg m^2", most))
+	}
+	return nil
+}
+
+// Add returns both bodies held together. Inertias go to the common centre by
+// parallel axes.
+func (b Body) Add(c Body) Body {
+	mass := b.Mass + c.Mass
+	if mass == 0 {
+		return Body{}
+	}
+	d := r2.Sub(c.Centre, b.Centre)
+	return Body{
+		Mass:    mass,
+		Centre:  r2.Add(b.Centre, r2.Scale(c.Mass/mass, d)),
+		Inertia: b.Inertia + c.Inertia + b.Mass*c.Mass/mass*r2.Norm2(d),
+	}
+}
+
+// Sub returns the body with c taken out of it: a hole, or metal ground away. It
+// refuses a part that leaves no mass or a negative inertia, as one does that
+// was not inside.
+func (b Body) Sub(c Body) (Body, error) {
+	if !(c.Mass < b.Mass) {
+		return Body{}, outOfRange("mass taken away", c.Mass, "kg", fmt.Sprintf("less than the %.6g kg there are", b.Mass))
+	}
+	c.Mass, c.Inertia = -c.Mass, -c.Inertia
+	left := b.Add(c)
+	if !(left.Inertia >= 0) {
+		return Body{}, outOfRange("inertia left", left.Inertia, "kg m^2", "0 or more: the part taken away must lie inside")
+	}
+	return left, nil
+}
+
+// Moved returns the body shifted by d in m.
+func (b Body) Moved(d r2.Vec) Body {
+	b.Centre = r2.Add(b.Centre, d)
+	return b
+}
+
+// Turned returns the body turned counter-clockwise by angle rad about a point
+// in m.
+func (b Body) Turned(angle float64, about r2.Vec) Body {
+	b.Centre = r2.Rotate(b.Centre, angle, about)
+	return b
+}
+
+// Mirrored returns the body reflected in the line through the origin in the
+// direction of angle rad: a weight drawn for one sense of rotation made for the
+// other.
+func (b Body) Mirrored(angle float64) Body {
+	s, c := math.Sincos(2 * angle)
+	b.Centre = r2.Vec{X: c*b.Centre.X + s*b.Centre.Y, Y: s*b.Centre.X - c*b.Centre.Y}
+	return b
+}
+
+// About returns the inertia in kg m^2 about the axis through a point, normal to
+// the plane: Inertia + m d^2 (parallel axes).
+func (b Body) About(p r2.Vec) float64 {
+	return b.Inertia + b.Mass*r2.Norm2(r2.Sub(b.Centre, p))
+}

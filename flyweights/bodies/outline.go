@@ -1,0 +1,142 @@
+package bodies
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Edge is one edge of an [Outline]: from where the edge before it ended to To.
+type Edge struct {
+	To    r2.Vec  // m
+	Sweep float64 // rad turned along the edge, counter-clockwise positive, within a full turn; 0 is a straight line
+}
+
+// Outline is a closed run of edges; the first starts where the last ends. It may
+// run either way round. It must not cross itself: area enclosed twice counts
+// twice. The zero value encloses nothing and is refused by [Outline.Check].
+type Outline []Edge
+
+// Line returns the straight edge to a point.
+func Line(to r2.Vec) Edge { return Edge{To: to} }
+
+// ArcThrough returns the circular edge that leaves from, passes through a point
+// between and ends at to, in m. Three points in a line, or two that coincide,
+// lie on no arc and are refused.
+func ArcThrough(from, through, to r2.Vec) (Edge, error) {
+	for _, p := range []r2.Vec{from, through, to} {
+		if err := checkPoint("arc point", p); err != nil {
+			return Edge{}, err
+		}
+	}
+	a, b := r2.Sub(through, from), r2.Sub(to, through)
+	bend, along := r2.Cross(a, b), r2.Dot(a, b)
+	if size := r2.Norm(a) * r2.Norm(b); !(math.Abs(bend) > 1e-12*size) {
+		return Edge{}, outOfRange("arc bend between its points", bend, "m^2", "three points apart and not in a line")
+	}
+	// The chords a and b turn by half the arc's angle (inscribed angle).
+	return Edge{To: to, Sweep: 2 * math.Atan2(bend, along)}, nil
+}
+
+// Polygon returns the outline with straight edges through the points in order.
+func Polygon(points ...r2.Vec) Outline {
+	o := make(Outline, len(points))
+	for i, p := range points {
+		o[i] = Line(p)
+	}
+	return o
+}
+
+// Rectangle returns the outline of the upright rectangle between two opposite
+// corners.
+func Rectangle(a, b r2.Vec) Outline {
+	return Polygon(a, r2.Vec{X: b.X, Y: a.Y}, b, r2.Vec{X: a.X, Y: b.Y})
+}
+
+// Circle returns the outline of a circle of a radius in m about its centre.
+func Circle(centre r2.Vec, radius float64) Outline {
+	side := r2.Vec{X: radius}
+	return Outline{
+		{To: r2.Add(centre, side), Sweep: math.Pi},
+		{To: r2.Sub(centre, side), Sweep: math.Pi},
+	}
+}
+
+// Sector returns the outline of the part of a circle between the directions from
+// and to (rad, counter-clockwise from the x axis, to after from by less than a
+// turn), bounded by two radii.
+func Sector(centre r2.Vec, radius, from, to float64) Outline {
+	return Outline{
+		Line(centre),
+		Line(polar(centre, radius, from)),
+		{To: polar(centre, radius, to), Sweep: to - from},
+	}
+}
+
+// RingPart returns the outline of the part of a ring between two radii in m and
+// two directions in rad, as for [Sector].
+func RingPart(centre r2.Vec, inner, outer, from, to float64) Outline {
+	return Outline{
+		Line(polar(centre, outer, from)),
+		{To: polar(centre, outer, to), Sweep: to - from},
+		Line(polar(centre, inner, to)),
+		{To: polar(centre, inner, from), Sweep: from - to},
+	}
+}
+
+// Segment returns the outline of the part of a circle between its arc from one
+// direction to another, in rad as for [Sector], and the chord.
+func Segment(centre r2.Vec, radius, from, to float64) Outline {
+	return Outline{
+		Line(polar(centre, radius, from)),
+		{To: polar(centre, radius, to), Sweep: to - from},
+	}
+}
+
+func polar(centre r2.Vec, radius, angle float64) r2.Vec {
+	s, c := math.Sincos(angle)
+	return r2.Add(centre, r2.Vec{X: radius * c, Y: radius * s})
+}
+
+// Check refuses an outline without edges, a point that is not within 1000 m of
+// the axis, and a sweep that is not less than a full turn, or that closes on
+// its own start.
+func (o Outline) Check() error {
+	if len(o) < 2 {
+		return outOfRange("outline", float64(len(o)), "edges", "2 edges or more, one of them an arc, or 3")
+	}
+	from := o[len(o)-1].To
+	for i, e := range o {
+		if err := checkPoint(fmt.Sprintf("outline point %d", i+1), e.To); err != nil {
+			return err
+		}
+		if !(math.Abs(e.Sweep) < 2*math.Pi) {
+			return outOfRange(fmt.Sprintf("sweep of outline edge %d", i+1), e.Sweep, "rad", "less than a full turn either way")
+		}
+		if e.Sweep != 0 && e.To == from {
+			return outOfRange(fmt.Sprintf("length of outline edge %d", i+1), 0, "m", "an arc between two different points")
+		}
+		from = e.To
+	}
+	return nil
+}
+
+// Moved returns the outline shifted by d in m.
+func (o Outline) Moved(d r2.Vec) Outline {
+	out := make(Outline, len(o))
+	for i, e := range o {
+		out[i] = Edge{To: r2.Add(e.To, d), Sweep: e.Sweep}
+	}
+	return out
+}
+
+// Turned returns the outline turned counter-clockwise by angle rad about a
+// point in m.
+func (o Outline) Turned(angle float64, about r2.Vec) Outline {
+	out := make(Outline, len(o))
+	for i, e := range o {
+		out[i] = Edge{To: r2.Rotate(e.To, angle, about), Sweep: e.Sweep}
+	}
+	return out
+}

@@ -1,0 +1,302 @@
+package bodies_test
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/floats/scalar"
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/bodies"
+)
+
+func section(t *testing.T, o bodies.Outline) bodies.Section {
+	t.Helper()
+	s, err := o.Section()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// Machinery's Handbook, Center of Gravity, p. 230: distance of the centre of
+// gravity of a circle sector from the centre, half, quarter and sixth of a
+// circle of radius 1, and of a ring part R = 50, r = 30, half angle 30 deg
+// (formula b = 38.197 (R^3-r^3) sin a / ((R^2-r^2) a), a in degrees).
+func TestSectorsPublished(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		half float64
+		want float64
+	}{
+		{"half", math.Pi / 2, 0.4244},
+		{"quarter", math.Pi / 4, 0.6002},
+		{"sixth", math.Pi / 6, 0.6366},
+	} {
+		s := section(t, bodies.Sector(r2.Vec{}, 1, -test.half, test.half))
+		if !scalar.EqualWithinAbs(s.Centroid.X, test.want, 5e-5) {
+			t.Errorf("%s circle: centroid at %v, published %v", test.name, s.Centroid.X, test.want)
+		}
+	}
+	ring := section(t, bodies.RingPart(r2.Vec{}, 0.030, 0.050, -math.Pi/6, math.Pi/6))
+	want := 38.197 * (0.05*0.05*0.05 - 0.03*0.03*0.03) * 0.5 / ((0.05*0.05 - 0.03*0.03) * 30)
+	if !scalar.EqualWithinRel(ring.Centroid.X, want, 0.0005/38.197) {
+		t.Errorf("ring part: centroid at %v m, handbook formula %v m", ring.Centroid.X, want)
+	}
+}
+
+// Closed forms for the circular segment (W. C. Young and R. G. Budynas, Roark's
+// Formulas for Stress and Strain, Table A.1, from memory): area
+// r^2 (a - sin a cos a), centroid 2 r sin^3 a / (3 (a - sin a cos a)) and second
+// moments r^4/4 (a - sin a cos a + 2 sin^3 a cos a) along the axis of symmetry,
+// r^4/12 (3a - 3 sin a cos a - 2 sin^3 a cos a) across it, about the centre.
+func TestSegmentClosedForms(t *testing.T) {
+	const r = 0.037
+	for _, a := range []float64{0.4, 1, math.Pi / 2, 2, 2.9} {
+		s := section(t, bodies.Segment(r2.Vec{}, r, -a, a))
+		sin, cos := math.Sincos(a)
+		xx, yy, xy := s.About(r2.Vec{})
+		for _, v := range []struct {
+			name      string
+			got, want float64
+		}{
+			{"area", s.Area, r * r * (a - sin*cos)},
+			{"centroid", s.Centroid.X, 2 * r * sin * sin * sin / (3 * (a - sin*cos))},
+			{"second moment along", yy, math.Pow(r, 4) / 4 * (a - sin*cos + 2*sin*sin*sin*cos)},
+			{"second moment across", xx, math.Pow(r, 4) / 12 * (3*a - 3*sin*cos - 2*sin*sin*sin*cos)},
+		} {
+			// The closed forms themselves cancel like 1e-16/a^5.
+			if !scalar.EqualWithinRel(v.got, v.want, 1e-11) {
+				t.Errorf("half angle %v, %s: %v, want %v", a, v.name, v.got, v.want)
+			}
+		}
+		if !scalar.EqualWithinAbs(xy, 0, 1e-20) {
+			t.Errorf("half angle %v: product of inertia %v m^4, want 0 by symmetry", a, xy)
+		}
+	}
+}
+
+// A very flat arc: area 2/3 c h, centroid 2/5 h off the chord (parabola, the
+// limit of a flat arc). The usual closed form has lost every digit here.
+func TestFlatArcKeepsItsDigits(t *testing.T) {
+	const sweep, chord = 1e-6, 1.0
+	height := chord * sweep / 8
+	// The straight polygon is taken away by running back along the chord.
+	s := section(t, bodies.Outline{bodies.Line(r2.Vec{Y: -chord / 2}), {To: r2.Vec{Y: chord / 2}, Sweep: sweep}})
+	if want := 2.0 / 3 * chord * height; !scalar.EqualWithinRel(s.Area, want, 1e-9) {
+		t.Errorf("area %v, want %v", s.Area, want)
+	}
+	if want := 2.0 / 5 * height; !scalar.EqualWithinRel(s.Centroid.X, want, 1e-9) {
+		t.Errorf("centroid %v off the chord, want %v", s.Centroid.X, want)
+	}
+}
+
+// Beer and Johnston et al., Vector Mechanics for Engineers, Sample Problem 5.1,
+// p. 228: rectangle, triangle and semicircle less a hole. Centroid 54.8, 36.6 mm.
+func TestCompositePublished(t *testing.T) {
+	v := func(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
+	sum := section(t, bodies.Rectangle(v(0, 0), v(120, 80))).
+		Add(section(t, bodies.Polygon(v(0, 0), v(120, 0), v(0, -60)))).
+		Add(section(t, bodies.Sector(v(60, 80), 60, 0, math.Pi)))
+	cut, err := sum.Sub(section(t, bodies.Circle(v(60, 80), 40)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The same figure as one outline.
+	whole, err := section(t, bodies.Outline{
+		bodies.Line(v(0, -60)), bodies.Line(v(120, 0)), bodies.Line(v(120, 80)), {To: v(0, 80), Sweep: math.Pi},
+	}).Sub(section(t, bodies.Circle(v(60, 80), 40)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, s := range map[string]bodies.Section{"sum of parts": cut, "one outline": whole} {
+		if !scalar.EqualWithinAbs(s.Centroid.X, 54.8, 0.05) || !scalar.EqualWithinAbs(s.Centroid.Y, 36.6, 0.05) {
+			t.Errorf("%s: centroid %v, published 54.8, 36.6", name, s.Centroid)
+		}
+	}
+	if !scalar.EqualWithinRel(whole.XX, cut.XX, 1e-12) || !scalar.EqualWithinRel(whole.XY, cut.XY, 1e-12) {
+		t.Errorf("one outline %+v, sum of parts %+v", whole, cut)
+	}
+}
+
+// Tayal, Engineering Mechanics, Example 12.15, p. 300: Z-section, I_x 1548,
+// I_y 2668, principal 3822 and 394 cm^4, axis at -35.47 deg.
+func TestPrincipalPublished(t *testing.T) {
+	v := func(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
+	s := section(t, bodies.Polygon(v(-11, 3), v(-1, 3), v(-1, -6), v(11, -6), v(11, -3), v(1, -3), v(1, 6), v(-11, 6)))
+	most, least, angle := s.Principal()
+	for _, c := range []struct {
+		name           string
+		got, want, tol float64
+	}{
+		{"I_x", s.XX, 1548, 0.5},
+		{"I_y", s.YY, 2668, 0.5},
+		{"largest", most, 3822, 0.5},
+		{"smallest", least, 394, 0.5},
+		{"axis of the smallest", angle*180/math.Pi - 90, -35.47, 0.005},
+	} {
+		if !scalar.EqualWithinAbs(c.got, c.want, c.tol) {
+			t.Errorf("%s: %v, published %v", c.name, c.got, c.want)
+		}
+	}
+}
+
+// kidney is a weight-like figure with arcs both ways round, far from nice.
+func kidney() bodies.Outline {
+	return bodies.Outline{
+		bodies.Line(r2.Vec{X: 0.011, Y: -0.004}),
+		{To: r2.Vec{X: 0.029, Y: 0.007}, Sweep: 1.3},
+		{To: r2.Vec{X: 0.024, Y: 0.016}, Sweep: 2.9},
+		{To: r2.Vec{X: 0.009, Y: 0.006}, Sweep: -0.8},
+	}
+}
+
+// Green's theorem against area integration that knows nothing of it: strips
+// across the figure between the crossings of its sampled boundary.
+func TestGreenAgainstQuadrature(t *testing.T) {
+	o := kidney()
+	got := section(t, o)
+	boundary := sample(o, 4000)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range boundary {
+		lo, hi = min(lo, p.X), max(hi, p.X)
+	}
+	// Moments of a vertical strip at x: integrals over y between its crossings.
+	strip := func(x float64) (n, y, yy float64) {
+		for i, p := range boundary {
+			q := boundary[(i+1)%len(boundary)]
+			if (p.X <= x) == (q.X <= x) {
+				continue
+			}
+			h := p.Y + (x-p.X)/(q.X-p.X)*(q.Y-p.Y)
+			s := math.Copysign(1, p.X-q.X) // leftward edges are the upper ones
+			n += s * h
+			y += s * h * h / 2
+			yy += s * h * h * h / 3
+		}
+		return n, y, yy
+	}
+	area := quad.Fixed(func(x float64) float64 { n, _, _ := strip(x); return n }, lo, hi, 2000, nil, 0)
+	mx := quad.Fixed(func(x float64) float64 { n, _, _ := strip(x); return n * x }, lo, hi, 2000, nil, 0)
+	my := quad.Fixed(func(x float64) float64 { _, y, _ := strip(x); return y }, lo, hi, 2000, nil, 0)
+	mxx := quad.Fixed(func(x float64) float64 { n, _, _ := strip(x); return n * x * x }, lo, hi, 2000, nil, 0)
+	myy := quad.Fixed(func(x float64) float64 { _, _, yy := strip(x); return yy }, lo, hi, 2000, nil, 0)
+	mxy := quad.Fixed(func(x float64) float64 { _, y, _ := strip(x); return x * y }, lo, hi, 2000, nil, 0)
+	xx, yy, xy := got.About(r2.Vec{})
+	for _, c := range []struct {
+		name      string
+		got, want float64
+	}{
+		{"area", got.Area, area},
+		{"x", got.Centroid.X, mx / area},
+		{"y", got.Centroid.Y, my / area},
+		{"integral of y^2", xx, myy},
+		{"integral of x^2", yy, mxx},
+		{"integral of x y", xy, mxy},
+	} {
+		// The strips see vertical tangents at both ends: error like n^-3/2.
+		if !scalar.EqualWithinRel(c.got, c.want, 2e-5) {
+			t.Errorf("%s: Green %v, strips %v", c.name, c.got, c.want)
+		}
+	}
+}
+
+// sample returns points along an outline, n to an edge, by turning about each
+// arc's centre: independent of how the package integrates.
+func sample(o bodies.Outline, n int) []r2.Vec {
+	var points []r2.Vec
+	from := o[len(o)-1].To
+	for _, e := range o {
+		if e.Sweep == 0 {
+			points = append(points, from)
+			from = e.To
+			continue
+		}
+		mid := r2.Scale(0.5, r2.Add(from, e.To))
+		half := r2.Scale(0.5, r2.Sub(e.To, from))
+		left := r2.Vec{X: -half.Y, Y: half.X}
+		centre := r2.Add(mid, r2.Scale(1/math.Tan(e.Sweep/2), left))
+		for i := range n {
+			points = append(points, r2.Rotate(from, e.Sweep*float64(i)/float64(n), centre))
+		}
+		from = e.To
+	}
+	return points
+}
+
+// Moving, turning and running the other way round change what they should and
+// nothing else.
+func TestSectionInvariance(t *testing.T) {
+	o := kidney()
+	want := section(t, o)
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 50 {
+		angle := rng.Float64() * 7
+		about := r2.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64()}
+		shift := r2.Vec{X: 10 * rng.NormFloat64(), Y: 10 * rng.NormFloat64()}
+		got := section(t, o.Turned(angle, about).Moved(shift))
+		place := r2.Add(r2.Rotate(want.Centroid, angle, about), shift)
+		// Coordinates of size 10 m hold 1e-15 m, which is 1e-13 of the figure.
+		if !scalar.EqualWithinRel(got.Area, want.Area, 1e-10) || !scalar.EqualWithinRel(got.Polar(), want.Polar(), 1e-10) {
+			t.Errorf("turned by %v: area %v, polar %v, want %v, %v", angle, got.Area, got.Polar(), want.Area, want.Polar())
+		}
+		if d := r2.Norm(r2.Sub(got.Centroid, place)); !(d <= 1e-12) {
+			t.Errorf("turned by %v: centroid off by %v m", angle, d)
+		}
+		a, b, _ := got.Principal()
+		c, d, _ := want.Principal()
+		if !scalar.EqualWithinRel(a, c, 1e-9) || !scalar.EqualWithinRel(b, d, 1e-9) {
+			t.Errorf("turned by %v: principal %v, %v, want %v, %v", angle, a, b, c, d)
+		}
+	}
+	var back bodies.Outline
+	for i := len(o) - 1; i >= 0; i-- {
+		back = append(back, bodies.Edge{To: o[(i+len(o)-1)%len(o)].To, Sweep: -o[i].Sweep})
+	}
+	got := section(t, back)
+	if !scalar.EqualWithinRel(got.Area, want.Area, 1e-13) || !scalar.EqualWithinRel(got.XX, want.XX, 1e-12) {
+		t.Errorf("run backwards: %+v, want %+v", got, want)
+	}
+}
+
+func TestArcThrough(t *testing.T) {
+	p := func(a float64) r2.Vec { return r2.Rotate(r2.Vec{X: 2}, a, r2.Vec{}) }
+	for _, ends := range [][3]float64{{0, 0.3, 0.9}, {0, 2, 5.5}, {1, 0.4, -1}, {0, -3, -6}} {
+		e, err := bodies.ArcThrough(p(ends[0]), p(ends[1]), p(ends[2]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := ends[2] - ends[0]; !scalar.EqualWithinAbs(e.Sweep, want, 1e-12) {
+			t.Errorf("through %v: sweep %v, want %v", ends, e.Sweep, want)
+		}
+	}
+	if _, err := bodies.ArcThrough(r2.Vec{}, r2.Vec{X: 1}, r2.Vec{X: 2}); !errors.Is(err, bodies.ErrRange) {
+		t.Errorf("three points in a line gave %v", err)
+	}
+	if _, err := bodies.ArcThrough(r2.Vec{}, r2.Vec{}, r2.Vec{X: 2}); !errors.Is(err, bodies.ErrRange) {
+		t.Errorf("two equal points gave %v", err)
+	}
+}
+
+func TestRefusedOutlines(t *testing.T) {
+	nan := math.NaN()
+	for name, o := range map[string]bodies.Outline{
+		"zero value":         nil,
+		"one edge":           {bodies.Line(r2.Vec{X: 1})},
+		"a line":             bodies.Polygon(r2.Vec{}, r2.Vec{X: 1}, r2.Vec{X: 2}),
+		"all in one point":   bodies.Polygon(r2.Vec{}, r2.Vec{}, r2.Vec{}),
+		"not a number":       bodies.Polygon(r2.Vec{}, r2.Vec{X: nan}, r2.Vec{Y: 1}),
+		"sweep not a number": {bodies.Line(r2.Vec{}), {To: r2.Vec{X: 1}, Sweep: nan}},
+		"full turn":          {bodies.Line(r2.Vec{}), {To: r2.Vec{X: 1}, Sweep: 2 * math.Pi}},
+		"arc to itself":      {bodies.Line(r2.Vec{X: 1}), {To: r2.Vec{X: 1}, Sweep: 1}, bodies.Line(r2.Vec{Y: 1})},
+		"figure of eight":    bodies.Polygon(r2.Vec{}, r2.Vec{X: 1, Y: 1}, r2.Vec{X: 1}, r2.Vec{Y: 1}),
+		"out of bounds":      bodies.Circle(r2.Vec{X: 1e9}, 1),
+	} {
+		if _, err := o.Section(); !errors.Is(err, bodies.ErrRange) {
+			t.Errorf("%s: Section gave %v", name, err)
+		}
+	}
+}
