@@ -1,0 +1,251 @@
+package readings
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Model says which curve was fitted.
+type Model struct {
+	Slopes    int  // ramps between the plateaus: 0 (a level line), 1 or 2
+	StartSeen bool // a reading lies on the plateau below the start
+	AllInSeen bool // a reading lies on the plateau above all-in
+}
+
+// String returns the model in words.
+func (m Model) String() string {
+	seen := func(ok bool, what string) string {
+		if ok {
+			return what + " seen"
+		}
+		return what + " not seen"
+	}
+	switch m.Slopes {
+	case 0:
+		return "level line"
+	case 1:
+		return "one slope, " + seen(m.StartSeen, "start") + ", " + seen(m.AllInSeen, "all-in")
+	}
+	return "two slopes, " + seen(m.StartSeen, "start") + ", " + seen(m.AllInSeen, "all-in")
+}
+
+// Candidate is one line of the table from which the model was chosen.
+type Candidate struct {
+	Model      Model
+	Parameters int     // free parameters counted by the criterion
+	Deviance   float64 // minus twice the log likelihood, against a perfect fit
+	Criterion  float64 // Deviance + Parameters ln(readings), the smaller the better
+	Chosen     bool
+}
+
+// choose fits all families and returns the one with the least criterion, with
+// the table.
+func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*fitter, []Candidate, error) {
+	total := 0
+	for i := range data {
+		total += len(data[i])
+	}
+	bend := 0.0
+	if s.Shape == Balance {
+		bend = s.Bend.Value
+	}
+	gs := make([][]guess, len(data))
+	for i := range data {
+		gs[i] = guesses(data[i], s.Shape, math.Exp(bend))
+	}
+	flat := newFitter(0, runs, data, s)
+	if err := flat.fitLevel(); err != nil {
+		return nil, nil, err
+	}
+	families := []*fitter{flat}
+	one := newFitter(1, runs, data, s)
+	if err := one.fitOne(gs, bend); err != nil {
+		return nil, nil, err
+	}
+	if one.best != nil {
+		families = append(families, one)
+	}
+	if s.MaxSlopes > 1 && one.best != nil && total >= 7 {
+		if err := ctx.Err(); err != nil {
+			return nil, nil, fmt.Errorf("readings: choosing a model: %w", err)
+		}
+		two := newFitter(2, runs, data, s)
+		if err := two.fitTwo(one); err != nil {
+			return nil, nil, err
+		}
+		families = append(families, two)
+	}
+	var table []Candidate
+	var best *fitter
+	least := math.Inf(1)
+	for _, f := range families {
+		rows, err := f.candidates(total)
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, row := range rows {
+			if row.Criterion < least {
+				least, best = row.Criterion, f
+			}
+		}
+		table = append(table, rows...)
+	}
+	for k := range table {
+		table[k].Chosen = table[k].Criterion == least
+	}
+	return best, table, nil
+}
+
+// fitLevel fits one level per run.
+func (f *fitter) fitLevel() error {
+	for start := range f.runs[0].obs {
+		x := make([]float64, f.params)
+		for i := range f.runs {
+			obs := f.runs[i].obs
+			x[f.runs[i].at[roleStatic]] = obs[min(start, len(obs)-1)].deg
+		}
+		d, err := f.minimise(x, true)
+		if err != nil {
+			return err
+		}
+		f.offer(x, d)
+		if start == 6 {
+			break
+		}
+	}
+	return nil
+}
+
+// fitOne fits a single ramp from the guesses.
+func (f *fitter) fitOne(gs [][]guess, bend float64) error {
+	for k := range trialKept {
+		take := make([]guess, len(gs))
+		for i := range gs {
+			switch {
+			case len(gs[i]) > 0:
+				take[i] = gs[i][min(k, len(gs[i])-1)]
+			case len(gs[0]) > 0:
+				take[i] = gs[0][min(k, len(gs[0])-1)]
+			default:
+				return nil
+			}
+		}
+		for donor := range gs {
+			if len(gs[donor]) == 0 {
+				continue
+			}
+			x := f.vector(take, donor, bend)
+			d, err := f.minimise(x, false)
+			if err != nil {
+				return err
+			}
+			f.offer(x, d)
+		}
+	}
+	return f.polish()
+}
+
+// fitTwo fits two ramps from the best single one.
+func (f *fitter) fitTwo(one *fitter) error {
+	starts := f.split(one)
+	m, _ := f.Size()
+	r := make([]float64, m)
+	loss := make(map[*float64]float64, len(starts))
+	for _, x := range starts {
+		f.Evaluate(x, r, nil)
+		sum := 0.0
+		for _, v := range r {
+			sum += v * v
+		}
+		loss[&x[0]] = sum
+	}
+	slices.SortStableFunc(starts, func(a, b []float64) int { return cmp.Compare(loss[&a[0]], loss[&b[0]]) })
+	for _, x := range starts[:5] {
+		d, err := f.minimise(x, false)
+		if err != nil {
+			return err
+		}
+		f.offer(x, d)
+	}
+	return f.polish()
+}
+
+func (f *fitter) polish() error {
+	x := slices.Clone(f.best)
+	d, err := f.minimise(x, true)
+	if err != nil {
+		return err
+	}
+	f.offer(x, d)
+	return nil
+}
+
+// candidates returns the criterion of a family's free fit and of its fits
+// without a visible start or stop. The bends are not counted: their priors,
+// not the readings, hold them.
+func (f *fitter) candidates(readings int) ([]Candidate, error) {
+	count := 0
+	for j := range f.params {
+		if !f.isBend(j) {
+			count++
+		}
+	}
+	row := func(m Model, fewer int, d float64) Candidate {
+		p := count - fewer
+		return Candidate{Model: m, Parameters: p, Deviance: d, Criterion: d + float64(p)*math.Log(float64(readings))}
+	}
+	if f.slopes == 0 {
+		return []Candidate{row(Model{}, 0, f.deviance)}, nil
+	}
+	out := []Candidate{row(Model{f.slopes, true, true}, 0, f.deviance)}
+	if len(f.runs) > 1 || f.elsewhere[0] {
+		return out, nil
+	}
+	for _, seen := range [][2]bool{{false, true}, {true, false}, {false, false}} {
+		d, err := f.without(0, !seen[0], !seen[1])
+		if err != nil {
+			return nil, err
+		}
+		fewer := 0
+		for _, ok := range seen {
+			if !ok {
+				fewer++
+			}
+		}
+		out = append(out, row(Model{f.slopes, seen[0], seen[1]}, fewer, d))
+	}
+	return out, nil
+}
+
+func (f *fitter) isBend(j int) bool {
+	for i := range f.runs {
+		if f.runs[i].at[roleBend1] == j || f.runs[i].at[roleBend2] == j {
+			return true
+		}
+	}
+	return false
+}
+
+// without returns the deviance of the best fit of run i with its start held just
+// below the readings, its stop just above, or both.
+func (f *fitter) without(i int, start, stop bool) (float64, error) {
+	at := f.runs[i].at
+	x := slices.Clone(f.best)
+	low, high := f.low, f.high
+	defer func() { f.low, f.high = low, high }()
+	f.low, f.high = slices.Clone(low), slices.Clone(high)
+	if start {
+		j := at[roleStart]
+		x[j] = math.Max(low[j], 1)
+		f.high[j] = math.Max(low[j], math.Min(f.span[i][0], high[j]))
+	}
+	if stop {
+		j := at[roleAllIn]
+		x[j] = high[j]
+		f.low[j] = math.Min(high[j], math.Max(f.span[i][1], low[j]))
+	}
+	return f.minimise(x, true)
+}

@@ -1,0 +1,43 @@
+// Package readings turns timing light readings into the present advance curve,
+// with honest uncertainty.
+//
+// A builder takes 6 to 15 readings by hand: speed off by a few tens of rpm,
+// degrees off by one, now and then a blunder. [Fit] finds the curve that made
+// them and says how well it is known.
+//
+// # Model
+//
+// The curve is a plateau (the static timing), one or two ramps and a plateau
+// (all in). A ramp is bent as the moment balance of weights and springs bends
+// it, see [Balance], or straight, see [Straight]. The readings' errors lie in
+// both coordinates: the expected reading is the curve averaged over the true
+// speeds that a tachometer reading allows, and the variance of a reading grows
+// with the local slope. A small share of readings is taken to be blunders with
+// errors [blunderWidth] times as wide (Tukey, A survey of sampling from contaminated
+// distributions, 1960), so that one of them cannot pull the curve; those that
+// are more likely a blunder than not are named in [Result.Blunders].
+//
+// # Uncertainty
+//
+// Intervals are 95 % intervals of profile likelihood (Bates and Watts,
+// Nonlinear Regression Analysis and Its Applications, 1988, chapter 6). The
+// number of ramps is chosen by the Bayesian information criterion (Schwarz,
+// Estimating the dimension of a model, Annals of Statistics 6, 1978, pp.
+// 461-464).
+//
+// # One-sided results
+//
+// With light springs the advance has begun at idle. If every reading lies above
+// the start of the advance, no reading shows the static timing: it is at most
+// what the light shows at the lowest speed. The same holds at the top when the
+// stop is not reached. Such an [Estimate] carries [AtMost] or [AtLeast] and only
+// the side that is known; no interval is invented.
+//
+// # Errors
+//
+// Functions return errors that wrap [ErrRange] and name field, value with unit
+// and valid range. [ErrOneSided] is wrapped where a two-sided answer does not
+// exist.
+//
+// All angles are crank degrees before top centre and all speeds engine rpm.
+package readings

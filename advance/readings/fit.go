@@ -1,0 +1,246 @@
+package readings
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/bobweight/advance/readings/leastsquares"
+)
+
+// maxParams is the most parameters of a joint fit: every run with a full set.
+const maxParams = MaxRuns * int(roles)
+
+// Thresholds of minus twice the log likelihood ratio: chi-squared with one
+// degree of freedom at 95 % and at 90 %, the latter for a one-sided 95 % limit.
+const (
+	twoSided = 3.841459
+	oneSided = 2.705543
+)
+
+// fitter holds one family of models (a number of ramps) over all runs, with the
+// best parameters found.
+type fitter struct {
+	likelihood
+	low, high []float64 // box of the parameters
+	best      []float64
+	deviance  float64
+	elsewhere []bool      // per run: facts or other runs speak about what its own readings do not show
+	span      [][2]float64 // per run: least and greatest speed of the readings that speak about its springs
+	work      leastsquares.Work
+	jac, res  []float64
+}
+
+// Fit finds the curve that made the readings of one run, with 95 % intervals. The
+// readings need not be sorted. Nil settings mean the defaults.
+//
+// It refuses readings outside their ranges, fewer than three with the hose off,
+// readings at one speed and more than [MaxReadings], with errors that wrap
+// [ErrRange]; it returns the context's error if that ends first.
+func Fit(ctx context.Context, rs []Reading, s *Settings) (*Result, error) {
+	results, err := FitRuns(ctx, []Run{{Readings: rs}}, s)
+	if err != nil {
+		return nil, err
+	}
+	return results[0], nil
+}
+
+// FitRuns fits several runs together, which share what [Run.Shares] says with the
+// first, and returns one result per run. What one run shows then helps the
+// others: the static timing seen with strong springs holds for light springs in
+// the same, untouched distributor. Refusals are those of [Fit]; a run after the
+// first that shares something may be as short as one reading.
+func FitRuns(ctx context.Context, runs []Run, s *Settings) ([]*Result, error) {
+	set, err := s.resolved()
+	if err != nil {
+		return nil, err
+	}
+	if err := checkRuns(runs, &set); err != nil {
+		return nil, err
+	}
+	data := make([][]observed, len(runs))
+	places := make([][]int, len(runs))
+	for i := range runs {
+		data[i], places[i] = observations(&runs[i], &set)
+	}
+	best, criteria, err := choose(ctx, runs, data, &set)
+	if err != nil {
+		return nil, err
+	}
+	results := make([]*Result, len(runs))
+	for i := range runs {
+		if err := ctx.Err(); err != nil {
+			return nil, fmt.Errorf("readings: fit of %s: %w", runs[i].label(i), err)
+		}
+		results[i] = best.result(i, &runs[i], places[i], criteria, &set)
+	}
+	return results, nil
+}
+
+// newFitter lays out the parameters of all runs for a number of ramps.
+func newFitter(slopes int, runs []Run, data [][]observed, s *Settings) *fitter {
+	f := &fitter{likelihood: likelihood{shape: s.Shape, slopes: slopes, blunders: s.Blunders}}
+	add := func(low, high float64) int {
+		f.low = append(f.low, low)
+		f.high = append(f.high, high)
+		f.params++
+		return f.params - 1
+	}
+	inf := math.Inf(1)
+	for i := range runs {
+		run := series{obs: data[i]}
+		first := i == 0
+		old := func(bit Shared, r role) (int, bool) {
+			if first || runs[i].Shares&bit == 0 {
+				return -1, false
+			}
+			return f.runs[0].at[r], true
+		}
+		place := func(bit Shared, r role, low, high float64) {
+			at, ok := old(bit, r)
+			if !ok {
+				at = add(low, high)
+			}
+			run.at[r] = at
+		}
+		for r := range run.at {
+			run.at[r] = -1
+		}
+		place(ShareStatic, roleStatic, -inf, inf)
+		if slopes > 0 {
+			place(ShareTravel, roleTravel, 0, maxDegrees)
+			place(ShareSprings, roleStart, 0, inf)
+			if slopes > 1 {
+				place(ShareSprings, rolePart, 0.02, 0.98)
+				place(ShareSprings, roleKnee, 0, inf)
+			}
+			place(ShareSprings, roleAllIn, 0, inf)
+			if s.Shape == Balance {
+				place(ShareSprings, roleBend1, -4, 4)
+				if slopes > 1 {
+					place(ShareSprings, roleBend2, -4, 4)
+				}
+			}
+			if bothWays(data, runs, i) {
+				place(ShareSprings, roleHysteresis, 0, 2000)
+			}
+		}
+		f.runs = append(f.runs, run)
+	}
+	f.addPriors(s)
+	f.setBox(s)
+	return f
+}
+
+// bothWays reports whether run i, or one that shares its springs, has readings
+// in both directions.
+func bothWays(data [][]observed, runs []Run, i int) bool {
+	own := func(k int) bool { return k == 0 || runs[k].Shares&ShareSprings != 0 }
+	rising, falling := false, false
+	for k := range data {
+		if k != i && !(own(k) && own(i)) {
+			continue
+		}
+		for _, o := range data[k] {
+			rising = rising || !o.falling
+			falling = falling || o.falling
+		}
+	}
+	return rising && falling
+}
+
+// addPriors states the priors of the bends and the known facts.
+func (f *fitter) addPriors(s *Settings) {
+	if f.slopes == 0 {
+		if s.KnownStatic != nil {
+			f.priors = append(f.priors, pin{quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma})
+		}
+		return
+	}
+	seen := map[int]bool{}
+	for i := range f.runs {
+		for r, k := range map[role]kind{roleBend1: kindBend1, roleBend2: kindBend2} {
+			if at := f.runs[i].at[r]; at >= 0 && !seen[at] {
+				seen[at] = true
+				f.priors = append(f.priors, pin{quantity{kind: k, run: i}, s.Bend.Value, s.Bend.Sigma})
+			}
+		}
+	}
+	slices.SortFunc(f.priors, func(a, b pin) int { return int(a.q.kind-b.q.kind)*MaxRuns + a.q.run - b.q.run })
+	if s.KnownStatic != nil {
+		f.priors = append(f.priors, pin{quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma})
+	}
+	if s.KnownTravel != nil {
+		f.priors = append(f.priors, pin{quantity{kind: kindTravel}, s.KnownTravel.Value, s.KnownTravel.Sigma})
+	}
+}
+
+// beyond is how far past the outermost readings, in standard errors of the
+// speed, the ends of the ramps may lie where nothing else tells: an end there
+// cannot be told from one still further out.
+const beyond = 2
+
+// setBox bounds the speeds of the ramps' ends by the readings that speak about
+// them, so that the parameters stay determined when a start or stop is not seen.
+func (f *fitter) setBox(s *Settings) {
+	f.span = make([][2]float64, len(f.runs))
+	f.elsewhere = make([]bool, len(f.runs))
+	for i := range f.runs {
+		at := f.runs[i].at
+		low, high := math.Inf(1), math.Inf(-1)
+		for k := range f.runs {
+			if k != i && (f.slopes == 0 || f.runs[k].at[roleStart] != at[roleStart]) {
+				if f.slopes > 0 && (f.runs[k].at[roleStatic] == at[roleStatic] || f.runs[k].at[roleTravel] == at[roleTravel]) {
+					f.elsewhere[i] = true
+				}
+				continue
+			}
+			for _, o := range f.runs[k].obs {
+				low, high = math.Min(low, o.rpm), math.Max(high, o.rpm)
+			}
+		}
+		f.span[i] = [2]float64{low, high}
+		first := f.runs[0].at
+		if s.KnownStatic != nil && at[roleStatic] == first[roleStatic] ||
+			s.KnownTravel != nil && at[roleTravel] == first[roleTravel] {
+			f.elsewhere[i] = true
+		}
+		if f.slopes == 0 {
+			continue
+		}
+		low, high = low-beyond*s.SigmaRPM, high+beyond*s.SigmaRPM
+		if f.elsewhere[i] {
+			low, high = low/8, high*3
+		}
+		low = math.Max(low, 1)
+		for _, r := range []role{roleStart, roleKnee, roleAllIn} {
+			if at[r] >= 0 {
+				f.low[at[r]], f.high[at[r]] = low, high
+			}
+		}
+	}
+}
+
+// minimise runs the fitting core from x and returns the deviance.
+func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
+	set := leastsquares.Settings{Low: f.low, High: f.high, StepTol: 1e-6, ValueTol: 1e-4, MaxSteps: 60}
+	if precise {
+		set.StepTol, set.ValueTol, set.MaxSteps = 1e-9, 1e-9, 200
+	}
+	for j := range x {
+		x[j] = math.Min(math.Max(x[j], f.low[j]), f.high[j])
+	}
+	rep, err := leastsquares.Minimize(f, x, &set, &f.work)
+	return rep.Sum, err
+}
+
+// offer keeps x as the best parameters if its deviance is the lowest so far.
+func (f *fitter) offer(x []float64, deviance float64) bool {
+	if f.best != nil && !(deviance < f.deviance) {
+		return false
+	}
+	f.best = append(f.best[:0], x...)
+	f.deviance = deviance
+	return true
+}

@@ -1,0 +1,270 @@
+package leastsquares
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// ErrRange is wrapped by every error of this package.
+var ErrRange = errors.New("leastsquares: value out of range")
+
+// Problem is a vector of residuals of a parameter vector.
+type Problem interface {
+	// Size returns the number of residuals and of parameters, both positive.
+	Size() (residuals, parameters int)
+	// Evaluate writes the residuals at x into r and, where jac is not nil, their
+	// derivatives into jac, row by row: jac[i*parameters+j] = d r[i]/d x[j].
+	Evaluate(x, r, jac []float64)
+}
+
+// Settings steer [Minimize]; nil means the defaults.
+type Settings struct {
+	Low, High []float64 // box, inclusive; nil leaves a side open
+	StepTol   float64   // stop when a step is smaller than this against x; 0 means 1e-12
+	ValueTol  float64   // stop when an accepted step wins less than this part of the sum; 0 means never
+	MaxSteps  int       // steps tried at most; 0 means 5000
+}
+
+// Ending says why a minimisation ended.
+type Ending int
+
+const (
+	// StepSmall is the ending in which the last step changed nothing that counts.
+	StepSmall Ending = iota
+	// ValueSmall is the ending in which the last step won less than ValueTol, or
+	// the sum is zero.
+	ValueSmall
+	// StepsSpent is the ending in which MaxSteps were tried: not converged.
+	StepsSpent
+)
+
+// String returns the ending in words.
+func (e Ending) String() string {
+	switch e {
+	case StepSmall:
+		return "step negligible"
+	case ValueSmall:
+		return "gain negligible"
+	case StepsSpent:
+		return "steps spent"
+	}
+	return fmt.Sprintf("Ending(%d)", int(e))
+}
+
+// Report is the outcome of a minimisation.
+type Report struct {
+	Sum    float64 // sum of squared residuals at the returned x
+	Steps  int     // steps tried
+	Ending Ending
+}
+
+// Work holds the memory of [Minimize], so that a caller with many problems pays
+// for it once. The zero value is ready for use.
+type Work struct {
+	r, rTry, jac, scale, x, step, stack, rhs, lapack []float64
+}
+
+// Minimize moves x, which holds the start, to a local minimum of the sum of
+// squared residuals inside the box. A nil work is allowed. It refuses a start
+// that is not finite, outside the box or of the wrong length, and one where the
+// residuals are not finite. A step into a region of residuals that are not
+// finite is shortened.
+func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
+	if s == nil {
+		s = &Settings{}
+	}
+	if work == nil {
+		work = &Work{}
+	}
+	m, n := p.Size()
+	if err := checkStart(x, n, s); err != nil {
+		return Report{}, err
+	}
+	work.prepare(m, n)
+	w := work
+	p.Evaluate(x, w.r, w.jac)
+	sum := dot(w.r, w.r)
+	if !finite(sum) {
+		return Report{}, fmt.Errorf("%w: sum of squares at the start is %g, valid is a finite number", ErrRange, sum)
+	}
+	stepTol, maxSteps := s.StepTol, s.MaxSteps
+	if stepTol == 0 {
+		stepTol = 1e-12
+	}
+	if maxSteps == 0 {
+		maxSteps = 5000
+	}
+	w.rescale(m, n, true)
+	lambda, grow := 1e-3, 2.0
+	for k := 1; ; k++ {
+		if sum == 0 {
+			return Report{Sum: 0, Steps: k - 1, Ending: ValueSmall}, nil
+		}
+		if k > maxSteps {
+			return Report{Sum: sum, Steps: maxSteps, Ending: StepsSpent}, nil
+		}
+		w.solve(m, n, lambda, x, s)
+		small := true
+		for j := range x {
+			w.x[j] = clip(x[j]+w.step[j], s, j)
+			w.step[j] = w.x[j] - x[j]
+			if math.Abs(w.step[j]) > stepTol*(math.Abs(x[j])+stepTol) {
+				small = false
+			}
+		}
+		if small {
+			return Report{Sum: sum, Steps: k, Ending: StepSmall}, nil
+		}
+		p.Evaluate(w.x, w.rTry, nil)
+		try := dot(w.rTry, w.rTry)
+		gain := (sum - try) / w.predicted(m, n, sum)
+		if !(try < sum) || !(gain > 1e-4) { // also where try is NaN
+			lambda *= grow
+			grow *= 2
+			if lambda > 1e60 {
+				return Report{Sum: sum, Steps: k, Ending: StepSmall}, nil
+			}
+			continue
+		}
+		copy(x, w.x)
+		won := sum - try
+		sum = try
+		p.Evaluate(x, w.r, w.jac)
+		w.rescale(m, n, false)
+		if won < s.ValueTol*sum {
+			return Report{Sum: sum, Steps: k, Ending: ValueSmall}, nil
+		}
+		// Nielsen's rule: little damping where the linear model foretold the gain.
+		q := 2*gain - 1
+		lambda = math.Max(lambda*math.Max(1.0/3, 1-q*q*q), 1e-30)
+		grow = 2
+	}
+}
+
+func checkStart(x []float64, n int, s *Settings) error {
+	if len(x) != n || (s.Low != nil && len(s.Low) != n) || (s.High != nil && len(s.High) != n) {
+		return fmt.Errorf("%w: start has %d values, valid is %d, and the box likewise", ErrRange, len(x), n)
+	}
+	for j, v := range x {
+		if !finite(v) || v != clip(v, s, j) {
+			return fmt.Errorf("%w: start value %d is %g, valid is a finite number inside the box", ErrRange, j+1, v)
+		}
+	}
+	return nil
+}
+
+func clip(v float64, s *Settings, j int) float64 {
+	if s.Low != nil && v < s.Low[j] {
+		return s.Low[j]
+	}
+	if s.High != nil && v > s.High[j] {
+		return s.High[j]
+	}
+	return v
+}
+
+func (w *Work) prepare(m, n int) {
+	grow := func(v *[]float64, size int) {
+		if cap(*v) < size {
+			*v = make([]float64, size)
+		}
+		*v = (*v)[:size]
+	}
+	grow(&w.r, m)
+	grow(&w.rTry, m)
+	grow(&w.jac, m*n)
+	grow(&w.scale, n)
+	grow(&w.x, n)
+	grow(&w.step, n)
+	grow(&w.stack, (m+n)*n)
+	grow(&w.rhs, m+n)
+	grow(&w.lapack, 64*(m+n))
+}
+
+// rescale keeps D at the largest column norms of J met so far (Moré 1978,
+// section 6), which makes the method blind to the units of the parameters.
+func (w *Work) rescale(m, n int, fresh bool) {
+	for j := range n {
+		sum := 0.0
+		for i := range m {
+			v := w.jac[i*n+j]
+			sum += v * v
+		}
+		norm := math.Sqrt(sum)
+		if fresh {
+			w.scale[j] = norm
+			if norm == 0 {
+				w.scale[j] = 1
+			}
+		} else {
+			w.scale[j] = math.Max(w.scale[j], norm)
+		}
+	}
+}
+
+// solve finds the damped step. A parameter on its bound which the gradient
+// pushes outward is held: its column is left out, and damping alone makes its
+// step zero.
+func (w *Work) solve(m, n int, lambda float64, x []float64, s *Settings) {
+	copy(w.stack, w.jac)
+	for i := range m {
+		w.rhs[i] = -w.r[i]
+	}
+	clear(w.stack[m*n:])
+	clear(w.rhs[m:])
+	root := math.Sqrt(lambda)
+	for j := range n {
+		w.stack[(m+j)*n+j] = root * w.scale[j]
+		if w.held(m, n, j, x, s) {
+			for i := range m {
+				w.stack[i*n+j] = 0
+			}
+			w.stack[(m+j)*n+j] = 1
+		}
+	}
+	a := blas64.General{Rows: m + n, Cols: n, Stride: n, Data: w.stack}
+	b := blas64.General{Rows: m + n, Cols: 1, Stride: 1, Data: w.rhs}
+	lapack64.Gels(blas.NoTrans, a, b, w.lapack, len(w.lapack))
+	copy(w.step, w.rhs[:n])
+}
+
+func (w *Work) held(m, n, j int, x []float64, s *Settings) bool {
+	low := s.Low != nil && x[j] <= s.Low[j]
+	high := s.High != nil && x[j] >= s.High[j]
+	if !low && !high {
+		return false
+	}
+	gradient := 0.0
+	for i := range m {
+		gradient += w.jac[i*n+j] * w.r[i]
+	}
+	return low && gradient > 0 || high && gradient < 0
+}
+
+// predicted returns the gain that the linear model foretells for w.step.
+func (w *Work) predicted(m, n int, sum float64) float64 {
+	after := 0.0
+	for i := range m {
+		v := w.r[i]
+		for j := range n {
+			v += w.jac[i*n+j] * w.step[j]
+		}
+		after += v * v
+	}
+	return math.Max(sum-after, math.SmallestNonzeroFloat64)
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i, v := range a {
+		sum += v * b[i]
+	}
+	return sum
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -1,0 +1,103 @@
+package readings
+
+// kind is what a quantity measures.
+type kind int
+
+const (
+	kindStatic kind = iota
+	kindTotal
+	kindTravel
+	kindStart
+	kindKnee
+	kindAllIn
+	kindAt     // the curve at a speed
+	kindClimb  // the curve at a speed less the curve at a lower one
+	kindSlope1 // mean slope of a ramp, crank degrees per rpm
+	kindSlope2
+	kindBend1
+	kindBend2
+	kindHysteresis
+)
+
+// quantity is one figure of one run's curve.
+type quantity struct {
+	kind    kind
+	run     int
+	rpm     float64 // for kindAt and kindClimb
+	from    float64 // for kindClimb, the lower speed
+	falling bool    // for kindAt
+}
+
+// instant is the standard error of the speed, rpm, over which the curve's own
+// corners are rounded where a profile needs a derivative there.
+const instant = 3
+
+// value returns a quantity at the parameters x and its gradient.
+func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
+	clear(g[:l.params])
+	at := &l.runs[q.run].at
+	one := func(r role) float64 {
+		if at[r] < 0 {
+			return 0
+		}
+		g[at[r]] = 1
+		return x[at[r]]
+	}
+	switch q.kind {
+	case kindStatic:
+		return one(roleStatic)
+	case kindTotal:
+		return one(roleStatic) + one(roleTravel)
+	case kindTravel:
+		return one(roleTravel)
+	case kindBend1:
+		return one(roleBend1)
+	case kindBend2:
+		return one(roleBend2)
+	case kindHysteresis:
+		return one(roleHysteresis)
+	case kindAt:
+		var ds gradient
+		m, _ := l.expected(x, at, q.rpm, instant, q.falling, g, &ds)
+		return m
+	case kindClimb:
+		var low, ds gradient
+		m, _ := l.expected(x, at, q.rpm, instant, false, g, &ds)
+		below, _ := l.expected(x, at, q.from, instant, false, &low, &ds)
+		for j := range l.params {
+			g[j] -= low[j]
+		}
+		return m - below
+	}
+	var rs [2]ramp
+	n := l.ramps(x, at, &rs)
+	if n == 0 {
+		return 0
+	}
+	first, last := &rs[0], &rs[n-1]
+	switch q.kind {
+	case kindStart:
+		g[first.atA] = 1
+		return first.a
+	case kindKnee:
+		g[first.atB] = 1
+		return first.b
+	case kindAllIn:
+		g[last.atB] = 1
+		return last.b
+	}
+	r, share := first, 1.0
+	if n == 2 {
+		share = x[at[rolePart]]
+		sign := 1.0
+		if q.kind == kindSlope2 {
+			r, share, sign = last, 1-share, -1
+		}
+		g[at[rolePart]] = sign * x[at[roleTravel]] / (r.b - r.a)
+	}
+	slope := r.rise / (r.b - r.a)
+	g[at[roleTravel]] = share / (r.b - r.a)
+	g[r.atA] += slope / (r.b - r.a)
+	g[r.atB] -= slope / (r.b - r.a)
+	return slope
+}
