@@ -108,8 +108,8 @@ func (o Outline) Check() error {
 	}
 	from := o[len(o)-1].To
 	for i, e := range o {
-		if err := checkPoint(fmt.Sprintf("outline point %d", i+1), e.To); err != nil {
-			return err
+		if err := checkPoint("end of the edge", e.To); err != nil {
+			return fmt.Errorf("outline edge %d: %w", i+1, err)
 		}
 		if !(math.Abs(e.Sweep) < 2*math.Pi) {
 			return outOfRange(fmt.Sprintf("sweep of outline edge %d", i+1), e.Sweep, "rad", "less than a full turn either way")
