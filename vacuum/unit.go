@@ -10,10 +10,10 @@ import (
 // conventional"). Multiply a gauge reading in inHg by it.
 const InchOfMercury = 3386.389
 
-// MostVacuum is the deepest vacuum that this package accepts, in Pa: a full
-// atmosphere of 110 kPa, more than the air at the ground ever presses. A reading
-// above it is a mistake of unit.
-const MostVacuum = 110e3
+// MostVacuum is the deepest vacuum that this package accepts, in Pa: more than
+// the whole pressure of the standard air at 1000 m below the sea. A reading above
+// it is a mistake of unit.
+const MostVacuum = 115e3
 
 // Unit is a vacuum advance unit at work on its plate. The zero value is not a
 // unit: [Unit.Check] refuses it.

@@ -1,0 +1,111 @@
+package vacuum
+
+import "math"
+
+// Constants of the U.S. Standard Atmosphere 1976 (NOAA, NASA, USAF), table 2 and
+// section 1.2: exact by definition.
+const (
+	seaPressure    = 101325.0  // Pa
+	seaTemperature = 288.15    // K
+	lapse          = 0.0065    // K per geopotential metre, up to 11 km
+	gravity        = 9.80665   // m/s^2
+	earthRadius    = 6356766.0 // m, for geopotential height
+	tropopause     = 11000.0   // m geopotential
+	lowest         = -1000.0   // m; the standard tables begin at -5000 m, no road lies below -430 m
+)
+
+// exponent of the pressure law, g M0 / (R* L) = 5.25588.
+var exponent = gravity / (Air.R * lapse)
+
+// Ambient is the air around the engine. Water vapour is ignored: saturated air at
+// 303 K holds 4 kPa of it, which takes the place of so much air and makes the
+// charge that much weaker, but does not change a vacuum that is measured against
+// the same air.
+type Ambient struct {
+	Pressure    float64 // Pa absolute, > 0
+	Temperature float64 // K, > 0
+}
+
+// Check refuses pressures and temperatures at which no engine runs.
+func (a Ambient) Check() error {
+	return check(within("ambient pressure", a.Pressure, "Pa", 20e3, MostVacuum), within("ambient temperature", a.Temperature, "K", 200, 400))
+}
+
+// Density returns the density of the dry air, p/(R T), in kg/m^3; 0 for an
+// Ambient that [Ambient.Check] refuses.
+func (a Ambient) Density() float64 {
+	if a.Check() != nil {
+		return 0
+	}
+	return a.Pressure / (Air.R * a.Temperature)
+}
+
+// Vacuum returns how far a pressure (Pa absolute) lies below this air, in Pa. It
+// refuses a pressure at or below zero (a vacuum deeper than the air has) and one
+// above the surrounding air (boost, which no vacuum unit is made for).
+func (a Ambient) Vacuum(p float64) (float64, error) {
+	if err := a.Check(); err != nil {
+		return 0, err
+	}
+	if err := check(field{"pressure", p, "Pa", "more than 0 and at most that of the surrounding air", p > 0 && p <= a.Pressure}); err != nil {
+		return 0, err
+	}
+	return a.Pressure - p, nil
+}
+
+// Standard returns the air of the U.S. Standard Atmosphere 1976 at a geometric
+// altitude in m, -1000 to 11000:
+//
+//	H = r0 z/(r0 + z), T = 288.15 - 0.0065 H, p = 101325 (T/288.15)^5.25588
+func Standard(altitude float64) (Ambient, error) {
+	if err := checkAltitude(altitude); err != nil {
+		return Ambient{}, err
+	}
+	t := seaTemperature - lapse*geopotential(altitude)
+	return Ambient{Pressure: seaPressure * math.Pow(t/seaTemperature, exponent), Temperature: t}, nil
+}
+
+// Weather returns the air at a geometric altitude in m (-1000 to 11000) on a day
+// with the given altimeter setting (Pa, the pressure that weather reports give,
+// reduced to sea level by the standard atmosphere; 85 to 110 kPa) and
+// temperature (K, 200 to 400):
+//
+//	p = p0 ((setting/p0)^(1/n) - L H/T0)^n, n = 5.25588
+//
+// which is the standard atmosphere with its sea-level pressure moved (the
+// definition of an altimeter setting). It returns [Standard]'s pressure for a
+// setting of 101325 Pa.
+func Weather(altitude, setting, temperature float64) (Ambient, error) {
+	if err := checkAltitude(altitude); err != nil {
+		return Ambient{}, err
+	}
+	if err := check(within("altimeter setting", setting, "Pa", 85e3, MostVacuum)); err != nil {
+		return Ambient{}, err
+	}
+	base := math.Pow(setting/seaPressure, 1/exponent) - lapse*geopotential(altitude)/seaTemperature
+	a := Ambient{Pressure: seaPressure * math.Pow(base, exponent), Temperature: temperature}
+	return a, a.Check()
+}
+
+// MixtureRatio returns the air-fuel ratio to which a fixed-jet carburettor set
+// for ratio in the air set drifts in the air a: it meters volume, so the ratio
+// goes with the square root of the density (Gupta, Fundamentals of Internal
+// Combustion Engines, example 9.7). Thin air makes the mixture rich.
+func (a Ambient) MixtureRatio(ratio float64, set Ambient) (float64, error) {
+	if err := a.Check(); err != nil {
+		return 0, err
+	}
+	if err := set.Check(); err != nil {
+		return 0, err
+	}
+	if err := check(positive("air-fuel ratio", ratio, "kg/kg")); err != nil {
+		return 0, err
+	}
+	return ratio * math.Sqrt(a.Density()/set.Density()), nil
+}
+
+func checkAltitude(z float64) error {
+	return check(within("altitude", z, "m", lowest, tropopause))
+}
+
+func geopotential(z float64) float64 { return earthRadius * z / (earthRadius + z) }
