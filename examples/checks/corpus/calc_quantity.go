@@ -1,0 +1,8 @@
+package corpus
+
+func init() {
+	register("unit factor", "quantity.Parse", func(g *Given) (Found, error) {
+		q := g.Any("value")
+		return Found{"SI": q}, nil
+	})
+}

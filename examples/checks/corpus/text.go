@@ -1,0 +1,114 @@
+package corpus
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"text/tabwriter"
+)
+
+// decimals writes x with two digits more than the allowance resolves.
+func decimals(x, allowed float64) string {
+	if !(allowed > 0) || allowed < 2e-12*math.Abs(x) || math.Abs(x) >= 1e7 || x != 0 && math.Abs(x) < 1e-4 {
+		return strconv.FormatFloat(x, 'g', 9, 64)
+	}
+	n := int(math.Ceil(1 - math.Log10(allowed)))
+	if n > 9 {
+		return strconv.FormatFloat(x, 'g', 12, 64)
+	}
+	return strconv.FormatFloat(x, 'f', max(n, 0), 64)
+}
+
+// Table writes the rows of one kind as text, a block for each source.
+func (r Report) Table(w io.Writer, kind Kind) error {
+	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	last := ""
+	for _, row := range r.Rows {
+		if row.Kind != kind {
+			continue
+		}
+		if row.File != last {
+			fmt.Fprintf(tab, "\n%s\n", row.Source)
+			fmt.Fprintf(tab, "  case\tvalue\tpublished\tcomputed\tdifference\tallowed\tprovenance\twhere\n")
+			last = row.File
+		}
+		fmt.Fprintf(tab, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", row.Case, row.Name, row.Published,
+			clip(row.Computed, 60), row.Difference, row.Allowed, row.Provenance, row.Locator)
+		if row.Erratum != "" {
+			fmt.Fprintf(tab, "  \terratum: %s\n", row.Erratum)
+		}
+		if row.Outcome.Bad() {
+			fmt.Fprintf(tab, "  \t%s: %s\n", row.Outcome, row.Why)
+		}
+	}
+	return tab.Flush()
+}
+
+// clip shortens a message so that it does not widen a whole table.
+func clip(s string, most int) string {
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "..."
+	}
+	return s
+}
+
+// Count is the number of cases and of values in them of one kind and provenance.
+type Count struct {
+	Kind       Kind       `json:"kind"`
+	Provenance Provenance `json:"provenance"`
+	Cases      int        `json:"cases"`
+	Values     int        `json:"values"`
+	Errata     int        `json:"errata"`
+	Bad        int        `json:"bad"`
+}
+
+// Counts returns the counts by kind and provenance, without empty ones.
+func (r Report) Counts() []Count {
+	var out []Count
+	for _, k := range Kinds() {
+		for _, p := range Provenances() {
+			n := Count{Kind: k, Provenance: p}
+			cases := map[string]bool{}
+			for _, row := range r.Rows {
+				if row.Kind != k || row.Provenance != p {
+					continue
+				}
+				cases[row.Case] = true
+				n.Values++
+				if row.Outcome == KnownWrong {
+					n.Errata++
+				}
+				if row.Outcome.Bad() {
+					n.Bad++
+				}
+			}
+			if n.Cases = len(cases); n.Cases > 0 {
+				out = append(out, n)
+			}
+		}
+	}
+	return out
+}
+
+// Summary writes the counts as text.
+func (r Report) Summary(w io.Writer) error {
+	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(tab, "kind\tprovenance\tcases\tvalues\terrata\tfailing\n")
+	for _, n := range r.Counts() {
+		fmt.Fprintf(tab, "%s\t%s\t%d\t%d\t%d\t%d\n", n.Kind, n.Provenance, n.Cases, n.Values, n.Errata, n.Bad)
+	}
+	return tab.Flush()
+}
+
+// JSON writes the whole report.
+func (r Report) JSON(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(struct {
+		Report
+		Counts []Count `json:"counts"`
+	}{r, r.Counts()})
+}

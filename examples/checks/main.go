@@ -1,0 +1,85 @@
+// Command checks runs the worked-example corpus and prints the table "checked
+// against": what was published, what the library computes, the difference.
+//
+//	go run ./examples/checks              published values and counts
+//	go run ./examples/checks -all         every kind of case
+//	go run ./examples/checks -file bevan  only sources whose file name holds the text
+//	go run ./examples/checks -exact       all tolerances zero, to see residuals
+//	go run ./examples/checks -json        everything as JSON
+//
+// It exits 1 when the corpus cannot be read or a comparison fails.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"example.org/bobweight/examples/checks/corpus"
+	"example.org/bobweight/testdata"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run is the program without its surroundings; it returns the exit status.
+func run(args []string, out, problems io.Writer) int {
+	flags := flag.NewFlagSet("checks", flag.ContinueOnError)
+	flags.SetOutput(problems)
+	asJSON := flags.Bool("json", false, "write everything as JSON")
+	all := flags.Bool("all", false, "print every kind of case, not only published values")
+	exact := flags.Bool("exact", false, "set all tolerances to zero, to see residuals")
+	only := flags.String("file", "", "print only sources whose file name holds this text")
+	if err := flags.Parse(args); err != nil {
+		return 2
+	}
+	if flags.NArg() > 0 {
+		fmt.Fprintf(problems, "checks: %q is not understood\n", flags.Arg(0))
+		return 2
+	}
+	files, err := corpus.Load(testdata.Corpus, "corpus")
+	if err != nil {
+		fmt.Fprintln(problems, err)
+		return 1
+	}
+	report := corpus.Run(files, corpus.Settings{Exact: *exact})
+	bad := report.Bad()
+	if *only != "" {
+		report = report.Of(func(file string) bool { return strings.Contains(file, *only) })
+	}
+	if err := show(report, out, *asJSON, *all); err != nil {
+		fmt.Fprintln(problems, "checks:", err)
+		return 1
+	}
+	for _, line := range bad {
+		fmt.Fprintln(problems, line)
+	}
+	if len(bad) > 0 {
+		return 1
+	}
+	return 0
+}
+
+// show writes the report in the wanted form.
+func show(r corpus.Report, out io.Writer, asJSON, all bool) error {
+	if asJSON {
+		return r.JSON(out)
+	}
+	kinds := corpus.Kinds()
+	if !all {
+		kinds = kinds[:1]
+	}
+	for _, k := range kinds {
+		if _, err := fmt.Fprintf(out, "%s\n", strings.ToUpper(string(k))); err != nil {
+			return err
+		}
+		if err := r.Table(out, k); err != nil {
+			return err
+		}
+		if _, err := fmt.Fprintln(out); err != nil {
+			return err
+		}
+	}
+	return r.Summary(out)
+}
