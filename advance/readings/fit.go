@@ -26,7 +26,7 @@ type fitter struct {
 	low, high []float64 // box of the parameters
 	best      []float64
 	deviance  float64
-	elsewhere []bool      // per run: facts or other runs speak about what its own readings do not show
+	elsewhere []bool       // per run: facts or other runs speak about what its own readings do not show
 	span      [][2]float64 // per run: least and greatest speed of the readings that speak about its springs
 	work      leastsquares.Work
 	jac, res  []float64

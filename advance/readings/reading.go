@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
 )
 
 // MaxReadings is the most readings that one fit takes. A hand-held light gives
@@ -18,11 +19,11 @@ const (
 
 // Reading is what a timing light and a tachometer show at one moment.
 type Reading struct {
-	RPM       float64   // engine speed, crank rpm, more than 0 and at most 20,000
-	Degrees   float64   // crank degrees before top centre, -180 to 180
-	HoseOn    bool      // the vacuum hose was connected
-	Vacuum    float64   // Pa below ambient at the hose, 0 or more; used where HoseOn
-	Direction Direction // whether the speed was rising or falling towards the reading
+	RPM       float64              // engine speed, crank rpm, more than 0 and at most 20,000
+	Degrees   float64              // crank degrees before top centre, -180 to 180
+	HoseOn    bool                 // the vacuum hose was connected
+	Vacuum    float64              // Pa below ambient at the hose, 0 or more; used where HoseOn
+	Direction flyweights.Direction // whether the speed was rising or falling towards the reading
 	// SigmaRPM and SigmaDegrees are this reading's own standard errors, rpm and
 	// crank degrees; 0 takes those of the settings.
 	SigmaRPM, SigmaDegrees float64
@@ -53,7 +54,7 @@ func (r Reading) Check() error {
 		return outOfRange("advance", r.Degrees, "deg crank", "-180 to 180")
 	case !(r.Vacuum >= 0 && r.Vacuum <= 110e3):
 		return outOfRange("vacuum", r.Vacuum, "Pa", "0 to 110000")
-	case r.Direction != Rising && r.Direction != Falling:
+	case r.Direction != flyweights.Rising && r.Direction != flyweights.Falling:
 		return outOfRange("direction", float64(r.Direction), "", "Rising or Falling")
 	case !(r.SigmaRPM >= 0 && r.SigmaRPM <= maxRPM):
 		return outOfRange("speed error", r.SigmaRPM, "rpm crank", "0 to 20000")

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
 )
 
 // Result is the curve of one run with its uncertainty. Angles are crank degrees,
@@ -82,7 +83,7 @@ func (f *fitter) estimate(r *Result) {
 		r.Static, r.Total, r.Travel = f.interval(q(kindStatic)), f.interval(q(kindTotal)), f.interval(q(kindTravel))
 		r.Start, r.AllIn = f.interval(q(kindStart)), f.interval(q(kindAllIn))
 	} else {
-		from, to := 0.0, everAfter
+		from, to := 0.0, float64(everAfter)
 		if f.open(i, true, false) {
 			from = low
 			r.Static = f.atMost(quantity{kind: kindAt, run: i, rpm: low})
@@ -179,7 +180,7 @@ func (r *Result) hoseOn() {
 		if !o.HoseOn {
 			continue
 		}
-		e := r.band(o.RPM, o.Direction == Falling)
+		e := r.band(o.RPM, o.Direction == flyweights.Falling)
 		r.Residuals[k] = o.Degrees - e.Value
 		err := o.SigmaDegrees
 		if err == 0 {

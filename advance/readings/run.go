@@ -3,6 +3,8 @@ package readings
 import (
 	"fmt"
 	"math"
+
+	"example.org/bobweight/flyweights"
 )
 
 // Shared says what a run has in common with the first run of a joint fit.
@@ -85,7 +87,7 @@ func observations(run *Run, s *Settings) (obs []observed, places []int) {
 		if r.HoseOn {
 			continue
 		}
-		o := observed{rpm: r.RPM, deg: r.Degrees, sigmaRPM: r.SigmaRPM, sigmaDeg: r.SigmaDegrees, falling: r.Direction == Falling}
+		o := observed{rpm: r.RPM, deg: r.Degrees, sigmaRPM: r.SigmaRPM, sigmaDeg: r.SigmaDegrees, falling: r.Direction == flyweights.Falling}
 		if o.sigmaRPM == 0 {
 			o.sigmaRPM = s.SigmaRPM
 		}

@@ -33,7 +33,7 @@ type Settings struct {
 // DefaultBend is the prior of the logarithm of a ramp's bend. It spans the bends
 // of pivoted weights and tension springs whose layouts are drawn at random; see
 // the package tests.
-var DefaultBend = Known{Value: -0.2, Sigma: 0.4}
+var DefaultBend = Known{Value: 0, Sigma: 0.35}
 
 // resolved returns the settings with every default filled in.
 func (s *Settings) resolved() (Settings, error) {

@@ -36,7 +36,7 @@ func (s Shape) String() string {
 // with the derivatives that the likelihood needs. The subscripts name what is
 // differentiated by: c, a, b and the logarithm k of the bend.
 type rise struct {
-	t, c, a, b, k     float64
+	t, c, a, b, k  float64
 	cc, ca, cb, ck float64
 }
 

@@ -1,0 +1,9 @@
+// Package coverage checks the intervals of the readings package by simulation:
+// distributors drawn at random from the physics of flyweights, timing light
+// readings of them with realistic errors, and a count of how often the 95 %
+// intervals hold the truth.
+//
+// The simulated curves come from weights, springs and linkages in the rotating
+// frame, not from the curve family that is fitted, so that the count also pays
+// for what that family cannot follow.
+package coverage

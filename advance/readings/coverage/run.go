@@ -1,0 +1,190 @@
+package coverage
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+
+	"example.org/bobweight/advance/readings"
+)
+
+// Row counts one quantity over all engines.
+type Row struct {
+	Quantity string
+	// TwoSided and Held count the two-sided intervals and those that hold the
+	// truth; OneSided and OneHeld likewise the one-sided limits; Unknown the
+	// engines whose readings say nothing of the quantity.
+	TwoSided, Held, OneSided, OneHeld, Unknown int
+}
+
+// Table is the outcome of a run.
+type Table struct {
+	Engines int
+	Seed    uint64
+	Rows    []Row
+	// Blunders made, of them named, and good readings named by mistake, of so
+	// many good readings.
+	Blunders, Named, Mistaken, Good int
+}
+
+// rows are the quantities of the table, in order, with their estimate and truth.
+var rows = []struct {
+	name string
+	of   func(r *readings.Result) (readings.Estimate, error)
+	is   func(e *Engine) float64
+}{
+	{"static timing", func(r *readings.Result) (readings.Estimate, error) { return r.Static, nil }, func(e *Engine) float64 { return e.Static }},
+	{"start", func(r *readings.Result) (readings.Estimate, error) { return r.Start, nil }, func(e *Engine) float64 { return e.Start }},
+	{"all-in", func(r *readings.Result) (readings.Estimate, error) { return r.AllIn, nil }, func(e *Engine) float64 { return e.AllIn }},
+	{"travel", func(r *readings.Result) (readings.Estimate, error) { return r.Travel, nil }, func(e *Engine) float64 { return e.Travel }},
+	{"total", func(r *readings.Result) (readings.Estimate, error) { return r.Total, nil }, func(e *Engine) float64 { return e.Static + e.Travel }},
+	at(800), at(1400), at(2000), at(3000),
+}
+
+func at(rpm float64) struct {
+	name string
+	of   func(r *readings.Result) (readings.Estimate, error)
+	is   func(e *Engine) float64
+} {
+	return struct {
+		name string
+		of   func(r *readings.Result) (readings.Estimate, error)
+		is   func(e *Engine) float64
+	}{
+		fmt.Sprintf("advance at %.0f rpm", rpm),
+		func(r *readings.Result) (readings.Estimate, error) { return r.Band(rpm) },
+		func(e *Engine) float64 { return e.Advance(rpm) },
+	}
+}
+
+// Run simulates engines, fits readings of each and counts. Engine k has its own
+// generator seeded by seed and k, so that the table does not depend on how many
+// processors share the work. progress, if not nil, is called now and then from
+// one goroutine. It returns the context's error if that ends first, and any error
+// of a fit.
+func Run(ctx context.Context, engines int, seed uint64, progress func(done, total int)) (Table, error) {
+	if engines < 1 || engines > 1e6 {
+		return Table{}, fmt.Errorf("%w: number of engines is %d, valid is 1 to 1000000", readings.ErrRange, engines)
+	}
+	type outcome struct {
+		t   Table
+		err error
+	}
+	jobs, out := make(chan int), make(chan outcome)
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for k := range jobs {
+				t, err := one(ctx, seed, k)
+				out <- outcome{t, err}
+			}
+		})
+	}
+	go func() {
+		for k := range engines {
+			jobs <- k
+		}
+		close(jobs)
+		wg.Wait()
+		close(out)
+	}()
+	sum := Table{Engines: engines, Seed: seed, Rows: make([]Row, len(rows))}
+	for i := range rows {
+		sum.Rows[i].Quantity = rows[i].name
+	}
+	var failed error
+	done := 0
+	for o := range out {
+		if o.err != nil && failed == nil {
+			failed = o.err
+		}
+		sum.add(o.t)
+		done++
+		if progress != nil && done%50 == 0 {
+			progress(done, engines)
+		}
+	}
+	return sum, failed
+}
+
+func (t *Table) add(o Table) {
+	for i, r := range o.Rows {
+		t.Rows[i].TwoSided += r.TwoSided
+		t.Rows[i].Held += r.Held
+		t.Rows[i].OneSided += r.OneSided
+		t.Rows[i].OneHeld += r.OneHeld
+		t.Rows[i].Unknown += r.Unknown
+	}
+	t.Blunders += o.Blunders
+	t.Named += o.Named
+	t.Mistaken += o.Mistaken
+	t.Good += o.Good
+}
+
+// one simulates engine k.
+func one(ctx context.Context, seed uint64, k int) (Table, error) {
+	rng := rand.New(rand.NewPCG(seed, uint64(k)))
+	e := Draw(rng)
+	s := e.Sample(rng)
+	r, err := readings.Fit(ctx, s.Readings, nil)
+	if err != nil {
+		return Table{}, fmt.Errorf("engine %d: %w", k, err)
+	}
+	t := Table{Rows: make([]Row, len(rows)), Blunders: len(s.Blunders), Good: len(s.Readings) - len(s.Blunders)}
+	for i, q := range rows {
+		est, err := q.of(r)
+		if err != nil {
+			return Table{}, fmt.Errorf("engine %d, %s: %w", k, q.name, err)
+		}
+		row, held := &t.Rows[i], 0
+		if est.Covers(q.is(e)) {
+			held = 1
+		}
+		switch est.Bound {
+		case readings.Interval:
+			row.TwoSided, row.Held = 1, held
+		case readings.Unknown:
+			row.Unknown = 1
+		default:
+			row.OneSided, row.OneHeld = 1, held
+		}
+	}
+	made := map[int]bool{}
+	for _, b := range s.Blunders {
+		made[b] = true
+	}
+	for _, b := range r.Blunders {
+		if made[b] {
+			t.Named++
+		} else {
+			t.Mistaken++
+		}
+	}
+	return t, nil
+}
+
+// Write prints the table.
+func (t Table) Write(w io.Writer) error {
+	percent := func(part, of int) string {
+		if of == 0 {
+			return "    -"
+		}
+		return fmt.Sprintf("%5.1f", 100*float64(part)/float64(of))
+	}
+	if _, err := fmt.Fprintf(w, "%d simulated engines, seed %d\n%-22s %9s %7s %9s %7s %8s\n", t.Engines, t.Seed,
+		"quantity", "two-sided", "held %", "one-sided", "held %", "unknown"); err != nil {
+		return err
+	}
+	for _, r := range t.Rows {
+		if _, err := fmt.Fprintf(w, "%-22s %9d %7s %9d %7s %8d\n", r.Quantity, r.TwoSided, percent(r.Held, r.TwoSided),
+			r.OneSided, percent(r.OneHeld, r.OneSided), r.Unknown); err != nil {
+			return err
+		}
+	}
+	_, err := fmt.Fprintf(w, "blunders named: %d of %d (%s %%); good readings named by mistake: %d of %d (%s %%)\n",
+		t.Named, t.Blunders, percent(t.Named, t.Blunders), t.Mistaken, t.Good, percent(t.Mistaken, t.Good))
+	return err
+}
