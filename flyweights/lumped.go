@@ -1,0 +1,82 @@
+package flyweights
+
+import (
+	"fmt"
+	"math"
+)
+
+// Lumped is the mechanism for someone with a scale and a degree wheel only: the
+// weights as one, and the springs as a moment measured at rest and at the stop.
+// It is a [Balance] with the same curve as a [Mechanism].
+type Lumped struct {
+	WeightMass     float64 // kg, > 0: all weights together
+	PivotRadius    float64 // m, > 0: shaft axis to weight pivot
+	CentreDistance float64 // m, > 0: pivot to the weight's centre of mass
+	// CentreAngle is the angle in rad at the pivot, at rest, from the radius
+	// outwards to the centre of mass; more than the swing and less than pi, for
+	// the weight swings towards the radius.
+	CentreAngle      float64
+	SpringMomentRest float64 // N m on all weights together, >= 0
+	SpringMomentStop float64 // N m, >= 0; linear in between
+	Travel           float64 // rad of the cam, > 0
+	Ratio            float64 // rad of cam per rad of swing, > 0
+	Friction         float64 // N m, >= 0: half-width of the band at the pivots
+}
+
+// Check refuses values out of range.
+func (l Lumped) Check() error {
+	for _, f := range []struct {
+		name  string
+		value float64
+		unit  string
+		zero  bool
+	}{
+		{"weight mass", l.WeightMass, "kg", false},
+		{"pivot radius", l.PivotRadius, "m", false},
+		{"centre distance", l.CentreDistance, "m", false},
+		{"spring moment at rest", l.SpringMomentRest, "N m", true},
+		{"spring moment at the stop", l.SpringMomentStop, "N m", true},
+		{"travel", l.Travel, "rad", false},
+		{"ratio", l.Ratio, "rad/rad", false},
+		{"friction", l.Friction, "N m", true},
+	} {
+		if !(f.value > 0 || f.zero && f.value == 0) || !finite(f.value) {
+			valid := "a finite number above 0"
+			if f.zero {
+				valid = "a finite number of 0 or more"
+			}
+			return outOfRange(f.name, f.value, f.unit, valid)
+		}
+	}
+	if stop := l.Stop(); !(l.CentreAngle > stop && l.CentreAngle < math.Pi) {
+		return outOfRange("centre angle", l.CentreAngle, "rad", fmt.Sprintf("more than the swing of %.6g rad and less than half a turn", stop))
+	}
+	return nil
+}
+
+// Stop returns the swing in rad at the stop, Travel/Ratio.
+func (l Lumped) Stop() float64 { return l.Travel / l.Ratio }
+
+// Moments returns the balance at a swing phi in rad. With the centre of mass at
+// the angle a = CentreAngle - phi from the radius, 1/2 dR^2/dphi is
+// PivotRadius CentreDistance sin a.
+func (l Lumped) Moments(phi float64) Moments {
+	sin, cos := math.Sincos(l.CentreAngle - phi)
+	arm := l.WeightMass * l.PivotRadius * l.CentreDistance
+	rate := (l.SpringMomentStop - l.SpringMomentRest) / l.Stop()
+	return Moments{
+		Weights: arm * sin, DWeights: -arm * cos,
+		Restore: l.SpringMomentRest + rate*phi, DRestore: rate,
+		Friction: l.Friction,
+		Theta:    l.Ratio * phi, DTheta: l.Ratio,
+	}
+}
+
+// Curve returns the advance curve in the manner of [Mechanism.Curve]. Errors are
+// those of [Lumped.Check].
+func (l Lumped) Curve(dst *Curve) (*Curve, error) {
+	if err := l.Check(); err != nil {
+		return nil, err
+	}
+	return Trace(dst, l.Stop(), l)
+}

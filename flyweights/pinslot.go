@@ -1,0 +1,63 @@
+package flyweights
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// PinInSlot is a pin on the weight in a straight slot of the cam plate. The
+// slot's centre line passes the shaft axis at the distance Offset; a radial slot
+// has none.
+type PinInSlot struct {
+	Pivot, Pin r2.Vec  // m in the plate frame at rest
+	Clockwise  bool    // sense of the weight's swing
+	Offset     float64 // m, signed: positive if the axis lies to the left of the line outwards
+}
+
+// Cam returns the turn of the slot that follows the pin. The line at distance e
+// from the axis through the pin at radius rho has the direction
+// angle + asin(e/rho). Where the pin cannot reach the line the linkage jams:
+// both derivatives are 0.
+func (l PinInSlot) Cam(phi float64) (theta, d1, d2 float64) {
+	rest := math.Hypot(l.Pin.X, l.Pin.Y)
+	at0, arm := l.Pin, r2.Sub(l.Pin, l.Pivot)
+	velocity := r2.Scale(sense(l.Clockwise), quarter(arm))
+	slope := r2.Cross(at0, velocity) / (rest * rest)
+	q := swung(l.Pivot, l.Pin, l.Clockwise, phi)
+	if l.Offset == 0 {
+		return forwards(slope, q.angle, q.angle1, q.angle2)
+	}
+	e := l.Offset
+	k0, k := math.Sqrt(rest*rest-e*e), math.Sqrt(q.rho*q.rho-e*e)
+	if !(k0 > 0) || !(k > 0) {
+		return 0, 0, 0
+	}
+	slope -= e * r2.Dot(at0, velocity) / (rest * rest * k0)
+	return forwards(slope,
+		q.angle+math.Asin(e/q.rho)-math.Asin(e/rest),
+		q.angle1-e*q.rho1/(q.rho*k),
+		q.angle2-e*(q.rho2/(q.rho*k)-q.rho1*q.rho1*(2*q.rho*q.rho-e*e)/(q.rho*q.rho*k*k*k)))
+}
+
+// Travel returns the swing from rest to where the slot would turn back.
+func (l PinInSlot) Travel() (lo, hi float64) { return 0, reach(l) }
+
+// Check refuses points that are not finite, a pin on its pivot or on the axis,
+// and a slot that passes the axis further out than the pin.
+func (l PinInSlot) Check() error {
+	if err := checkVec("slot linkage pivot", l.Pivot); err != nil {
+		return err
+	}
+	if err := checkVec("slot linkage pin", l.Pin); err != nil {
+		return err
+	}
+	rest := math.Hypot(l.Pin.X, l.Pin.Y)
+	if !(rest > 0) || l.Pin == l.Pivot {
+		return outOfRange("slot linkage pin radius", rest, "m", "more than 0, and away from the pivot")
+	}
+	if !(math.Abs(l.Offset) < rest) {
+		return outOfRange("slot linkage offset", l.Offset, "m", "smaller than the pin's radius at rest")
+	}
+	return checkReach("slot linkage", l)
+}

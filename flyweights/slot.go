@@ -1,0 +1,48 @@
+package flyweights
+
+import "fmt"
+
+// Slot is the slot that ends the cam's travel: a pin or bushing moves in an arc
+// about the shaft axis.
+type Slot struct {
+	Length float64 // m, > Pin: arc end to end along the centre line
+	Pin    float64 // m, > 0: diameter of the pin or bushing
+	Radius float64 // m, > 0: of the centre line about the shaft axis
+}
+
+// Check refuses a slot without travel and one longer than its circle.
+func (s Slot) Check() error {
+	switch {
+	case !(s.Pin > 0) || !finite(s.Pin):
+		return outOfRange("slot pin diameter", s.Pin*1e3, "mm", "a finite number above 0")
+	case !(s.Radius > 0) || !finite(s.Radius):
+		return outOfRange("slot radius", s.Radius*1e3, "mm", "a finite number above 0")
+	case !(s.Length >= s.Pin && s.Length-s.Pin <= s.Radius*fullSwing):
+		return outOfRange("slot length", s.Length*1e3, "mm", fmt.Sprintf("%.6g mm, the pin, to half a turn of travel", s.Pin*1e3))
+	}
+	return nil
+}
+
+// Travel returns the turn of the cam in rad that the slot lets through,
+// (Length - Pin)/Radius: the rounded ends have the pin's radius, so it moves by
+// the length less its own diameter. Errors are those of [Slot.Check].
+func (s Slot) Travel() (float64, error) {
+	if err := s.Check(); err != nil {
+		return 0, err
+	}
+	return (s.Length - s.Pin) / s.Radius, nil
+}
+
+// Closing returns by how much of its length in m the slot must be closed to let
+// through a travel in rad of the cam; a negative answer must be filed away. A
+// thicker bushing closes by the growth of its diameter. The travel must be
+// from 0 to less than half a turn.
+func (s Slot) Closing(travel float64) (float64, error) {
+	if err := s.Check(); err != nil {
+		return 0, err
+	}
+	if !(travel >= 0 && travel <= fullSwing) {
+		return 0, outOfRange("travel", travel, "rad", "0 to less than half a turn")
+	}
+	return s.Length - s.Pin - travel*s.Radius, nil
+}

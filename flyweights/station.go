@@ -1,0 +1,297 @@
+package flyweights
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Moments is the state of balance at one swing phi, with the derivatives by
+// phi (names beginning with D).
+type Moments struct {
+	Weights, DWeights   float64 // kg m^2: moment per unit of omega^2, > 0
+	Restore, DRestore   float64 // N m: springs, gravity and drag, positive inwards
+	Friction, DFriction float64 // N m, >= 0: half-width of the friction band
+	Theta, DTheta       float64 // output: rad of cam, or m of lift for a governor
+}
+
+// Balance is anything whose speed of equilibrium is a function of one
+// coordinate phi: omega^2 = (Restore ± Friction)/Weights. [Trace] makes a curve
+// of it. [Lumped] and the governors are balances.
+type Balance interface {
+	// Moments returns the balance at phi in rad, from 0 to the stop.
+	Moments(phi float64) Moments
+}
+
+// station is one position of a curve's table: the squared speeds (rad^2/s^2) at
+// which the mechanism begins to move outwards (rise) and inwards (fall), and
+// the output, with derivatives by phi.
+type station struct {
+	phi          float64
+	rise, drise  float64
+	fall, dfall  float64
+	theta, slope float64
+	spring       int // spring taken up here, counted from 1; 0 for none
+}
+
+// steps is the number of equal steps from rest to the stop. Each is halved at
+// least once.
+const steps = 16
+
+// Table error allowed between stations, by cubic Hermite interpolation: as a
+// share of the squared speed there, and of the whole output.
+const (
+	speedError  = 2e-9
+	outputError = 2e-9
+	maxHalvings = 10
+)
+
+// source gives the station at a swing; mark is noted in it.
+type source interface {
+	stationAt(c *Curve, phi float64, mark int) (station, error)
+}
+
+// refine appends the stations after a up to and with b. The middle shows how far
+// the cubic between a and b is off; its error falls by 16 when the step is
+// halved (h^4/384 times the fourth derivative), so the halves are good enough if
+// a sixteenth of it is.
+func (c *Curve) refine(src source, a, b station, halvings int) error {
+	h := b.phi - a.phi
+	if h == 0 {
+		c.stations = append(c.stations, b)
+		return nil
+	}
+	mid, err := src.stationAt(c, a.phi+h/2, 0)
+	if err != nil {
+		return err
+	}
+	off := func(y0, y1, m0, m1, middle float64) float64 {
+		return math.Abs((y0+y1)/2+(m0-m1)*h/8-middle) / 16
+	}
+	good := off(a.rise, b.rise, a.drise, b.drise, mid.rise) <= speedError*math.Abs(mid.rise) &&
+		off(a.fall, b.fall, a.dfall, b.dfall, mid.fall) <= speedError*math.Abs(mid.fall) &&
+		off(a.theta, b.theta, a.slope, b.slope, mid.theta) <= outputError*c.output
+	if good || halvings == maxHalvings {
+		c.stations = append(c.stations, mid, b)
+		return nil
+	}
+	if err := c.refine(src, a, mid, halvings+1); err != nil {
+		return err
+	}
+	return c.refine(src, mid, b, halvings+1)
+}
+
+// stationOf divides the moments into speeds, or refuses what has none.
+func stationOf(phi float64, m Moments) (station, error) {
+	if !(m.Weights > 0) {
+		return station{}, pullsInwards(m.Weights, phi)
+	}
+	rise := (m.Restore + m.Friction) / m.Weights
+	fall := (m.Restore - m.Friction) / m.Weights
+	s := station{
+		phi:   phi,
+		rise:  rise,
+		drise: (m.DRestore + m.DFriction - rise*m.DWeights) / m.Weights,
+		fall:  fall,
+		dfall: (m.DRestore - m.DFriction - fall*m.DWeights) / m.Weights,
+		theta: m.Theta, slope: m.DTheta,
+	}
+	if !finite(s.rise, s.drise, s.fall, s.dfall, s.theta, s.slope) {
+		return station{}, outOfRange(fmt.Sprintf("balance at a swing of %.6g rad", phi), rise, "rad^2/s^2",
+			"finite: no spring's ends may meet and the linkage must reach")
+	}
+	return s, nil
+}
+
+// Trace returns the curve of a balance whose phi runs from 0 to stop in rad.
+// A nil dst is allocated; a curve handed in is overwritten and keeps its memory.
+// Errors wrap [ErrRange]: a stop that is not positive, a balance that is not
+// finite or whose weights pull inwards, an output that does not rise from 0.
+func Trace(dst *Curve, stop float64, b Balance) (*Curve, error) {
+	if !(stop > 0) || !finite(stop) {
+		return nil, outOfRange("stop", stop, "rad", "a finite number above 0")
+	}
+	if dst == nil {
+		dst = new(Curve)
+	}
+	dst.begin(0)
+	src := balance{b}
+	last, err := src.stationAt(dst, 0, 0)
+	if err != nil {
+		return nil, err
+	}
+	dst.output = math.Abs(b.Moments(stop).Theta)
+	dst.stations = append(dst.stations, last)
+	for i := range steps {
+		next, err := src.stationAt(dst, stop*float64(i+1)/steps, 0)
+		if err != nil {
+			return nil, err
+		}
+		if err := dst.refine(src, last, next, 0); err != nil {
+			return nil, err
+		}
+		last = next
+	}
+	return dst, dst.finish()
+}
+
+// balance makes a source of a Balance.
+type balance struct{ Balance }
+
+func (b balance) stationAt(_ *Curve, phi float64, _ int) (station, error) {
+	return stationOf(phi, b.Moments(phi))
+}
+
+// Curve prepares the mechanism's advance curve: squared speed over swing in
+// closed form at the ends of 32 steps or more and at every position where a
+// spring is taken up, interpolated between with exact slopes to a relative error
+// of 1e-8. A nil dst is allocated; a curve handed in
+// is overwritten, and its memory is used again without allocating. Errors are
+// those of [Mechanism.Check], except that the linkage's travel is tried only at
+// the steps.
+func (m *Mechanism) Curve(dst *Curve) (*Curve, error) {
+	if err := m.checkFields(); err != nil {
+		return nil, err
+	}
+	if dst == nil {
+		dst = new(Curve)
+	}
+	if err := m.trace(dst); err != nil {
+		return nil, err
+	}
+	return dst, nil
+}
+
+// trace fills the curve's stations, splitting a step where a spring goes from
+// slack to pulled or back: there the slope of the speed breaks, and with
+// initial tension the speed itself jumps.
+func (m *Mechanism) trace(c *Curve) error {
+	c.begin(len(m.Springs))
+	p := m.pose(0)
+	for i := range m.Springs {
+		c.pulled[i] = m.pulledAtRest(i, m.stretch(i, &p))
+	}
+	last, err := m.stationAt(c, 0, 0)
+	if err != nil {
+		return err
+	}
+	c.output, _, _ = m.Linkage.Cam(m.Stop)
+	c.stations = append(c.stations, last)
+	for k := range steps {
+		phi := m.Stop * float64(k+1) / steps
+		next, err := m.stationAt(c, phi, 0)
+		if err != nil {
+			return err
+		}
+		c.taken = c.taken[:0]
+		for i := range m.Springs {
+			if (c.stretches[i].length > m.Springs[i].Law.TakeUp()) != c.pulled[i] {
+				c.taken = append(c.taken, takeUp{m.takeUpBetween(i, last.phi, phi, c.pulled[i]), i})
+			}
+		}
+		if len(c.taken) > 0 {
+			if last, err = m.split(c, last, phi); err != nil {
+				return err
+			}
+			if next, err = m.stationAt(c, phi, 0); err != nil {
+				return err
+			}
+		}
+		if err := c.refine(m, last, next, 0); err != nil {
+			return err
+		}
+		last = next
+	}
+	return c.finish()
+}
+
+// pulledAtRest tells a spring under tension, or just about to be, from a slack
+// one. A length within rounding of the take-up length counts as just there.
+func (m *Mechanism) pulledAtRest(i int, x stretch) bool {
+	over := x.length - m.Springs[i].Law.TakeUp()
+	if math.Abs(over) <= 1e-12*x.length {
+		return x.d1 > 0 || x.d1 == 0 && x.d2 > 0
+	}
+	return over > 0
+}
+
+// takeUp is a spring that changes between slack and pulled at a swing.
+type takeUp struct {
+	phi    float64
+	spring int
+}
+
+// takeUpBetween finds by bisection the swing at which a spring stops being as
+// it was at lo.
+func (m *Mechanism) takeUpBetween(i int, lo, hi float64, pulled bool) float64 {
+	takeUp := m.Springs[i].Law.TakeUp()
+	for range 60 {
+		mid := (lo + hi) / 2
+		if mid <= lo || mid >= hi {
+			break
+		}
+		p := m.pose(mid)
+		if (m.stretch(i, &p).length > takeUp) == pulled {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
+
+// split appends, for each spring in c.taken, the stations up to its take-up and
+// the two at it, before and after, and returns the last. Springs taken up
+// together, as equal ones are, share the position.
+func (m *Mechanism) split(c *Curve, last station, end float64) (station, error) {
+	slices.SortFunc(c.taken, func(a, b takeUp) int {
+		return cmp.Or(cmp.Compare(a.phi, b.phi), cmp.Compare(a.spring, b.spring))
+	})
+	for _, t := range c.taken {
+		at := last.phi
+		if t.phi-at > 1e-12*m.Stop {
+			at = math.Min(t.phi, end)
+		}
+		before, err := m.stationAt(c, at, t.spring+1)
+		if err != nil {
+			return station{}, err
+		}
+		if err := c.refine(m, last, before, 0); err != nil {
+			return station{}, err
+		}
+		c.pulled[t.spring] = !c.pulled[t.spring]
+		if last, err = m.stationAt(c, at, t.spring+1); err != nil {
+			return station{}, err
+		}
+		c.stations = append(c.stations, last)
+	}
+	return last, nil
+}
+
+// stationAt returns the balance at a swing with the springs pulled that the
+// curve notes as pulled, and leaves the springs' stretches in the curve.
+func (m *Mechanism) stationAt(c *Curve, phi float64, mark int) (station, error) {
+	p := m.pose(phi)
+	b := Moments{Theta: p.theta, DTheta: p.d1}
+	for i := range m.Weights {
+		w, dw := m.Weights[i].moment(&p)
+		b.Weights += w
+		b.DWeights += dw
+	}
+	for i := range m.Springs {
+		c.stretches[i] = m.stretch(i, &p)
+		if c.pulled[i] {
+			s, ds := m.Springs[i].moment(c.stretches[i])
+			b.Restore += s
+			b.DRestore += ds
+		}
+	}
+	b.Friction = m.Friction.Moment + m.Friction.Proportion*math.Abs(b.Restore)
+	b.DFriction = m.Friction.Proportion * math.Copysign(b.DRestore, b.Restore*b.DRestore)
+	b.Restore += m.Drag * p.d1
+	b.DRestore += m.Drag * p.d2
+	s, err := stationOf(phi, b)
+	s.spring = mark
+	return s, err
+}
