@@ -35,6 +35,11 @@
 //	  ]
 //	}
 //
+// Ids are short and unique over all files. A value from the project's survey of
+// published values keeps its id there (mech-..., eng-...); where one example
+// makes several cases, they add a letter: mech-spr-003-a. A value of that survey
+// that is not carried stands in testdata/NOT-CARRIED.md with the reason.
+//
 // 2. Name the calculation. If none fits, write one in the calc_*.go file of your
 // package (or a new one) and register it in that file's init: a function that
 // takes the givens by name in SI, calls the library, and returns what it found
