@@ -63,7 +63,7 @@ func (u Unit) reach() (float64, error) {
 	}
 	s, h := u.slider()
 	lever := math.Cos(u.ArmAngle - u.RodTilt) // of the rod about the shaft, as a share of the radius
-	if err := check(field{"arm angle less rod tilt", u.ArmAngle - u.RodTilt, "rad", "more than -pi/2 and less than pi/2", lever > 0 && math.Abs(u.ArmAngle-u.RodTilt) < math.Pi/2}); err != nil {
+	if err := check(rule("arm angle less rod tilt", u.ArmAngle-u.RodTilt, "rad", "more than -pi/2 and less than pi/2", lever > 0 && math.Abs(u.ArmAngle-u.RodTilt) < math.Pi/2)); err != nil {
 		return 0, err
 	}
 	if err := check(positive("diaphragm's distance from the shaft along its axis at rest", s, "m")); err != nil {

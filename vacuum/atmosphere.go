@@ -47,7 +47,7 @@ func (a Ambient) Vacuum(p float64) (float64, error) {
 	if err := a.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(field{"pressure", p, "Pa", "more than 0 and at most that of the surrounding air", p > 0 && p <= a.Pressure}); err != nil {
+	if err := check(rule("pressure", p, "Pa", "more than 0 and at most that of the surrounding air", p > 0 && p <= a.Pressure)); err != nil {
 		return 0, err
 	}
 	return a.Pressure - p, nil

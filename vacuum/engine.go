@@ -41,8 +41,8 @@ func (e Engine) Check() error {
 		within("mixture temperature", e.Temperature, "K", 200, 500),
 		within("exhaust back pressure", e.Back, "Pa", 0, 200e3),
 		atLeastZero("overlap factor", e.Overlap, "deg/m"),
-		field{"drive", e.Drive, "crank turns per distributor turn", "0 to 4, and more than 0 with an overlap factor", e.Drive >= 0 && e.Drive <= 4 && (e.Drive > 0 || e.Overlap == 0)},
-		field{"volumetric efficiency points", float64(len(e.Filling)), "points", "1 or more", len(e.Filling) > 0},
+		rule("drive", e.Drive, "crank turns per distributor turn", "0 to 4, and more than 0 with an overlap factor", e.Drive >= 0 && e.Drive <= 4 && (e.Drive > 0 || e.Overlap == 0)),
+		rule("volumetric efficiency points", float64(len(e.Filling)), "points", "1 or more", len(e.Filling) > 0),
 	)
 	if err != nil {
 		return err
@@ -50,8 +50,8 @@ func (e Engine) Check() error {
 	last := math.Inf(-1)
 	for i, f := range e.Filling {
 		err := check(
-			field{fmt.Sprintf("speed of efficiency point %d", i+1), f.Omega, "rad/s", "0 or more and above the point before", f.Omega >= 0 && f.Omega > last},
-			field{fmt.Sprintf("volumetric efficiency point %d", i+1), f.Efficiency, "1", "more than 0 and at most 1.5", f.Efficiency > 0 && f.Efficiency <= 1.5},
+			rule(fmt.Sprintf("speed of efficiency point %d", i+1), f.Omega, "rad/s", "0 or more and above the point before", f.Omega >= 0 && f.Omega > last),
+			rule(fmt.Sprintf("volumetric efficiency point %d", i+1), f.Efficiency, "1", "more than 0 and at most 1.5", f.Efficiency > 0 && f.Efficiency <= 1.5),
 		)
 		if err != nil {
 			return err

@@ -95,7 +95,7 @@ func (g Gas) Speed(p0, t0, p float64) (float64, error) {
 // It refuses a speed at which the gas would have no temperature left.
 func (g Gas) Throat(p0, t0, speed float64) (p, density float64, err error) {
 	share := speed * speed / (2 * g.cp() * t0) // of the enthalpy, turned into speed
-	if err := g.check(p0, t0, field{"speed", speed, "m/s", "0 or more and below the expansion into nothing", speed >= 0 && share < 1}); err != nil {
+	if err := g.check(p0, t0, rule("speed", speed, "m/s", "0 or more and below the expansion into nothing", speed >= 0 && share < 1)); err != nil {
 		return 0, 0, err
 	}
 	p = p0 * math.Pow(1-share, g.K/(g.K-1))
@@ -107,7 +107,7 @@ func (g Gas) cp() float64 { return g.K * g.R / (g.K - 1) }
 func (g Gas) check(p0, t0 float64, more ...field) error {
 	return check(append([]field{
 		positive("gas constant", g.R, "J/(kg K)"),
-		{"heat ratio", g.K, "1", "more than 1 and at most 5/3", g.K > 1 && g.K <= 5.0/3},
+		rule("heat ratio", g.K, "1", "more than 1 and at most 5/3", g.K > 1 && g.K <= 5.0/3),
 		positive("pressure", p0, "Pa"),
 		positive("temperature", t0, "K"),
 	}, more...)...)
@@ -122,7 +122,7 @@ func (g Gas) check(p0, t0 float64, more ...field) error {
 func (g Gas) Divider(in, high, out, low float64) (float64, error) {
 	err := g.check(high, 1, atLeastZero("opening in", in, "m^2"), atLeastZero("opening out", out, "m^2"),
 		positive("sum of the openings", in+out, "m^2"),
-		field{"lower pressure", low, "Pa", "more than 0 and at most the higher", low > 0 && low <= high})
+		rule("lower pressure", low, "Pa", "more than 0 and at most the higher", low > 0 && low <= high))
 	if err != nil {
 		return 0, err
 	}

@@ -29,14 +29,17 @@ func (l Line) Check(u Unit) error {
 	swept := u.Area * u.Travel
 	err := check(
 		positive("restriction", l.Restriction, "m^2"),
-		field{"line volume", l.Volume, "m^3", fmt.Sprintf("more than the %.6g m^3 that the diaphragm sweeps", swept), l.Volume > swept},
+		positive("line volume", l.Volume, "m^3"),
 		atLeastZero("leak", l.Leak, "m^2"),
 	)
 	if err != nil {
 		return err
 	}
+	if l.Volume <= swept {
+		return rule("line volume", l.Volume, "m^3", fmt.Sprintf("more than the %.6g m^3 that the diaphragm sweeps", swept), false).refusal()
+	}
 	if l.Leak >= l.Restriction {
-		return fmt.Errorf("%w: %w", ErrLeak, check(field{"leak", l.Leak, "m^2", fmt.Sprintf("below the restriction of %.6g m^2", l.Restriction), false}))
+		return fmt.Errorf("%w: %w", ErrLeak, rule("leak", l.Leak, "m^2", fmt.Sprintf("below the restriction of %.6g m^2", l.Restriction), false).refusal())
 	}
 	return nil
 }
@@ -71,7 +74,7 @@ func (l Line) Lag(u Unit, air Ambient, depth float64) (float64, error) {
 	if err := air.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(field{"depth", depth, "Pa", "more than 0 and below ambient", depth > 0 && depth < air.Pressure}); err != nil {
+	if err := check(rule("depth", depth, "Pa", "more than 0 and below ambient", depth > 0 && depth < air.Pressure)); err != nil {
 		return 0, err
 	}
 	flow := Air.flow(l.Restriction, air.Pressure, air.Temperature, air.Pressure-depth)

@@ -21,7 +21,7 @@ func (l Load) Check() error {
 		atLeastZero("brake mean pressure", l.Brake, "Pa"),
 		atLeastZero("friction mean pressure", l.Friction, "Pa"),
 		positive("brake and friction mean pressure together", l.Brake+l.Friction, "Pa"),
-		field{"indicated efficiency", l.Efficiency, "1", "more than 0 and at most 0.6", l.Efficiency > 0 && l.Efficiency <= 0.6},
+		rule("indicated efficiency", l.Efficiency, "1", "more than 0 and at most 0.6", l.Efficiency > 0 && l.Efficiency <= 0.6),
 		within("heat per mass of air", l.Heat, "J/kg", 1e6, 5e6),
 	)
 }
@@ -68,7 +68,7 @@ func (e Engine) Demand(l Load, air Ambient) (float64, error) {
 	}
 	if lack := short(air.Pressure); lack > 0 {
 		most := l.Brake - lack
-		return 0, check(field{"brake mean pressure", l.Brake, "Pa", fmt.Sprintf("at most %.6g Pa, what the full throttle gives here", most), false})
+		return 0, rule("brake mean pressure", l.Brake, "Pa", fmt.Sprintf("at most %.6g Pa, what the full throttle gives here", most), false).refusal()
 	}
 	p := root(1e-3*air.Pressure, air.Pressure, short)
 	return p, checkBurned(e.burned(l.Omega, air, p))
@@ -92,7 +92,7 @@ func (v Vehicle) Check() error {
 		atLeastZero("drag area", v.DragArea, "m^2"),
 		positive("tyre radius", v.TyreRadius, "m"),
 		positive("gearing", v.Gearing, "crank turns per wheel turn"),
-		field{"transmission efficiency", v.Transmission, "1", "more than 0 and at most 1", v.Transmission > 0 && v.Transmission <= 1},
+		rule("transmission efficiency", v.Transmission, "1", "more than 0 and at most 1", v.Transmission > 0 && v.Transmission <= 1),
 	)
 }
 

@@ -77,7 +77,7 @@ func (th Throttle) Uncovers(p Port) (float64, error) {
 		return 0, err
 	}
 	sine := math.Sin(th.Closed) + p.Height*math.Cos(th.Closed)/(th.Bore/2)
-	if err := check(field{"port height", p.Height, "m", "low enough for the throttle's edge to pass", sine < 1}); err != nil {
+	if err := check(rule("port height", p.Height, "m", "low enough for the throttle's edge to pass", sine < 1)); err != nil {
 		return 0, err
 	}
 	return math.Asin(sine), nil

@@ -47,7 +47,7 @@ func (s *System) Check() error {
 	if err := s.Air.Check(); err != nil {
 		return err
 	}
-	if err := check(field{"source", float64(s.Source), "", "FromManifold or FromPort", s.Source == FromManifold || s.Source == FromPort}); err != nil {
+	if err := check(rule("source", float64(s.Source), "", "FromManifold or FromPort", s.Source == FromManifold || s.Source == FromPort)); err != nil {
 		return err
 	}
 	if s.Source == FromPort {
@@ -168,7 +168,7 @@ func (s *System) checkRun(driver []Moment, every, tolerance float64) error {
 		return err
 	}
 	err := check(
-		field{"moments", float64(len(driver)), "moments", "2 or more", len(driver) >= 2},
+		rule("moments", float64(len(driver)), "moments", "2 or more", len(driver) >= 2),
 		positive("sample interval", every, "s"),
 		within("tolerance", tolerance, "1", 1e-11, 1e-2),
 	)
@@ -179,7 +179,7 @@ func (s *System) checkRun(driver []Moment, every, tolerance float64) error {
 		if err := s.Engine.ready(s.Throttle, d.Throttle, d.Omega, s.Air); err != nil {
 			return fmt.Errorf("moment %d: %w", i+1, err)
 		}
-		if err := check(field{"time", d.Time, "s", "finite and after the moment before", i == 0 || d.Time > driver[i-1].Time}); err != nil {
+		if err := check(rule("time", d.Time, "s", "finite and after the moment before", i == 0 || d.Time > driver[i-1].Time)); err != nil {
 			return fmt.Errorf("moment %d: %w", i+1, err)
 		}
 	}

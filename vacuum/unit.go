@@ -43,22 +43,25 @@ func (u Unit) Check() error {
 		positive("limiter travel", u.Travel, "m"),
 		atLeastZero("stroke", u.Stroke, "m"),
 		positive("arm radius", u.ArmRadius, "m"),
-		field{"arm angle", u.ArmAngle, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.ArmAngle) < math.Pi/2},
+		rule("arm angle", u.ArmAngle, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.ArmAngle) < math.Pi/2),
 		atLeastZero("rod length", u.RodLength, "m"),
-		field{"rod tilt", u.RodTilt, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.RodTilt) < math.Pi/2},
+		rule("rod tilt", u.RodTilt, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.RodTilt) < math.Pi/2),
 		atLeastZero("friction", u.Friction, "N"),
 	)
 	if err != nil {
 		return err
 	}
 	if u.Stroke > 0 && u.Travel > u.Stroke {
-		return check(field{"limiter travel", u.Travel, "m", fmt.Sprintf("at most the stroke of %.6g m", u.Stroke), false})
+		return rule("limiter travel", u.Travel, "m", fmt.Sprintf("at most the stroke of %.6g m", u.Stroke), false).refusal()
 	}
 	reach, err := u.reach()
 	if err != nil {
 		return err
 	}
-	return check(field{"limiter travel", u.Travel, "m", fmt.Sprintf("less than %.6g m, where the arm of %.6g m meets its dead centre", reach, u.ArmRadius), u.Travel < reach})
+	if !(u.Travel < reach) {
+		return rule("limiter travel", u.Travel, "m", fmt.Sprintf("less than %.6g m, where the arm of %.6g m meets its dead centre", reach, u.ArmRadius), false).refusal()
+	}
+	return nil
 }
 
 // Advance returns the rotation of the plate, which is the advance in rad at the
