@@ -1,0 +1,31 @@
+package flyweights
+
+import "fmt"
+
+// Swing returns the swing phi in rad at which a linkage has turned the cam by
+// theta in rad, 0 to what the linkage reaches: the inverse of [Linkage.Cam], by
+// bisection down to neighbouring numbers. It tells where a slot of a given
+// travel stops the weights. It refuses a turn out of reach with an error that
+// wraps [ErrRange].
+func Swing(l Linkage, theta float64) (phi float64, err error) {
+	if l == nil {
+		return 0, fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", ErrRange)
+	}
+	lo, hi := l.Travel()
+	lo = max(lo, 0)
+	most, _, _ := l.Cam(hi)
+	if !(theta >= 0 && theta <= most) {
+		return 0, outOfRange("turn of the cam", theta, "rad", fmt.Sprintf("0 to %.6g rad, what the linkage reaches", most))
+	}
+	for {
+		mid := lo + (hi-lo)/2
+		if !(lo < mid && mid < hi) {
+			return mid, nil
+		}
+		if at, _, _ := l.Cam(mid); at < theta {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+}
