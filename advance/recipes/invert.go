@@ -1,0 +1,106 @@
+package recipes
+
+import "math"
+
+// invert reads theta (crank degrees) at each omega2 from rising values y of the
+// grid: the cell by bisection with a step that halves, without a branch to
+// guess, then a straight line inside the cell. y must rise strictly, start at 0
+// or above and be padded to 2^n+1 points; floats of 0 and above order like their
+// bits.
+func (g *grid) invert(x, omega2, y []float64) {
+	last := g.theta[len(g.theta)-1]
+	half := (g.fill - 1) / 2
+	theta := g.padded
+	for i, v := range omega2 {
+		bits := int64(math.Float64bits(v))
+		k := 0
+		for step := half; step > 0; step >>= 1 {
+			// All ones where y > v, so that k stays.
+			stay := (bits - int64(math.Float64bits(y[k+step]))) >> 63
+			k += step &^ int(stay)
+		}
+		at := theta[k] + (v-y[k])*(theta[k+1]-theta[k])/(y[k+1]-y[k])
+		if at < 0 {
+			at = 0
+		}
+		if at > last {
+			at = last
+		}
+		x[i] = at
+	}
+}
+
+// The general case, where omega^2 may fall as the weights swing out. The
+// rising sweep leaves the first crossing, the falling sweep comes to the last.
+
+// invertRising reads theta at each omega2 on the rising sweep.
+func (g *grid) invertRising(x, omega2, y []float64) {
+	n := len(g.theta)
+	for i, v := range omega2 {
+		k := 0
+		for k < n && y[k] <= v {
+			k++
+		}
+		x[i] = g.between(k-1, v, y)
+	}
+}
+
+// invertFalling reads theta at each omega2 on the falling sweep that begins at
+// travel setting j.
+func (g *grid) invertFalling(x, omega2, y []float64, j int) {
+	for i, v := range omega2 {
+		if y[g.fill+j] <= v {
+			x[i] = g.travel[j]
+			continue
+		}
+		k := g.cell[j]
+		for k >= 0 && y[k] > v {
+			k--
+		}
+		// Above setting j the values do not belong to the sweep: cut the line there.
+		x[i] = min(g.between(k, v, y), g.travel[j])
+	}
+}
+
+// between reads theta in the cell above point k, where y passes v.
+func (g *grid) between(k int, v float64, y []float64) float64 {
+	switch {
+	case k < 0:
+		return 0
+	case k >= len(g.theta)-1:
+		return g.theta[len(g.theta)-1]
+	}
+	return g.theta[k] + (v-y[k])*(g.theta[k+1]-g.theta[k])/(y[k+1]-y[k])
+}
+
+// crest writes the running maximum of y at the travel settings, the omega^2 at
+// which the rising sweep gets there, and returns the advance at which it first
+// snaps at an omega^2 from lo to hi, infinite where it never does.
+func (g *grid) crest(allIn, y []float64, lo, hi float64) float64 {
+	most, j := math.Inf(-1), 0
+	snap := math.Inf(1)
+	for k := range g.theta {
+		if k > 0 && y[k] < y[k-1] && y[k-1] >= most && most >= lo && most <= hi {
+			snap = min(snap, g.theta[k-1])
+		}
+		most = max(most, y[k])
+		for ; j < len(g.cell) && g.cell[j] == k; j++ {
+			allIn[j] = max(most, y[g.fill+j])
+		}
+	}
+	return snap
+}
+
+// trough follows the falling sweep from travel setting j to rest: the least
+// omega^2 on the way, at which the weights are back, and whether they snap at an
+// omega^2 from lo to hi.
+func (g *grid) trough(y []float64, j int, lo, hi float64) (least float64, snaps bool) {
+	least = y[g.fill+j]
+	for k := g.cell[j]; k >= 0; k-- {
+		if y[k] > least && least >= lo && least <= hi {
+			snaps = true
+		}
+		least = min(least, y[k])
+	}
+	return least, snaps
+}

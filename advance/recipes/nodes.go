@@ -1,0 +1,143 @@
+package recipes
+
+import (
+	"math"
+	"slices"
+)
+
+// nodes are the engine speeds at which a recipe is read, in rising order, with
+// what is wanted there. Sums over the nodes behind a clipped curve are prepared,
+// so that another travel of the same parts costs a handful of operations.
+type nodes struct {
+	rpm    []float64
+	omega2 []float64 // rad^2/s^2 at the distributor shaft
+
+	// Objective: sum of coef*(spark - ref)^2, the torque given up, or with a
+	// band alone the mean square distance from its middle.
+	duty []float64 // share of the duty, sums to 1
+	coef []float64
+	ref  []float64
+	// Limits and band on the spark at each node; infinite where there is none.
+	top, low, high []float64
+
+	after suffix
+	idle  int // node at idle, -1 if it is not read
+}
+
+// suffix holds sums and extremes over the nodes i, i+1, ... for each i.
+type suffix struct{ c, cr, crr, top, low, high []float64 }
+
+// newNodes gathers every speed the target and limits name.
+func newNodes(p *Problem) nodes {
+	t, l := &p.Target, &p.Limits
+	mbt := t.MBT.Points()
+	duty := t.Duty
+	if len(duty) == 0 {
+		for _, q := range mbt {
+			duty = append(duty, DutyPoint{q.RPM, 1})
+		}
+	}
+	if len(duty) == 0 {
+		for _, b := range t.Band {
+			duty = append(duty, DutyPoint{b.RPM, 1})
+		}
+	}
+	n := nodes{idle: -1}
+	for _, d := range duty {
+		n.rpm = append(n.rpm, d.RPM)
+	}
+	for _, b := range t.Band {
+		n.rpm = append(n.rpm, b.RPM)
+	}
+	for _, q := range l.Knock.Points() {
+		n.rpm = append(n.rpm, q.RPM)
+	}
+	readIdle := l.AdvanceAtIdle && l.IdleReading.given()
+	if readIdle {
+		n.rpm = append(n.rpm, p.Idle)
+	}
+	slices.Sort(n.rpm)
+	n.rpm = slices.Compact(n.rpm)
+	at := func(rpm float64) int { i, _ := slices.BinarySearch(n.rpm, rpm); return i }
+	if readIdle {
+		n.idle = at(p.Idle)
+	}
+
+	size := len(n.rpm)
+	n.omega2, n.duty, n.coef, n.ref = make([]float64, size), make([]float64, size), make([]float64, size), make([]float64, size)
+	n.top, n.low, n.high = make([]float64, size), make([]float64, size), make([]float64, size)
+	for i, rpm := range n.rpm {
+		omega := p.Drive.Omega(rpm)
+		n.omega2[i] = omega * omega
+		n.top[i], n.low[i], n.high[i] = math.Inf(1), math.Inf(-1), math.Inf(1)
+		if limit, err := l.Knock.Held(rpm); err == nil {
+			n.top[i] = limit - l.KnockMargin
+		}
+	}
+	for _, b := range t.Band {
+		i := at(b.RPM)
+		n.low[i], n.high[i] = max(n.low[i], b.Low), min(n.high[i], b.High)
+	}
+	sum := 0.0
+	for _, d := range duty {
+		sum += d.Weight
+	}
+	for _, d := range duty {
+		n.duty[at(d.RPM)] += d.Weight / sum
+	}
+	for i, rpm := range n.rpm {
+		if n.duty[i] == 0 {
+			continue
+		}
+		if best, err := t.MBT.Held(rpm); err == nil {
+			n.ref[i], n.coef[i] = best, n.duty[i]*t.Loss.parabola()
+		} else if !math.IsInf(n.low[i], 0) {
+			n.ref[i], n.coef[i] = (n.low[i]+n.high[i])/2, n.duty[i]
+		}
+	}
+	n.after = n.suffix()
+	return n
+}
+
+func (n *nodes) suffix() suffix {
+	size := len(n.rpm)
+	s := suffix{}
+	for _, f := range []*[]float64{&s.c, &s.cr, &s.crr, &s.top, &s.low, &s.high} {
+		*f = make([]float64, size+1)
+	}
+	s.top[size], s.low[size], s.high[size] = math.Inf(1), math.Inf(-1), math.Inf(1)
+	for i := size - 1; i >= 0; i-- {
+		c, r := n.coef[i], n.ref[i]
+		s.c[i], s.cr[i], s.crr[i] = s.c[i+1]+c, s.cr[i+1]+c*r, s.crr[i+1]+c*r*r
+		s.top[i], s.low[i], s.high[i] = min(s.top[i+1], n.top[i]), max(s.low[i+1], n.low[i]), min(s.high[i+1], n.high[i])
+	}
+	return s
+}
+
+// torque returns the fraction of torque given up, weighted by the duty, for the
+// spark at each node: the mean square distance from the band's middle where
+// there is no MBT.
+func (n *nodes) torque(loss *Loss, spark []float64) float64 {
+	sum := 0.0
+	for i, c := range n.coef {
+		off := spark[i] - n.ref[i]
+		switch {
+		case c == 0:
+		case len(loss.Rows) > 0:
+			sum += n.duty[i] * loss.at(n.rpm[i], off)
+		default:
+			sum += c * off * off
+		}
+	}
+	return sum
+}
+
+// deviation returns the largest distance in crank degrees by which the spark
+// leaves the band, 0 where it keeps it or there is none.
+func (n *nodes) deviation(spark []float64) float64 {
+	worst := 0.0
+	for i, x := range spark {
+		worst = max(worst, n.low[i]-x, x-n.high[i])
+	}
+	return worst
+}

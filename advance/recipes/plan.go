@@ -1,0 +1,120 @@
+package recipes
+
+import (
+	"math"
+	"slices"
+)
+
+// plan is a problem made ready for the search: speeds squared, windows as plain
+// numbers, settings listed.
+type plan struct {
+	p     *Problem
+	nodes nodes
+
+	start, back      float64 // least omega^2 at which the advance may begin, rising and falling
+	early, late      float64 // omega^2 of the all-in window
+	driveLo, driveHi float64 // omega^2 of the driving range
+	snap             bool
+
+	travel   []float64 // settings, crank degrees
+	slotKept []bool    // the slot stays as it is
+	allowed  []bool    // reachable without the file, or filing is allowed
+	static   Span
+	perStep  float64 // settings per crank degree
+	sLow     []float64
+	sHigh    []float64 // static window for each travel
+	idle     Window    // window of the reading at idle, where it is a node
+
+	bandFirst bool
+	hasBand   bool
+	hasMBT    bool
+	slotKnown bool
+	rows      bool // the loss is a table
+}
+
+// travels lists the travel settings: those of the span and the slot as it is.
+func (p *Problem) travels() []float64 {
+	var all []float64
+	for i := range p.Travel.count() {
+		all = append(all, p.Travel.at(i))
+	}
+	if now, ok := p.slotTravel(); ok && now >= p.Travel.Low && now <= p.Travel.High {
+		all = append(all, now)
+		slices.Sort(all)
+		all = slices.CompactFunc(all, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
+	}
+	return all
+}
+
+// slotTravel returns the travel of the slot as it is in crank degrees.
+func (p *Problem) slotTravel() (float64, bool) {
+	theta, err := p.Slot.Travel()
+	if err != nil {
+		return 0, false
+	}
+	return p.Drive.CrankDegrees(theta), true
+}
+
+// kept reports whether a travel leaves the slot as it is.
+func kept(now, travel float64) bool { return math.Abs(now-travel) < 1e-9 }
+
+// newPlan prepares the problem. Limits on what is read from the table are
+// loosened by a share of omega^2 and by crank degrees, so that the table's
+// interpolation never costs a recipe that keeps them; recipes are judged again
+// on the exact curve.
+func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
+	l := &p.Limits
+	q := &plan{
+		p: p, nodes: newNodes(p), snap: l.Snap,
+		static: p.Static, perStep: 1 / p.Static.step(),
+		bandFirst: s.BandFirst || len(p.Target.MBT.Points()) == 0,
+		hasBand:   len(p.Target.Band) > 0,
+		hasMBT:    len(p.Target.MBT.Points()) > 0,
+		rows:      len(p.Target.Loss.Rows) > 0 && len(p.Target.MBT.Points()) > 0,
+	}
+	square := func(rpm float64) float64 { w := p.Drive.Omega(rpm); return w * w }
+	if !l.AdvanceAtIdle {
+		q.start = square(p.Idle+l.StartMargin) * (1 - looseSpeed)
+		q.back = square(p.Idle+l.ReturnMargin) * (1 - looseSpeed)
+	}
+	q.late = math.Inf(1)
+	if l.AllIn.given() {
+		q.early, q.late = square(l.AllIn.Low)*(1-looseSpeed), square(l.AllIn.High)*(1+looseSpeed)
+	}
+	driving := l.Driving
+	if !driving.given() {
+		driving = Window{p.Idle, maxSpeed}
+	}
+	q.driveLo, q.driveHi = square(driving.Low)*(1+looseSpeed), square(driving.High)*(1-looseSpeed)
+	for i := range q.nodes.top {
+		q.nodes.top[i] += looseAngle
+	}
+	q.nodes.after = q.nodes.suffix()
+	now, known := p.slotTravel()
+	q.slotKnown = known
+	reading := l.IdleReading.orOpen()
+	total := l.Total.orOpen()
+	q.idle = reading
+	for _, t := range p.travels() {
+		q.travel = append(q.travel, t)
+		q.slotKept = append(q.slotKept, known && kept(now, t))
+		q.allowed = append(q.allowed, !known || l.Filing || t <= now+1e-9)
+		lo, hi := max(p.Static.Low, total.Low-t), min(p.Static.High, total.High-t)
+		if !l.AdvanceAtIdle { // the advance has not begun at idle: it reads the static timing
+			lo, hi = max(lo, reading.Low), min(hi, reading.High)
+		}
+		q.sLow, q.sHigh = append(q.sLow, lo), append(q.sHigh, hi)
+	}
+	return q
+}
+
+// settings returns the first and last static setting inside a window; first is
+// above last where there is none.
+func (q *plan) settings(lo, hi float64) (first, last int) {
+	a, b := (lo-q.static.Low)*q.perStep, (hi-q.static.Low)*q.perStep
+	if b < -1e-9 {
+		return 1, 0
+	}
+	first = int(math.Ceil(a - 1e-9))
+	return max(first, 0), int(b + 1e-9)
+}

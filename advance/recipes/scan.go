@@ -1,0 +1,258 @@
+package recipes
+
+import (
+	"math"
+
+	"example.org/bobweight/flyweights"
+)
+
+// scan is one worker's state: it walks all combinations of springs for one set
+// of weights and one spring at the first position, and keeps the best.
+type scan struct {
+	*plan
+	points int
+	t      *tables
+	parts  *grid // grid of the geometry last used
+	of     []flyweights.Weight
+
+	left    []int       // pieces of each spring not used so far
+	sum     [][]float64 // base plus the rows of the first positions, by how many of them
+	sumF    [][]float64
+	steep   [maxPositions]float64
+	reach   [maxPositions]float64
+	at      [maxPositions]int // index of the fit at each position
+	y, yF   []float64
+	r       reading
+	kept    best
+	change  *changes
+	changed int // springs and weights that the current combination changes
+	front   *front
+	seen    uint64 // combinations of parts looked at
+}
+
+func newScan(q *plan, s *Settings, keep int) *scan {
+	w := &scan{plan: q, points: s.points(), left: make([]int, len(q.p.Drawer.Springs)), kept: best{limit: keep}}
+	for i, part := range q.p.Drawer.Springs {
+		w.left[i] = part.Count
+	}
+	w.r = newReading(len(q.nodes.rpm), len(q.travel))
+	return w
+}
+
+// sameGeometry reports whether two sets move springs alike: pivots matter,
+// masses and centres do not.
+func sameGeometry(a, b []flyweights.Weight) bool {
+	if a == nil || len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].Pivot != b[i].Pivot || a[i].Clockwise != b[i].Clockwise || a[i].Slide != b[i].Slide {
+			return false
+		}
+	}
+	return true
+}
+
+// load makes the tables for a set of weights current.
+func (w *scan) load(weights int) error {
+	if w.t != nil && w.t.weights == weights {
+		return nil
+	}
+	set := w.p.Drawer.Weights[weights].Weights
+	if w.parts == nil || !sameGeometry(w.of, set) {
+		g, err := newGrid(w.p, set, w.points)
+		if err != nil {
+			return err
+		}
+		w.parts, w.of = g, set
+	}
+	t, err := newTables(w.p, w.parts, weights)
+	if err != nil {
+		return err
+	}
+	w.t = t
+	w.change = newChanges(w.p, t.same)
+	n := len(w.p.Positions)
+	w.sum, w.sumF = make([][]float64, n), make([][]float64, n)
+	for i := range n {
+		w.sum[i] = make([]float64, t.width)
+		w.sumF[i] = w.sum[i]
+		if !t.smooth {
+			w.sumF[i] = make([]float64, t.width)
+		}
+	}
+	copy(w.sum[0], t.base)
+	copy(w.sumF[0], t.baseF)
+	w.steep[0], w.reach[0] = min(t.leastStep(t.base), t.leastStep(t.baseF)), math.Inf(1)
+	w.y, w.yF = make([]float64, t.width), nil
+	w.yF = w.y
+	if !t.smooth {
+		w.yF = make([]float64, t.width)
+	}
+	return nil
+}
+
+// from returns the first fit to try at a position: mirror positions are filled
+// in order of strength, since exchanging their springs changes nothing.
+func (w *scan) from(position int) int {
+	for j := position - 1; j >= 0; j-- {
+		if w.t.same[j] == w.t.same[position] {
+			return w.at[j]
+		}
+	}
+	return 0
+}
+
+// place puts a fit into a position before the last, if there is a piece left.
+func (w *scan) place(position, i int) bool {
+	f := w.t.fits[position][i]
+	if f.spring >= 0 {
+		if w.left[f.spring] == 0 {
+			return false
+		}
+		w.left[f.spring]--
+	}
+	w.at[position] = i
+	w.add(position, i, w.sum[position+1], w.sumF[position+1])
+	w.steep[position+1] = w.steep[position] + w.t.steep[position][i]
+	w.reach[position+1] = min(w.reach[position], w.t.reach[position][i])
+	return true
+}
+
+// add writes the rows up to a position plus a fit's own.
+func (w *scan) add(position, i int, to, toF []float64) {
+	t := w.t
+	row := t.rise[position][i*t.width : (i+1)*t.width]
+	for k, v := range w.sum[position] {
+		to[k] = v + row[k]
+	}
+	if !t.smooth {
+		row = t.fall[position][i*t.width : (i+1)*t.width]
+		for k, v := range w.sumF[position] {
+			toF[k] = v + row[k]
+		}
+	}
+}
+
+// take gives the piece back.
+func (w *scan) take(position int) {
+	if s := w.t.fits[position][w.at[position]].spring; s >= 0 {
+		w.left[s]++
+	}
+}
+
+// walk tries every combination from a position on. stop ends it early.
+func (w *scan) walk(position int, stop func() bool) {
+	if position == len(w.p.Positions)-1 {
+		w.last(position)
+		return
+	}
+	for i := w.from(position); i < len(w.t.fits[position]) && !stop(); i++ {
+		if w.place(position, i) {
+			w.walk(position+1, stop)
+			w.take(position)
+		}
+	}
+}
+
+// fitAt is the fit that the current combination has at a position.
+func (w *scan) fitAt(position int) fit { return w.t.fits[position][w.at[position]] }
+
+// last tries every fit at the last position.
+func (w *scan) last(position int) {
+	t := w.t
+	sum, sumF, steep := w.sum[position], w.sumF[position], w.steep[position]
+	fits := t.fits[position]
+	for i := w.from(position); i < len(fits); i++ {
+		if s := fits[i].spring; s >= 0 && w.left[s] == 0 {
+			continue
+		}
+		w.seen++
+		o := i * t.width
+		if sum[0]+t.rise[position][o] < w.start || sumF[0]+t.fall[position][o] < w.back {
+			continue
+		}
+		w.at[position] = i
+		w.add(position, i, w.y, w.yF)
+		w.changed = w.change.parts(w.fitAt, t.weights)
+		var s score
+		reach := min(w.reach[position], t.reach[position][i])
+		if w.y[0] >= 0 && w.yF[0] >= 0 && (steep+t.steep[position][i] > 0 || w.rises()) {
+			s = w.steady(reach)
+		} else {
+			s = w.snapping(reach)
+		}
+		if s.ok {
+			w.offer(s)
+		}
+	}
+}
+
+// rises reports whether both sweeps' values rise from point to point.
+func (w *scan) rises() bool {
+	return w.t.leastStep(w.y) > 0 && w.t.leastStep(w.yF) > 0
+}
+
+// steady scores the current parts where both sweeps are steady everywhere.
+func (w *scan) steady(reach float64) score {
+	t, r := w.t, &w.r
+	copy(r.allIn, w.y[t.fill:])
+	t.invert(r.rise, w.nodes.omega2, w.y)
+	if t.smooth {
+		copy(r.fall, r.rise)
+	} else {
+		t.invert(r.fall, w.nodes.omega2, w.yF)
+	}
+	r.sum(&w.nodes, w.hasBand)
+	return w.settle(r, 0, len(w.travel), reach)
+}
+
+// snapping scores the current parts where a sweep is not steady everywhere: the
+// falling sweep then depends on where it begins, so each travel is read anew.
+func (w *scan) snapping(reach float64) score {
+	t, r := w.t, &w.r
+	snap := t.crest(r.allIn, w.y, w.driveLo, w.driveHi)
+	if !w.snap {
+		reach = min(reach, snap)
+	}
+	t.invertRising(r.rise, w.nodes.omega2, w.y)
+	var best score
+	for j := range w.travel {
+		if w.travel[j] > reach {
+			break
+		}
+		back, snaps := t.trough(w.yF, j, w.driveLo, w.driveHi)
+		if back < w.back || snaps && !w.snap {
+			continue
+		}
+		t.invertFalling(r.fall, w.nodes.omega2, w.yF, j)
+		r.sum(&w.nodes, w.hasBand)
+		if s := w.settle(r, j, j+1, reach); s.ok && (!best.ok || s.better(&best, w.bandFirst)) {
+			best = s
+		}
+	}
+	return best
+}
+
+// candidate is the current combination set up in a given way.
+func (w *scan) candidate(s score) candidate {
+	c := candidate{changed: w.changed, weights: w.t.weights, travel: s.travel, static: s.static}
+	c.first, c.second = s.order(w.bandFirst)
+	if w.slotKnown && !w.slotKept[s.travel] {
+		c.changed++
+	}
+	for i := range w.p.Positions {
+		f := w.t.fits[i][w.at[i]]
+		c.springs[i], c.posts[i] = int32(f.spring), int32(f.post)
+	}
+	return c
+}
+
+// offer hands a scored combination to the list.
+func (w *scan) offer(s score) {
+	if first, _ := s.order(w.bandFirst); w.kept.full() && first > w.kept.list[w.kept.limit-1].first {
+		return
+	}
+	c := w.candidate(s)
+	w.kept.add(&c)
+}

@@ -1,0 +1,90 @@
+package recipes
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// The scenario is a drawer and a distributor of our own: two weights on pins
+// 20 mm from the shaft, springs from a pin on each weight to posts on the plate,
+// a linkage of constant ratio. All sizes are invented; they give starts from
+// about 600 to 1800 rpm and stops from about 1500 to 5000 rpm.
+
+// opposite returns a point turned by half a turn about the shaft.
+func opposite(v r2.Vec) r2.Vec { return r2.Scale(-1, v) }
+
+// weightPair is two equal weights, half a turn apart.
+func weightPair(mass float64) []flyweights.Weight {
+	w := flyweights.Weight{Mass: mass, Pivot: r2.Vec{X: 0.020}, Centre: r2.Vec{X: 0.014, Y: 0.013}, Inertia: mass * 6e-5, Clockwise: true}
+	o := w
+	o.Pivot, o.Centre = opposite(w.Pivot), opposite(w.Centre)
+	return []flyweights.Weight{w, o}
+}
+
+// post is a spring between weight i and a post on the plate, out by a few mm.
+func post(i int, out float64) Post {
+	a, b := r2.Vec{X: 0.008, Y: 0.015}, r2.Vec{X: -0.010 - out, Y: 0.006}
+	if i == 1 {
+		a, b = opposite(a), opposite(b)
+	}
+	return Post{Name: fmt.Sprintf("out %.1f mm", out*1e3), A: flyweights.Anchor{Body: flyweights.OnWeight(i), Point: a}, B: flyweights.Anchor{Point: b}}
+}
+
+// spring is a coil of a rate (N/m) whose coils are taken up at a length (m).
+func spring(rate, free, initial, slack float64) springs.Spring {
+	return springs.Spring{Rate: rate, FreeLength: free, InitialTension: initial, Slack: slack}
+}
+
+// shop returns the scenario with n springs and w sets of weights.
+func shop(n, w int) *Problem {
+	p := &Problem{
+		Mechanism: flyweights.Mechanism{Linkage: flyweights.Ratio{K: 0.6}, Stop: 0.45, Drag: 2e-3},
+		Drive:     advance.FourStroke,
+		Positions: []Position{{Name: "left", Posts: []Post{post(0, 0)}}, {Name: "right", Posts: []Post{post(1, 0)}}},
+		Travel:    Span{Low: 18, High: 28, Step: 1},
+		Static:    Span{Low: 4, High: 16, Step: 0.5},
+		Idle:      700,
+		Slot:      flyweights.Slot{Length: 0.0115, Pin: 0.0055, Radius: 0.0265},
+	}
+	rng := rand.New(rand.NewPCG(1, uint64(n)))
+	for i := range n {
+		f := float64(i) / float64(max(n-1, 1))
+		s := spring(400*math.Pow(8, f), 0.0165+0.0025*rng.Float64(), 0.3*rng.Float64(), 0)
+		if i%5 == 4 {
+			s.Slack = 0.0025 + 0.0015*rng.Float64()
+		}
+		p.Drawer.Springs = append(p.Drawer.Springs, SpringPart{Name: fmt.Sprintf("coil %d", i+1), Spring: s, Count: 2, RateSigma: 0.03, TensionSigma: 0.03, LengthSigma: 5e-5})
+	}
+	for i := range w {
+		m := 0.018 + 0.012*float64(i)/float64(max(w-1, 1))
+		p.Drawer.Weights = append(p.Drawer.Weights, WeightPart{Name: fmt.Sprintf("%.1f g", m*1e3), Weights: weightPair(m), MassSigma: 0.005})
+	}
+	p.Target.MBT = mustCurve(hookMBT)
+	p.Limits.Knock, p.Limits.KnockMargin = mustCurve(hookKnock), 2
+	p.Limits.StartMargin, p.Limits.ReturnMargin = 100, 50
+	p.Limits.AllIn = Window{1800, 3600}
+	return p
+}
+
+// An engine of our own: what it wants and tolerates at full load.
+var (
+	hookMBT = []advance.Point{{RPM: 800, Degrees: 14}, {RPM: 1200, Degrees: 20}, {RPM: 1600, Degrees: 25}, {RPM: 2000, Degrees: 29},
+		{RPM: 2500, Degrees: 32}, {RPM: 3000, Degrees: 34}, {RPM: 3600, Degrees: 35}, {RPM: 4300, Degrees: 36}, {RPM: 5000, Degrees: 36}}
+	hookKnock = []advance.Point{{RPM: 800, Degrees: 16}, {RPM: 1200, Degrees: 21}, {RPM: 1600, Degrees: 25}, {RPM: 2000, Degrees: 29},
+		{RPM: 2500, Degrees: 33}, {RPM: 3000, Degrees: 36}, {RPM: 3600, Degrees: 38}, {RPM: 4300, Degrees: 41}, {RPM: 5000, Degrees: 43}}
+)
+
+// mustCurve is for the literals of this file.
+func mustCurve(points []advance.Point) advance.Curve {
+	c, err := advance.NewCurve(points)
+	if err != nil {
+		panic(err)
+	}
+	return c
+}

@@ -1,0 +1,208 @@
+package recipes
+
+import (
+	"context"
+	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// Settings steer the search. Nil stands for the defaults.
+type Settings struct {
+	Keep    int // recipes in the list; 0 stands for 10
+	Grid    int // swing positions at which the parts are tabulated; 0 stands for 33
+	Workers int // goroutines; 0 stands for GOMAXPROCS
+	// BandFirst ranks by deviation from the band, then by torque given up. Where
+	// the target has no MBT that is the order anyway.
+	BandFirst bool
+	// NoFront leaves out the Pareto front.
+	NoFront bool
+	// Progress, where given, is told how much of the work is done, 0 to 1, from
+	// one goroutine at a time and never backwards.
+	Progress func(done float64)
+}
+
+func (s *Settings) keep() int {
+	if s.Keep == 0 {
+		return 10
+	}
+	return s.Keep
+}
+
+func (s *Settings) points() int {
+	if s.Grid == 0 {
+		return 33
+	}
+	return s.Grid
+}
+
+func (s *Settings) workers() int {
+	if s.Workers == 0 {
+		return runtime.GOMAXPROCS(0)
+	}
+	return s.Workers
+}
+
+func (s *Settings) check() error {
+	return firstOf(within("recipes to keep", float64(s.Keep), "recipes", 0, 10_000),
+		within("grid", float64(s.points()), "points", 5, 4097),
+		within("workers", float64(s.Workers), "goroutines", 0, 4096))
+}
+
+// Result is what a search found.
+type Result struct {
+	Recipes []Recipe // best first
+	// Front holds the recipes that no other beats in torque given up, deviation
+	// from the band and parts changed at once, fewest changes first.
+	Front []Recipe
+	// Combinations is how many ways to set up the drawer the search stood for:
+	// parts times slot travels times static timings.
+	Combinations float64
+	Choices      uint64 // combinations of parts alone
+}
+
+// spare is how many candidates more than asked for go to the exact curve, since
+// the table's interpolation may exchange near equals.
+const spare = 40
+
+// Share of omega^2 and crank degrees by which the table's straight lines may
+// differ from the exact curve, generously, on a grid of 33 points; both shrink
+// with the square of the spacing.
+const (
+	looseSpeed = 4e-3
+	looseAngle = 0.05
+)
+
+// Search tries every combination of springs, posts, weights, slot travel and
+// static timing, and returns the best that keep the limits, each with its exact
+// curve. The order is total, so the same problem gives the same list whatever
+// the number of workers.
+//
+// Errors: those of [Problem.Check]; [ErrNoRecipe] where nothing meets the
+// limits; the context's error where it ended first.
+func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
+	if s == nil {
+		s = &Settings{}
+	}
+	if err := firstOf(p.Check(), s.check()); err != nil {
+		return nil, err
+	}
+	coarse := 32 / float64(s.points()-1)
+	q := newPlan(p, s, looseSpeed*coarse*coarse, looseAngle*coarse*coarse)
+	keep := s.keep() + spare
+	for {
+		found, err := sweepAll(ctx, q, s, keep)
+		if err != nil {
+			return nil, err
+		}
+		r, err := q.finish(found, s)
+		if err != nil {
+			return nil, err
+		}
+		// Near equals may fall out on the exact curve; ask for more if too few
+		// are left and the list was cut.
+		if len(r.Recipes) < s.keep() && len(found.kept.list) == keep {
+			keep *= 4
+			continue
+		}
+		if len(r.Recipes) == 0 {
+			return r, fmt.Errorf("%w: none of %.4g", ErrNoRecipe, r.Combinations)
+		}
+		return r, nil
+	}
+}
+
+// found is what the workers bring together.
+type found struct {
+	kept  best
+	front *front
+	seen  uint64
+}
+
+// sweepAll shares the combinations out to workers: a task is a set of weights
+// with one fit at the first position.
+func sweepAll(ctx context.Context, q *plan, s *Settings, keep int) (*found, error) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	tasks := newTasks(q.p)
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	var mu sync.Mutex
+	all := &found{kept: best{limit: keep}}
+	if !s.NoFront {
+		all.front = newFront()
+	}
+	told := 0.0
+	for range min(s.workers(), tasks.count) {
+		wg.Go(func() {
+			w := newScan(q, s, keep)
+			if !s.NoFront {
+				w.front = newFront()
+			}
+			stop := func() bool { return ctx.Err() != nil }
+			for !stop() {
+				i := int(next.Add(1)) - 1
+				if i >= tasks.count {
+					break
+				}
+				if err := w.task(tasks, i, stop); err != nil {
+					cancel(err)
+					return
+				}
+				if s.Progress != nil {
+					mu.Lock()
+					if done := float64(i+1) / float64(tasks.count); done > told {
+						told = done
+						s.Progress(done)
+					}
+					mu.Unlock()
+				}
+			}
+			mu.Lock()
+			defer mu.Unlock()
+			all.seen += w.seen
+			for i := range w.kept.list {
+				all.kept.add(&w.kept.list[i])
+			}
+			if w.front != nil {
+				all.front.merge(w.front)
+			}
+		})
+	}
+	wg.Wait()
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return all, nil
+}
+
+// tasks numbers the pieces of work.
+type tasks struct{ perWeights, count int }
+
+func newTasks(p *Problem) tasks {
+	if len(p.Positions) == 1 {
+		return tasks{1, len(p.Drawer.Weights)}
+	}
+	n := len(p.Drawer.Springs) * len(p.Positions[0].Posts)
+	if p.Positions[0].Empty {
+		n++
+	}
+	return tasks{n, n * len(p.Drawer.Weights)}
+}
+
+// task does one piece of work.
+func (w *scan) task(t tasks, i int, stop func() bool) error {
+	if err := w.load(i / t.perWeights); err != nil {
+		return err
+	}
+	if t.perWeights == 1 && len(w.p.Positions) == 1 {
+		w.last(0)
+		return nil
+	}
+	if w.place(0, i%t.perWeights) {
+		w.walk(1, stop)
+		w.take(0)
+	}
+	return nil
+}

@@ -1,0 +1,93 @@
+package recipes
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+
+	"example.org/bobweight/flyweights"
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+)
+
+// names leaves what identifies and measures a recipe, for comparison.
+var names = cmpopts.IgnoreFields(Recipe{}, "p", "Curve", "Mechanism")
+
+func search(t *testing.T, p *Problem, s *Settings) *Result {
+	t.Helper()
+	r, err := Search(t.Context(), p, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestRecipesKeepTheLimits(t *testing.T) {
+	p := shop(30, 5)
+	p.Mechanism.Friction = flyweights.Friction{Moment: 4e-4, Proportion: 0.02}
+	p.Limits.Total = Window{30, 36}
+	r := search(t, p, &Settings{Keep: 25})
+	if len(r.Recipes) != 25 {
+		t.Fatalf("got %d recipes, want 25", len(r.Recipes))
+	}
+	for i, x := range r.Recipes {
+		// The trap: the total is static + travel, and since the advance begins
+		// above idle, the idle reads the static timing on both sweeps.
+		if x.Total != x.Static+x.Travel || x.Idle.Low != x.Static || x.Idle.High != x.Static {
+			t.Errorf("recipe %d: total %v, idle %v for static %v + travel %v", i, x.Total, x.Idle, x.Static, x.Travel)
+		}
+		for _, c := range []struct {
+			name      string
+			x, lo, hi float64
+		}{
+			{"knock margin", x.KnockMargin, 2, math.Inf(1)},
+			{"start", x.Start, 800, math.Inf(1)},
+			{"return", x.Return, 750, math.Inf(1)},
+			{"all in", x.AllIn, 1800, 3600},
+			{"total", x.Total, 30, 36},
+		} {
+			if !(c.x >= c.lo-1e-9 && c.x <= c.hi+1e-9) {
+				t.Errorf("recipe %d: %s is %v, limit %v to %v", i, c.name, c.x, c.lo, c.hi)
+			}
+		}
+		if i > 0 && x.TorqueGivenUp < r.Recipes[i-1].TorqueGivenUp {
+			t.Errorf("recipe %d is better than the one before", i)
+		}
+	}
+}
+
+func TestSameAnswerForAnyNumberOfWorkers(t *testing.T) {
+	p := shop(30, 6)
+	p.Present = &Choice{Springs: []int{3, 8}, Posts: []int{0, 0}, Weights: 2}
+	one := search(t, p, &Settings{Workers: 1})
+	for _, n := range []int{2, 3, 7} {
+		if d := cmp.Diff(one, search(t, p, &Settings{Workers: n}), names); d != "" {
+			t.Errorf("%d workers (-1 +%d):\n%s", n, n, d)
+		}
+	}
+}
+
+func TestSearchStopsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	p := shop(60, 40)
+	told := 0.0
+	_, err := Search(ctx, p, &Settings{Progress: func(done float64) {
+		if done < told {
+			t.Errorf("progress went back from %v to %v", told, done)
+		}
+		told = done
+		cancel()
+	}})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v, want context.Canceled", err)
+	}
+}
+
+func TestNothingFits(t *testing.T) {
+	p := shop(6, 2)
+	p.Limits.KnockMargin = 40
+	if _, err := Search(t.Context(), p, nil); !errors.Is(err, ErrNoRecipe) {
+		t.Errorf("got %v, want ErrNoRecipe", err)
+	}
+}

@@ -1,0 +1,199 @@
+package recipes
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/bobweight/flyweights"
+)
+
+// fit is a spring on a post of a position; spring -1 is an empty position.
+type fit struct{ spring, post int }
+
+// tables hold what each part adds to omega^2 with one set of weights. The
+// moments of springs add and are divided by the moment of the weights, so
+//
+//	omega^2 = base + sum over positions of one row each
+//
+// point by point of the grid, and a combination of parts costs additions only.
+// Behind the grid points a row has its values at the travel settings.
+type tables struct {
+	*grid
+	weights int
+	width   int // length of a row: fill + travel settings
+
+	fits   [][]fit // for each position, weak springs first; mirror positions share one list
+	rise   [][]float64
+	fall   [][]float64 // the same memory as rise where there is no friction
+	steep  [][]float64 // smallest step of each row from point to point
+	reach  [][]float64 // crank degrees up to which the wire bears the pull
+	base   []float64   // drag and friction of the mechanism, rising
+	baseF  []float64   // the same, falling
+	smooth bool        // no friction: rising and falling are one
+}
+
+// beyond fills the points behind the stop: a speed no engine reaches, rising so
+// that a bisection never divides by zero.
+const beyond = 1e12 // rad^2/s^2
+
+// maxFits bounds memory: every fit holds a row in the tables of each worker.
+const maxFits = 20_000
+
+// newTables computes the rows for one set of weights on a grid made for its
+// geometry.
+func newTables(p *Problem, g *grid, weights int) (*tables, error) {
+	t := &tables{grid: g, weights: weights, width: g.fill + len(g.travel)}
+	f := p.Mechanism.Friction
+	t.smooth = f == flyweights.Friction{}
+	inverse, err := weightMoments(p, g, weights)
+	if err != nil {
+		return nil, err
+	}
+	t.base, t.baseF = make([]float64, t.width), make([]float64, t.width)
+	for k := range g.phi {
+		drag := p.Mechanism.Drag * g.slope[k]
+		t.base[k], t.baseF[k] = (drag+f.Moment)*inverse[k], (drag-f.Moment)*inverse[k]
+	}
+	for k := len(g.phi); k < g.fill; k++ {
+		t.base[k] = beyond * float64(k)
+		t.baseF[k] = t.base[k]
+	}
+	g.addTravels(t.base)
+	g.addTravels(t.baseF)
+
+	n := len(p.Positions)
+	t.fits, t.rise, t.fall = make([][]fit, n), make([][]float64, n), make([][]float64, n)
+	t.steep, t.reach = make([][]float64, n), make([][]float64, n)
+	for i := range p.Positions {
+		if j := g.same[i]; j != i {
+			t.fits[i], t.rise[i], t.fall[i], t.steep[i], t.reach[i] = t.fits[j], t.rise[j], t.fall[j], t.steep[j], t.reach[j]
+			continue
+		}
+		t.fits[i] = g.order(p, i)
+		if len(t.fits[i]) > maxFits {
+			return nil, outOfRange(fmt.Sprintf("springs times posts at position %d", i+1), float64(len(t.fits[i])), "", fmt.Sprintf("at most %d", maxFits))
+		}
+		t.addRows(p, i, inverse)
+	}
+	return t, nil
+}
+
+// weightMoments returns one over the weights' moment per omega^2 at each point.
+func weightMoments(p *Problem, g *grid, weights int) ([]float64, error) {
+	m := p.Mechanism
+	m.Weights = p.Drawer.Weights[weights].Weights
+	inverse := make([]float64, len(g.phi))
+	for k, phi := range g.phi {
+		sum := 0.0
+		for i := range m.Weights {
+			sum += m.WeightMoment(i, phi)
+		}
+		if !(sum > 0 && finite(1/sum)) {
+			return nil, outOfRange(fmt.Sprintf("moment of weights %d (%s) at a swing of %.4g rad", weights+1, p.Drawer.Weights[weights].Name, phi), sum, "kg m^2", "more than 0: they must pull outwards")
+		}
+		inverse[k] = 1 / sum
+	}
+	return inverse, nil
+}
+
+// order lists the fits of a position, by the sum of their moments, then as the
+// drawer names them.
+func (g *grid) order(p *Problem, position int) []fit {
+	type ranked struct {
+		fit
+		strength float64
+	}
+	var all []ranked
+	if p.Positions[position].Empty {
+		all = append(all, ranked{fit{-1, 0}, 0})
+	}
+	for s := range p.Drawer.Springs {
+		for post := range p.Positions[position].Posts {
+			r := ranked{fit: fit{s, post}}
+			for k := range g.phi {
+				r.strength += g.posts[position][post].moment(&p.Drawer.Springs[s].Spring, k)
+			}
+			all = append(all, r)
+		}
+	}
+	slices.SortFunc(all, func(a, b ranked) int {
+		return cmp.Or(cmp.Compare(a.strength, b.strength), cmp.Compare(a.spring, b.spring), cmp.Compare(a.post, b.post))
+	})
+	fits := make([]fit, len(all))
+	for i, r := range all {
+		fits[i] = r.fit
+	}
+	return fits
+}
+
+// addRows fills the rows of one position.
+func (t *tables) addRows(p *Problem, position int, inverse []float64) {
+	fits := t.fits[position]
+	grip := p.Mechanism.Friction.Proportion
+	rise := make([]float64, len(fits)*t.width)
+	fall := rise
+	if !t.smooth {
+		fall = make([]float64, len(rise))
+	}
+	steep, reach := make([]float64, len(fits)), make([]float64, len(fits))
+	for i, f := range fits {
+		reach[i] = math.Inf(1)
+		if f.spring < 0 {
+			continue
+		}
+		part := &p.Drawer.Springs[f.spring]
+		post := &t.posts[position][f.post]
+		row, rowF := rise[i*t.width:(i+1)*t.width], fall[i*t.width:(i+1)*t.width]
+		for k := range t.phi {
+			moment := post.moment(&part.Spring, k) * inverse[k]
+			rowF[k] = moment * (1 - grip)
+			row[k] = moment * (1 + grip)
+		}
+		reach[i] = t.bears(post, part)
+		t.addTravels(row)
+		if !t.smooth {
+			t.addTravels(rowF)
+		}
+		steep[i] = min(t.leastStep(row), t.leastStep(rowF))
+	}
+	t.rise[position], t.fall[position], t.steep[position], t.reach[position] = rise, fall, steep, reach
+}
+
+// leastStep is the smallest rise from one grid point to the next.
+func (g *grid) leastStep(row []float64) float64 {
+	least := math.Inf(1)
+	for k := 1; k < len(g.phi); k++ {
+		least = min(least, row[k]-row[k-1])
+	}
+	return least
+}
+
+// bears returns the advance in crank degrees up to which the spring's wire
+// bears its pull, infinite where it is not known or never too much.
+func (g *grid) bears(post *reach, part *SpringPart) float64 {
+	if part.MaxTension == 0 {
+		return math.Inf(1)
+	}
+	before := 0.0
+	for k := range g.phi {
+		pull := post.tension(&part.Spring, k)
+		if pull > part.MaxTension {
+			if k == 0 || !(pull > before) {
+				return g.theta[k]
+			}
+			f := max(0, (part.MaxTension-before)/(pull-before))
+			return g.theta[k-1] + f*(g.theta[k]-g.theta[k-1])
+		}
+		before = pull
+	}
+	return math.Inf(1)
+}
+
+// addTravels appends the values at the travel settings to a row.
+func (g *grid) addTravels(row []float64) {
+	for j, k := range g.cell {
+		row[g.fill+j] = row[k] + g.part[j]*(row[k+1]-row[k])
+	}
+}

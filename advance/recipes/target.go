@@ -1,0 +1,146 @@
+package recipes
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance"
+)
+
+// maxSpeed is far above the engines this is for.
+const maxSpeed = 30_000 // rpm crank
+
+// DutyPoint says how much a speed counts. Weights need not sum to one.
+type DutyPoint struct{ RPM, Weight float64 }
+
+// BandPoint is the window that the spark should keep at one speed, crank degrees
+// before top centre.
+type BandPoint struct{ RPM, Low, High float64 }
+
+// Target is what would be best. At least one of MBT and Band is needed.
+type Target struct {
+	// Duty is where the engine works. Left empty, the points of MBT, or else of
+	// the band, count alike.
+	Duty []DutyPoint
+	// MBT is the spark for best torque at full load, crank degrees over rpm.
+	MBT advance.Curve
+	// Loss is the torque lost away from MBT; the zero value is a documented
+	// default.
+	Loss Loss
+	// Band is the wanted total spark. Where no MBT is given, recipes are ranked
+	// by how far they leave the band, then by distance from its middle.
+	Band []BandPoint
+}
+
+// Window is a range that must be kept. The zero value sets no limit.
+type Window struct{ Low, High float64 }
+
+func (w Window) given() bool { return w != Window{} }
+
+// orOpen is the window, or everything where it is not given.
+func (w Window) orOpen() Window {
+	if !w.given() {
+		return Window{math.Inf(-1), math.Inf(1)}
+	}
+	return w
+}
+
+func (w Window) check(field, unit string, lo, hi float64) error {
+	return firstOf(within(field+" low", w.Low, unit, lo, hi), within(field+" high", w.High, unit, w.Low, hi))
+}
+
+// Limits are what a recipe must keep. The zero value asks for a start above
+// idle, on both sweeps, and for no snap at or above idle; everything else is
+// free until it is given.
+type Limits struct {
+	// Knock is the knock-limited spark over rpm, and KnockMargin the crank
+	// degrees to stay below it, on the rising and on the falling sweep.
+	Knock       advance.Curve
+	KnockMargin float64
+
+	// The advance must begin at least StartMargin rpm above idle, and on the
+	// falling sweep must have ended ReturnMargin rpm above idle, unless
+	// AdvanceAtIdle allows it to reach into the idle.
+	StartMargin, ReturnMargin float64
+	AdvanceAtIdle             bool
+
+	AllIn       Window // engine rpm at which the rising sweep reaches the stop
+	Total       Window // static + travel, crank degrees
+	IdleReading Window // static + mechanical at idle, either sweep, crank degrees
+
+	// Snap allows the weights to jump. Without it no snap may touch the speeds
+	// in Driving (the zero value stands for idle and above).
+	Snap    bool
+	Driving Window
+
+	// Filing allows a travel beyond the slot as it is; closing is always allowed.
+	Filing bool
+}
+
+func (l *Limits) check() error {
+	return firstOf(within("knock margin", l.KnockMargin, "deg crank", 0, 60),
+		within("start margin", l.StartMargin, "rpm crank", 0, maxSpeed),
+		within("return margin", l.ReturnMargin, "rpm crank", 0, maxSpeed),
+		l.AllIn.check("all-in window", "rpm crank", 0, maxSpeed),
+		l.Total.check("total window", "deg crank", -90, 180),
+		l.IdleReading.check("idle reading window", "deg crank", -90, 180),
+		l.Driving.check("driving range", "rpm crank", 0, maxSpeed))
+}
+
+func (t *Target) check() error {
+	if len(t.Band) == 0 && len(t.MBT.Points()) == 0 {
+		return refuse("target names neither MBT nor a band, valid is one or both")
+	}
+	sum := 0.0
+	for i, d := range t.Duty {
+		field := fmt.Sprintf("duty point %d", i+1)
+		if err := firstOf(within(field+" speed", d.RPM, "rpm crank", 0, maxSpeed), within(field+" weight", d.Weight, "", 0, 1e6)); err != nil {
+			return err
+		}
+		sum += d.Weight
+	}
+	if len(t.Duty) > 0 && !(sum > 0) {
+		return outOfRange("sum of duty weights", sum, "", "more than 0")
+	}
+	for i, b := range t.Band {
+		field := fmt.Sprintf("band point %d", i+1)
+		if err := firstOf(within(field+" speed", b.RPM, "rpm crank", 0, maxSpeed),
+			Window{b.Low, b.High}.check(field, "deg crank", -90, 180)); err != nil {
+			return err
+		}
+	}
+	return t.Loss.check()
+}
+
+// Words are the trade's own way to say what is wanted.
+type Words struct {
+	Total, Tolerance float64 // crank degrees all in, and how far off it may be (more than 0)
+	AllIn            Window  // engine rpm by which it must be there
+	Idle             Window  // crank degrees that the light may show at idle
+	StartMargin      float64 // rpm above idle at which the advance may begin
+}
+
+// Wants turns the words into a target and limits: a band at idle, at the late
+// end of the all-in window and at one and a half times that speed, which catches
+// a curve that goes on. The middle of the all-in window and the wanted total are
+// the middle of the band, so they decide between recipes that keep it. It
+// refuses a missing tolerance, all-in window or idle window.
+func (w Words) Wants(idle float64) (Target, Limits, error) {
+	if err := firstOf(within("total", w.Total, "deg crank", 1, 90), within("total tolerance", w.Tolerance, "deg crank", 0.01, 30),
+		within("all-in early", w.AllIn.Low, "rpm crank", idle+1, maxSpeed/2), within("all-in late", w.AllIn.High, "rpm crank", w.AllIn.Low, maxSpeed/2),
+		within("idle speed", idle, "rpm crank", 0, maxSpeed), w.Idle.check("idle spark", "deg crank", -30, w.Total),
+		within("start margin", w.StartMargin, "rpm crank", 0, maxSpeed)); err != nil {
+		return Target{}, Limits{}, err
+	}
+	low, high := w.Total-w.Tolerance, w.Total+w.Tolerance
+	target := Target{Band: []BandPoint{
+		{RPM: idle, Low: w.Idle.Low, High: w.Idle.High},
+		{RPM: w.AllIn.High, Low: low, High: high},
+		{RPM: 1.5 * w.AllIn.High, Low: low, High: high},
+	}}
+	limits := Limits{
+		StartMargin: w.StartMargin, ReturnMargin: w.StartMargin,
+		AllIn: w.AllIn, Total: Window{low, high}, IdleReading: w.Idle,
+	}
+	return target, limits, nil
+}
