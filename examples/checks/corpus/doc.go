@@ -99,6 +99,7 @@
 // The kind of a case is never mixed up with another, in files, counts or table:
 //
 //	published   a number that somebody outside the project printed
+//	practice    a fact of the trade that nobody printed for us
 //	reference   a number computed for the case by an independent method, which
 //	            the field "method" states (program and version, or own derivation);
 //	            this includes published formulas evaluated at a point of our own
@@ -111,7 +112,12 @@
 //
 //	read             seen in the page, file or database named in "seen"
 //	from memory      recalled; "confidence" says how well
-//	common practice  a fact of the trade without a source
+//	common practice  a fact of the trade without a source; the kind is practice then,
+//	                 and only then
+//	own              made by the project; never for a published value
+//
+// For a reference computation the provenance is that of the formula or data it
+// starts from.
 //
 // Be honest here. An open companion to a printed book is "read" with the
 // companion in "seen" and the book in the citation. A recalled standard is

@@ -109,6 +109,9 @@ func (c *Case) checkProvenance(note func(field, format string, args ...any)) {
 	if !slices.Contains(Provenances(), c.Provenance) {
 		note("provenance", "%q is none of %v", c.Provenance, Provenances())
 	}
+	if (c.Kind == Practice) != (c.Provenance == CommonPractice) || c.Kind == Published && c.Provenance == Own {
+		note("provenance", "kind %q does not go with provenance %q", c.Kind, c.Provenance)
+	}
 	if !slices.Contains([]string{"high", "medium", "low"}, c.Confidence) {
 		note("confidence", "%q is none of high, medium, low", c.Confidence)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/bobweight/advance/quantity"
@@ -214,6 +215,9 @@ func (t target) show(got quantity.Quantity, diff float64) (computed, difference,
 	a, err3 := wide.In(width)
 	if err != nil || err2 != nil || err3 != nil {
 		return got.String(), gap.String(), wide.String()
+	}
+	if span := t.high.SI - t.low.SI; span > 0 {
+		return strconv.FormatFloat(x, 'g', 5, 64), fmt.Sprintf("%.2g", d), "range"
 	}
 	return decimals(x, a), fmt.Sprintf("%.2g", d), fmt.Sprintf("%.2g", a)
 }

@@ -78,13 +78,14 @@ type Kind string
 // The kinds of a case; the package comment explains them.
 const (
 	Published Kind = "published"
+	Practice  Kind = "practice"
 	Reference Kind = "reference"
 	Refusal   Kind = "refusal"
 	RoundTrip Kind = "round trip"
 )
 
 // Kinds lists the kinds in the order of reports.
-func Kinds() []Kind { return []Kind{Published, Reference, Refusal, RoundTrip} }
+func Kinds() []Kind { return []Kind{Published, Practice, Reference, Refusal, RoundTrip} }
 
 // Provenance says how the expected value came here.
 type Provenance string
@@ -94,7 +95,8 @@ const (
 	Read           Provenance = "read"
 	FromMemory     Provenance = "from memory"
 	CommonPractice Provenance = "common practice"
+	Own            Provenance = "own"
 )
 
 // Provenances lists the provenances in the order of reports.
-func Provenances() []Provenance { return []Provenance{Read, FromMemory, CommonPractice} }
+func Provenances() []Provenance { return []Provenance{Read, FromMemory, CommonPractice, Own} }
