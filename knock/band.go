@@ -1,0 +1,102 @@
+package knock
+
+import "math"
+
+// belief is what is held about the tweaks: a normal distribution.
+type belief struct {
+	mean tweak
+	root [tweaks]tweak // covariance = sum of root_k root_k'
+}
+
+func priorBelief(sigma tweak) (b belief) {
+	for k := range sigma {
+		b.root[k][k] = sigma[k]
+	}
+	return b
+}
+
+// spread returns the standard deviation of a quantity with the given slopes.
+func (b *belief) spread(slopes *tweak) float64 {
+	sum := 0.0
+	for k := range b.root {
+		dot := 0.0
+		for i, s := range slopes {
+			dot += s * b.root[k][i]
+		}
+		sum += dot * dot
+	}
+	return math.Sqrt(sum)
+}
+
+// repeat is how well trace knock repeats from one try to the next, crank degrees,
+// one standard deviation (experimental floor, from memory: about one degree).
+const repeat = 0.7
+
+// levelSlopes returns the slopes of the logarithm of the autoignition integral at
+// one spark against the tweaks, about the mean.
+func (p *point) levelSlopes(mean *tweak, spark float64) (slopes tweak) {
+	sigma := &p.model.prior
+	var c charge
+	about := func(k int, size float64) float64 {
+		w := *mean
+		w[k] += size
+		p.fill(&c, &w)
+		return c.level(spark)
+	}
+	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, pressure, arrhenius, residue, flame} {
+		slopes[k] = (about(k, sigma[k]) - about(k, -sigma[k])) / (2 * sigma[k])
+	}
+	// The rest follows: the integral is inverse to the delay, both burn angles move
+	// together or one by one, and speed enters through its logarithm.
+	p.fill(&c, mean)
+	speed := math.Log(c.rpm / referenceRPM)
+	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
+	slopes[burnSpeed] = slopes[burnBoth] * speed
+	slopes[delay] = -1
+	slopes[delaySpeed] = -speed
+	slopes[octanePow] = -math.Log(c.octane / pivotOctane)
+	perOctane := 1 + 0.3*(c.residual-typicalResidual) // effective per fuel octane
+	slopes[octane] = -(octaneExponent + mean[octanePow]) / c.octane * perOctane
+	return slopes
+}
+
+// levelSpread returns the standard deviation of that logarithm at a spark, with the
+// repeatability of the limit turned into it by its slope over spark.
+func (p *point) levelSpread(spark float64) float64 {
+	slopes := p.levelSlopes(&p.model.belief.mean, spark)
+	return math.Hypot(p.model.belief.spread(&slopes), repeat*p.rise(&p.model.belief.mean, spark))
+}
+
+// rise is the slope of the level over spark, per degree.
+func (p *point) rise(mean *tweak, spark float64) float64 {
+	var c charge
+	p.fill(&c, mean)
+	return math.Abs(c.level(spark+1)-c.level(spark-1)) / 2
+}
+
+// bestSlopes returns the slopes of MBT against the tweaks: at the top of the torque
+// curve d(MBT) = -dW'/W”, and W' is a difference over spark.
+func (p *point) bestSlopes(mean *tweak, mbt, bend float64) (slopes tweak) {
+	const reach = 4.0
+	sigma := &p.model.prior
+	var c charge
+	tilt := func(w *tweak) float64 {
+		p.fill(&c, w)
+		return (c.phased(&p.engine, mbt+reach) - c.phased(&p.engine, mbt-reach)) / (2 * reach)
+	}
+	level := tilt(mean)
+	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, residue, flame} {
+		w := *mean
+		w[k] += sigma[k]
+		slopes[k] = (tilt(&w) - level) / sigma[k] / (-2 * bend)
+	}
+	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
+	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/referenceRPM)
+	slopes[phasing] = 1
+	return slopes
+}
+
+func (p *point) bestSpread(mbt, bend float64) float64 {
+	slopes := p.bestSlopes(&p.model.belief.mean, mbt, bend)
+	return p.model.belief.spread(&slopes)
+}

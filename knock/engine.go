@@ -1,0 +1,229 @@
+package knock
+
+import (
+	"math"
+
+	"example.org/bobweight/knock/gas"
+)
+
+// Fuel is what the pump or the can says.
+type Fuel struct {
+	RON, MON float64 // research and motor octane number, 40 to 120, MON at most RON
+	Ethanol  float64 // share by volume, 0 to 1; the octane numbers already include it
+}
+
+// Index returns the octane index RON - K (RON - MON).
+// Source: V. Mittal, J. B. Heywood, SAE 2008-01-2414.
+func (f Fuel) Index(k float64) float64 { return f.RON - k*(f.RON-f.MON) }
+
+// Chamber is a class of combustion chamber, known by how fast it burns.
+type Chamber int
+
+// The chamber classes. Burn angles from spark are those at 2000 rpm, full load, in
+// an engine of 8.5 to 1; typical of older engines (J. B. Heywood, Internal
+// Combustion Engine Fundamentals, 1988, ch. 9.2, widened; common practice, from
+// memory). One engine of a class departs from them by a factor of about 1.15.
+const (
+	Wedge         Chamber = iota // wedge or bathtub, plug at the side: 0-10 % 21, 10-90 % 30 deg
+	Hemispherical                // open dome, plug near the middle: 20, 28 deg
+	SideValve                    // valves in the block, pocket over them: 24, 36 deg
+	Compact                      // pent roof or bowl with squish and a near-central plug: 18, 25 deg
+)
+
+// angles returns the reference burn angles of the class, crank degrees.
+func (c Chamber) angles() (develop, rapid float64, ok bool) {
+	switch c {
+	case Wedge:
+		return 21, 30, true
+	case Hemispherical:
+		return 20, 28, true
+	case SideValve:
+		return 24, 36, true
+	case Compact:
+		return 18, 25, true
+	}
+	return 0, 0, false
+}
+
+// String names the class.
+func (c Chamber) String() string {
+	switch c {
+	case Wedge:
+		return "wedge or bathtub"
+	case Hemispherical:
+		return "hemispherical"
+	case SideValve:
+		return "side valve"
+	case Compact:
+		return "compact"
+	}
+	return "unknown chamber"
+}
+
+// Point is one point of a curve over engine speed.
+type Point struct {
+	RPM     float64 // crank revolutions per minute
+	Degrees float64 // crank degrees before top centre
+}
+
+// Filling is volumetric efficiency at one speed: fresh charge over what the swept
+// volume would hold at the state in the inlet manifold.
+type Filling struct {
+	RPM, Efficiency float64
+}
+
+// Engine is a four-stroke spark-ignition engine from plain facts. Cylinders, Bore,
+// Stroke, Rod, CompressionRatio and the octane numbers must be given; any other
+// field left at zero takes the default named beside it, which [NewEngine] also
+// writes out.
+type Engine struct {
+	Cylinders        int     // 1 to 16
+	Bore             float64 // m, 0.03 to 0.3
+	Stroke           float64 // m, twice the crank throw, 0.03 to 0.3
+	Rod              float64 // m between centres, more than 0.55 of the stroke plus the pin offset
+	PinOffset        float64 // m, wrist pin off the cylinder axis towards the side it leans to on the power stroke; default 0
+	CompressionRatio float64 // 4 to 16
+	Fuel             Fuel
+
+	// K weighs the motor octane number in the octane index; -1 to 1.5, zero means
+	// 0.35, between 0.2 and 0.5 for carburetted engines (an interpolation between
+	// SAE 2009-01-2622 and modern engines, low confidence). For exactly zero give a
+	// number such as 1e-9.
+	K float64
+	// Chamber is the class of combustion chamber; the zero value is Wedge.
+	Chamber Chamber
+	// Develop and Rapid are the burn angles 0-10 % and 10-90 % in crank degrees at
+	// 2000 rpm and full load if they are known; zero means the class's.
+	Develop, Rapid float64
+	// Filling is volumetric efficiency over rpm, rising rpm, straight lines between
+	// and held beyond; nil means 0.74 at 800, 0.80 at 1600, 0.83 at 2800, 0.80 at
+	// 4000 and 0.68 at 5500 rpm (a carburetted two-valve engine; common practice).
+	Filling []Filling
+	// InletClose is where compression begins, crank degrees before firing top
+	// centre; zero means 125 (55 degrees after bottom centre).
+	InletClose float64
+	// ExhaustOpen is where expansion ends, crank degrees after firing top centre;
+	// zero means 130.
+	ExhaustOpen float64
+	// Overlap is the valve overlap in crank degrees between 0.15 mm lifts; zero
+	// means 20, a long cam has 60 and more.
+	Overlap float64
+	// ValveDiameter and Lift of the inlet valve, m; zero means 0.42 of the bore and a
+	// quarter of that diameter.
+	ValveDiameter, Lift float64
+	// Mixture is the equivalence ratio at full load, 0.7 to 1.5; zero means 1.10.
+	Mixture float64
+	// WallHeat multiplies the heat that the walls take, 0.3 to 3; zero means 1.
+	WallHeat float64
+	// Friction multiplies the friction mean effective pressure, 0.3 to 3; zero means 1.
+	Friction float64
+}
+
+// NewEngine returns an engine with every default written out. Lengths in m.
+func NewEngine(cylinders int, bore, stroke, rod, compressionRatio float64, fuel Fuel) Engine {
+	return Engine{Cylinders: cylinders, Bore: bore, Stroke: stroke, Rod: rod,
+		CompressionRatio: compressionRatio, Fuel: fuel}.withDefaults()
+}
+
+func (e Engine) withDefaults() Engine {
+	fill := func(field *float64, value float64) {
+		if *field == 0 {
+			*field = value
+		}
+	}
+	develop, rapid, _ := e.Chamber.angles()
+	fill(&e.K, 0.35)
+	fill(&e.Develop, develop)
+	fill(&e.Rapid, rapid)
+	fill(&e.InletClose, 125)
+	fill(&e.ExhaustOpen, 130)
+	fill(&e.Overlap, 20)
+	fill(&e.ValveDiameter, 0.42*e.Bore)
+	fill(&e.Lift, 0.25*e.ValveDiameter)
+	fill(&e.Mixture, 1.10)
+	fill(&e.WallHeat, 1)
+	fill(&e.Friction, 1)
+	if e.Filling == nil {
+		e.Filling = []Filling{{800, 0.74}, {1600, 0.80}, {2800, 0.83}, {4000, 0.80}, {5500, 0.68}}
+	}
+	return e
+}
+
+// Check refuses an engine with a field outside its range, after defaults.
+func (e Engine) Check() error {
+	e = e.withDefaults()
+	if _, _, ok := e.Chamber.angles(); !ok {
+		return outOfRange("chamber class", float64(e.Chamber), "", "one of the named classes")
+	}
+	err := check(
+		bound{field: "cylinders", value: float64(e.Cylinders), lo: 1, hi: 16},
+		bound{field: "bore", value: e.Bore, lo: 0.03, hi: 0.3, unit: "m"},
+		bound{field: "stroke", value: e.Stroke, lo: 0.03, hi: 0.3, unit: "m"},
+		bound{field: "pin offset", value: e.PinOffset, lo: -0.05 * e.Stroke, hi: 0.05 * e.Stroke, unit: "m"},
+		bound{field: "rod length", value: e.Rod, lo: 0.55*e.Stroke + math.Abs(e.PinOffset), hi: 2, unit: "m"},
+		bound{field: "compression ratio", value: e.CompressionRatio, lo: 4, hi: 16},
+		bound{field: "research octane number", value: e.Fuel.RON, lo: 40, hi: 120},
+		bound{field: "motor octane number", value: e.Fuel.MON, lo: 40, hi: e.Fuel.RON},
+		bound{field: "ethanol share", value: e.Fuel.Ethanol, lo: 0, hi: 1},
+		bound{field: "octane weight K", value: e.K, lo: -1, hi: 1.5},
+		bound{field: "0-10 % burn angle", value: e.Develop, lo: 5, hi: 60, unit: "deg crank"},
+		bound{field: "10-90 % burn angle", value: e.Rapid, lo: 8, hi: 90, unit: "deg crank"},
+		bound{field: "inlet closing", value: e.InletClose, lo: 90, hi: 175, unit: "deg crank before top centre"},
+		bound{field: "exhaust opening", value: e.ExhaustOpen, lo: 90, hi: 175, unit: "deg crank after top centre"},
+		bound{field: "valve overlap", value: e.Overlap, lo: -40, hi: 140, unit: "deg crank"},
+		bound{field: "inlet valve diameter", value: e.ValveDiameter, lo: 0.1 * e.Bore, hi: 0.8 * e.Bore, unit: "m"},
+		bound{field: "inlet valve lift", value: e.Lift, lo: 0.0005, hi: 0.5 * e.ValveDiameter, unit: "m"},
+		bound{field: "full-load mixture", value: e.Mixture, lo: 0.7, hi: 1.5},
+		bound{field: "wall heat multiplier", value: e.WallHeat, lo: 0.3, hi: 3},
+		bound{field: "friction multiplier", value: e.Friction, lo: 0.3, hi: 3},
+	)
+	if err != nil {
+		return err
+	}
+	last := 0.0
+	for _, f := range e.Filling {
+		if !(f.RPM > last) || math.IsInf(f.RPM, 0) {
+			return outOfRange("filling speed", f.RPM, "rpm", "above 0 and above the speed before")
+		}
+		if err := check(bound{field: "volumetric efficiency", value: f.Efficiency, lo: 0.2, hi: 1.3}); err != nil {
+			return err
+		}
+		last = f.RPM
+	}
+	if len(e.Filling) == 0 {
+		return outOfRange("filling points", 0, "", "one or more")
+	}
+	return nil
+}
+
+// filling reads the volumetric efficiency at a speed.
+func (e Engine) filling(rpm float64) float64 {
+	f := e.Filling
+	for i := range f {
+		if rpm <= f[i].RPM {
+			if i == 0 {
+				return f[0].Efficiency
+			}
+			a, b := f[i-1], f[i]
+			return a.Efficiency + (b.Efficiency-a.Efficiency)*(rpm-a.RPM)/(b.RPM-a.RPM)
+		}
+	}
+	return f[len(f)-1].Efficiency
+}
+
+// Densities of ethanol and of gasoline at 15 C, kg/m3, that turn a share by volume
+// into one by mass (handbook values, from memory).
+const ethanolDensity, gasolineDensity = 794.0, 745.0
+
+// parts returns the fuel in moles: a gasoline of iso-octane and toluene, 0.65 and
+// 0.35 by mass, which has the H/C ratio 1.85 and the air need 14.5 of a pump
+// gasoline, and ethanol.
+func (f Fuel) parts() []gas.Part {
+	ethanol := f.Ethanol * ethanolDensity
+	gasoline := (1 - f.Ethanol) * gasolineDensity
+	return []gas.Part{
+		{Species: gas.IsoOctane, Moles: 0.65 * gasoline / gas.IsoOctane.MolarMass()},
+		{Species: gas.Toluene, Moles: 0.35 * gasoline / gas.Toluene.MolarMass()},
+		{Species: gas.Ethanol, Moles: ethanol / gas.Ethanol.MolarMass()},
+	}
+}

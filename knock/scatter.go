@@ -1,0 +1,80 @@
+package knock
+
+// tweak is one departure of the engine from the model, in the order of the names
+// below; zero everywhere is the plain model.
+type tweak [tweaks]float64
+
+const (
+	heat       = iota // K at inlet closing
+	fill              // ln of the charge mass
+	burnBoth          // ln of both burn angles
+	burnDev           // ln of the 0-10 % angle alone
+	burnRapid         // ln of the 10-90 % angle alone
+	octane            // octane numbers
+	wall              // ln of the wall heat
+	delay             // ln of the autoignition delay
+	pressure          // pressure exponent of the delay, about 30 atm
+	arrhenius         // K, activation temperature of the delay, about 800 K
+	delaySpeed        // exponent of the delay against speed, about 2000 rpm
+	burnSpeed         // exponent of the burn angles against speed
+	residue           // ln of the residual fraction
+	octanePow         // exponent of the delay against octane, about 91
+	flame             // relative change of the exponent of laminar speed
+	phasing           // crank degrees by which best torque lies later than the model says
+	tweaks
+)
+
+// Scatter is how far an engine may lie from the model, one standard deviation each;
+// zero takes the default named beside the field.
+type Scatter struct {
+	Temperature float64 // K at inlet closing; 10
+	Filling     float64 // relative, charge mass; 0.03
+	Burn        float64 // relative, both burn angles together; 0.15, or 0.07 when both are given with the engine
+	BurnShape   float64 // relative, each burn angle by itself; 0.08
+	Octane      float64 // octane numbers: the fuel and how it rates in this engine; 1.5
+	Wall        float64 // relative, wall heat; 0.25
+	Delay       float64 // relative, autoignition delay; 0.20
+	Pressure    float64 // pressure exponent of the delay; 0.25
+	Activation  float64 // K, activation temperature of the delay; 600
+	DelaySpeed  float64 // exponent of the delay against speed; 0.15
+	BurnSpeed   float64 // exponent of the burn angles against speed; 0.08
+	Residual    float64 // relative, residual gas; 0.25
+	OctanePower float64 // exponent of the delay against octane; 0.7
+	Flame       float64 // relative, how strongly flame speed governs the burn; 0.2
+	Phasing     float64 // crank degrees of best torque; 1.5
+}
+
+// sigma returns the deviations in the order of the tweaks.
+func (s Scatter) sigma(given bool) tweak {
+	pick := func(value, otherwise float64) float64 {
+		if value == 0 {
+			return otherwise
+		}
+		return value
+	}
+	class := 0.15
+	if given {
+		class = 0.07
+	}
+	shape := pick(s.BurnShape, 0.08)
+	return tweak{
+		heat: pick(s.Temperature, 10), fill: pick(s.Filling, 0.03), burnBoth: pick(s.Burn, class),
+		burnDev: shape, burnRapid: shape, octane: pick(s.Octane, 1.5), wall: pick(s.Wall, 0.25),
+		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.25), arrhenius: pick(s.Activation, 600),
+		delaySpeed: pick(s.DelaySpeed, 0.15), burnSpeed: pick(s.BurnSpeed, 0.08),
+		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.7), flame: pick(s.Flame, 0.2),
+		phasing: pick(s.Phasing, 1.5),
+	}
+}
+
+// check refuses a negative or absurd deviation.
+func (s Scatter) check() error {
+	b := func(field string, value, hi float64) bound {
+		return bound{field: "scatter of " + field, value: value, lo: 0, hi: hi}
+	}
+	return check(b("temperature, K", s.Temperature, 60), b("filling", s.Filling, 0.3), b("burn angles", s.Burn, 0.5),
+		b("burn shape", s.BurnShape, 0.4), b("octane", s.Octane, 12), b("wall heat", s.Wall, 1), b("delay", s.Delay, 1.5),
+		b("pressure exponent", s.Pressure, 1), b("activation temperature, K", s.Activation, 2500),
+		b("delay against speed", s.DelaySpeed, 1), b("burn against speed", s.BurnSpeed, 0.5), b("residual", s.Residual, 1),
+		b("octane exponent", s.OctanePower, 3), b("flame speed", s.Flame, 0.8), b("phasing, deg", s.Phasing, 15))
+}

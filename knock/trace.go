@@ -1,0 +1,43 @@
+package knock
+
+// Sample is one crank angle of a cycle.
+type Sample struct {
+	Degrees  float64 // crank degrees after top centre
+	Pressure float64 // Pa
+	Volume   float64 // m3
+	Unburned float64 // K, end gas
+	Burned   float64 // K, 0 before spark
+	Share    float64 // burned by mass
+	Integral float64 // autoignition integral
+	Work     float64 // J done since inlet closing
+	Heat     float64 // J lost to the walls since inlet closing
+}
+
+// Trace is a cycle from inlet closing to exhaust opening.
+type Trace struct{ Samples []Sample }
+
+// before adds the compression up to the spark.
+func (t *Trace) before(c *charge, start float64) {
+	if t == nil {
+		return
+	}
+	for i := 0; i < c.nodes && c.motored[i].angle < start; i++ {
+		n := &c.motored[i]
+		v, _, _ := c.crank.at(n.angle)
+		t.Samples = append(t.Samples, Sample{Degrees: n.angle, Pressure: n.y[pressurePa], Volume: v,
+			Unburned: n.y[unburnedT], Integral: n.y[ignition], Work: n.y[work], Heat: n.y[heatLoss]})
+	}
+}
+
+func (t *Trace) add(angle float64, pl *place, y *state, ph phase) {
+	if t == nil {
+		return
+	}
+	x := pl.x
+	if ph == expansion {
+		x = 1
+	}
+	t.Samples = append(t.Samples, Sample{Degrees: angle, Pressure: y[pressurePa], Volume: pl.v,
+		Unburned: y[unburnedT], Burned: y[burnedT], Share: x, Integral: y[ignition],
+		Work: y[work], Heat: y[heatLoss]})
+}
