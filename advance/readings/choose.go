@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Model says which curve was fitted.
@@ -41,9 +43,26 @@ type Candidate struct {
 	Chosen     bool
 }
 
-// choose fits all families and returns the one with the least criterion, with
-// the table.
-func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*fitter, []Candidate, error) {
+// family is a fitter among those compared, with the criterion's charge for its
+// parameters.
+type family struct {
+	*fitter
+	charge float64
+}
+
+// ensemble is the chosen family with the others that explain the readings nearly
+// as well. An interval covers what any of them allows: the profile is that of
+// the least criterion over all families.
+type ensemble struct {
+	*fitter            // the chosen family
+	families  []family // all, the chosen one among them
+	level     float64  // the least criterion
+	criteria  []Candidate
+	threshold float64 // rise of the criterion at the end of an interval
+}
+
+// choose fits all families and finds the one with the least criterion.
+func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*ensemble, error) {
 	total := 0
 	for i := range data {
 		total += len(data[i])
@@ -58,45 +77,97 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*f
 	}
 	flat := newFitter(0, runs, data, s)
 	if err := flat.fitLevel(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	families := []*fitter{flat}
+	fitters := []*fitter{flat}
 	one := newFitter(1, runs, data, s)
 	if err := one.fitOne(gs, bend); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if one.best != nil {
-		families = append(families, one)
+		fitters = append(fitters, one)
 	}
 	if s.MaxSlopes > 1 && one.best != nil && total >= 7 {
 		if err := ctx.Err(); err != nil {
-			return nil, nil, fmt.Errorf("readings: choosing a model: %w", err)
+			return nil, fmt.Errorf("readings: choosing a model: %w", err)
 		}
 		two := newFitter(2, runs, data, s)
 		if err := two.fitTwo(one); err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		families = append(families, two)
+		fitters = append(fitters, two)
 	}
-	var table []Candidate
-	var best *fitter
-	least := math.Inf(1)
-	for _, f := range families {
+	e := &ensemble{level: math.Inf(1)}
+	for _, f := range fitters {
+		f.prune()
+		charge := float64(f.counted()) * math.Log(float64(total))
+		e.families = append(e.families, family{f, charge})
 		rows, err := f.candidates(total)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		for _, row := range rows {
-			if row.Criterion < least {
-				least, best = row.Criterion, f
-			}
+		e.criteria = append(e.criteria, rows...)
+		if c := f.deviance + charge; c < e.level {
+			e.level, e.fitter = c, f
 		}
-		table = append(table, rows...)
 	}
-	for k := range table {
-		table[k].Chosen = table[k].Criterion == least
+	least := slices.MinFunc(e.criteria, func(a, b Candidate) int { return cmp.Compare(a.Criterion, b.Criterion) })
+	for k := range e.criteria {
+		e.criteria[k].Chosen = e.criteria[k] == least
 	}
-	return best, table, nil
+	e.setThreshold(total)
+	return e, nil
+}
+
+// priorErrors is how many readings' worth of trust the stated standard errors
+// have against those that the readings themselves show.
+const priorErrors = 10
+
+// setThreshold allows for standard errors that are stated, not known: with a
+// scaled inverse chi-squared prior of priorErrors degrees of freedom about them
+// the likelihood ratio follows Student's law (Gelman and others, Bayesian Data
+// Analysis, third edition 2014, section 14.2 with the prior of section 2.6), so
+// the threshold is that of its square times the variance found.
+//
+// A one-sided limit takes the same threshold, not the lower one of a one-sided
+// test: the readings themselves decide which of the two is stated, and a choice
+// made after looking would hold less often than it says (Feldman and Cousins,
+// Unified approach to the classical statistical analysis of small signals,
+// Physical Review D 57, 1998, pp. 3873-3889, on flip-flopping).
+func (e *ensemble) setThreshold(total int) {
+	sum, good := e.scatter()
+	freedom := priorErrors + math.Max(good-float64(e.counted()), 0)
+	variance := (priorErrors + sum) / freedom
+	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(0.975)
+	e.threshold = variance * q * q
+}
+
+// scatter returns the sum of the squared standardised errors of the readings,
+// each counted by how probably it is good, and the sum of those probabilities.
+func (f *fitter) scatter() (sum, good float64) {
+	var dm, ds gradient
+	for i := range f.runs {
+		for _, o := range f.runs[i].obs {
+			m, slope := f.expected(f.best, &f.runs[i].at, o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
+			z := (o.deg - m) / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
+			p := 1 - f.blunder(z)
+			sum += p * z * z
+			good += p
+		}
+	}
+	return sum, good
+}
+
+// counted is the number of parameters that the criterion counts. The bends are
+// not counted: their priors, not the readings, hold them.
+func (f *fitter) counted() int {
+	count := 0
+	for j := range f.params {
+		if !f.isBend(j) {
+			count++
+		}
+	}
+	return count
 }
 
 // fitLevel fits one level per run.
@@ -184,17 +255,10 @@ func (f *fitter) polish() error {
 }
 
 // candidates returns the criterion of a family's free fit and of its fits
-// without a visible start or stop. The bends are not counted: their priors,
-// not the readings, hold them.
+// without a visible start or stop.
 func (f *fitter) candidates(readings int) ([]Candidate, error) {
-	count := 0
-	for j := range f.params {
-		if !f.isBend(j) {
-			count++
-		}
-	}
 	row := func(m Model, fewer int, d float64) Candidate {
-		p := count - fewer
+		p := f.counted() - fewer
 		return Candidate{Model: m, Parameters: p, Deviance: d, Criterion: d + float64(p)*math.Log(float64(readings))}
 	}
 	if f.slopes == 0 {

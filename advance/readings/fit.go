@@ -1,6 +1,7 @@
 package readings
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -12,12 +13,9 @@ import (
 // maxParams is the most parameters of a joint fit: every run with a full set.
 const maxParams = MaxRuns * int(roles)
 
-// Thresholds of minus twice the log likelihood ratio: chi-squared with one
-// degree of freedom at 95 % and at 90 %, the latter for a one-sided 95 % limit.
-const (
-	twoSided = 3.841459
-	oneSided = 2.705543
-)
+// twoSided is the square of the normal law's two-sided 95 % point, the chi-squared
+// point with one degree of freedom.
+const twoSided = 3.841459
 
 // fitter holds one family of models (a number of ramps) over all runs, with the
 // best parameters found.
@@ -26,10 +24,10 @@ type fitter struct {
 	low, high []float64 // box of the parameters
 	best      []float64
 	deviance  float64
+	modes     []mode
 	elsewhere []bool       // per run: facts or other runs speak about what its own readings do not show
 	span      [][2]float64 // per run: least and greatest speed of the readings that speak about its springs
 	work      leastsquares.Work
-	jac, res  []float64
 }
 
 // Fit finds the curve that made the readings of one run, with 95 % intervals. The
@@ -64,7 +62,7 @@ func FitRuns(ctx context.Context, runs []Run, s *Settings) ([]*Result, error) {
 	for i := range runs {
 		data[i], places[i] = observations(&runs[i], &set)
 	}
-	best, criteria, err := choose(ctx, runs, data, &set)
+	best, err := choose(ctx, runs, data, &set)
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +71,7 @@ func FitRuns(ctx context.Context, runs []Run, s *Settings) ([]*Result, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, fmt.Errorf("readings: fit of %s: %w", runs[i].label(i), err)
 		}
-		results[i] = best.result(i, &runs[i], places[i], criteria, &set)
+		results[i] = best.result(i, &runs[i], places[i], &set)
 	}
 	return results, nil
 }
@@ -235,12 +233,49 @@ func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
 	return rep.Sum, err
 }
 
-// offer keeps x as the best parameters if its deviance is the lowest so far.
-func (f *fitter) offer(x []float64, deviance float64) bool {
-	if f.best != nil && !(deviance < f.deviance) {
-		return false
+// offer keeps x as the best parameters if its deviance is the lowest so far, and
+// in any case as one of the places where the deviance is least nearby.
+func (f *fitter) offer(x []float64, deviance float64) {
+	f.modes = append(f.modes, mode{slices.Clone(x), deviance})
+	if f.best == nil || deviance < f.deviance {
+		f.best = append(f.best[:0], x...)
+		f.deviance = deviance
 	}
-	f.best = append(f.best[:0], x...)
-	f.deviance = deviance
+}
+
+// mode is a local minimum of the deviance.
+type mode struct {
+	x        []float64
+	deviance float64
+}
+
+// keptModes is the most local minima that a profile starts from.
+const keptModes = 3
+
+// prune sorts the local minima and drops those that are the same or cannot
+// matter.
+func (f *fitter) prune() {
+	slices.SortStableFunc(f.modes, func(a, b mode) int { return cmp.Compare(a.deviance, b.deviance) })
+	var kept []mode
+	for _, m := range f.modes {
+		same := func(o mode) bool { return f.same(m.x, o.x) }
+		if len(kept) < keptModes && m.deviance < f.deviance+3*twoSided && !slices.ContainsFunc(kept, same) {
+			kept = append(kept, m)
+		}
+	}
+	f.modes = kept
+}
+
+// same reports whether two parameter vectors are the same curve as far as a
+// timing light can tell.
+func (f *fitter) same(x, y []float64) bool {
+	tolerance := layout{roleStatic: 1, roleTravel: 1, roleStart: 150, roleKnee: 150, roleAllIn: 150, roleHysteresis: 100}
+	for i := range f.runs {
+		for r, j := range f.runs[i].at {
+			if tol := tolerance[r]; j >= 0 && tol > 0 && math.Abs(x[j]-y[j]) > float64(tol) {
+				return false
+			}
+		}
+	}
 	return true
 }

@@ -3,6 +3,8 @@ package readings
 import (
 	"math"
 	"slices"
+
+	"example.org/bobweight/advance/readings/leastsquares"
 )
 
 // step is a first trial distance for a quantity and the standard error with
@@ -17,12 +19,19 @@ func (k kind) step() (trial, pinned float64) {
 	return 1, 1e-3
 }
 
-// clone returns a fitter that can be profiled without touching f.
-func (f *fitter) clone() *fitter {
-	return &fitter{
-		likelihood: f.likelihood, low: f.low, high: f.high, best: slices.Clone(f.best),
-		deviance: f.deviance, elsewhere: f.elsewhere, span: f.span,
+// clone returns an ensemble that can be profiled without touching e.
+func (e *ensemble) clone() *ensemble {
+	c := *e
+	c.families = slices.Clone(e.families)
+	for k, old := range e.families {
+		f := *old.fitter
+		f.work = leastsquares.Work{}
+		c.families[k].fitter = &f
+		if old.fitter == e.fitter {
+			c.fitter = &f
+		}
 	}
+	return &c
 }
 
 // at returns a quantity at the best parameters.
@@ -43,23 +52,22 @@ func (f *fitter) pinned(q quantity, v float64, x []float64) float64 {
 	return d
 }
 
-// limit walks from the best value of a quantity to the side given by sign until
-// the least deviance with the quantity held there has risen by the threshold:
+// limit walks from a local minimum to the side given by sign until the least
+// deviance with the quantity held there lies by the threshold above the floor:
 // the end of the profile likelihood interval. The square root of the rise is
-// nearly straight, so that a secant finds it in a few fits. Where the rise is
-// not reached within reach, the side is open: ok is false.
-func (f *fitter) limit(q quantity, sign, threshold, reach float64) (value float64, ok bool) {
-	centre := f.at(q)
+// nearly straight, so that a secant finds it in a few fits. Where the rise is not
+// reached within reach, the side is open: ok is false.
+func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, reach float64) (value float64, ok bool) {
+	var g gradient
+	centre := f.value(from.x, q, &g)
 	goal := math.Sqrt(threshold)
-	rise := func(h float64, x []float64) float64 {
-		d := f.pinned(q, centre+sign*h, x) - f.deviance
-		return math.Sqrt(math.Max(d, 0)) - goal
-	}
+	root := func(d float64) float64 { return math.Sqrt(math.Max(d-floor, 0)) - goal }
+	rise := func(h float64, x []float64) float64 { return root(f.pinned(q, centre+sign*h, x)) }
 	h, _ := q.kind.step()
 	h = math.Min(h, reach)
-	near, nearRise := 0.0, -goal
-	x := slices.Clone(f.best)
-	inside := slices.Clone(f.best)
+	near, nearRise := 0.0, root(from.deviance)
+	x := slices.Clone(from.x)
+	inside := slices.Clone(from.x)
 	far, farRise := 0.0, 0.0
 	for {
 		farRise = rise(h, x)
@@ -96,11 +104,39 @@ func (f *fitter) limit(q quantity, sign, threshold, reach float64) (value float6
 	return centre + sign*h, true
 }
 
+// ends returns the outermost limit over all families and local minima that the
+// threshold allows.
+func (e *ensemble) ends(q quantity, sign, threshold float64) (value float64, ok bool) {
+	value = e.at(q)
+	for _, f := range e.families {
+		if f.slopes != e.slopes && (q.kind.ofRamps() || f.slopes == 0) {
+			continue
+		}
+		floor := e.level - f.charge
+		for _, m := range f.modes {
+			if m.deviance-floor >= threshold {
+				continue
+			}
+			end, closed := f.limit(q, m, floor, sign, threshold, f.reach(q, m.x, sign))
+			if !closed {
+				return end, false
+			}
+			if sign*(end-value) > 0 {
+				value = end
+			}
+		}
+	}
+	return value, true
+}
+
+// ofRamps reports whether a quantity is one of a certain number of ramps.
+func (k kind) ofRamps() bool { return k == kindKnee || k == kindSlope1 || k == kindSlope2 }
+
 // reach is how far a quantity can go on a side.
-func (f *fitter) reach(q quantity, sign float64) float64 {
+func (f *fitter) reach(q quantity, x []float64, sign float64) float64 {
 	at := f.runs[q.run].at
 	box := func(r role) float64 {
-		v := f.best[at[r]]
+		v := x[at[r]]
 		if sign < 0 {
 			return math.Max(v-f.low[at[r]], 0)
 		}
@@ -117,12 +153,14 @@ func (f *fitter) reach(q quantity, sign float64) float64 {
 		return box(roleHysteresis)
 	case kindSlope1, kindSlope2:
 		if sign < 0 {
-			return f.at(q)
+			var g gradient
+			return f.value(x, q, &g)
 		}
 		return 1
 	case kindTravel, kindClimb:
 		if sign < 0 {
-			return f.at(q)
+			var g gradient
+			return f.value(x, q, &g)
 		}
 	}
 	return maxDegrees
@@ -130,33 +168,33 @@ func (f *fitter) reach(q quantity, sign float64) float64 {
 
 // interval returns the two-sided estimate of a quantity, or a one-sided one
 // where a side stays open.
-func (f *fitter) interval(q quantity) Estimate {
-	low, lowOK := f.limit(q, -1, twoSided, f.reach(q, -1))
-	high, highOK := f.limit(q, 1, twoSided, f.reach(q, 1))
-	v := f.at(q)
+func (e *ensemble) interval(q quantity) Estimate {
+	low, lowOK := e.ends(q, -1, e.threshold)
+	high, highOK := e.ends(q, 1, e.threshold)
+	v := e.at(q)
 	switch {
 	case lowOK && highOK:
 		return Estimate{Value: v, Low: low, High: high}
 	case highOK:
-		return f.atMost(q)
+		return e.atMost(q)
 	case lowOK:
-		return f.atLeast(q)
+		return e.atLeast(q)
 	}
 	return Estimate{Bound: Unknown}
 }
 
-func (f *fitter) atMost(q quantity) Estimate {
-	v := f.at(q)
-	high, ok := f.limit(q, 1, oneSided, f.reach(q, 1))
+func (e *ensemble) atMost(q quantity) Estimate {
+	v := e.at(q)
+	high, ok := e.ends(q, 1, e.threshold)
 	if !ok {
 		return Estimate{Bound: Unknown}
 	}
 	return Estimate{Value: v, Low: v, High: high, Bound: AtMost}
 }
 
-func (f *fitter) atLeast(q quantity) Estimate {
-	v := f.at(q)
-	low, ok := f.limit(q, -1, oneSided, f.reach(q, -1))
+func (e *ensemble) atLeast(q quantity) Estimate {
+	v := e.at(q)
+	low, ok := e.ends(q, -1, e.threshold)
 	if !ok {
 		return Estimate{Bound: Unknown}
 	}

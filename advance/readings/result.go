@@ -40,7 +40,7 @@ type Result struct {
 	// Curve is the fitted curve between the outermost readings.
 	Curve advance.Curve
 
-	fit *fitter
+	fit *ensemble
 	run int
 	set Settings
 }
@@ -52,9 +52,9 @@ type HoseOn struct {
 }
 
 // result states the estimates of run i.
-func (f *fitter) result(i int, run *Run, places []int, criteria []Candidate, s *Settings) *Result {
+func (f *ensemble) result(i int, run *Run, places []int, s *Settings) *Result {
 	r := &Result{
-		Name: run.Name, Criteria: criteria, Readings: slices.Clone(run.Readings),
+		Name: run.Name, Criteria: f.criteria, Readings: slices.Clone(run.Readings),
 		fit: f, run: i, set: *s, Hysteresis: Estimate{Bound: Unknown},
 	}
 	r.Model.Slopes = f.slopes
@@ -70,7 +70,7 @@ const everAfter = 10 * maxRPM
 
 // estimate finds the intervals. A side is open where a curve whose start (or
 // stop) no reading shows fits nearly as well.
-func (f *fitter) estimate(r *Result) {
+func (f *ensemble) estimate(r *Result) {
 	i := r.run
 	low, high := f.span[i][0], f.span[i][1]
 	q := func(k kind) quantity { return quantity{kind: k, run: i} }
@@ -122,9 +122,17 @@ func (f *fitter) estimate(r *Result) {
 
 // open reports whether a curve without a visible start or stop lies inside the
 // 95 % region.
-func (f *fitter) open(i int, start, stop bool) bool {
-	d, err := f.without(i, start, stop)
-	return err != nil || d-f.deviance < twoSided
+func (e *ensemble) open(i int, start, stop bool) bool {
+	for _, f := range e.families {
+		if f.slopes == 0 {
+			continue
+		}
+		d, err := f.without(i, start, stop)
+		if err != nil || d+f.charge-e.level < e.threshold {
+			return true
+		}
+	}
+	return false
 }
 
 // judge names the blunders and measures the scatter.

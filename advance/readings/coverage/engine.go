@@ -106,10 +106,13 @@ func mechanism(rng *rand.Rand) *flyweights.Mechanism {
 	return m
 }
 
-// Errors of the simulated builder, who is as good as [readings.Settings] says.
+// Errors of the simulated builders, who on average are as good as
+// [readings.Settings] says; each has a factor of his own on both errors, spread
+// by skill (natural logarithm).
 const (
 	sigmaRPM     = 25
 	sigmaDegrees = 1
+	skill        = 0.2
 	blunders     = 0.03
 )
 
@@ -125,6 +128,7 @@ type Sample struct {
 // three readings in a hundred are off by another 8 to 20 degrees.
 func (e *Engine) Sample(rng *rand.Rand) Sample {
 	n := 6 + rng.IntN(10)
+	factor := math.Exp(skill * rng.NormFloat64())
 	low, high := between(rng, 500, 1000), between(rng, 2600, 5000)
 	var s Sample
 	for k := range n {
@@ -133,7 +137,7 @@ func (e *Engine) Sample(rng *rand.Rand) Sample {
 		if k > 0 {
 			rpm += step * between(rng, -0.25, 0.25)
 		}
-		deg := e.Advance(rpm) + sigmaDegrees*rng.NormFloat64()
+		deg := e.Advance(rpm) + factor*sigmaDegrees*rng.NormFloat64()
 		if rng.Float64() < blunders {
 			off := between(rng, 8, 20)
 			if rng.IntN(2) == 0 {
@@ -143,7 +147,7 @@ func (e *Engine) Sample(rng *rand.Rand) Sample {
 			s.Blunders = append(s.Blunders, k)
 		}
 		s.Readings = append(s.Readings, readings.Reading{
-			RPM:     10 * math.Round((rpm+sigmaRPM*rng.NormFloat64())/10),
+			RPM:     10 * math.Round((rpm+factor*sigmaRPM*rng.NormFloat64())/10),
 			Degrees: math.Round(2*deg) / 2,
 		})
 	}
