@@ -1,0 +1,253 @@
+package mapping
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/vacuum"
+)
+
+// Situation is what [Advise] needs to know. Vacuums are those of the manifold,
+// warm engine, in Pa below the ambient air.
+type Situation struct {
+	Unit  vacuum.Unit
+	Drive advance.Drive
+
+	IdleVacuum   float64 // Pa
+	CruiseVacuum float64 // Pa, light load on a level road
+	Scatter      float64 // Pa by which a vacuum may differ from the figures above; 0 means 1.5 inHg
+
+	Static           float64 // crank degrees, weights at rest
+	MechanicalIdle   float64 // crank degrees of centrifugal advance at idle, 0 if none has begun
+	MechanicalCruise float64 // crank degrees of centrifugal advance at cruise speed
+	WantedCruise     float64 // crank degrees of total advance wanted at light cruise
+	WantedIdle       float64 // crank degrees wanted at idle; 0 = no wish
+}
+
+// defaultScatter is how far the vacuum of an engine wanders with heat, load of
+// the accessories and weather: common practice, no source.
+const defaultScatter = 1.5 * vacuum.InchOfMercury
+
+// reading is the error of a timing light and the eye, crank degrees either way:
+// common practice, no source.
+const reading = 1.0
+
+// Check refuses a situation whose parts refuse themselves or whose values lie
+// outside any engine's.
+func (s *Situation) Check() error {
+	if err := s.Unit.Check(); err != nil {
+		return fmt.Errorf("mapping: vacuum unit: %w", err)
+	}
+	if err := s.Drive.Check(); err != nil {
+		return fmt.Errorf("mapping: %w", err)
+	}
+	return check(
+		span{"idle vacuum", s.IdleVacuum, "Pa", 0, vacuum.MostVacuum},
+		span{"cruise vacuum", s.CruiseVacuum, "Pa", 0, vacuum.MostVacuum},
+		span{"scatter of the vacuum", s.Scatter, "Pa", 0, 50e3},
+		span{"static timing", s.Static, "deg crank", -60, 90},
+		span{"mechanical advance at idle", s.MechanicalIdle, "deg crank", 0, 90},
+		span{"mechanical advance at cruise", s.MechanicalCruise, "deg crank", 0, 90},
+		span{"wanted cruise total", s.WantedCruise, "deg crank", -60, 90},
+		span{"wanted idle timing", s.WantedIdle, "deg crank", -60, 90},
+	)
+}
+
+// Window is what a timing light must show, and between what it still passes.
+type Window struct{ Degrees, Low, High float64 } // crank degrees BTDC
+
+// Pull is how the unit stands at a vacuum that wanders.
+type Pull int
+
+const (
+	NotPulled   Pull = iota // below its onset, with all of the scatter
+	OnRamp                  // between: the advance follows every wander of the vacuum
+	FullyPulled             // against the limiter, with all of the scatter
+)
+
+// String returns "not pulled", "on its ramp" or "fully pulled".
+func (p Pull) String() string {
+	return [...]string{"not pulled", "on its ramp", "fully pulled"}[p]
+}
+
+// Advice is the answer of [Advise].
+type Advice struct {
+	Source vacuum.Source
+	Why    string // why this source, in a sentence
+
+	Unit    vacuum.Unit // with its limiter set
+	Degrees float64     // crank degrees at which to set the limiter, hand pump on; 0 = leave the hose off
+	AtIdle  Pull        // on manifold vacuum
+	AtDrive Pull        // at cruise
+
+	Idle   Window  // hose on, at idle, on the source advised
+	Cruise Window  // hose on, at cruise
+	Short  float64 // crank degrees that the cruise total stays below the wanted one; negative = above
+
+	Notes []string // what else to know, in order
+}
+
+// Advise chooses the hose's source, sets the limiter and says what the timing
+// light must show with the hose on.
+//
+// The limiter is set so that static, mechanical and vacuum advance make the total
+// wanted at cruise. The source follows from the idle: a unit that is fully pulled
+// there with margin gives a steady idle on manifold vacuum; one that is on its
+// ramp belongs on a ported source, where idle leaves it alone. Where either
+// would do, the one whose idle is nearer to the wanted timing is taken, and the
+// ported one if there is no wish, since it leaves idle as it was set.
+func Advise(s Situation) (*Advice, error) {
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	if s.Scatter == 0 {
+		s.Scatter = defaultScatter
+	}
+	a := &Advice{Unit: s.Unit}
+	if err := a.limit(&s); err != nil {
+		return nil, err
+	}
+	a.AtIdle = a.pull(s.IdleVacuum, s.Scatter)
+	a.AtDrive = a.pull(s.CruiseVacuum, s.Scatter)
+	var err error
+	if a.Cruise, err = a.window(&s, s.Static+s.MechanicalCruise, s.CruiseVacuum); err != nil {
+		return nil, err
+	}
+	a.Short = s.WantedCruise - a.Cruise.Degrees
+	full, err := a.window(&s, s.Static+s.MechanicalIdle, s.IdleVacuum)
+	if err != nil {
+		return nil, err
+	}
+	a.choose(&s, full)
+	a.cruiseNotes(&s)
+	return a, nil
+}
+
+// limit sets the limiter to the advance that is missing at cruise.
+func (a *Advice) limit(s *Situation) error {
+	missing := s.WantedCruise - s.Static - s.MechanicalCruise
+	if missing <= 0 {
+		a.Notes = append(a.Notes, fmt.Sprintf("Without vacuum the cruise total is %.1f deg already, %.1f deg wanted: leave the hose off and plugged.", s.Static+s.MechanicalCruise, s.WantedCruise))
+		return nil
+	}
+	most := s.Unit
+	if s.Unit.Stroke > 0 {
+		most.Travel = s.Unit.Stroke
+		if most.Check() != nil { // the arm ends before the stroke
+			most.Travel = s.Unit.Travel
+		}
+	}
+	a.Degrees = math.Min(missing, s.Drive.CrankDegrees(most.Most()))
+	if a.Degrees < missing {
+		a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank; %.1f deg are missing at cruise.", a.Degrees, missing))
+	}
+	set, err := s.Unit.Limited(s.Drive.ShaftRadians(a.Degrees))
+	if err != nil {
+		return fmt.Errorf("mapping: limiter: %w", err)
+	}
+	a.Unit = set
+	return nil
+}
+
+// pull says how the limited unit stands at a vacuum with its scatter.
+func (a *Advice) pull(v, scatter float64) Pull {
+	switch {
+	case a.Degrees == 0 || v+scatter <= a.Unit.Onset():
+		return NotPulled
+	case v-scatter >= a.Unit.Full():
+		return FullyPulled
+	}
+	return OnRamp
+}
+
+// window is the reading at a vacuum on top of a base: lowest while the vacuum is
+// low and has risen, highest while it is high and has fallen.
+func (a *Advice) window(s *Situation, base, v float64) (Window, error) {
+	if a.Degrees == 0 {
+		return Window{base, base - reading, base + reading}, nil
+	}
+	mid, err := a.Unit.Advance(v)
+	if err != nil {
+		return Window{}, err
+	}
+	low, err := a.Unit.Advance(math.Max(0, v-s.Scatter))
+	if err != nil {
+		return Window{}, err
+	}
+	high, err := a.Unit.Retreat(math.Min(vacuum.MostVacuum, v+s.Scatter))
+	if err != nil {
+		return Window{}, err
+	}
+	d := s.Drive.CrankDegrees
+	return Window{base + d(mid), base + d(low) - reading, base + d(high) + reading}, nil
+}
+
+// choose takes the source. full is the idle reading on manifold vacuum.
+func (a *Advice) choose(s *Situation, full Window) {
+	bare := s.Static + s.MechanicalIdle
+	a.Source, a.Idle = vacuum.FromPort, Window{bare, bare - reading, bare + reading}
+	const inHg = vacuum.InchOfMercury
+	if a.Degrees == 0 {
+		a.Why = "no vacuum advance is wanted, so the hose stays off"
+		return
+	}
+	switch a.AtIdle {
+	case OnRamp:
+		a.Why = fmt.Sprintf("at the idle's %.1f inHg the unit is on its ramp (begins at %.1f, full at %.1f inHg): on manifold vacuum idle would wander, so it belongs on the ported source",
+			s.IdleVacuum/inHg, a.Unit.Onset()/inHg, a.Unit.Full()/inHg)
+	case NotPulled:
+		a.Why = fmt.Sprintf("the idle's %.1f inHg do not reach the onset of %.1f inHg, so either source leaves idle alone; the ported one keeps it so when the idle vacuum rises",
+			s.IdleVacuum/inHg, a.Unit.Onset()/inHg)
+	case FullyPulled:
+		if s.WantedIdle != 0 && math.Abs(full.Degrees-s.WantedIdle) < math.Abs(bare-s.WantedIdle) {
+			a.Source, a.Idle = vacuum.FromManifold, full
+			a.Why = fmt.Sprintf("the unit is fully pulled at idle with margin (full at %.1f inHg, idle %.1f inHg), so idle is steady, and %.1f deg is nearer to the %.1f deg wanted than %.1f deg",
+				a.Unit.Full()/inHg, s.IdleVacuum/inHg, full.Degrees, s.WantedIdle, bare)
+			a.Notes = append(a.Notes, "With the hose on, idle speeds up: set the idle speed again, not the timing.")
+			return
+		}
+		a.Why = fmt.Sprintf("idle stays at the %.1f deg that were set; manifold vacuum would be steady too (full at %.1f inHg, idle %.1f inHg) and show %.1f deg",
+			bare, a.Unit.Full()/inHg, s.IdleVacuum/inHg, full.Degrees)
+	}
+}
+
+// cruiseNotes says what stands in the way at cruise.
+func (a *Advice) cruiseNotes(s *Situation) {
+	if a.Degrees == 0 {
+		return
+	}
+	const inHg = vacuum.InchOfMercury
+	switch a.AtDrive {
+	case OnRamp:
+		soft := (s.CruiseVacuum-s.Scatter-a.Unit.Full())*a.Unit.Area + a.Unit.Preload
+		note := fmt.Sprintf("At cruise, %.1f inHg, the unit is on its ramp (full at %.1f inHg): the total wanders with load.", s.CruiseVacuum/inHg, a.Unit.Full()/inHg)
+		if soft >= 0 {
+			note += fmt.Sprintf(" Slacken the spring until it is fully pulled at %.1f inHg.", (s.CruiseVacuum-s.Scatter)/inHg)
+		} else {
+			note += " Slackening alone does not reach a full pull there; a softer spring would."
+		}
+		a.Notes = append(a.Notes, note)
+	case NotPulled:
+		a.Notes = append(a.Notes, fmt.Sprintf("At cruise, %.1f inHg, the unit is not pulled at all: it begins at %.1f inHg. Slacken the spring.", s.CruiseVacuum/inHg, a.Unit.Onset()/inHg))
+	}
+	if left := s.Drive.CrankDegrees(a.Unit.Stuck()); left > 0 {
+		a.Notes = append(a.Notes, fmt.Sprintf("The plate's friction holds %.1f deg crank with no vacuum at all: free and oil the plate before setting anything.", left))
+	}
+}
+
+// Sentences returns the lines about the vacuum hose for a setting sheet, in the
+// order of work.
+func (a *Advice) Sentences() []string {
+	out := []string{"Set the timing with the hose off and plugged."}
+	if a.Degrees > 0 {
+		const inHg = vacuum.InchOfMercury
+		out = append(out,
+			fmt.Sprintf("Limiter: with a hand pump at full pull the unit must give %.1f deg crank (%.2f mm of rod); it begins at %.1f inHg and is full at %.1f inHg.", a.Degrees, a.Unit.Travel*1e3, a.Unit.Onset()/inHg, a.Unit.Full()/inHg),
+			fmt.Sprintf("Hose on the %s source: %s.", a.Source, a.Why),
+			fmt.Sprintf("Hose on, idle: %.1f deg, passes from %.1f to %.1f deg.", a.Idle.Degrees, a.Idle.Low, a.Idle.High),
+			fmt.Sprintf("Hose on, light cruise: %.1f deg, passes from %.1f to %.1f deg.", a.Cruise.Degrees, a.Cruise.Low, a.Cruise.High),
+		)
+	}
+	return append(out, a.Notes...)
+}

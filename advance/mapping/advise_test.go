@@ -1,0 +1,137 @@
+package mapping
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/vacuum"
+)
+
+const inHg = vacuum.InchOfMercury
+
+func near(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %.12g, want %.12g within %.3g", what, got, want, tol)
+	}
+}
+
+func unit() vacuum.Unit {
+	return vacuum.Unit{Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3, ArmRadius: 32e-3, Friction: 0.3}
+}
+
+func situation() Situation {
+	return Situation{
+		Unit: unit(), Drive: advance.FourStroke,
+		IdleVacuum: 17 * inHg, CruiseVacuum: 15 * inHg,
+		Static: 12, MechanicalCruise: 22, WantedCruise: 46, WantedIdle: 22,
+	}
+}
+
+func advise(t *testing.T, change func(*Situation)) *Advice {
+	t.Helper()
+	s := situation()
+	change(&s)
+	a, err := Advise(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range []Window{a.Idle, a.Cruise} {
+		if !(w.Low < w.Degrees && w.Degrees < w.High) {
+			t.Errorf("window %+v", w)
+		}
+	}
+	return a
+}
+
+// The idle is steady where the unit is fully pulled with margin or not at all.
+func TestSourceFollowsTheIdle(t *testing.T) {
+	for _, c := range []struct {
+		idle   float64 // inHg
+		wish   float64
+		source vacuum.Source
+		pull   Pull
+	}{
+		{17, 22, vacuum.FromManifold, FullyPulled},
+		{17, 12, vacuum.FromPort, FullyPulled},
+		{17, 0, vacuum.FromPort, FullyPulled},
+		{12.5, 22, vacuum.FromManifold, FullyPulled},
+		{12, 22, vacuum.FromPort, OnRamp}, // full at 10.6 inHg, but not with 1.5 to spare
+		{9, 22, vacuum.FromPort, OnRamp},
+		{4, 22, vacuum.FromPort, NotPulled},
+	} {
+		a := advise(t, func(s *Situation) { s.IdleVacuum, s.WantedIdle = c.idle*inHg, c.wish })
+		if a.Source != c.source || a.AtIdle != c.pull || a.Why == "" {
+			t.Errorf("idle %g inHg, wish %g: %v, %v (%s)", c.idle, c.wish, a.Source, a.AtIdle, a.Why)
+		}
+		if a.Source == vacuum.FromPort {
+			near(t, "idle on the ported source", a.Idle.Degrees, 12, 0)
+		} else {
+			near(t, "idle on the manifold", a.Idle.Degrees, 24, 1e-9)
+		}
+	}
+}
+
+func TestLimiterMakesTheCruiseTotal(t *testing.T) {
+	a := advise(t, func(*Situation) {})
+	near(t, "limiter", a.Degrees, 46-12-22, 1e-9)
+	near(t, "limited unit", advance.FourStroke.CrankDegrees(a.Unit.Most()), a.Degrees, 1e-9)
+	near(t, "cruise", a.Cruise.Degrees, 46, 1e-9)
+	near(t, "short", a.Short, 0, 1e-9)
+
+	a = advise(t, func(s *Situation) { s.WantedCruise = 80 }) // more than stroke and arm give
+	stroke := unit()
+	stroke.Travel = stroke.Stroke
+	near(t, "limiter at the stroke", a.Degrees, advance.FourStroke.CrankDegrees(stroke.Most()), 1e-9)
+	if !(a.Short > 0) || len(a.Notes) == 0 {
+		t.Errorf("short by %g deg, notes %q", a.Short, a.Notes)
+	}
+
+	a = advise(t, func(s *Situation) { s.WantedCruise = 30 }) // none wanted
+	if a.Degrees != 0 || a.Source != vacuum.FromPort || !strings.Contains(strings.Join(a.Sentences(), "\n"), "plugged") {
+		t.Errorf("%+v", a)
+	}
+	near(t, "cruise without vacuum", a.Cruise.Degrees, 34, 0)
+
+	a = advise(t, func(s *Situation) { s.CruiseVacuum = 9 * inHg })
+	if a.AtDrive != OnRamp || !strings.Contains(strings.Join(a.Notes, "\n"), "Slacken the spring until") {
+		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
+	}
+	a = advise(t, func(s *Situation) { s.CruiseVacuum = 3 * inHg })
+	if a.AtDrive != NotPulled || len(a.Notes) == 0 {
+		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
+	}
+	a = advise(t, func(s *Situation) { s.CruiseVacuum, s.Unit.Rate = 9*inHg, 40000 })
+	if a.AtDrive != OnRamp || !strings.Contains(strings.Join(a.Notes, "\n"), "softer") {
+		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
+	}
+	a = advise(t, func(s *Situation) { s.Unit.Friction = 25 })
+	if !strings.Contains(strings.Join(a.Notes, "\n"), "friction holds") {
+		t.Errorf("notes %q", a.Notes)
+	}
+}
+
+func TestBadSituationsAreRefused(t *testing.T) {
+	for name, spoil := range map[string]func(*Situation){
+		"empty":                  func(s *Situation) { *s = Situation{} },
+		"no drive":               func(s *Situation) { s.Drive = 0 },
+		"idle above atmosphere":  func(s *Situation) { s.IdleVacuum = -1 },
+		"cruise not a number":    func(s *Situation) { s.CruiseVacuum = math.NaN() },
+		"endless scatter":        func(s *Situation) { s.Scatter = math.Inf(1) },
+		"static out of range":    func(s *Situation) { s.Static = 100 },
+		"mechanical negative":    func(s *Situation) { s.MechanicalIdle = -1 },
+		"wanted out of range":    func(s *Situation) { s.WantedCruise = 500 },
+		"limiter beyond stroke":  func(s *Situation) { s.Unit.Travel = 7e-3 },
+		"vacuum deeper than air": func(s *Situation) { s.IdleVacuum = 40 * inHg },
+	} {
+		s := situation()
+		spoil(&s)
+		a, err := Advise(s)
+		if a != nil || !(errors.Is(err, ErrRange) || errors.Is(err, advance.ErrRange) || errors.Is(err, vacuum.ErrRange)) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
