@@ -41,6 +41,9 @@ func (m *Mechanism) Check() error {
 			return err
 		}
 	}
+	if l, ok := m.Linkage.(interface{ TurnsClockwise() bool }); ok && l.TurnsClockwise() != m.CamClockwise {
+		return fmt.Errorf("%w: cam clockwise is %t, valid is %t, the way the linkage turns it", ErrRange, m.CamClockwise, l.TurnsClockwise())
+	}
 	lo, hi := m.Linkage.Travel()
 	if !(lo <= 0) || !(m.Stop <= hi) {
 		return outOfRange("stop", m.Stop, "rad", fmt.Sprintf("within the linkage's travel, %.6g to %.6g rad", lo, hi))

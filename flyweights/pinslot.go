@@ -20,25 +20,37 @@ type PinInSlot struct {
 // angle + asin(e/rho). Where the pin cannot reach the line the linkage jams:
 // both derivatives are 0.
 func (l PinInSlot) Cam(phi float64) (theta, d1, d2 float64) {
-	rest := math.Hypot(l.Pin.X, l.Pin.Y)
-	at0, arm := l.Pin, r2.Sub(l.Pin, l.Pivot)
-	velocity := r2.Scale(sense(l.Clockwise), quarter(arm))
-	slope := r2.Cross(at0, velocity) / (rest * rest)
 	q := swung(l.Pivot, l.Pin, l.Clockwise, phi)
 	if l.Offset == 0 {
-		return forwards(slope, q.angle, q.angle1, q.angle2)
+		return forwards(l.slope(), q.angle, q.angle1, q.angle2)
 	}
-	e := l.Offset
-	k0, k := math.Sqrt(rest*rest-e*e), math.Sqrt(q.rho*q.rho-e*e)
-	if !(k0 > 0) || !(k > 0) {
+	e, rest := l.Offset, math.Hypot(l.Pin.X, l.Pin.Y)
+	k := math.Sqrt(q.rho*q.rho - e*e)
+	if !(k > 0) || !(math.Abs(e) < rest) {
 		return 0, 0, 0
 	}
-	slope -= e * r2.Dot(at0, velocity) / (rest * rest * k0)
-	return forwards(slope,
+	return forwards(l.slope(),
 		q.angle+math.Asin(e/q.rho)-math.Asin(e/rest),
 		q.angle1-e*q.rho1/(q.rho*k),
 		q.angle2-e*(q.rho2/(q.rho*k)-q.rho1*q.rho1*(2*q.rho*q.rho-e*e)/(q.rho*q.rho*k*k*k)))
 }
+
+// slope returns dtheta/dphi at rest, counter-clockwise positive.
+func (l PinInSlot) slope() float64 {
+	velocity := r2.Scale(sense(l.Clockwise), quarter(r2.Sub(l.Pin, l.Pivot)))
+	square := r2.Norm2(l.Pin)
+	if square == 0 {
+		return 0
+	}
+	slope := r2.Cross(l.Pin, velocity) / square
+	if e := l.Offset; e != 0 {
+		slope -= e * r2.Dot(l.Pin, velocity) / (square * math.Sqrt(square-e*e))
+	}
+	return slope
+}
+
+// TurnsClockwise reports the sense in which the weight turns the cam.
+func (l PinInSlot) TurnsClockwise() bool { return l.slope() < 0 }
 
 // Travel returns the swing from rest to where the slot would turn back.
 func (l PinInSlot) Travel() (lo, hi float64) { return 0, reach(l) }

@@ -33,6 +33,9 @@ func randomMechanism(t *testing.T, rnd *rand.Rand, link func(*rand.Rand) Linkage
 			Linkage: link(rnd), CamClockwise: rnd.IntN(2) == 0,
 			Stop: 0.1 + 0.3*rnd.Float64(), Drag: 0.02 * rnd.Float64(),
 		}
+		if l, ok := m.Linkage.(interface{ TurnsClockwise() bool }); ok {
+			m.CamClockwise = l.TurnsClockwise()
+		}
 		for range 2 {
 			m.Weights = append(m.Weights, Weight{
 				Mass: 0.01 + 0.05*rnd.Float64(), Pivot: scatter(rnd, 0.015, 0.03), Centre: scatter(rnd, 0.005, 0.03),
@@ -71,6 +74,33 @@ var linkages = map[string]func(*rand.Rand) Linkage{
 			Pivot: scatter(rnd, 0.015, 0.03), Pin: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0,
 			Offset: 0.005 * (2*rnd.Float64() - 1),
 		}
+	},
+	"four-bar": func(rnd *rand.Rand) Linkage {
+		return FourBar{Pivot: scatter(rnd, 0.015, 0.03), Joint: scatter(rnd, 0.015, 0.025), CamJoint: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0}
+	},
+	"radial": func(rnd *rand.Rand) Linkage {
+		return Radial{Rest: 0.012 + 0.005*rnd.Float64(), Reach: 0.002 + 0.004*rnd.Float64(), Crank: 0.006 + 0.004*rnd.Float64(), Rod: 0.009 + 0.006*rnd.Float64()}
+	},
+	"rolling": func(rnd *rand.Rand) Linkage {
+		return Rolling{Centres: 0.02 + 0.01*rnd.Float64(), Radius: 0.008 + 0.008*rnd.Float64(), Growth: 0.01 * (2*rnd.Float64() - 1)}
+	},
+	"follower": func(rnd *rand.Rand) Linkage {
+		return Follower{
+			Pivot: scatter(rnd, 0.015, 0.03), Roller: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0,
+			Slope: 50 * (2*rnd.Float64() - 1), Bend: 3000 * (2*rnd.Float64() - 1),
+		}
+	},
+	"tabulated": func(rnd *rand.Rand) Linkage {
+		phi, theta := []float64{0}, []float64{0}
+		for i := range 6 {
+			phi = append(phi, phi[i]+0.05+0.05*rnd.Float64())
+			theta = append(theta, theta[i]+0.05+0.1*rnd.Float64())
+		}
+		l, err := NewTabulated(phi, theta)
+		if err != nil {
+			panic(err) // rising by construction
+		}
+		return l
 	},
 }
 

@@ -47,9 +47,13 @@ type polar struct {
 	angle, angle1, angle2 float64
 }
 
-// polarOf converts a point, its derivatives and its place at rest.
+// polarOf converts a point, its derivatives and its place at rest. A point on
+// the axis has no angle and does not move in polar coordinates.
 func polarOf(rest, at, d1, d2 r2.Vec) polar {
 	rho := math.Hypot(at.X, at.Y)
+	if rho == 0 {
+		return polar{}
+	}
 	rho1 := r2.Dot(at, d1) / rho
 	angle1 := r2.Cross(at, d1) / (rho * rho)
 	return polar{

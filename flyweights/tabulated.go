@@ -1,0 +1,79 @@
+package flyweights
+
+import (
+	"fmt"
+	"sort"
+
+	"gonum.org/v1/gonum/interp"
+)
+
+// Tabulated is a linkage measured on the hardware: turns of the cam at swings of
+// the weights, joined by the monotone cubic of Fritsch and Butland (SIAM J. Sci.
+// Stat. Comput. 5 (1984) 300). Make one with [NewTabulated]; the zero value
+// never turns and is refused by [Mechanism.Check].
+type Tabulated struct {
+	phi, theta, slope []float64
+}
+
+// NewTabulated returns the linkage through the points (phi, theta), both in rad:
+// three points or more, both rising strictly from 0 at rest. The slices are
+// copied.
+func NewTabulated(phi, theta []float64) (*Tabulated, error) {
+	if len(phi) != len(theta) || len(phi) < 3 {
+		return nil, fmt.Errorf("%w: tabulated linkage has %d swings and %d turns, valid is as many of each, 3 or more",
+			ErrRange, len(phi), len(theta))
+	}
+	if phi[0] != 0 || theta[0] != 0 {
+		return nil, outOfRange("tabulated linkage at rest", phi[0]+theta[0], "rad", "swing and turn 0")
+	}
+	for i := 1; i < len(phi); i++ {
+		if !(phi[i] > phi[i-1]) || !finite(phi[i]) {
+			return nil, outOfRange(fmt.Sprintf("tabulated linkage swing %d", i+1), phi[i], "rad", "finite and above the one before")
+		}
+		if !(theta[i] > theta[i-1]) || !finite(theta[i]) {
+			return nil, outOfRange(fmt.Sprintf("tabulated linkage turn %d", i+1), theta[i], "rad", "finite and above the one before")
+		}
+	}
+	l := &Tabulated{phi: append([]float64(nil), phi...), theta: append([]float64(nil), theta...)}
+	var fit interp.FritschButland
+	if err := fit.Fit(l.phi, l.theta); err != nil {
+		return nil, fmt.Errorf("%w: tabulated linkage: %w", ErrRange, err)
+	}
+	for _, x := range l.phi {
+		l.slope = append(l.slope, fit.PredictDerivative(x))
+	}
+	return l, nil
+}
+
+// Cam returns the interpolated turn and its derivatives. A swing outside the
+// table is held at its end, where nothing was measured; Travel tells the range
+// and Mechanism.Check keeps the stop within it. The second derivative jumps at
+// the points of the table.
+func (l *Tabulated) Cam(phi float64) (theta, d1, d2 float64) {
+	n := len(l.phi)
+	if n < 2 {
+		return 0, 0, 0
+	}
+	phi = max(0, min(phi, l.phi[n-1]))
+	i := max(1, min(sort.SearchFloat64s(l.phi, phi), n-1))
+	h := l.phi[i] - l.phi[i-1]
+	c := hermite(l.theta[i-1], l.theta[i], l.slope[i-1]*h, l.slope[i]*h)
+	t := (phi - l.phi[i-1]) / h
+	return c.at(t), c.slope(t) / h, (2*c[2] + 6*c[3]*t) / (h * h)
+}
+
+// Travel returns the range of swings in the table, in rad.
+func (l *Tabulated) Travel() (lo, hi float64) {
+	if len(l.phi) == 0 {
+		return 0, 0
+	}
+	return 0, l.phi[len(l.phi)-1]
+}
+
+// Check refuses the zero value.
+func (l *Tabulated) Check() error {
+	if len(l.phi) == 0 {
+		return fmt.Errorf("%w: tabulated linkage without points, valid is one made by NewTabulated", ErrRange)
+	}
+	return nil
+}
