@@ -6,11 +6,14 @@ import (
 	"strings"
 )
 
-// significant writes x with n significant digits, zeros at the end included and
-// without an exponent: 12.0, 0.653, 14300.
+// significant writes x with n significant digits, zeros at the end included:
+// 12.0, 0.653, 14300. Only sizes that no workshop meets get an exponent.
 func significant(x float64, n int) string {
 	if x == 0 {
 		return "0"
+	}
+	if a := math.Abs(x); a < 1e-4 || a >= 1e7 {
+		return strconv.FormatFloat(x, 'g', n, 64)
 	}
 	// The exponent after rounding: 9.996 to three digits is 10.0.
 	e := strconv.FormatFloat(x, 'e', n-1, 64)
@@ -29,11 +32,8 @@ func significant(x float64, n int) string {
 // trimmed writes x with at most n significant digits, without zeros at the end
 // of the fraction.
 func trimmed(x float64, n int) string {
-	if a := math.Abs(x); a != 0 && (a < 1e-4 || a >= 1e7) {
-		return strconv.FormatFloat(x, 'g', n, 64)
-	}
 	s := significant(x, n)
-	if strings.Contains(s, ".") {
+	if strings.Contains(s, ".") && !strings.Contains(s, "e") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
 	return s

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"example.org/bobweight/advance"
 )
@@ -104,6 +105,8 @@ func TestRefused(t *testing.T) {
 		{"18.5 g)", ErrSyntax, "cannot stand"},
 		{"18.5 (g", ErrSyntax, "not closed"},
 		{"18.5 m^", ErrSyntax, "power"},
+		{"18.5 m^13", ErrSyntax, "power"},
+		{"18.5 crank", ErrUnit, "not known"},
 		{"18.5 m^0", ErrSyntax, "power"},
 		{"18.5 m^99999999999999999999", ErrSyntax, "power"},
 		{"18.5 (m^12)^12", ErrUnit, "power"},
@@ -131,7 +134,7 @@ func TestRefused(t *testing.T) {
 		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%q: got error %v, want kind %q saying %q", c.text, err, c.kind, c.says)
 		}
-		if err != nil && strings.ContainsAny(err.Error(), "\n\x00\xff") {
+		if err != nil && (strings.ContainsAny(err.Error(), "\n\x00") || !utf8.ValidString(err.Error())) {
 			t.Errorf("%q: the message is not one clean line: %q", c.text, err.Error())
 		}
 	}
@@ -228,6 +231,7 @@ func TestShafts(t *testing.T) {
 	for _, f := range []func() error{
 		func() error { _, err := Angle{}.Crank(d); return err },
 		func() error { _, err := Speed{Value: 100}.Dist(d); return err },
+		func() error { _, err := Angle{}.Dist(d); return err },
 		func() error { _, err := Angle{}.MarshalText(); return err },
 	} {
 		if err := f(); !errors.Is(err, ErrShaft) {
@@ -271,6 +275,10 @@ func TestBoth(t *testing.T) {
 		{Mass(math.NaN()).Both(), "not a mass"},
 		{Length(9.9996e-3).Both(), "10 mm (0.394 in)"},
 		{Speed{2600, Crank}.String(), "2600 rpm crank"},
+		{Angle{34.5, Crank}.String(), "34.5 deg crank"},
+		{Angle{34.5, NoShaft}.String(), "not a shaft angle"},
+		{Angle{34.5, NoShaft}.Both(advance.FourStroke), "not a shaft angle"},
+		{Mass(1e-12).Both(), "1e-09 g (3.53e-11 oz)"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

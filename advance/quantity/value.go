@@ -126,9 +126,9 @@ func (a about) poundHint(unit string, d Dim) string {
 	if !ok || withForce != a.dim {
 		return ""
 	}
-	for from, to := range map[string]string{"lb": "lbf", "oz": "ozf", "kg": "kgf"} {
-		if strings.HasPrefix(unit, from) {
-			return "; for a force write " + to
+	for _, pound := range []string{"lb", "oz", "kg"} {
+		if strings.HasPrefix(unit, pound) {
+			return "; for a force write " + pound + "f"
 		}
 	}
 	return ""
