@@ -28,18 +28,25 @@ type bound struct {
 	open   bool // lo itself is not valid
 }
 
-// check returns the first violated bound as an error. NaN violates any bound.
+// holds reports whether the value lies within the bound. NaN never does.
+func (b bound) holds() bool {
+	if b.open && b.value == b.lo {
+		return false
+	}
+	return b.value >= b.lo && b.value <= b.hi
+}
+
+// check returns the first violated bound as an error.
 func check(bounds ...bound) error {
 	for _, b := range bounds {
-		above := b.value >= b.lo
+		if b.holds() {
+			continue
+		}
 		words := fmt.Sprintf("%.6g to %.6g", b.lo, b.hi)
 		if b.open {
-			above = b.value > b.lo
 			words = fmt.Sprintf("more than %.6g and at most %.6g", b.lo, b.hi)
 		}
-		if !(above && b.value <= b.hi) {
-			return outOfRange(b.field, b.value, b.unit, words)
-		}
+		return outOfRange(b.field, b.value, b.unit, words)
 	}
 	return nil
 }

@@ -1,0 +1,123 @@
+package springs_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/floats/scalar"
+
+	"example.org/bobweight/springs"
+)
+
+var (
+	wanted = springs.Wanted{Rate: 1200, Tension: 3.2, Length: 0.021, Longest: 0.0255}
+	stock  = springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes()}
+)
+
+// Every choice does what is wanted, exactly, and can be made; the first has the
+// most in hand.
+func TestDesignDoesWhatIsWanted(t *testing.T) {
+	for _, want := range []springs.Wanted{
+		wanted,
+		{Rate: 640, Tension: 1.9, Length: 0.0247, Longest: 0.031, Slack: 0.0009},
+		{Rate: 2600, Tension: 6.5, Length: 0.0212, Longest: 0.0243},
+	} {
+		choices, err := springs.Design(want, stock)
+		if err != nil {
+			t.Fatal(err)
+		}
+		last := math.Inf(1)
+		for _, c := range choices {
+			s, err := c.Part.Spring(room)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if s != c.Spring {
+				t.Errorf("law %+v of the part is not the choice's %+v", s, c.Spring)
+			}
+			if !scalar.EqualWithinRel(s.Rate, want.Rate, 1e-12) || !scalar.EqualWithinRel(s.Tension(want.Length), want.Tension, 1e-11) {
+				t.Errorf("rate %v N/m and %v N, wanted %v and %v", s.Rate, s.Tension(want.Length), want.Rate, want.Tension)
+			}
+			if s.Slack != want.Slack {
+				t.Errorf("slack %v m, wanted %v m", s.Slack, want.Slack)
+			}
+			index := c.Part.MeanDiameter / c.Part.Diameter
+			band, err := springs.InitialStress(index)
+			if err != nil {
+				t.Fatal(err)
+			}
+			wound := 8 * c.Part.InitialTension * c.Part.MeanDiameter / (math.Pi * math.Pow(c.Part.Diameter, 3))
+			if !(wound >= band.Low*(1-1e-12) && wound <= band.High*(1+1e-12)) {
+				t.Errorf("wound to %v Pa, holds %v to %v", wound, band.Low, band.High)
+			}
+			if q := c.Part.BodyCoils / 0.25; q != math.Trunc(q) {
+				t.Errorf("%v turns, wanted in quarters", c.Part.BodyCoils)
+			}
+			static, err := c.Part.Static(s.Tension(want.Longest))
+			if err != nil || static != c.Static || !(static.Least() > 1) {
+				t.Errorf("static reserve %+v (%v), choice says %+v", static, err, c.Static)
+			}
+			if !(c.Reserve <= last) {
+				t.Errorf("reserve %v after %v", c.Reserve, last)
+			}
+			last = c.Reserve
+		}
+	}
+}
+
+func TestDesignKeepsToTheRoom(t *testing.T) {
+	all, err := springs.Design(wanted, stock)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tight := stock
+	tight.OutsideMost = 0.0065
+	tight.TurnStep = 0.5
+	tight.IndexMost = 9
+	some, err := springs.Design(wanted, tight)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(len(some) < len(all)) {
+		t.Errorf("%d choices in little room, %d in plenty", len(some), len(all))
+	}
+	for _, c := range some {
+		if outside := c.Part.MeanDiameter + c.Part.Diameter; outside > 0.0065 {
+			t.Errorf("outside diameter %v m", outside)
+		}
+		if q := c.Part.BodyCoils / 0.5; q != math.Trunc(q) {
+			t.Errorf("%v turns, wanted in halves", c.Part.BodyCoils)
+		}
+	}
+}
+
+func TestRefusedDesigns(t *testing.T) {
+	nan := math.NaN()
+	for name, change := range map[string]func(*springs.Wanted, *springs.Stock){
+		"nothing wanted":      func(w *springs.Wanted, _ *springs.Stock) { *w = springs.Wanted{} },
+		"rate not a number":   func(w *springs.Wanted, _ *springs.Stock) { w.Rate = nan },
+		"no travel":           func(w *springs.Wanted, _ *springs.Stock) { w.Longest = w.Length },
+		"slack not a number":  func(w *springs.Wanted, _ *springs.Stock) { w.Slack = nan },
+		"no wires":            func(_ *springs.Wanted, s *springs.Stock) { s.Wires = nil },
+		"no material":         func(_ *springs.Wanted, s *springs.Stock) { s.Material = springs.Material{} },
+		"wire off the table":  func(_ *springs.Wanted, s *springs.Stock) { s.Wires = []float64{0.02} },
+		"wire not a number":   func(_ *springs.Wanted, s *springs.Stock) { s.Wires = []float64{nan} },
+		"turns of a thousand": func(_ *springs.Wanted, s *springs.Stock) { s.TurnStep = 1e-3 },
+		"index of 3":          func(_ *springs.Wanted, s *springs.Stock) { s.IndexLeast = 3 },
+		"index range upset":   func(_ *springs.Wanted, s *springs.Stock) { s.IndexLeast, s.IndexMost = 9, 8 },
+		"endurance of half":   func(_ *springs.Wanted, s *springs.Stock) { s.Endurance = springs.Endurance{Steady: 1e8} },
+	} {
+		w, s := wanted, stock
+		change(&w, &s)
+		if _, err := springs.Design(w, s); !errors.Is(err, springs.ErrRange) {
+			t.Errorf("%s gave %v", name, err)
+		}
+	}
+	none := wanted
+	none.Tension = 300
+	if _, err := springs.Design(none, stock); !errors.Is(err, springs.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
+		t.Errorf("300 N at 21 mm gave %v", err)
+	}
+}

@@ -1,0 +1,94 @@
+package springs_test
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/floats/scalar"
+
+	"example.org/bobweight/springs"
+)
+
+// Whatever passes Check pulls with finite numbers: never a push, rising with
+// length, energy convex above the chord of its tension, Length the inverse of Load.
+func FuzzSpring(f *testing.F) {
+	f.Add(1400.0, 0.0195, 1.3, 0.0008, 0.0223)
+	f.Add(1e12, 1e-9, 0.0, 0.0, 0.5)
+	f.Add(1e-300, 1e3, 1e9, 1e3, 999.0)
+	f.Add(math.NaN(), 1.0, 1.0, 1.0, math.Inf(-1))
+	f.Fuzz(func(t *testing.T, rate, free, initial, slack, length float64) {
+		s := springs.Spring{Rate: rate, FreeLength: free, InitialTension: initial, Slack: slack}
+		pull, energy := s.Tension(length), s.Energy(length)
+		if s.Check() != nil {
+			if _, err := s.Load(length); err == nil {
+				t.Errorf("%+v fails its check but pulls %v N", s, pull)
+			}
+			return
+		}
+		load, err := s.Load(length)
+		if err != nil {
+			return // a length out of range
+		}
+		if load != pull || !(load >= 0) || math.IsInf(load, 0) || !(energy >= 0) || math.IsInf(energy, 0) {
+			t.Errorf("%+v at %v m: load %v N, tension %v N, energy %v J", s, length, load, pull, energy)
+		}
+		if more := s.Tension(length + 1e-3); !(more >= load) {
+			t.Errorf("%+v pulls %v N at %v m and %v N 1 mm further", s, load, length, more)
+		}
+		// Between the initial and the full tension, on average half way.
+		if x := length - s.TakeUp(); x > 0 {
+			if mean := (s.InitialTension + load) / 2; !scalar.EqualWithinRel(energy, mean*x, 1e-9) && energy > 1e-300 {
+				t.Errorf("%+v at %v m: energy %v J, mean tension times stretch %v J", s, length, energy, mean*x)
+			}
+		}
+		back, err := s.Length(load)
+		if err != nil {
+			return // beyond the largest force
+		}
+		if again := s.Tension(back); load > s.InitialTension && !scalar.EqualWithinAbsOrRel(again, load, 4e-16*back*rate, 1e-9) {
+			t.Errorf("%+v: %v N at %v m, but %v N at the length for it", s, load, length, again)
+		}
+	})
+}
+
+// A part either is refused or has a law that passes its own check, and its
+// coils cut off in two steps or one give the same.
+func FuzzPart(f *testing.F) {
+	f.Add(0.66e-3, 5.27e-3, 10.25, 1.9, 1.4e-3, 1.5, 300.0)
+	f.Add(1e-4, 2e-4, 1e-6, 0.0, 0.0, 1e-7, 200.0)
+	f.Add(6.5e-3, 0.65, 1e4, 1e9, 1e3, 5e3, 450.0)
+	f.Add(math.NaN(), 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
+	f.Fuzz(func(t *testing.T, d, mean, turns, initial, slot, cut, temperature float64) {
+		loop := springs.FullLoop(d, mean)
+		p := springs.Part{Material: springs.MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: turns, InitialTension: initial, Loops: [2]springs.Loop{loop, loop}}
+		p.Loops[1].Slot = slot
+		s, err := p.Spring(temperature)
+		if err != nil {
+			return
+		}
+		if err := s.Check(); err != nil {
+			t.Errorf("%+v is accepted but its law is not: %v", p, err)
+		}
+		if err := p.Check(); err != nil {
+			t.Errorf("%+v has a law but fails its check: %v", p, err)
+		}
+		once, err := p.CutCoils(cut)
+		if err != nil {
+			return
+		}
+		half, err := p.CutCoils(cut / 2)
+		if err != nil {
+			t.Fatalf("half of a cut that was accepted: %v", err)
+		}
+		twice, err := half.CutCoils(cut / 2)
+		if err != nil {
+			t.Fatalf("the other half: %v", err)
+		}
+		if !scalar.EqualWithinAbsOrRel(once.BodyCoils, twice.BodyCoils, 1e-12*turns, 1e-12) {
+			t.Errorf("%v turns cut at once leave %v, in two %v", cut, once.BodyCoils, twice.BodyCoils)
+		}
+		if longest, err := p.Longest(); err == nil && !(longest > s.FreeLength && !math.IsInf(longest, 0)) {
+			t.Errorf("%+v: longest length %v m, free %v m", p, longest, s.FreeLength)
+		}
+	})
+}
