@@ -6,6 +6,7 @@
 //	go run ./examples/checks -file bevan  only sources whose file name holds the text
 //	go run ./examples/checks -exact       all tolerances zero, to see residuals
 //	go run ./examples/checks -json        everything as JSON
+//	go run ./examples/checks -markdown    the page for the documentation
 //
 // It exits 1 when the corpus cannot be read or a comparison fails.
 package main
@@ -28,6 +29,7 @@ func run(args []string, out, problems io.Writer) int {
 	flags := flag.NewFlagSet("checks", flag.ContinueOnError)
 	flags.SetOutput(problems)
 	asJSON := flags.Bool("json", false, "write everything as JSON")
+	asMarkdown := flags.Bool("markdown", false, "write published values and counts as Markdown")
 	all := flags.Bool("all", false, "print every kind of case, not only published values")
 	exact := flags.Bool("exact", false, "set all tolerances to zero, to see residuals")
 	only := flags.String("file", "", "print only sources whose file name holds this text")
@@ -48,7 +50,7 @@ func run(args []string, out, problems io.Writer) int {
 	if *only != "" {
 		report = report.Of(func(file string) bool { return strings.Contains(file, *only) })
 	}
-	if err := show(report, out, *asJSON, *all); err != nil {
+	if err := show(report, out, *asJSON, *asMarkdown, *all); err != nil {
 		fmt.Fprintln(problems, "checks:", err)
 		return 1
 	}
@@ -62,9 +64,12 @@ func run(args []string, out, problems io.Writer) int {
 }
 
 // show writes the report in the wanted form.
-func show(r corpus.Report, out io.Writer, asJSON, all bool) error {
-	if asJSON {
+func show(r corpus.Report, out io.Writer, asJSON, asMarkdown, all bool) error {
+	switch {
+	case asJSON:
 		return r.JSON(out)
+	case asMarkdown:
+		return r.Markdown(out)
 	}
 	kinds := corpus.Kinds()
 	if !all {

@@ -19,6 +19,7 @@ func TestProgram(t *testing.T) {
 	}{
 		{"", 0, "175.1268 N/m", ""},
 		{"-all", 0, "REFERENCE", ""},
+		{"-markdown", 0, "| pound-force per inch | SI | 175.1268 N/m | 175.126835 | 3.5e-05 | read | Appendix B.8 |", ""},
 		{"-file nist", 0, "nist-psi", ""},
 		{"-exact", 1, "nist-psi", "case nist-psi: SI: DIFFERS"},
 		{"-wrong", 2, "", "-wrong"},
