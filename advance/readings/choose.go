@@ -147,8 +147,9 @@ func (e *ensemble) setThreshold(total int) {
 func (f *fitter) scatter() (sum, good float64) {
 	var dm, ds gradient
 	for i := range f.runs {
+		c := f.curve(f.best, &f.runs[i].at)
 		for _, o := range f.runs[i].obs {
-			m, slope := f.expected(f.best, &f.runs[i].at, o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
+			m, slope := c.expected(o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
 			z := (o.deg - m) / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
 			p := 1 - f.blunder(z)
 			sum += p * z * z

@@ -91,19 +91,20 @@ func (l *likelihood) Evaluate(x, r, jac []float64) {
 	var mean, slope gradient
 	for i := range l.runs {
 		run := &l.runs[i]
+		c := l.curve(x, &run.at)
 		for _, o := range run.obs {
-			m, s := l.expected(x, &run.at, o.rpm, o.sigmaRPM, o.falling, &mean, &slope)
+			m, s := c.expected(o.rpm, o.sigmaRPM, o.falling, &mean, &slope)
 			v := o.sigmaDeg*o.sigmaDeg + o.sigmaRPM*o.sigmaRPM*s*s
 			root := math.Sqrt(v)
 			z := (o.deg - m) / root
 			value, dz := l.contaminated(z)
 			// dz = -dm/sqrt(v) - z dv/(2 v), dv = 2 sigma^2 s ds.
 			dv := 2 * o.sigmaRPM * o.sigmaRPM * s
-			var g gradient
+			a, b := -1/root, -z*dv/(2*v)
 			for j := range l.params {
-				g[j] = -mean[j]/root - z*dv*slope[j]/(2*v)
+				mean[j] = a*mean[j] + b*slope[j]
 			}
-			put(value, &g, dz)
+			put(value, &mean, dz)
 			spread := math.Sqrt(math.Log(v / (o.sigmaDeg * o.sigmaDeg)))
 			factor := o.sigmaRPM / o.sigmaDeg // the limit at slope 0
 			if spread > 1e-6 {
@@ -158,13 +159,23 @@ type ramp struct {
 	atA, atB, atBend int
 }
 
-// ramps writes the ramps of a layout into dst and returns their number. Ends
-// that would meet or cross are held narrowest apart; the parameter that lost its
-// say passes it to the one that pushes.
-func (l *likelihood) ramps(x []float64, at *layout, dst *[2]ramp) int {
-	travel := 0.0
-	if l.slopes > 0 {
-		travel = x[at[roleTravel]]
+// curve is one run's curve at given parameters, made ready for many speeds.
+type curve struct {
+	shape          Shape
+	params, ramps  int
+	ramp           [2]ramp
+	at             *layout
+	static, travel float64
+	part, lag      float64
+}
+
+// curve prepares the curve of a layout at the parameters x. Ends of ramps that
+// would meet or cross are held narrowest apart; the parameter that lost its say
+// passes it to the one that pushes.
+func (l *likelihood) curve(x []float64, at *layout) curve {
+	c := curve{shape: l.shape, params: l.params, ramps: l.slopes, at: at, static: x[at[roleStatic]], part: 1}
+	if at[roleHysteresis] >= 0 {
+		c.lag = x[at[roleHysteresis]]
 	}
 	bend := func(r role) (float64, int) {
 		if at[r] < 0 {
@@ -178,60 +189,60 @@ func (l *likelihood) ramps(x []float64, at *layout, dst *[2]ramp) int {
 		}
 		return a + narrowest, atA
 	}
-	switch l.slopes {
-	case 1:
-		r := &dst[0]
-		r.rise = travel
-		r.a, r.atA = x[at[roleStart]], at[roleStart]
-		r.b, r.atB = after(r.a, r.atA, roleAllIn)
-		r.bend, r.atBend = bend(roleBend1)
-	case 2:
-		p, q := &dst[0], &dst[1]
-		p.rise = travel * x[at[rolePart]]
-		q.rise = travel - p.rise
-		p.a, p.atA = x[at[roleStart]], at[roleStart]
-		p.b, p.atB = after(p.a, p.atA, roleKnee)
-		p.bend, p.atBend = bend(roleBend1)
-		q.a, q.atA = p.b, p.atB
-		q.b, q.atB = after(q.a, q.atA, roleAllIn)
-		q.bend, q.atBend = bend(roleBend2)
+	if l.slopes == 0 {
+		return c
 	}
-	return l.slopes
+	c.travel = x[at[roleTravel]]
+	p, q := &c.ramp[0], &c.ramp[1]
+	p.a, p.atA = x[at[roleStart]], at[roleStart]
+	p.bend, p.atBend = bend(roleBend1)
+	if l.slopes == 1 {
+		p.rise = c.travel
+		p.b, p.atB = after(p.a, p.atA, roleAllIn)
+		return c
+	}
+	c.part = x[at[rolePart]]
+	p.rise = c.travel * c.part
+	q.rise = c.travel - p.rise
+	p.b, p.atB = after(p.a, p.atA, roleKnee)
+	q.a, q.atA = p.b, p.atB
+	q.b, q.atB = after(q.a, q.atA, roleAllIn)
+	q.bend, q.atBend = bend(roleBend2)
+	return c
 }
 
 // expected is the curve at a speed known with standard error sigma, averaged
 // over the true speeds, and its slope over the speed; with sigma zero it is the
 // curve itself. The gradients by the parameters go into dm and ds.
 //
-// The average is that of the speed c held between the ends of a ramp: with
+// The average is that of the speed held between the ends of a ramp: with
 // za = (n-a)/sigma and the standard normal law,
 //
 //	E c = a + sigma [h(za) - h(zb)],  h(z) = z Phi(z) + phi(z),
 //
 // and the slope dEc/dn = Phi(za) - Phi(zb). Within a ramp the curve is so nearly
 // straight over sigma that its value at E c is its average.
-func (l *likelihood) expected(x []float64, at *layout, n, sigma float64, falling bool, dm, ds *gradient) (m, s float64) {
-	clear(dm[:l.params])
-	clear(ds[:l.params])
-	m = x[at[roleStatic]]
+func (c *curve) expected(n, sigma float64, falling bool, dm, ds *gradient) (m, s float64) {
+	clear(dm[:c.params])
+	clear(ds[:c.params])
+	at := c.at
+	m = c.static
 	dm[at[roleStatic]] = 1
 	lag := -1
 	if falling && at[roleHysteresis] >= 0 {
 		lag = at[roleHysteresis]
-		n += x[lag]
+		n += c.lag
 	}
-	var rs [2]ramp
 	curvature := 0.0
-	for i := range l.ramps(x, at, &rs) {
-		r := &rs[i]
+	for i := range c.ramps {
+		r := &c.ramp[i]
 		ca, fa, qa := held(n-r.a, sigma)
 		cb, fb, qb := held(n-r.b, sigma)
-		c := math.Min(r.a+ca-cb, r.b)
+		t := c.shape.rise(math.Min(r.a+ca-cb, r.b), r.a, r.b, r.bend)
 		in := fa - fb
-		t := l.shape.rise(c, r.a, r.b, r.bend)
 		m += r.rise * t.t
 		s += r.rise * t.c * in
-		// c depends on the ends: dc/da = 1 - Phi(za), dc/db = Phi(zb).
+		// The held speed depends on the ends: by 1 - Phi(za) and Phi(zb).
 		dm[r.atA] += r.rise * (t.c*(1-fa) + t.a)
 		dm[r.atB] += r.rise * (t.c*fb + t.b)
 		ds[r.atA] += r.rise * ((t.cc*(1-fa)+t.ca)*in - t.c*qa)
@@ -240,19 +251,17 @@ func (l *likelihood) expected(x []float64, at *layout, n, sigma float64, falling
 			dm[r.atBend] += r.rise * t.k
 			ds[r.atBend] += r.rise * t.ck * in
 		}
-		travel, part := at[roleTravel], at[rolePart]
-		share := 1.0
-		if l.slopes == 2 {
-			share = x[part]
-			sign := x[travel]
+		share := c.part
+		if c.ramps == 2 {
+			sign := c.travel
 			if i == 1 {
 				share, sign = 1-share, -sign
 			}
-			dm[part] += sign * t.t
-			ds[part] += sign * t.c * in
+			dm[at[rolePart]] += sign * t.t
+			ds[at[rolePart]] += sign * t.c * in
 		}
-		dm[travel] += share * t.t
-		ds[travel] += share * t.c * in
+		dm[at[roleTravel]] += share * t.t
+		ds[at[roleTravel]] += share * t.c * in
 		curvature += r.rise * (t.cc*in*in + t.c*(qa-qb))
 	}
 	if lag >= 0 {

@@ -58,23 +58,24 @@ func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
 		return one(roleHysteresis)
 	case kindAt:
 		var ds gradient
-		m, _ := l.expected(x, at, q.rpm, instant, q.falling, g, &ds)
+		c := l.curve(x, at)
+		m, _ := c.expected(q.rpm, instant, q.falling, g, &ds)
 		return m
 	case kindClimb:
 		var low, ds gradient
-		m, _ := l.expected(x, at, q.rpm, instant, false, g, &ds)
-		below, _ := l.expected(x, at, q.from, instant, false, &low, &ds)
+		c := l.curve(x, at)
+		m, _ := c.expected(q.rpm, instant, false, g, &ds)
+		below, _ := c.expected(q.from, instant, false, &low, &ds)
 		for j := range l.params {
 			g[j] -= low[j]
 		}
 		return m - below
 	}
-	var rs [2]ramp
-	n := l.ramps(x, at, &rs)
-	if n == 0 {
+	c := l.curve(x, at)
+	if c.ramps == 0 {
 		return 0
 	}
-	first, last := &rs[0], &rs[n-1]
+	first, last := &c.ramp[0], &c.ramp[c.ramps-1]
 	switch q.kind {
 	case kindStart:
 		g[first.atA] = 1
@@ -87,7 +88,7 @@ func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
 		return last.b
 	}
 	r, share := first, 1.0
-	if n == 2 {
+	if c.ramps == 2 {
 		share = x[at[rolePart]]
 		sign := 1.0
 		if q.kind == kindSlope2 {

@@ -141,8 +141,9 @@ func (r *Result) judge(places []int) {
 	r.Residuals = make([]float64, len(r.Readings))
 	var dm, ds gradient
 	sum, count := 0.0, 0
+	c := f.curve(f.best, &f.runs[r.run].at)
 	for k, o := range f.runs[r.run].obs {
-		m, slope := f.expected(f.best, &f.runs[r.run].at, o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
+		m, slope := c.expected(o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
 		res := o.deg - m
 		r.Residuals[places[k]] = res
 		z := res / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
@@ -161,11 +162,11 @@ func (r *Result) draw() {
 	f := r.fit
 	low, high := f.span[r.run][0], f.span[r.run][1]
 	speeds := []float64{low, high}
-	var rs [2]ramp
-	for k := range f.ramps(f.best, &f.runs[r.run].at, &rs) {
+	c := f.curve(f.best, &f.runs[r.run].at)
+	for _, ramp := range c.ramp[:c.ramps] {
 		const pieces = 12
 		for p := range pieces + 1 {
-			n := rs[k].a + (rs[k].b-rs[k].a)*float64(p)/pieces
+			n := ramp.a + (ramp.b-ramp.a)*float64(p)/pieces
 			if n > low && n < high {
 				speeds = append(speeds, n)
 			}
@@ -176,7 +177,7 @@ func (r *Result) draw() {
 	points := make([]advance.Point, len(speeds))
 	var dm, ds gradient
 	for k, n := range speeds {
-		m, _ := f.expected(f.best, &f.runs[r.run].at, n, 0, false, &dm, &ds)
+		m, _ := c.expected(n, 0, false, &dm, &ds)
 		points[k] = advance.Point{RPM: n, Degrees: m}
 	}
 	r.Curve, _ = advance.NewCurve(points) // sorted and finite: cannot be refused

@@ -17,8 +17,8 @@ var ErrRange = errors.New("leastsquares: value out of range")
 type Problem interface {
 	// Size returns the number of residuals and of parameters, both positive.
 	Size() (residuals, parameters int)
-	// Evaluate writes the residuals at x into r and, where jac is not nil, their
-	// derivatives into jac, row by row: jac[i*parameters+j] = d r[i]/d x[j].
+	// Evaluate writes the residuals at x into r and their derivatives into jac,
+	// row by row: jac[i*parameters+j] = d r[i]/d x[j].
 	Evaluate(x, r, jac []float64)
 }
 
@@ -66,7 +66,7 @@ type Report struct {
 // Work holds the memory of [Minimize], so that a caller with many problems pays
 // for it once. The zero value is ready for use.
 type Work struct {
-	r, rTry, jac, scale, x, step, stack, rhs, lapack []float64
+	r, rTry, jac, jacTry, scale, x, step, stack, rhs, lapack []float64
 }
 
 // Minimize moves x, which holds the start, to a local minimum of the sum of
@@ -120,7 +120,8 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		if small {
 			return Report{Sum: sum, Steps: k, Ending: StepSmall}, nil
 		}
-		p.Evaluate(w.x, w.rTry, nil)
+		// Most steps are taken, so the derivatives are asked for at once.
+		p.Evaluate(w.x, w.rTry, w.jacTry)
 		try := dot(w.rTry, w.rTry)
 		gain := (sum - try) / w.predicted(m, n, sum)
 		if !(try < sum) || !(gain > 1e-4) { // also where try is NaN
@@ -134,7 +135,8 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		copy(x, w.x)
 		won := sum - try
 		sum = try
-		p.Evaluate(x, w.r, w.jac)
+		w.r, w.rTry = w.rTry, w.r
+		w.jac, w.jacTry = w.jacTry, w.jac
 		w.rescale(m, n, false)
 		if won < s.ValueTol*sum {
 			return Report{Sum: sum, Steps: k, Ending: ValueSmall}, nil
@@ -178,6 +180,7 @@ func (w *Work) prepare(m, n int) {
 	grow(&w.r, m)
 	grow(&w.rTry, m)
 	grow(&w.jac, m*n)
+	grow(&w.jacTry, m*n)
 	grow(&w.scale, n)
 	grow(&w.x, n)
 	grow(&w.step, n)
