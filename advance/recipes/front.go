@@ -2,7 +2,6 @@ package recipes
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"sort"
 )
@@ -28,7 +27,8 @@ type point struct {
 
 func newFront() *front { return &front{levels: make([][]point, maxPositions+3)} }
 
-func steps(x, step float64) int { return int(math.Round(min(x/step, 1e9))) }
+// steps rounds an objective, 0 or more, to whole steps.
+func steps(x, step float64) int { return int(min(x/step, 1e9) + 0.5) }
 
 // beaten reports whether the front has a point at least as good with fewer
 // changes, or with as many and truly better: then nothing that is not better
@@ -83,16 +83,26 @@ func (f *front) merge(g *front) {
 // the best of them by the ranking; with one objective it is the only one that
 // counts, with two every setting may stand between them.
 func (w *scan) frontier(r *reading, clipped, first, last int, s score) {
-	changed := w.changed
+	if !w.hasMBT {
+		s.torque = 0
+	}
+	// What is best by the ranking bounds that objective; the other may be 0.
+	torque, deviation := steps(s.torque, torqueStep), steps(s.deviation, deviationStep)
+	switch {
+	case !w.hasBand || !w.hasMBT:
+	case w.bandFirst:
+		torque = 0
+	default:
+		deviation = 0
+	}
+	if w.front.beaten(torque, deviation, w.leastChanged) {
+		return
+	}
+	changed := w.partsChanged()
 	if w.slotKnown && !w.slotKept[s.travel] {
 		changed++
 	}
-	switch {
-	case !w.hasMBT:
-		s.torque = 0
-		w.enter(s, changed)
-		return
-	case !w.hasBand:
+	if !w.hasBand || !w.hasMBT {
 		w.enter(s, changed)
 		return
 	}

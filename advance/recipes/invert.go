@@ -4,14 +4,23 @@ import "math"
 
 // invert reads theta (crank degrees) at each omega2 from rising values y of the
 // grid: the cell by bisection with a step that halves, without a branch to
-// guess, then a straight line inside the cell. y must rise strictly, start at 0
-// or above and be padded to 2^n+1 points; floats of 0 and above order like their
-// bits.
+// guess, then a straight line inside the cell. omega2 must rise; y must rise
+// strictly, start at 0 or above and be padded to 2^n+1 points, for floats of 0
+// and above order like their bits.
 func (g *grid) invert(x, omega2, y []float64) {
-	last := g.theta[len(g.theta)-1]
-	half := (g.fill - 1) / 2
-	theta := g.padded
-	for i, v := range omega2 {
+	theta := g.padded[:len(y)]
+	x = x[:len(omega2)]
+	first, end := y[0], y[len(g.theta)-1]
+	i := 0
+	for ; i < len(omega2) && omega2[i] <= first; i++ {
+		x[i] = 0
+	}
+	half := (len(y) - 1) / 2
+	for ; i < len(omega2); i++ {
+		v := omega2[i]
+		if v >= end {
+			break
+		}
 		bits := int64(math.Float64bits(v))
 		k := 0
 		for step := half; step > 0; step >>= 1 {
@@ -19,14 +28,11 @@ func (g *grid) invert(x, omega2, y []float64) {
 			stay := (bits - int64(math.Float64bits(y[k+step]))) >> 63
 			k += step &^ int(stay)
 		}
-		at := theta[k] + (v-y[k])*(theta[k+1]-theta[k])/(y[k+1]-y[k])
-		if at < 0 {
-			at = 0
-		}
-		if at > last {
-			at = last
-		}
-		x[i] = at
+		x[i] = theta[k] + (v-y[k])*(theta[k+1]-theta[k])/(y[k+1]-y[k])
+	}
+	last := theta[len(theta)-1]
+	for ; i < len(omega2); i++ {
+		x[i] = last
 	}
 }
 

@@ -16,14 +16,14 @@ type plan struct {
 	driveLo, driveHi float64 // omega^2 of the driving range
 	snap             bool
 
-	travel   []float64 // settings, crank degrees
-	slotKept []bool    // the slot stays as it is
-	allowed  []bool    // reachable without the file, or filing is allowed
-	static   Span
-	perStep  float64 // settings per crank degree
-	sLow     []float64
-	sHigh    []float64 // static window for each travel
-	idle     Window    // window of the reading at idle, where it is a node
+	travel    []float64 // settings, crank degrees
+	slotKept  []bool    // the slot stays as it is
+	reachable [2]int    // settings from, to: reachable without the file, or filing is allowed
+	static    Span
+	perStep   float64 // settings per crank degree
+	sLow      []float64
+	sHigh     []float64 // static window for each travel
+	idle      Window    // window of the reading at idle, where it is a node
 
 	bandFirst bool
 	hasBand   bool
@@ -98,7 +98,9 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 	for _, t := range p.travels() {
 		q.travel = append(q.travel, t)
 		q.slotKept = append(q.slotKept, known && kept(now, t))
-		q.allowed = append(q.allowed, !known || l.Filing || t <= now+1e-9)
+		if !known || l.Filing || t <= now+1e-9 {
+			q.reachable[1] = len(q.travel)
+		}
 		lo, hi := max(p.Static.Low, total.Low-t), min(p.Static.High, total.High-t)
 		if !l.AdvanceAtIdle { // the advance has not begun at idle: it reads the static timing
 			lo, hi = max(lo, reading.Low), min(hi, reading.High)

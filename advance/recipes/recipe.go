@@ -230,7 +230,7 @@ func (q *plan) window(c Choice, j int) (first, last int, r *reading, err error) 
 	if err != nil {
 		return 0, 0, nil, fmt.Errorf("springs %v, weights %d: %w", c.Springs, c.Weights, err)
 	}
-	if !q.allowed[j] || q.breaksShape(m, curve) || p.overstressed(c, m) {
+	if j >= q.reachable[1] || q.breaksShape(m, curve) || p.overstressed(c, m) {
 		return 1, 0, nil, nil
 	}
 	n := &q.nodes

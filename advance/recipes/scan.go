@@ -15,19 +15,20 @@ type scan struct {
 	parts  *grid // grid of the geometry last used
 	of     []flyweights.Weight
 
-	left    []int       // pieces of each spring not used so far
-	sum     [][]float64 // base plus the rows of the first positions, by how many of them
-	sumF    [][]float64
-	steep   [maxPositions]float64
-	reach   [maxPositions]float64
-	at      [maxPositions]int // index of the fit at each position
-	y, yF   []float64
-	r       reading
-	kept    best
-	change  *changes
-	changed int // springs and weights that the current combination changes
-	front   *front
-	seen    uint64 // combinations of parts looked at
+	left         []int       // pieces of each spring not used so far
+	sum          [][]float64 // base plus the rows of the first positions, by how many of them
+	sumF         [][]float64
+	steep        [maxPositions]float64
+	reach        [maxPositions]float64
+	at           [maxPositions]int // index of the fit at each position
+	y, yF        []float64
+	r            reading
+	kept         best
+	change       *changes
+	changed      int // springs and weights that the current combination changes, -1 until counted
+	leastChanged int // the same, with the best that can still come
+	front        *front
+	seen         uint64 // combinations of parts looked at
 }
 
 func newScan(q *plan, s *Settings, keep int) *scan {
@@ -123,14 +124,18 @@ func (w *scan) place(position, i int) bool {
 func (w *scan) add(position, i int, to, toF []float64) {
 	t := w.t
 	row := t.rise[position][i*t.width : (i+1)*t.width]
-	for k, v := range w.sum[position] {
-		to[k] = v + row[k]
-	}
+	plus(to, w.sum[position], row)
 	if !t.smooth {
 		row = t.fall[position][i*t.width : (i+1)*t.width]
-		for k, v := range w.sumF[position] {
-			toF[k] = v + row[k]
-		}
+		plus(toF, w.sumF[position], row)
+	}
+}
+
+// plus writes a + b.
+func plus(to, a, b []float64) {
+	b, to = b[:len(a)], to[:len(a)]
+	for k, v := range a {
+		to[k] = v + b[k]
 	}
 }
 
@@ -163,29 +168,49 @@ func (w *scan) last(position int) {
 	t := w.t
 	sum, sumF, steep := w.sum[position], w.sumF[position], w.steep[position]
 	fits := t.fits[position]
+	w.leastChanged = w.change.least(w.fitAt, t.weights)
+	from, to := w.reachable[0], w.reachable[1]
+	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
 	for i := w.from(position); i < len(fits); i++ {
 		if s := fits[i].spring; s >= 0 && w.left[s] == 0 {
 			continue
 		}
 		w.seen++
-		o := i * t.width
-		if sum[0]+t.rise[position][o] < w.start || sumF[0]+t.fall[position][o] < w.back {
+		row := t.rise[position][i*t.width : (i+1)*t.width]
+		if sum[0]+row[0] < w.start || sumF[0]+t.fall[position][i*t.width] < w.back {
 			continue
 		}
 		w.at[position] = i
-		w.add(position, i, w.y, w.yF)
-		w.changed = w.change.parts(w.fitAt, t.weights)
-		var s score
+		w.changed = -1
 		reach := min(w.reach[position], t.reach[position][i])
-		if w.y[0] >= 0 && w.yF[0] >= 0 && (steep+t.steep[position][i] > 0 || w.rises()) {
+		var s score
+		if steep+t.steep[position][i] > 0 && sum[0]+row[0] >= 0 && sumF[0]+t.fall[position][i*t.width] >= 0 {
+			if sum[early]+row[early] > w.late || sum[late]+row[late] < w.early {
+				continue
+			}
+			w.add(position, i, w.y, w.yF)
 			s = w.steady(reach)
 		} else {
-			s = w.snapping(reach)
+			w.add(position, i, w.y, w.yF)
+			if w.y[0] >= 0 && w.yF[0] >= 0 && w.rises() {
+				s = w.steady(reach)
+			} else {
+				s = w.snapping(reach)
+			}
 		}
 		if s.ok {
 			w.offer(s)
 		}
 	}
+}
+
+// partsChanged counts the springs and weights that the current combination
+// changes, once.
+func (w *scan) partsChanged() int {
+	if w.changed < 0 {
+		w.changed = w.change.parts(w.fitAt, w.t.weights)
+	}
+	return w.changed
 }
 
 // rises reports whether both sweeps' values rise from point to point.
@@ -197,14 +222,14 @@ func (w *scan) rises() bool {
 func (w *scan) steady(reach float64) score {
 	t, r := w.t, &w.r
 	copy(r.allIn, w.y[t.fill:])
-	t.invert(r.rise, w.nodes.omega2, w.y)
+	t.invert(r.rise, w.nodes.omega2, w.y[:t.fill])
 	if t.smooth {
 		copy(r.fall, r.rise)
 	} else {
-		t.invert(r.fall, w.nodes.omega2, w.yF)
+		t.invert(r.fall, w.nodes.omega2, w.yF[:t.fill])
 	}
 	r.sum(&w.nodes, w.hasBand)
-	return w.settle(r, 0, len(w.travel), reach)
+	return w.settle(r, w.reachable[0], w.reachable[1], reach)
 }
 
 // snapping scores the current parts where a sweep is not steady everywhere: the
@@ -217,7 +242,7 @@ func (w *scan) snapping(reach float64) score {
 	}
 	t.invertRising(r.rise, w.nodes.omega2, w.y)
 	var best score
-	for j := range w.travel {
+	for j := w.reachable[0]; j < w.reachable[1]; j++ {
 		if w.travel[j] > reach {
 			break
 		}
@@ -236,7 +261,7 @@ func (w *scan) snapping(reach float64) score {
 
 // candidate is the current combination set up in a given way.
 func (w *scan) candidate(s score) candidate {
-	c := candidate{changed: w.changed, weights: w.t.weights, travel: s.travel, static: s.static}
+	c := candidate{changed: w.partsChanged(), weights: w.t.weights, travel: s.travel, static: s.static}
 	c.first, c.second = s.order(w.bandFirst)
 	if w.slotKnown && !w.slotKept[s.travel] {
 		c.changed++

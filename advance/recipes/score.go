@@ -77,7 +77,7 @@ func (w *scan) settle(r *reading, from, to int, reach float64) score {
 		if t > reach {
 			break
 		}
-		if all := r.allIn[j]; !q.allowed[j] || all < q.early || all > q.late {
+		if all := r.allIn[j]; all < q.early || all > q.late {
 			continue
 		}
 		for c < len(r.rise) && r.rise[c] < t {

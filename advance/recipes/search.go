@@ -90,6 +90,9 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	}
 	coarse := 32 / float64(s.points()-1)
 	q := newPlan(p, s, looseSpeed*coarse*coarse, looseAngle*coarse*coarse)
+	if q.reachable[1] == 0 {
+		return nil, outOfRange("travel low", p.Travel.Low, "deg crank", "within the slot as it is, unless the limits allow filing")
+	}
 	keep := s.keep() + spare
 	for {
 		found, err := sweepAll(ctx, q, s, keep)

@@ -1,0 +1,58 @@
+package recipes
+
+import (
+	"fmt"
+	"testing"
+)
+
+// benchShop is the scenario with springs near each other, so that the limits
+// reject only some of the combinations at first sight.
+func benchShop(springs, weights int) *Problem {
+	p := shop(springs, weights)
+	for i := range p.Drawer.Springs {
+		p.Drawer.Springs[i].Spring.Slack = 0
+	}
+	return p
+}
+
+// report gives the rates the package promises.
+func report(b *testing.B, r *Result) {
+	s := b.Elapsed().Seconds()
+	b.ReportMetric(float64(r.Choices)*float64(b.N)/s/1e6, "Mchoices/s")
+	b.ReportMetric(r.Combinations*float64(b.N)/s/1e6, "Mrecipes/s")
+}
+
+func benchmark(b *testing.B, p *Problem, s *Settings) {
+	b.ReportAllocs()
+	var r *Result
+	for b.Loop() {
+		var err error
+		if r, err = Search(b.Context(), p, s); err != nil {
+			b.Fatal(err)
+		}
+	}
+	report(b, r)
+}
+
+// BenchmarkChoices is the rate of part choices: spring pair times weights, one
+// slot travel, 33 grid points, 9 speeds, limits on.
+func BenchmarkChoices(b *testing.B) {
+	for _, front := range []bool{false, true} {
+		b.Run(fmt.Sprintf("front=%v", front), func(b *testing.B) {
+			p := benchShop(400, 20)
+			p.Travel = Span{Low: 22, High: 22}
+			p.Slot.Length = 0
+			benchmark(b, p, &Settings{NoFront: !front})
+		})
+	}
+}
+
+// BenchmarkRecipes is the rate of recipes: part choice times slot travel times
+// static timing.
+func BenchmarkRecipes(b *testing.B) {
+	for _, front := range []bool{false, true} {
+		b.Run(fmt.Sprintf("front=%v", front), func(b *testing.B) {
+			benchmark(b, benchShop(200, 10), &Settings{NoFront: !front})
+		})
+	}
+}
