@@ -88,7 +88,7 @@
 //
 //	"range": {"total": {"from": "30 deg crank", "to": "36 deg crank"}}
 //
-// "within" is a quantity of the same dimension, or a percentage of the published
+// A tolerance widens a range too. "within" is a quantity of the same dimension, or a percentage of the published
 // value. A tolerance is the source's rounding or a stated model error, never
 // what makes the case pass; "because" says which. A value in error stays as
 // printed, with an erratum that says what is wrong: the comparison then must

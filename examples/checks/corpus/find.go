@@ -72,11 +72,7 @@ func published(name, text, rounding string, tol *Tolerance) (target, error) {
 	case rounding != "" && tol != nil:
 		return target{}, errors.New("has a rounding and a tolerance")
 	case tol != nil:
-		if strings.TrimSpace(tol.Because) == "" || tol.Within == "" {
-			return target{}, errors.New("a tolerance needs both within and because, its reason")
-		}
-		t.allowed, err = width(tol.Within, q)
-		t.tolerance = "within " + tol.Within + ": " + tol.Because
+		err = t.widen(*tol)
 	case rounding == "exact":
 		t.allowed, t.tolerance = arithmetic*math.Abs(q.SI), "exact"
 	case rounding != "":
@@ -93,8 +89,8 @@ func published(name, text, rounding string, tol *Tolerance) (target, error) {
 	return t, err
 }
 
-// between makes the target of a range.
-func between(name string, r Range) (target, error) {
+// between makes the target of a range, which a tolerance may widen.
+func between(name string, r Range, tol *Tolerance) (target, error) {
 	low, err := quantity.Parse(r.From)
 	if err != nil {
 		return target{}, fmt.Errorf("from: %w", err)
@@ -106,10 +102,24 @@ func between(name string, r Range) (target, error) {
 	if low.Dim != high.Dim || low.Shaft != high.Shaft || !(low.SI < high.SI) {
 		return target{}, fmt.Errorf("range %s to %s is not of one kind or does not rise", r.From, r.To)
 	}
-	return target{
+	t := target{
 		name: name, published: r.From + " to " + r.To, unit: unitOf(r.From), low: low, high: high,
-		allowed: arithmetic * math.Abs(high.SI), tolerance: "range",
-	}, nil
+		allowed: arithmetic * math.Max(math.Abs(low.SI), math.Abs(high.SI)), tolerance: "range",
+	}
+	if tol != nil {
+		err = t.widen(*tol)
+	}
+	return t, err
+}
+
+// widen puts a stated tolerance in the place of the last digit.
+func (t *target) widen(tol Tolerance) (err error) {
+	if strings.TrimSpace(tol.Because) == "" || tol.Within == "" {
+		return errors.New("a tolerance needs both within and because, its reason")
+	}
+	t.allowed, err = width(tol.Within, t.high)
+	t.tolerance = "within " + tol.Within + ": " + tol.Because
+	return err
 }
 
 // width returns the size in SI of a tolerance on q: a part of it in percent, or

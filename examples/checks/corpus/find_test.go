@@ -100,7 +100,7 @@ func TestIncomparable(t *testing.T) {
 	if crank.fits(SI(0.2, quantity.DimAngle)) == nil {
 		t.Error("an angle without shaft is held against one of the crank")
 	}
-	r, err := between("x", Range{"30 deg crank", "36 deg crank"})
+	r, err := between("x", Range{"30 deg crank", "36 deg crank"}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,6 +108,22 @@ func TestIncomparable(t *testing.T) {
 		if _, agrees := r.gap(CrankDegrees(deg), false); agrees != want {
 			t.Errorf("%g in 30 to 36: agrees is %v, want %v", deg, agrees, want)
 		}
+	}
+}
+
+// TestWidenedRange checks that a tolerance widens a range on both sides.
+func TestWidenedRange(t *testing.T) {
+	r, err := between("x", Range{"30 deg crank", "36 deg crank"}, &Tolerance{"2 deg crank", "a reason"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for deg, want := range map[float64]bool{27.9: false, 28.1: true, 37.9: true, 38.1: false} {
+		if _, agrees := r.gap(CrankDegrees(deg), false); agrees != want {
+			t.Errorf("%g in 30 to 36 within 2: agrees is %v, want %v", deg, agrees, want)
+		}
+	}
+	if _, err := between("x", Range{"30 deg crank", "36 deg crank"}, &Tolerance{"2 deg crank", ""}); err == nil {
+		t.Error("a tolerance without reason is not refused")
 	}
 }
 
@@ -135,7 +151,7 @@ func TestBadTargets(t *testing.T) {
 		}
 	}
 	for _, r := range []Range{{"30 deg", "36 mm"}, {"36 deg", "30 deg"}, {"30 deg", "30 deg"}, {"30 deg crank", "36 deg dist"}, {"30", "36 deg"}, {"30 deg", "x"}} {
-		if _, err := between("x", r); err == nil {
+		if _, err := between("x", r, nil); err == nil {
 			t.Errorf("range %v is not refused", r)
 		}
 	}

@@ -124,13 +124,17 @@ func (c *Case) checkProvenance(note func(field, format string, args ...any)) {
 	}
 }
 
+// tolerance returns the tolerance stated for a find, nil for none.
+func (c *Case) tolerance(name string) *Tolerance {
+	if t, ok := c.Tolerance[name]; ok {
+		return &t
+	}
+	return nil
+}
+
 func (c *Case) makeTargets(note func(field, format string, args ...any)) {
 	for _, name := range slices.Sorted(maps.Keys(c.Find)) {
-		var tol *Tolerance
-		if t, ok := c.Tolerance[name]; ok {
-			tol = &t
-		}
-		t, err := published(name, c.Find[name], c.Rounding[name], tol)
+		t, err := published(name, c.Find[name], c.Rounding[name], c.tolerance(name))
 		if err != nil {
 			note("find."+name, "%v", err)
 		}
@@ -141,7 +145,7 @@ func (c *Case) makeTargets(note func(field, format string, args ...any)) {
 		if _, ok := c.Find[name]; ok {
 			note("range."+name, "is a find too")
 		}
-		t, err := between(name, c.Range[name])
+		t, err := between(name, c.Range[name], c.tolerance(name))
 		if err != nil {
 			note("range."+name, "%v", err)
 		}
@@ -159,7 +163,7 @@ func (c *Case) makeTargets(note func(field, format string, args ...any)) {
 		for _, name := range m.names {
 			_, found := c.Find[name]
 			_, ranged := c.Range[name]
-			if !found && !(ranged && m.section == "erratum") {
+			if !found && !(ranged && m.section != "rounding") {
 				note(m.section+"."+name, "is of no find")
 			}
 			if m.section == "erratum" && strings.TrimSpace(c.Erratum[name]) == "" {

@@ -1,0 +1,44 @@
+package corpus
+
+import (
+	"fmt"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/knock"
+)
+
+func init() {
+	register("best spark", "knock.New, knock.Model.At", bestSpark)
+}
+
+// bestSpark asks the engine model for the best spark at full load and, where a
+// manifold vacuum is given, at that part load and the same speed.
+func bestSpark(g *Given) (Found, error) {
+	e := knock.NewEngine(g.Whole("cylinders"), g.SI("bore", quantity.DimLength), g.SI("stroke", quantity.DimLength),
+		g.SI("rod", quantity.DimLength), g.Number("compression ratio"),
+		knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")})
+	m, err := knock.New(e, nil)
+	if err != nil {
+		return nil, err
+	}
+	speed := knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)}
+	full, err := m.At(speed)
+	if err != nil {
+		return nil, fmt.Errorf("full load: %w", err)
+	}
+	found := Found{"full load": CrankDegrees(full.MBT), "knock limit": CrankDegrees(full.Limit)}
+	if !g.Has("manifold vacuum") {
+		return found, nil
+	}
+	cruise := speed
+	cruise.InletPressure = g.SI("ambient", quantity.DimPressure) - g.SI("manifold vacuum", quantity.DimPressure)
+	cruise.Mixture = g.Number("cruise mixture")
+	part, err := m.At(cruise)
+	if err != nil {
+		return nil, fmt.Errorf("part load: %w", err)
+	}
+	found["part load"] = CrankDegrees(part.MBT)
+	found["part over full load"] = CrankDegrees(part.MBT - full.MBT)
+	return found, nil
+}
