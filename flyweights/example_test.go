@@ -3,6 +3,7 @@ package flyweights_test
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
@@ -108,4 +109,28 @@ func ExampleLumped_Curve() {
 		curve.Start(flyweights.Rising)*30/math.Pi, curve.AllIn(flyweights.Rising)*30/math.Pi)
 	// Output:
 	// starts at 418 rpm dist, all in at 984 rpm dist
+}
+
+// What 1 % does: the spring's free length, which a bent loop changes, moves the
+// advance far more than its rate.
+func ExampleMechanism_Sensitivities() {
+	const omega = 550 * 2 * math.Pi / 60 // 550 rpm dist, below the heavy spring
+	table, err := pair().Sensitivities(omega, flyweights.Rising)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range table {
+		if s.Percent == 0 || strings.Contains(s.Name, "anchor") {
+			continue
+		}
+		if strings.Contains(s.Name, "mass") || strings.HasPrefix(s.Name, "spring 1") {
+			fmt.Printf("%-24s 1 %% more: %+.2f deg dist\n", s.Name, s.Percent*180/math.Pi)
+		}
+	}
+	// Output:
+	// weight 1 mass            1 % more: +0.03 deg dist
+	// weight 2 mass            1 % more: +0.03 deg dist
+	// spring 1 rate            1 % more: -0.06 deg dist
+	// spring 1 free length     1 % more: +0.74 deg dist
 }
