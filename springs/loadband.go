@@ -10,10 +10,10 @@ import (
 // handbook table, read in reproduction, medium confidence). A short deflection
 // of a long spring is the hardest to hold.
 var (
-	loadIndex = []float64{4, 6, 8}
+	loadIndex = []float64{4, 6, 8, 10}
 	loadRatio = []float64{0.5, 1.5, 2.5, 4.5, 6, 8, 12}
 	loadWire  = []float64{0.015, 0.022, 0.032, 0.044, 0.062, 0.092} // in
-	loadBand  = [3][7][6]float64{
+	loadBand  = [4][7][6]float64{
 		{ // index 4
 			{6.2, 5.4, 4.8, 4.6, 4.3, 4.1},
 			{10.2, 9.9, 9.3, 8.9, 8.0, 7.5},
@@ -41,19 +41,31 @@ var (
 			{15.0, 13.7, 12.5, 12.1, 11.4, 11.0},
 			{15.8, 14.3, 13.1, 13.0, 12.1, 12.0},
 		},
+		{ // index 10; the two rows of the longest deflections were not legible
+			{},
+			{},
+			{10.8, 9.6, 9.0, 8.4, 8.0, 7.7},
+			{12.3, 10.8, 10.0, 9.5, 9.0, 8.5},
+			{13.4, 12.1, 10.8, 10.5, 9.8, 9.3},
+			{14.2, 12.8, 11.6, 11.2, 10.5, 10.2},
+			{14.8, 13.3, 12.0, 11.9, 11.1, 10.9},
+		},
 	}
 )
 
 // LoadTolerance returns half the width of the band that springs as commonly
-// bought keep in their load, as a fraction of the load: index 4 to 8, free
-// length over deflection 0.5 to 12, wire diameter 0.381 to 2.337 mm in m. Between
-// the rows of the table it is interpolated linearly, in the wire diameter by its
-// logarithm.
+// bought keep in their load, as a fraction of the load: index 4 to 10, free
+// length over deflection 0.5 to 12 (2.5 to 12 for an index above 8), wire
+// diameter 0.381 to 2.337 mm in m. Between the rows of the table it is
+// interpolated linearly, in the wire diameter by its logarithm.
 func LoadTolerance(index, lengthOverDeflection, diameter float64) (float64, error) {
-	last := len(loadWire) - 1
+	last, least := len(loadWire)-1, loadRatio[0]
+	if index > 8 {
+		least = 2.5
+	}
 	if err := check(
-		bound{"spring index", index, "", 4, 8, false},
-		bound{"free length over deflection", lengthOverDeflection, "", 0.5, 12, false},
+		bound{"spring index", index, "", 4, 10, false},
+		bound{"free length over deflection", lengthOverDeflection, "", least, 12, false},
 		bound{"wire diameter", diameter, "m", loadWire[0] * inch * (1 - edge), loadWire[last] * inch * (1 + edge), false},
 	); err != nil {
 		return 0, err

@@ -370,7 +370,7 @@ func TestToleranceTables(t *testing.T) {
 	for _, test := range []struct {
 		index, ratio, wire, want float64 // wire in, per cent
 	}{
-		{4, 12, 0.022, 18.5}, {4, 4.5, 0.032, 14.1}, {6, 6, 0.032, 12.9}, {8, 2.5, 0.044, 8.8}, {8, 12, 0.092, 12.0},
+		{4, 12, 0.022, 18.5}, {4, 4.5, 0.032, 14.1}, {6, 6, 0.032, 12.9}, {8, 2.5, 0.044, 8.8}, {8, 12, 0.092, 12.0}, {10, 8, 0.015, 14.2},
 		{5, 12, 0.022, (18.5 + 15.5) / 2}, {4, 5.25, 0.032, (14.1 + 15.5) / 2},
 	} {
 		got, err := springs.LoadTolerance(test.index, test.ratio, test.wire*inch)
@@ -455,6 +455,7 @@ func TestRefusedParts(t *testing.T) {
 		"length off the table":     func() error { _, err := springs.LengthTolerance(0.2, 8); return err },
 		"length, index nan":        func() error { _, err := springs.LengthTolerance(0.02, nan); return err },
 		"load, index 12":           func() error { _, err := springs.LoadTolerance(12, 4, 1e-3); return err },
+		"load, index 9 and short":  func() error { _, err := springs.LoadTolerance(9, 2, 1e-3); return err },
 		"load, long deflection":    func() error { _, err := springs.LoadTolerance(6, 0.1, 1e-3); return err },
 		"load, thick wire":         func() error { _, err := springs.LoadTolerance(6, 4, 5e-3); return err },
 	} {
