@@ -36,6 +36,7 @@ func newMixture(fuel Fuel, phi float64) (*mixture, error) {
 // it carries the gas exchange and the compression, which spark does not touch.
 type charge struct {
 	crank  crank
+	path   *path
 	mix    *mixture
 	rpm    float64
 	second float64 // crank degrees per second
@@ -52,8 +53,9 @@ type charge struct {
 	wallKelvin         float64
 	woschni            float64 // ln of the factor before p^0.8 T^-0.55 w^0.8
 	logMean            float64 // ln of T0/(p0 v0): mean temperature from p V
-	logV0              float64
 	piston, combustion float64 // the two parts of the gas speed in it
+	logPiston          float64
+	motoredScale       float64 // Pa m^3.9: pressure of the motored cylinder times V^1.3
 	rate               rate    // of the autoignition delay
 	octane             float64 // effective octane number
 
@@ -69,12 +71,12 @@ type charge struct {
 
 // node is one point of the compression before spark.
 type node struct {
-	angle float64
-	y     state
+	angle   float64
+	stepper stepper
 }
 
 const (
-	motoredStep  = 4.0 // crank degrees
+	motoredStep  = 5.0 // crank degrees
 	motoredNodes = 60
 	latestSpark  = 20.0 // crank degrees after top centre
 )
@@ -109,8 +111,8 @@ const (
 
 // prepare fills the charge. residualKelvin is the temperature of the residual gas
 // when the inlet opens; reference scales the burn angles.
-func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, residualKelvin float64, reference *burnReference) {
-	c.crank = newCrank(*e)
+func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, residualKelvin float64, reference *burnReference, g *geometry) {
+	c.crank, c.path = g.crank, g.path
 	c.mix = mix
 	c.rpm, c.second = cond.RPM, 6*cond.RPM
 	c.closes, c.opens = -e.InletClose, e.ExhaustOpen
@@ -242,8 +244,9 @@ func overlapFraction(e *Engine, rpm, inlet, exhaust float64) float64 {
 func (c *charge) walls(e *Engine, w *tweak) {
 	c.woschni = math.Log(3.26*math.Pow(e.Bore, -0.2)*math.Pow(1e-3, 0.8)*e.WallHeat) + w[wall]
 	c.logMean = math.Log(c.t0 / (c.p0 * c.v0))
-	c.logV0 = math.Log(c.v0)
+	c.motoredScale = c.p0 * math.Pow(c.v0, polytrope)
 	c.piston = 2.28 * 2 * e.Stroke * c.rpm / 60
+	c.logPiston = math.Log(c.piston)
 	c.combustion = 3.24e-3 * c.crank.swept * c.t0 / (c.p0 * c.v0)
 }
 

@@ -44,3 +44,65 @@ func (c *crank) at(degrees float64) (volume, slope, wall float64) {
 	slope = c.area * c.throw * (sin + lean*cos/upright) * radPerDegree
 	return c.clearance + c.area*travel, slope, c.crown + c.rim*travel
 }
+
+// geometry is a crank with its path tabulated.
+type geometry struct {
+	crank crank
+	path  *path
+}
+
+func newGeometry(e Engine) *geometry {
+	c := newCrank(e)
+	return &geometry{crank: c, path: newPath(&c)}
+}
+
+// path is the crank's volume over angle in cubic pieces, for a cycle that reads it
+// hundreds of times: two degrees each, from 180 before to 180 after top centre,
+// with exact values and slopes at the joints. Volume is within 1e-7.
+type path struct {
+	cell [pathCells]piece
+	rim  float64 // m2 of wall per m3 of cylinder, and the rest below
+	base float64
+}
+
+// piece holds the volume, its logarithm and its power -1.3 as cubics in the
+// cell's own coordinate, 0 to 1.
+type piece struct{ v, log, power [4]float64 }
+
+const (
+	pathStep  = 2.0
+	pathCells = 180
+	polytrope = 1.3 // of a motored cylinder, J. B. Heywood (1988), ch. 9
+)
+
+func newPath(c *crank) *path {
+	p := &path{rim: c.rim / c.area}
+	p.base = c.crown - p.rim*c.clearance
+	hermite := func(f0, f1, d0, d1 float64) [4]float64 {
+		return [4]float64{f0, d0, 3*(f1-f0) - 2*d0 - d1, 2*(f0-f1) + d0 + d1}
+	}
+	v0, d0, _ := c.at(-180)
+	for i := range p.cell {
+		v1, d1, _ := c.at(-180 + float64(i+1)*pathStep)
+		a, b := d0*pathStep, d1*pathStep
+		p.cell[i].v = hermite(v0, v1, a, b)
+		p.cell[i].log = hermite(math.Log(v0), math.Log(v1), a/v0, b/v1)
+		p0, p1 := math.Pow(v0, -polytrope), math.Pow(v1, -polytrope)
+		p.cell[i].power = hermite(p0, p1, -polytrope*p0*a/v0, -polytrope*p1*b/v1)
+		v0, d0 = v1, d1
+	}
+	return p
+}
+
+// at fills the geometry of a place.
+func (p *path) at(degrees float64, pl *place) {
+	u := (degrees + 180) * (1 / pathStep)
+	i := min(max(int(u), 0), pathCells-1)
+	u -= float64(i)
+	c := &p.cell[i]
+	pl.v = c.v[0] + u*(c.v[1]+u*(c.v[2]+u*c.v[3]))
+	pl.dv = (c.v[1] + u*(2*c.v[2]+u*3*c.v[3])) * (1 / pathStep)
+	pl.logV = c.log[0] + u*(c.log[1]+u*(c.log[2]+u*c.log[3]))
+	pl.power = c.power[0] + u*(c.power[1]+u*(c.power[2]+u*c.power[3]))
+	pl.wall = p.base + p.rim*pl.v
+}

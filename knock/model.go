@@ -20,6 +20,7 @@ type Model struct {
 	prior    tweak // standard deviations
 	belief   belief
 	burn     burnReference
+	geometry *geometry
 	mixtures *store
 }
 
@@ -59,7 +60,7 @@ func New(e Engine, s *Settings) (*Model, error) {
 	given := e.Develop > 0 && e.Rapid > 0
 	e = e.withDefaults()
 	e.Filling = append([]Filling(nil), e.Filling...)
-	m := &Model{engine: e, prior: scatter.sigma(given), mixtures: &store{list: map[float64]*mixture{}}}
+	m := &Model{engine: e, geometry: newGeometry(e), prior: scatter.sigma(given), mixtures: &store{list: map[float64]*mixture{}}}
 	m.belief = priorBelief(m.prior)
 	return m, m.reference()
 }
@@ -75,7 +76,7 @@ func (m *Model) reference() error {
 		return err
 	}
 	var c charge
-	c.prepare(&e, cond, mix, &tweak{}, 950, &burnReference{1, 1})
+	c.prepare(&e, cond, mix, &tweak{}, 950, &burnReference{1, 1}, newGeometry(e))
 	at := func(angle float64) float64 {
 		y := c.motor(angle)
 		return burnScale(c.rpm, c.mix.phi, y[unburnedT], y[pressurePa], c.burned, c.speed, c.flame)
@@ -138,7 +139,7 @@ func (c *charge) residualAfter(out *outcome) float64 {
 
 // fill prepares a charge of the point under a tweak.
 func (p *point) fill(c *charge, w *tweak) {
-	c.prepare(&p.engine, p.cond, p.mix, w, p.residual, &p.model.burn)
+	c.prepare(&p.engine, p.cond, p.mix, w, p.residual, &p.model.burn, p.model.geometry)
 }
 
 // Want is what an engine wants and tolerates at one running point. Angles are crank

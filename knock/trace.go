@@ -24,17 +24,18 @@ func (t *Trace) before(c *charge, start float64) {
 	for i := 0; i < c.nodes && c.motored[i].angle < start; i++ {
 		n := &c.motored[i]
 		v, _, _ := c.crank.at(n.angle)
-		t.Samples = append(t.Samples, Sample{Degrees: n.angle, Pressure: n.y[pressurePa], Volume: v,
-			Unburned: n.y[unburnedT], Integral: n.y[ignition], Work: n.y[work], Heat: n.y[heatLoss]})
+		t.Samples = append(t.Samples, Sample{Degrees: n.angle, Pressure: n.stepper.y[pressurePa], Volume: v,
+			Unburned: n.stepper.y[unburnedT], Integral: n.stepper.y[ignition], Work: n.stepper.y[work], Heat: n.stepper.y[heatLoss]})
 	}
 }
 
-func (t *Trace) add(angle float64, pl *place, y *state, ph phase) {
+func (t *Trace) add(angle float64, s *stepper) {
 	if t == nil {
 		return
 	}
+	y, pl := &s.y, &s.current
 	x := pl.x
-	if ph == expansion {
+	if s.ph == expansion {
 		x = 1
 	}
 	t.Samples = append(t.Samples, Sample{Degrees: angle, Pressure: y[pressurePa], Volume: pl.v,

@@ -57,10 +57,14 @@ func NewTable(m Mixture) (*Table, error) {
 		for i := 0; i < tableRows; i++ {
 			t := tableLow + float64(i)*tableStep
 			var s State
-			if t <= freeze {
+			if t < freeze {
 				s = cold.at(t, p)
 			} else if s, err = solve.solve(t, p); err != nil {
 				return nil, err
+			}
+			if t == freeze { // the joint's slopes are the mean of its two sides
+				k := cold.at(t, p)
+				s.Cp, s.dlnVdlnT = (s.Cp+k.Cp)/2, (s.dlnVdlnT+k.dlnVdlnT)/2
 			}
 			h[i][j] = knot{f: s.H, u: s.Cp * tableStep, v: (s.R*s.T - s.R*s.T*s.dlnVdlnT) * logStep}
 			r[i][j] = knot{f: s.R, u: s.R / s.T * (s.dlnVdlnT - 1) * tableStep, v: s.R * (s.dlnVdlnP + 1) * logStep}
@@ -68,7 +72,7 @@ func NewTable(m Mixture) (*Table, error) {
 	}
 	// Composition below freeze depends on the pressure it froze at, so the pressure
 	// slopes there come from the neighbours.
-	for i := 0; tableLow+float64(i)*tableStep <= freeze; i++ {
+	for i := 0; tableLow+float64(i)*tableStep < freeze; i++ {
 		for j := 0; j < tableColumns; j++ {
 			a, b := max(j-1, 0), min(j+1, tableColumns-1)
 			h[i][j].v = (h[i][b].f - h[i][a].f) / float64(b-a)
