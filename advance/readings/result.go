@@ -233,8 +233,8 @@ func (r *Result) band(rpm float64, falling bool) Estimate {
 // seen, [AtLeast]. It refuses a speed outside 0 to 20,000 rpm and a Result that
 // no fit made.
 func (r *Result) Band(rpm float64) (Estimate, error) {
-	if r.fit == nil {
-		return Estimate{}, fmt.Errorf("%w: the result is empty, valid is one that Fit returned", ErrRange)
+	if err := r.made(); err != nil {
+		return Estimate{}, err
 	}
 	if !(rpm >= 0 && rpm <= maxRPM) {
 		return Estimate{}, outOfRange("speed", rpm, "rpm crank", "0 to 20000")

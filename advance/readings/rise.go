@@ -1,0 +1,71 @@
+package readings
+
+import "fmt"
+
+// Rise returns the mechanical advance gained between two engine speeds, crank
+// degrees, with its 95 % interval. Where from lies below the lowest reading and
+// the start was not seen, or to above the highest and the stop was not seen, the
+// gain is at least that over the readings. It refuses speeds outside 0 to 20,000
+// rpm or out of order, and a Result that no fit made.
+func (r *Result) Rise(from, to float64) (Estimate, error) {
+	if err := r.made(); err != nil {
+		return Estimate{}, err
+	}
+	if !(from >= 0 && to >= from && to <= maxRPM) {
+		return Estimate{}, fmt.Errorf("%w: speeds are %.6g to %.6g rpm crank, valid is a rising pair in 0 to 20000", ErrRange, from, to)
+	}
+	return r.rise(from, to), nil
+}
+
+// made refuses a Result that no fit made.
+func (r *Result) made() error {
+	if r == nil || r.fit == nil {
+		return fmt.Errorf("%w: the result is empty, valid is one that Fit returned", ErrRange)
+	}
+	return nil
+}
+
+func (r *Result) rise(from, to float64) Estimate {
+	if r.Model.Slopes == 0 {
+		return Estimate{Bound: Unknown}
+	}
+	f := r.fit.clone()
+	low, high := f.span[r.run][0], f.span[r.run][1]
+	open := false
+	if from < low && r.Static.Bound != Interval {
+		from, open = low, true
+	}
+	if to > high && r.Total.Bound != Interval {
+		to, open = high, true
+	}
+	if to <= from {
+		return Estimate{Bound: Unknown}
+	}
+	q := quantity{kind: kindClimb, run: r.run, rpm: to, from: from}
+	if open {
+		return f.atLeast(q)
+	}
+	return f.interval(q)
+}
+
+// OldWay returns the total advance that is left when the timing is set the old
+// way, so many crank degrees at idle with the hose off, whatever of that is
+// mechanical.
+func (r *Result) OldWay(degrees, idle float64) (Estimate, error) {
+	if !(degrees >= -maxDegrees && degrees <= maxDegrees) {
+		return Estimate{}, outOfRange("timing at idle", degrees, "deg crank", "-180 to 180")
+	}
+	e, err := r.Rise(idle, maxRPM)
+	if err != nil || e.Bound == Unknown {
+		return e, err
+	}
+	return e.plus(degrees), nil
+}
+
+// plus shifts an estimate.
+func (e Estimate) plus(d float64) Estimate {
+	if e.Bound == Unknown {
+		return e
+	}
+	return Estimate{e.Value + d, e.Low + d, e.High + d, e.Bound}
+}

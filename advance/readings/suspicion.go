@@ -1,0 +1,136 @@
+package readings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// stuck is the lag in rpm between rising and falling marks that clean pivots do
+// not exceed (common practice, no source).
+const stuck = 60
+
+// sticking reads the lag of the falling marks.
+func (d *diagnosis) sticking() {
+	h := d.r.Hysteresis
+	if h.Bound == Unknown || h.Bound == AtMost {
+		return
+	}
+	if h.Low > stuck {
+		d.add("sticking", Act, h.Value, rpmCrank, "hysteresis "+h.Text(0, rpmCrank),
+			"The falling marks lag %.0f rpm crank behind the rising ones (%.0f at least): the mechanism sticks. Clean and grease pivots, cam and bushings before any change of springs.", h.Value, h.Low)
+	} else if h.Value > stuck {
+		d.add("sticking", Check, h.Value, rpmCrank, "hysteresis "+h.Text(0, rpmCrank),
+			"The falling marks lag about %.0f rpm crank behind the rising ones: the mechanism may be sticking.", h.Value)
+	}
+}
+
+// steep is a slope in crank degrees per 1,000 rpm that two springs at work do not
+// give (common practice, no source).
+const steep = 45
+
+// stages reads the shape of the curve: one spring alone at first, or a step.
+func (d *diagnosis) stages() {
+	r := d.r
+	for k, s := range r.Slopes {
+		if s.Bound != AtMost && s.Low > steep {
+			d.add("step", Check, s.Value, degCrank+" per 1000 rpm", fmt.Sprintf("slope %d %s", k+1, s.Text(0, degCrank+" per 1000 rpm")),
+				"The curve steps: it climbs %.0f deg crank per 1000 rpm or more on one part. Weights that stick and break free, or a spring that is slack until then, do that.", s.Low)
+		}
+	}
+	if len(r.Slopes) == 2 && r.Slopes[0].Bound == Interval && r.Slopes[1].Bound == Interval && r.Slopes[0].Low > 1.3*r.Slopes[1].High {
+		d.add("one-spring", Note, r.Knees[0].Value, rpmCrank, "slopes "+r.Slopes[0].Text(1, "deg crank per 1000 rpm")+", then "+r.Slopes[1].Text(1, "deg crank per 1000 rpm"),
+			"The curve climbs in two stages: %.1f deg crank per 1000 rpm up to about %.0f rpm crank, then %.1f. That is what one spring alone does at first, with the second, in a long loop, taking part later.",
+			r.Slopes[0].Value, r.Knees[0].Value, r.Slopes[1].Value)
+	}
+}
+
+// doubtful names readings to take again and says if the errors are larger than
+// stated.
+func (d *diagnosis) doubtful() {
+	r := d.r
+	if len(r.Blunders) > 0 {
+		var names []string
+		worst := 0.0
+		for _, k := range r.Blunders {
+			o := r.Readings[k]
+			names = append(names, fmt.Sprintf("reading %d (%.0f rpm crank, %.1f deg crank, %+.1f off the curve)", k+1, o.RPM, o.Degrees, r.Residuals[k]))
+			worst = math.Max(worst, math.Abs(r.Residuals[k]))
+		}
+		d.add("blunder", Check, worst, degCrank, fmt.Sprintf("more than %.0f deg and 3 standard errors off", math.Floor(worst)),
+			"Take again: %s. The curve leaves such readings out of account.", strings.Join(names, ", "))
+	}
+	if r.Scatter > 1.6 {
+		d.add("scatter", Check, r.Scatter, "", fmt.Sprintf("root mean square error %.1f times the stated one", r.Scatter),
+			"The readings scatter %.1f times as much as stated for light and tachometer: a loose chain or worn shaft, an unsteady speed, or a curve of another shape. The intervals allow for it.", r.Scatter)
+	}
+}
+
+// hoseShift is the least shift, crank degrees, that a vacuum unit rather than a
+// mark explains (common practice, no source).
+const hoseShift = 7
+
+// whole compares all readings with what was known before: all shifted, or all
+// speeds scaled.
+func (d *diagnosis) whole() {
+	r, w := d.r, d.w
+	if w.Expected != nil {
+		if a, err := r.CompareTo(*w.Expected); err == nil {
+			d.beside(a)
+			return
+		}
+	}
+	if w.SetStatic == nil || r.Static.Bound == Unknown {
+		return
+	}
+	// Without a curve to compare, the static timing as set is the only witness; a
+	// travel that agrees with the slot says that the rest of the curve is sound.
+	off := r.Static.Value - w.SetStatic.Value
+	margin := 2 * w.SetStatic.Sigma
+	low, high := r.Static.Low-w.SetStatic.Value-margin, r.Static.High-w.SetStatic.Value+margin
+	if r.Static.Bound == AtMost && high >= 0 || r.Static.Bound == Interval && low <= 0 && high >= 0 {
+		return
+	}
+	evidence := fmt.Sprintf("static timing %s, set to %.1f", r.Static.Text(1, degCrank), w.SetStatic.Value)
+	if w.SlotTravel != nil && r.Travel.Bound == Interval {
+		evidence += fmt.Sprintf("; travel %s, slot %.1f", r.Travel.Text(1, degCrank), w.SlotTravel.Value)
+	}
+	d.shifted(off, evidence)
+}
+
+// unlike is the scatter about an expected curve, in stated standard errors, above
+// which the readings are of another curve: errors of the size stated exceed it
+// once in a thousand times with ten readings (chi-squared law).
+const unlike = 1.7
+
+// beside reads the comparison with the expected curve.
+func (d *diagnosis) beside(a Against) {
+	evidence := fmt.Sprintf("shift %s, tachometer scale %.2f; scatter %.1f times the stated errors, before that %.1f", a.Shift.Text(1, degCrank), a.Scale.Value, a.Scatter, a.Unchanged)
+	shifted := a.Shift.Low > d.w.DegreesWithin || a.Shift.High < -d.w.DegreesWithin
+	if a.Scatter > unlike {
+		d.add("another-curve", Check, a.Scatter, "", evidence,
+			"The readings do not follow the expected curve, not even shifted or with another tachometer scale: the distributor has other parts than thought, or the mechanism does not move freely.")
+		return
+	}
+	if a.Scale.Value != 1 {
+		d.add("tachometer", Act, a.Scale.Value, "", evidence,
+			"The readings fit the expected curve if the tachometer shows %.2f times the true speed (95 %% interval %.2f to %.2f). Check the tachometer's setting for the number of cylinders, and its scale against another.", a.Scale.Value, a.Scale.Low, a.Scale.High)
+	}
+	if shifted {
+		d.shifted(a.Shift.Value, evidence)
+	}
+}
+
+func (d *diagnosis) shifted(off float64, evidence string) {
+	side := "more"
+	if off < 0 {
+		side = "less"
+	}
+	causes := "the distributor was turned, the damper ring has slipped, or the mark is not at top centre. Prove top centre with a piston stop before trusting any reading"
+	code := "all-shifted"
+	if off > hoseShift {
+		code = "hose-or-mark"
+		causes = "the vacuum hose was left on, or the distributor was turned, the damper ring has slipped, or the mark is not at top centre. Pull and plug the hose, read again, and prove top centre with a piston stop"
+	}
+	d.add(code, Act, off, degCrank, evidence, "All readings show %.1f deg crank %s than they should: %s.", math.Abs(off), side, causes)
+}

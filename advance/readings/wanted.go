@@ -1,0 +1,84 @@
+package readings
+
+import (
+	"fmt"
+
+	"example.org/bobweight/advance"
+)
+
+// Wanted is what the engine wants and what is known of the distributor from
+// elsewhere, for [Diagnose]. A zero field is not asked for and makes no finding.
+type Wanted struct {
+	Idle       float64       // the engine's idle speed, rpm
+	Static     float64       // timing wanted below the start, crank degrees
+	Total      float64       // timing wanted all in, crank degrees
+	AllIn      float64       // speed wanted for all-in, rpm
+	SlotRadius float64       // m: radius of the advance slot's centre line about the shaft axis
+	Drive      advance.Drive // of the distributor; 0 means [advance.FourStroke]
+	// OldWay is a timing set at idle without regard to what the weights do there,
+	// crank degrees; the finding says what total it leaves.
+	OldWay float64
+	// Expected is the curve that this distributor should give by its parts, or
+	// gave before. Readings that lie beside it point to the ring, the mark, the
+	// tachometer or the hose.
+	Expected *advance.Curve
+	// SetStatic is the static timing as it was set with the engine at rest or
+	// cranking, and SlotTravel the travel measured at the slot, crank degrees, for
+	// comparison with what the light shows; nil if not known.
+	SetStatic, SlotTravel *Known
+	// DegreesWithin and RPMWithin are how near is near enough; 0 means 1 crank
+	// degree and 150 rpm.
+	DegreesWithin, RPMWithin float64
+}
+
+// Check refuses fields outside their ranges.
+func (w Wanted) Check() error {
+	for _, f := range []struct {
+		name      string
+		value     float64
+		low, high float64
+		unit      string
+	}{
+		{"idle speed", w.Idle, 0, maxRPM, "rpm crank"},
+		{"wanted all-in speed", w.AllIn, 0, maxRPM, "rpm crank"},
+		{"wanted static timing", w.Static, -maxDegrees, maxDegrees, "deg crank"},
+		{"wanted total timing", w.Total, -maxDegrees, maxDegrees, "deg crank"},
+		{"timing at idle", w.OldWay, -maxDegrees, maxDegrees, "deg crank"},
+		{"slot radius", w.SlotRadius, 0, 0.5, "m"},
+		{"tolerance of angles", w.DegreesWithin, 0, maxDegrees, "deg crank"},
+		{"tolerance of speeds", w.RPMWithin, 0, maxRPM, "rpm crank"},
+	} {
+		if !(f.value >= f.low && f.value <= f.high) {
+			return outOfRange(f.name, f.value, f.unit, fmt.Sprintf("%g to %g", f.low, f.high))
+		}
+	}
+	if w.Drive != 0 {
+		if err := w.Drive.Check(); err != nil {
+			return fmt.Errorf("readings: wanted: %w", err)
+		}
+	}
+	if err := w.SetStatic.check("static timing as set", "deg crank"); err != nil {
+		return err
+	}
+	return w.SlotTravel.check("travel of the slot", "deg crank")
+}
+
+func (w Wanted) resolved() Wanted {
+	if w.DegreesWithin == 0 {
+		w.DegreesWithin = 1
+	}
+	if w.RPMWithin == 0 {
+		w.RPMWithin = 150
+	}
+	if w.Drive == 0 {
+		w.Drive = advance.FourStroke
+	}
+	return w
+}
+
+// millimetres returns how much of the slot's length, in mm along its centre
+// line, so many crank degrees of travel take: arc = radius times angle.
+func (w Wanted) millimetres(degrees float64) float64 {
+	const perMetre = 1000
+	return perMetre * w.SlotRadius * w.Drive.ShaftRadians(degrees)
+}
