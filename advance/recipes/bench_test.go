@@ -37,22 +37,25 @@ func benchmark(b *testing.B, p *Problem, s *Settings) {
 // BenchmarkChoices is the rate of part choices: spring pair times weights, one
 // slot travel, 33 grid points, 9 speeds, limits on.
 func BenchmarkChoices(b *testing.B) {
-	for _, front := range []bool{false, true} {
-		b.Run(fmt.Sprintf("front=%v", front), func(b *testing.B) {
-			p := benchShop(400, 20)
-			p.Travel = Span{Low: 22, High: 22}
-			p.Slot.Length = 0
-			benchmark(b, p, &Settings{NoFront: !front})
-		})
-	}
+	p := benchShop(400, 20)
+	p.Travel = Span{Low: 22, High: 22}
+	p.Slot.Length = 0
+	variants(b, p)
 }
 
 // BenchmarkRecipes is the rate of recipes: part choice times slot travel times
 // static timing.
 func BenchmarkRecipes(b *testing.B) {
-	for _, front := range []bool{false, true} {
-		b.Run(fmt.Sprintf("front=%v", front), func(b *testing.B) {
-			benchmark(b, benchShop(200, 10), &Settings{NoFront: !front})
-		})
+	variants(b, benchShop(200, 10))
+}
+
+// variants runs the plain loop and the bounds, without and with the front.
+func variants(b *testing.B, p *Problem) {
+	for _, plain := range []bool{true, false} {
+		for _, front := range []bool{false, true} {
+			b.Run(fmt.Sprintf("plain=%v,front=%v", plain, front), func(b *testing.B) {
+				benchmark(b, p, &Settings{Plain: plain, NoFront: !front})
+			})
+		}
 	}
 }

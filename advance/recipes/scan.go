@@ -28,6 +28,8 @@ type scan struct {
 	changed      int // springs and weights that the current combination changes, -1 until counted
 	leastChanged int // the same, with the best that can still come
 	front        *front
+	bar          *bar // nil for the plain loop
+	spread       spread
 	seen         uint64 // combinations of parts looked at
 }
 
@@ -85,6 +87,7 @@ func (w *scan) load(weights int) error {
 	copy(w.sum[0], t.base)
 	copy(w.sumF[0], t.baseF)
 	w.steep[0], w.reach[0] = min(t.leastStep(t.base), t.leastStep(t.baseF)), math.Inf(1)
+	w.spread = newSpread(t.width, len(w.nodes.rpm), len(w.travel))
 	w.y, w.yF = make([]float64, t.width), nil
 	w.yF = w.y
 	if !t.smooth {
@@ -172,6 +175,13 @@ func (w *scan) last(position int) {
 	from, to := w.reachable[0], w.reachable[1]
 	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
 	for i := w.from(position); i < len(fits); i++ {
+		if w.bar != nil && i%smallFamily == 0 {
+			if n := w.passOver(position, i); n > 0 {
+				w.skip(fits[i : i+n])
+				i += n - 1
+				continue
+			}
+		}
 		if s := fits[i].spring; s >= 0 && w.left[s] == 0 {
 			continue
 		}
@@ -200,6 +210,15 @@ func (w *scan) last(position int) {
 		}
 		if s.ok {
 			w.offer(s)
+		}
+	}
+}
+
+// skip counts the combinations that were passed over.
+func (w *scan) skip(fits []fit) {
+	for _, f := range fits {
+		if f.spring < 0 || w.left[f.spring] > 0 {
+			w.seen++
 		}
 	}
 }
@@ -280,4 +299,7 @@ func (w *scan) offer(s score) {
 	}
 	c := w.candidate(s)
 	w.kept.add(&c)
+	if w.bar != nil && w.kept.full() {
+		w.bar.lower(w.kept.list[w.kept.limit-1].first)
+	}
 }

@@ -88,3 +88,39 @@ func mustCurve(points []advance.Point) advance.Curve {
 	}
 	return c
 }
+
+// vary changes the scenario: friction, band, duty, present parts, a stress
+// limit, empty positions, single pieces, a second post, allowed snaps.
+func vary(p *Problem, seed uint64) {
+	rng := rand.New(rand.NewPCG(7, seed))
+	chance := func() bool { return rng.IntN(2) == 0 }
+	if chance() {
+		p.Mechanism.Friction = flyweights.Friction{Moment: 1e-3 * rng.Float64(), Proportion: 0.04 * rng.Float64()}
+	}
+	if chance() || seed%3 == 1 {
+		p.Target.Band = []BandPoint{{RPM: 1000, Low: 12, High: 18}, {RPM: 2000, Low: 24, High: 28}, {RPM: 4000, Low: 32, High: 35}}
+	}
+	if chance() {
+		p.Target.Duty = []DutyPoint{{1500, 1}, {2500, 3}, {3500, 2}}
+	}
+	if chance() {
+		p.Present = &Choice{Springs: []int{1, 3}, Posts: []int{0, 0}, Weights: 0}
+	}
+	if chance() {
+		p.Positions[1].Posts = append(p.Positions[1].Posts, post(1, 1e-3))
+	}
+	p.Positions[1].Empty = chance()
+	p.Limits.Snap, p.Limits.AdvanceAtIdle = chance(), chance()
+	if p.Limits.AdvanceAtIdle {
+		p.Limits.IdleReading = Window{6, 15}
+	}
+	p.Limits.Filing = chance()
+	for i := range p.Drawer.Springs {
+		if chance() {
+			p.Drawer.Springs[i].Count = 1
+		}
+		if rng.IntN(4) == 0 {
+			p.Drawer.Springs[i].MaxTension = 2 + 10*rng.Float64()
+		}
+	}
+}

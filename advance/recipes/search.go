@@ -16,6 +16,9 @@ type Settings struct {
 	// BandFirst ranks by deviation from the band, then by torque given up. Where
 	// the target has no MBT that is the order anyway.
 	BandFirst bool
+	// Plain tries every combination where otherwise bounds pass over families of
+	// springs that cannot enter the result. The answer is the same.
+	Plain bool
 	// NoFront leaves out the Pareto front.
 	NoFront bool
 	// Progress, where given, is told how much of the work is done, 0 to 1, from
@@ -137,9 +140,14 @@ func sweepAll(ctx context.Context, q *plan, s *Settings, keep int) (*found, erro
 		all.front = newFront()
 	}
 	told := 0.0
+	var shared *bar
+	if !s.Plain && !q.rows { // the bounds need a parabola
+		shared = newBar()
+	}
 	for range min(s.workers(), tasks.count) {
 		wg.Go(func() {
 			w := newScan(q, s, keep)
+			w.bar = shared
 			if !s.NoFront {
 				w.front = newFront()
 			}

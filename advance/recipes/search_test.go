@@ -91,3 +91,22 @@ func TestNothingFits(t *testing.T) {
 		t.Errorf("got %v, want ErrNoRecipe", err)
 	}
 }
+
+// Bounds only pass over what the plain loop would not keep.
+func TestBoundsGiveThePlainLoopsAnswer(t *testing.T) {
+	for seed := range 12 {
+		p := shop(50+20*seed, 3)
+		vary(p, uint64(seed))
+		s := Settings{Keep: 5 + seed, BandFirst: seed%3 == 1}
+		plain := s
+		plain.Plain = true
+		want, errWant := Search(t.Context(), p, &plain)
+		got, err := Search(t.Context(), p, &s)
+		if (err == nil) != (errWant == nil) {
+			t.Fatalf("seed %d: error %v, plain loop %v", seed, err, errWant)
+		}
+		if d := cmp.Diff(want, got, names); d != "" {
+			t.Errorf("seed %d (-plain +bounds):\n%s", seed, d)
+		}
+	}
+}
