@@ -1,10 +1,13 @@
 package mapping_test
 
 import (
+	"context"
 	"fmt"
+	"math"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/flyweights"
 	"example.org/bobweight/vacuum"
 )
 
@@ -71,4 +74,110 @@ func ExampleAdvise_longCam() {
 	// ported
 	// at the idle's 10.0 inHg the unit is on its ramp (begins at 6.1, full at 11.3 inHg): on manifold vacuum idle would wander, so it belongs on the ported source
 	// At cruise, 12.0 inHg, the unit is on its ramp (full at 11.3 inHg): the total wanders with load. Slacken the spring until it is fully pulled at 10.5 inHg.
+}
+
+// distributor has weights that give 20 crank degrees from about 1100 engine rpm.
+func distributor() (*advance.Distributor, error) {
+	curve, err := flyweights.Lumped{
+		WeightMass: 0.05, PivotRadius: 0.03, CentreDistance: 0.015, CentreAngle: 1.9,
+		SpringMomentRest: 0.045, SpringMomentStop: 0.45, Travel: 10 * math.Pi / 180, Ratio: 0.5, Friction: 0.004,
+	}.Curve(nil)
+	if err != nil {
+		return nil, err
+	}
+	u := unit()
+	return &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &u}, nil
+}
+
+// engine is a 1.6 litre with its throttle and the hose to the unit.
+func engine() *vacuum.System {
+	return &vacuum.System{
+		Throttle: vacuum.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
+		Engine: vacuum.Engine{
+			Displacement: 1.6e-3, Volume: 2.5e-3, Temperature: 320, Back: 2e3, Drive: float64(advance.FourStroke),
+			Filling: []vacuum.Filling{{Omega: 30, Efficiency: 0.72}, {Omega: 200, Efficiency: 0.85}},
+		},
+		Air:  vacuum.Ambient{Pressure: 101325, Temperature: 293.15},
+		Line: vacuum.Line{Restriction: 2e-7, Volume: 35e-6},
+	}
+}
+
+// The total over speed and load: a corner of the map in numbers.
+func ExampleNew() {
+	d, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	air := vacuum.Ambient{Pressure: 101325, Temperature: 293.15}
+	m, err := mapping.New(nil, d, air, []float64{800, 1600, 2400, 3200}, []float64{40e3, 70e3, 100e3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(" rpm   40 kPa  70 kPa 100 kPa  rising / falling")
+	for i, rpm := range m.RPM {
+		fmt.Printf("%4.0f", rpm)
+		for _, total := range [][]float64{m.Rising[3*i : 3*i+3], m.Falling[3*i : 3*i+3]} {
+			fmt.Printf("  %6.1f  %6.1f  %6.1f", total[0], total[1], total[2])
+		}
+		fmt.Println()
+	}
+	// Output:
+	// rpm   40 kPa  70 kPa 100 kPa  rising / falling
+	//  800    25.8    18.4    10.0    25.8    18.9    10.0
+	// 1600    31.0    23.5    15.2    31.4    24.5    15.6
+	// 2400    40.9    33.5    25.1    41.3    34.4    25.5
+	// 3200    45.8    38.4    30.0    45.8    38.9    30.0
+}
+
+// Hose on manifold vacuum at 800 rpm: does idle stand still?
+func ExampleIdle() {
+	d, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s, err := mapping.Idle(mapping.Idling{
+		Distributor: d, System: engine(), RPM: 800,
+		Work: vacuum.Load{Friction: 1.25e5, Efficiency: 0.30, Heat: 2.95e6},
+		Drag: 15, MBT: 38,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f inHg, %.1f deg, steady: %t\n%s\n", s.Vacuum/vacuum.InchOfMercury, s.Spark, s.Steady, s.Why)
+	// Output:
+	// 21.2 inHg, 25.8 deg, steady: true
+	// the vacuum unit is fully pulled with 9.2 inHg to spare, loop gain 0.00
+}
+
+// The throttle snapped open at 2000 rpm behind a drilling of half a millimetre.
+func ExampleTipIn() {
+	d, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	omega := d.Drive.Omega(2000)
+	c, err := mapping.TipIn(context.Background(), mapping.Snap{
+		Distributor: d, System: engine(),
+		Driver: []vacuum.Moment{
+			{Time: 0, Throttle: 0.26, Omega: omega},
+			{Time: 0.1, Throttle: 1.4, Omega: omega},
+			{Time: 2, Throttle: 1.4, Omega: omega},
+		},
+		Bounds: func(rpm, pressure float64) (mapping.Bound, error) {
+			return mapping.Bound{MBT: 40, Limited: pressure > 70e3, Limit: 33}, nil
+		},
+		Margin: 2,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(c.Verdict)
+	// Output:
+	// too late: the manifold fills in 0.06 s, the unit is back in 0.52 s, and the spark is up to 4.4 deg beyond the limit with its margin for 0.30 s, about 5 cycles of a cylinder; a wider restriction or shorter hose lets go sooner, or less vacuum advance is called for
 }

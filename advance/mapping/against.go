@@ -1,0 +1,177 @@
+package mapping
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/flyweights"
+)
+
+// Bound is what the engine wants and tolerates at one engine speed and manifold
+// pressure, from a model, a table or a dynamometer.
+type Bound struct {
+	MBT     float64 // crank degrees BTDC of best torque
+	Limited bool    // whether knock limits the spark here
+	Limit   float64 // crank degrees BTDC at which knock begins, if Limited
+}
+
+// Bounds returns the Bound at an engine speed (rpm) and a manifold pressure (Pa).
+type Bounds func(rpm, pressure float64) (Bound, error)
+
+// at asks for a bound and refuses an answer that is no angle.
+func (f Bounds) at(rpm, pressure float64) (Bound, error) {
+	b, err := f(rpm, pressure)
+	if err != nil {
+		return Bound{}, fmt.Errorf("mapping: bounds at %.0f rpm crank, %.0f Pa: %w", rpm, pressure, err)
+	}
+	return b, check(span{"MBT", b.MBT, "deg crank", -90, 180}, span{"knock limit", b.Limit, "deg crank", -180, 180})
+}
+
+// Place is a point of a map and what was found there.
+type Place struct {
+	RPM, Pressure float64
+	Total         float64 // crank degrees BTDC, the larger of rising and falling
+	Bound         Bound
+}
+
+// Comparison is a map against the engine's bounds.
+type Comparison struct {
+	Margin      Place   // where the spark comes nearest to the knock limit, or passes it furthest
+	Degrees     float64 // crank degrees of margin there; negative = beyond the limit
+	AnyLimited  bool    // whether knock limits the spark anywhere on the map
+	Beyond      int     // points of the map beyond the limit less the margin asked for
+	Early, Late Place   // where the total is furthest ahead of and behind best torque
+	Ahead       float64 // crank degrees at Early, 0 or more
+	Behind      float64 // crank degrees at Late, 0 or more
+	Points      int
+}
+
+// Against compares a map with what the engine wants and tolerates at every point,
+// asking for a margin in crank degrees (0 to 30) below the knock limit. Rising and
+// falling sweeps are both looked at: friction may hold the spark early on the way
+// down. Cancelling ctx ends the work with its error; bounds is called once per
+// point, in order, and may report progress.
+func (m *Map) Against(ctx context.Context, bounds Bounds, margin float64) (*Comparison, error) {
+	if bounds == nil || len(m.Rising) == 0 {
+		return nil, fmt.Errorf("%w: map has %d points and bounds are given: %t, valid is both", ErrRange, len(m.Rising), bounds != nil)
+	}
+	if err := check(span{"knock margin", margin, "deg crank", 0, 30}); err != nil {
+		return nil, err
+	}
+	c := &Comparison{Degrees: math.Inf(1)}
+	for i, n := range m.RPM {
+		for j, p := range m.Pressure {
+			k := i*len(m.Pressure) + j
+			late, early := m.Rising[k], m.Falling[k]
+			if late > early {
+				late, early = early, late
+			}
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			b, err := bounds.at(n, p)
+			if err != nil {
+				return nil, err
+			}
+			c.Points++
+			here := Place{n, p, early, b}
+			if d := early - b.MBT; d > c.Ahead {
+				c.Ahead, c.Early = d, here
+			}
+			if d := b.MBT - late; d > c.Behind {
+				here.Total = late
+				c.Behind, c.Late = d, here
+				here.Total = early
+			}
+			if !b.Limited {
+				continue
+			}
+			c.AnyLimited = true
+			if b.Limit-early < margin {
+				c.Beyond++
+			}
+			if d := b.Limit - early; d < c.Degrees {
+				c.Degrees, c.Margin = d, here
+			}
+		}
+	}
+	if !c.AnyLimited {
+		c.Degrees = 0
+	}
+	return c, nil
+}
+
+// Cruise is one point of steady driving seen against the bounds.
+type Cruise struct {
+	Place
+	Rising, Falling float64 // crank degrees
+	Short           float64 // crank degrees that the total stays behind MBT; negative = ahead
+	Margin          float64 // crank degrees to the knock limit, 0 if none; negative = beyond
+	Verdict         string
+}
+
+// flat is how far off best torque the spark may be before it is worth a word:
+// torque is flat there (about 0.5 per cent at 4 degrees; common practice, no
+// source).
+const flat = 4.0
+
+// CruiseAt compares the total at one engine speed and manifold pressure of the
+// map's nearest point with its bound: what to change, if anything, in a sentence.
+func (m *Map) CruiseAt(rpm, pressure float64, bounds Bounds, margin float64) (*Cruise, error) {
+	if bounds == nil || len(m.Rising) == 0 {
+		return nil, fmt.Errorf("%w: map has %d points and bounds are given: %t, valid is both", ErrRange, len(m.Rising), bounds != nil)
+	}
+	last := func(xs []float64) float64 { return xs[len(xs)-1] }
+	err := check(
+		span{"cruise speed", rpm, "rpm crank", m.RPM[0], last(m.RPM)},
+		span{"cruise pressure", pressure, "Pa", m.Pressure[0], last(m.Pressure)},
+		span{"knock margin", margin, "deg crank", 0, 30},
+	)
+	if err != nil {
+		return nil, err
+	}
+	i, j := nearest(m.RPM, rpm), nearest(m.Pressure, pressure)
+	up, err := m.At(i, j, flyweights.Rising)
+	if err != nil {
+		return nil, err
+	}
+	down, err := m.At(i, j, flyweights.Falling)
+	if err != nil {
+		return nil, err
+	}
+	b, err := bounds.at(m.RPM[i], m.Pressure[j])
+	if err != nil {
+		return nil, err
+	}
+	early := math.Max(up, down)
+	c := &Cruise{
+		Place:  Place{m.RPM[i], m.Pressure[j], early, b},
+		Rising: up, Falling: down,
+		Short: b.MBT - (up+down)/2,
+	}
+	if b.Limited {
+		c.Margin = b.Limit - early
+	}
+	switch {
+	case b.Limited && c.Margin < margin:
+		c.Verdict = fmt.Sprintf("take off %.1f deg: knock is expected from %.1f deg, the total is %.1f deg and %.1f deg of margin are wanted", margin-c.Margin, b.Limit, early, margin)
+	case c.Short > flat:
+		c.Verdict = fmt.Sprintf("%.1f deg behind best torque at %.1f deg: more vacuum advance would save fuel", c.Short, b.MBT)
+	case c.Short < -flat:
+		c.Verdict = fmt.Sprintf("%.1f deg ahead of best torque at %.1f deg: less vacuum advance loses nothing", -c.Short, b.MBT)
+	default:
+		c.Verdict = fmt.Sprintf("within the flat top of best torque at %.1f deg", b.MBT)
+	}
+	return c, nil
+}
+
+func nearest(xs []float64, x float64) int {
+	best := 0
+	for i := range xs {
+		if math.Abs(xs[i]-x) < math.Abs(xs[best]-x) {
+			best = i
+		}
+	}
+	return best
+}

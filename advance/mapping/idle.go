@@ -1,0 +1,292 @@
+package mapping
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/vacuum"
+)
+
+// Idling is an engine at idle with the hose on. The engine's breathing is that of
+// System, whose Unit is replaced by the distributor's.
+type Idling struct {
+	Distributor *advance.Distributor // with its vacuum unit
+	System      *vacuum.System       // engine, throttle, air, source and hose
+	RPM         float64              // engine rpm, 200 to 3000
+
+	Work     vacuum.Load // brake and friction mean pressure, heat, and the indicated efficiency at best torque; its Omega is set from RPM
+	Drag     float64     // Pa per engine rpm by which brake and friction rise with speed, >= 0
+	MBT      float64     // crank degrees BTDC of best torque at idle
+	Flatness float64     // share of torque lost per square degree off MBT; 0 means 0.00028, see TorqueLost
+
+	Wander float64 // rpm by which idle wanders either way; 0 means 25
+	Jitter float64 // Pa by which the vacuum wanders besides; 0 means 1.5 inHg
+}
+
+// flatness is the usual curvature of torque over spark: 5, 10, 15 and 20 degrees
+// off best torque cost 0.7, 2.8, 6.3 and 11 per cent. Literature curves agree to
+// about a per cent of torque (from memory).
+const flatness = 0.00028
+
+// TorqueLost returns the share of torque that a spark off degrees away from best
+// torque gives up, 0 to 1, in the parabola flat off^2; flat in 1/deg^2.
+func TorqueLost(off, flat float64) (float64, error) {
+	if err := check(span{"spark off MBT", off, "deg crank", -60, 60}, span{"flatness", flat, "1/deg^2", 0, 0.01}); err != nil {
+		return 0, err
+	}
+	return torqueLost(off, flat), nil
+}
+
+func torqueLost(off, flat float64) float64 { return math.Min(1, flat*off*off) }
+
+// IdleState is the answer of [Idle].
+type IdleState struct {
+	Pressure float64 // Pa absolute in the manifold
+	Vacuum   float64 // Pa below ambient, at the hose's source
+	Spark    float64 // crank degrees BTDC
+	Pull     Pull    // of the vacuum unit, with the wander of vacuum
+	Begun    float64 // crank degrees of mechanical advance in the idle
+	Below    float64 // Pa that the vacuum stays below the onset; negative = above
+	Above    float64 // Pa that the vacuum stays above the full pull; negative = below
+	Slope    float64 // crank degrees of spark per rpm, over the wander
+	Restore  float64 // Pa of mean pressure per rpm with which the engine holds its speed at a fixed spark
+	Gain     float64 // loop gain: torque per rpm that the spark adds, over Restore; from 1 the idle runs away
+	Steady   bool    // Gain below a half, and the unit not on its ramp
+	Why      string  // in a sentence
+}
+
+// steadyGain is the largest loop gain that is called steady. At one the idle runs
+// away; a half leaves the engine half of its own stiffness (a choice of ours).
+const steadyGain = 0.5
+
+// Idle works out the steady idle with the hose on and whether it stays put.
+//
+// The manifold pressure is that at which the charge pays for friction and
+// pumping with the spark that the distributor gives at that very vacuum; the
+// throttle is then fixed. Over the wander of speed, air flow follows the throttle,
+// the vacuum follows the speed, and the spark follows both. With b the mean
+// pressure of the engine's torque less its load,
+//
+//	gain = (db/dspark dspark/dN) / -(db/dN at fixed spark)
+//
+// which is the idle condition of the flyweights alone, extended by the vacuum.
+// Where several idles are possible the one with the deepest vacuum is taken.
+func Idle(in Idling) (*IdleState, error) {
+	w, err := newIdler(&in)
+	if err != nil {
+		return nil, err
+	}
+	p, err := w.balance()
+	if err != nil {
+		return nil, err
+	}
+	omega := in.Distributor.Drive.Omega(in.RPM)
+	s := &IdleState{Pressure: p, Begun: in.Distributor.Mechanical(in.RPM, flyweights.Rising)}
+	if s.Spark, s.Vacuum, err = w.spark(omega, p); err != nil {
+		return nil, err
+	}
+	if u := in.Distributor.Vacuum; u != nil {
+		s.Below, s.Above = u.Onset()-s.Vacuum, s.Vacuum-u.Full()
+		switch {
+		case s.Below >= w.in.Jitter:
+			s.Pull = NotPulled
+		case s.Above >= w.in.Jitter:
+			s.Pull = FullyPulled
+		default:
+			s.Pull = OnRamp
+		}
+	}
+	if err := w.gain(s, omega); err != nil {
+		return nil, err
+	}
+	s.judge()
+	return s, nil
+}
+
+// judge puts the verdict into words.
+func (s *IdleState) judge() {
+	const inHg = vacuum.InchOfMercury
+	s.Steady = s.Gain < steadyGain && s.Pull != OnRamp
+	switch {
+	case s.Gain >= 1:
+		s.Why = fmt.Sprintf("the spark gains %.2f deg per 100 rpm and adds torque faster than the engine sheds it (loop gain %.2f): idle runs away", 100*s.Slope, s.Gain)
+	case s.Pull == OnRamp:
+		s.Why = fmt.Sprintf("the vacuum unit is on its ramp at %.1f inHg: idle follows every wander of the vacuum (loop gain %.2f)", s.Vacuum/inHg, s.Gain)
+	case s.Gain >= steadyGain:
+		s.Why = fmt.Sprintf("the spark gains %.2f deg per 100 rpm, loop gain %.2f: idle hunts easily", 100*s.Slope, s.Gain)
+	case s.Pull == FullyPulled:
+		s.Why = fmt.Sprintf("the vacuum unit is fully pulled with %.1f inHg to spare, loop gain %.2f", s.Above/inHg, s.Gain)
+	default:
+		s.Why = fmt.Sprintf("no vacuum advance at idle, loop gain %.2f", s.Gain)
+	}
+}
+
+// idler is an Idling with its defaults filled in.
+type idler struct {
+	in  Idling
+	sys vacuum.System
+}
+
+func newIdler(in *Idling) (*idler, error) {
+	if in.Distributor == nil || in.System == nil {
+		return nil, fmt.Errorf("%w: idling has a distributor: %t, a system: %t, valid is both", ErrRange, in.Distributor != nil, in.System != nil)
+	}
+	if err := in.Distributor.Check(); err != nil {
+		return nil, fmt.Errorf("mapping: %w", err)
+	}
+	w := &idler{in: *in, sys: *in.System}
+	if in.Distributor.Vacuum != nil {
+		w.sys.Unit = *in.Distributor.Vacuum
+	}
+	if err := w.sys.Check(); err != nil {
+		return nil, fmt.Errorf("mapping: %w", err)
+	}
+	w.in.Work.Omega = in.Distributor.Drive.Omega(in.RPM)
+	if err := in.Work.Check(); err != nil {
+		return nil, fmt.Errorf("mapping: %w", err)
+	}
+	fallback := func(x *float64, v float64) {
+		if *x == 0 {
+			*x = v
+		}
+	}
+	fallback(&w.in.Flatness, flatness)
+	fallback(&w.in.Wander, 25)
+	fallback(&w.in.Jitter, defaultScatter)
+	return w, check(
+		span{"idle speed", in.RPM, "rpm crank", 200, 3000},
+		span{"drag", in.Drag, "Pa per rpm crank", 0, 1e4},
+		span{"MBT at idle", in.MBT, "deg crank", 0, 80},
+		span{"flatness", w.in.Flatness, "1/deg^2", 1e-6, 0.01},
+		span{"wander", w.in.Wander, "rpm crank", 1, 0.4 * in.RPM},
+		span{"jitter", w.in.Jitter, "Pa", 0, 50e3},
+	)
+}
+
+// spark returns the crank degrees and the vacuum at the hose's source, at a
+// distributor speed and a manifold pressure.
+func (w *idler) spark(omega, p float64) (deg, v float64, err error) {
+	d := w.in.Distributor
+	if w.sys.Source == vacuum.FromManifold {
+		v = w.sys.Air.Pressure - p
+	}
+	if d.Vacuum == nil {
+		deg, err = d.Total(d.Drive.RPM(omega), 0, flyweights.Rising)
+		return deg, v, err
+	}
+	chamber, err := w.sys.Line.Chamber(w.sys.Unit, w.sys.Air, w.sys.Air.Pressure-v)
+	if err != nil {
+		return 0, 0, err
+	}
+	v = math.Max(0, w.sys.Air.Pressure-chamber)
+	deg, err = d.Total(d.Drive.RPM(omega), v, flyweights.Rising)
+	return deg, v, err
+}
+
+// surplus is the mean pressure of torque less load and pumping, at a spark.
+func (w *idler) surplus(omega, p, spark float64) (float64, error) {
+	e := w.sys.Engine
+	flow, err := e.Flow(omega, w.sys.Air, p)
+	if err != nil {
+		return 0, err
+	}
+	charge := flow * 2 * math.Pi / (omega * e.Displacement)
+	gross := w.in.Work.Efficiency * w.in.Work.Heat * charge * (1 - torqueLost(w.in.MBT-spark, w.in.Flatness))
+	load := w.in.Work.Brake + w.in.Work.Friction + w.in.Drag*(w.in.Distributor.Drive.RPM(omega)-w.in.RPM)
+	return gross - load - (w.sys.Air.Pressure + e.Back - p), nil
+}
+
+// balance finds the manifold pressure of the steady idle: the first change of
+// sign from deep vacuum upwards, then halved. Pressures at which burned gas is
+// out of range are passed over.
+func (w *idler) balance() (float64, error) {
+	omega := w.in.Work.Omega
+	at := func(p float64) (float64, error) {
+		deg, _, err := w.spark(omega, p)
+		if err != nil {
+			return 0, err
+		}
+		return w.surplus(omega, p, deg)
+	}
+	pa := w.sys.Air.Pressure
+	const steps = 400
+	lo, found, last := 0.0, false, error(nil)
+	for i := 20; i <= steps; i++ {
+		p := pa * float64(i) / steps
+		y, err := at(p)
+		switch {
+		case err != nil:
+			last = err
+			continue
+		case y < 0:
+			lo, found = p, true
+			continue
+		case !found:
+			return 0, fmt.Errorf("%w: idle load is below what the engine makes at %.0f Pa of manifold pressure, valid is more load or less efficiency", ErrRange, p)
+		}
+		hi := p
+		for hi-lo > 1e-9*pa {
+			mid := (lo + hi) / 2
+			if y, err = at(mid); err != nil {
+				return 0, err
+			}
+			if y < 0 {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		return hi, nil
+	}
+	if last != nil && !found {
+		return 0, last
+	}
+	return 0, fmt.Errorf("%w: idle load is more than the engine makes at full throttle, valid is less load or more efficiency", ErrRange)
+}
+
+// gain fixes the throttle at the idle found and compares the two slopes over the
+// wander of speed.
+func (w *idler) gain(s *IdleState, omega float64) error {
+	d, e := w.in.Distributor, w.sys.Engine
+	flow, err := e.Flow(omega, w.sys.Air, s.Pressure)
+	if err != nil {
+		return err
+	}
+	// A closed plate whose bypass is the whole opening: the angle does not matter.
+	th := w.sys.Throttle
+	th.Bypass, th.Plates = 1, 1
+	perArea, err := th.Flow(th.Closed, w.sys.Air, s.Pressure)
+	if err != nil {
+		return err
+	}
+	th.Bypass = flow / perArea
+
+	var spark, fixed, free [2]float64
+	for i, n := range [...]float64{w.in.RPM - w.in.Wander, w.in.RPM + w.in.Wander} {
+		om := d.Drive.Omega(n)
+		p, err := e.Manifold(th, th.Closed, om, w.sys.Air)
+		if err != nil {
+			return err
+		}
+		if spark[i], _, err = w.spark(om, p); err != nil {
+			return err
+		}
+		if fixed[i], err = w.surplus(om, p, s.Spark); err != nil {
+			return err
+		}
+		if free[i], err = w.surplus(om, p, spark[i]); err != nil {
+			return err
+		}
+	}
+	span := 2 * w.in.Wander
+	s.Slope = (spark[1] - spark[0]) / span
+	s.Restore = -(fixed[1] - fixed[0]) / span
+	added := (free[1]-free[0])/span + s.Restore
+	if !(s.Restore > 0) {
+		return fmt.Errorf("%w: the engine's own hold on its speed is %.3g Pa per rpm crank, valid is more than 0: it would not idle at any spark", ErrRange, s.Restore)
+	}
+	s.Gain = added / s.Restore
+	return nil
+}
