@@ -5,14 +5,22 @@ import "math"
 // belief is what is held about the tweaks: a normal distribution.
 type belief struct {
 	mean tweak
-	root [tweaks]tweak // covariance = sum of root_k root_k'
+	root []tweak // covariance = sum of root_k root_k'
 }
 
-func priorBelief(sigma tweak) (b belief) {
+func priorBelief(sigma tweak) belief {
+	b := belief{root: make([]tweak, tweaks)}
 	for k := range sigma {
 		b.root[k][k] = sigma[k]
 	}
 	return b
+}
+
+// widened returns the belief with more doubt about one tweak, independent of all.
+func (b belief) widened(k int, sigma float64) belief {
+	var column tweak
+	column[k] = sigma
+	return belief{mean: b.mean, root: append(append([]tweak(nil), b.root...), column)}
 }
 
 // spread returns the standard deviation of a quantity with the given slopes.
@@ -96,7 +104,7 @@ func (p *point) bestSlopes(mean *tweak, mbt, bend float64) (slopes tweak) {
 	return slopes
 }
 
-func (p *point) bestSpread(mbt, bend float64) float64 {
-	slopes := p.bestSlopes(&p.model.belief.mean, mbt, bend)
+func (p *point) bestSpread(mean *tweak, mbt, bend float64) float64 {
+	slopes := p.bestSlopes(mean, mbt, bend)
 	return p.model.belief.spread(&slopes)
 }

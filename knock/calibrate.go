@@ -1,0 +1,247 @@
+package knock
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Kind says what was observed.
+type Kind int
+
+// The kinds of observation.
+const (
+	TraceKnock        Kind = iota // knock just audible or just indicated at Spark
+	BestTorque                    // Spark gave the best torque, on the road or on a dynamometer
+	PeakPressureAngle             // with Spark the pressure peaked at Angle
+)
+
+// String names the kind.
+func (k Kind) String() string {
+	switch k {
+	case TraceKnock:
+		return "trace knock"
+	case BestTorque:
+		return "best torque"
+	case PeakPressureAngle:
+		return "peak-pressure angle"
+	}
+	return "unknown observation"
+}
+
+// Observation is something heard, felt or measured on the engine itself.
+type Observation struct {
+	Condition Condition // where; zero fields as in [Condition]
+	Fuel      *Fuel     // the fuel at the time; nil means the engine's
+	Kind      Kind
+	Spark     float64 // crank degrees before top centre
+	Angle     float64 // crank degrees after top centre, for PeakPressureAngle
+	// Sigma is how sure the observation is, crank degrees, one standard deviation;
+	// zero means 1 for trace knock, 2 for best torque (its top is flat), 1.5 for the
+	// angle of peak pressure.
+	Sigma float64
+}
+
+func (o *Observation) sigma() float64 {
+	if o.Sigma != 0 {
+		return o.Sigma
+	}
+	switch o.Kind {
+	case TraceKnock:
+		return 1
+	case BestTorque:
+		return 2
+	}
+	return 1.5
+}
+
+// Calibrate returns the model after the observations: Bayes' rule on every tweak of
+// the model at once, delay, burn, speed exponents and the rest, each with its prior
+// scatter. One trace knock mostly moves the delay; one at another speed fixes how
+// delay and burn go with speed; a best timing moves the burn angles. The posterior is
+// taken as normal about its maximum (Gauss-Newton). Calibrating twice is the same as
+// once with all observations, but for the linearisation.
+//
+// It refuses an observation with a field outside its range, and returns an error
+// when the search does not settle.
+func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
+	if m == nil || m.mixtures == nil {
+		return nil, outOfRange("model", 0, "engines", "one made with New")
+	}
+	points := make([]*point, len(obs))
+	for i := range obs {
+		p, err := m.observed(&obs[i])
+		if err != nil {
+			return nil, fmt.Errorf("observation %d: %w", i+1, err)
+		}
+		points[i] = p
+	}
+	n := *m
+	if len(obs) == 0 {
+		return &n, nil
+	}
+	posterior, err := m.belief.update(len(obs), func(mean *tweak, i int) (float64, tweak) {
+		return points[i].miss(mean, &obs[i])
+	})
+	if err != nil {
+		return nil, err
+	}
+	n.belief = posterior
+	return &n, nil
+}
+
+func (m *Model) observed(o *Observation) (*point, error) {
+	if o.Kind < TraceKnock || o.Kind > PeakPressureAngle {
+		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
+	}
+	err := check(
+		bound{field: "spark", value: o.Spark, lo: -20, hi: 70, unit: "deg crank before top centre"},
+		bound{field: "peak-pressure angle", value: o.Angle, lo: -20, hi: 90, unit: "deg crank after top centre"},
+		bound{field: "sigma of the observation", value: o.sigma(), lo: 0.05, hi: 20, unit: "deg crank"})
+	if err != nil {
+		return nil, err
+	}
+	if o.Fuel != nil {
+		var err error
+		if m, err = m.with(func(e *Engine) { e.Fuel = *o.Fuel }); err != nil {
+			return nil, err
+		}
+	}
+	return m.at(o.Condition)
+}
+
+// miss returns how far the model with a tweak is from an observation, in standard
+// deviations of the observation, and the slopes of that.
+func (p *point) miss(mean *tweak, o *Observation) (off float64, slopes tweak) {
+	var c charge
+	p.fill(&c, mean)
+	sigma := o.sigma()
+	switch o.Kind {
+	case TraceKnock:
+		// In the logarithm of the integral, which should be zero: it is nearly linear
+		// in everything, and needs no search.
+		off, slopes = c.level(o.Spark), p.levelSlopes(mean, o.Spark)
+		sigma *= math.Max(p.rise(mean, o.Spark), 0.005)
+	case BestTorque:
+		mbt, _, bend := c.best(&p.engine)
+		off, slopes = mbt-o.Spark, p.bestSlopes(mean, mbt, math.Min(bend, -1e-9))
+	case PeakPressureAngle:
+		off, slopes = c.fire(o.Spark, nil).peakAt-o.Angle, p.peakSlopes(mean, o.Spark)
+	}
+	for k := range slopes {
+		slopes[k] /= sigma
+	}
+	return off / sigma, slopes
+}
+
+// peakSlopes returns the slopes of the angle of peak pressure against the tweaks.
+func (p *point) peakSlopes(mean *tweak, spark float64) (slopes tweak) {
+	sigma := &p.model.prior
+	var c charge
+	about := func(k int, size float64) float64 {
+		w := *mean
+		w[k] += size
+		p.fill(&c, &w)
+		return c.fire(spark, nil).peakAt
+	}
+	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, residue, flame} {
+		slopes[k] = (about(k, sigma[k]) - about(k, -sigma[k])) / (2 * sigma[k])
+	}
+	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
+	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/referenceRPM)
+	return slopes
+}
+
+// update applies Bayes' rule for n observations, each told in its own standard
+// deviations. With tweaks = mean + root z and z standard normal, the maximum of the
+// posterior is a damped Gauss-Newton search over z, and its covariance
+// root (1 + H'H)^-1 root'.
+func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (belief, error) {
+	size := len(b.root)
+	z := make([]float64, size)
+	h := mat.NewDense(n, size, nil)
+	r := mat.NewVecDense(n, nil)
+	normal := mat.NewSymDense(size, nil)
+	right := mat.NewVecDense(size, nil)
+	var solution mat.VecDense
+	var chol mat.Cholesky
+	for range 40 {
+		mean := b.at(z)
+		for i := range n {
+			off, slopes := miss(&mean, i)
+			if math.IsNaN(off) || math.IsInf(off, 0) {
+				return belief{}, outOfRange("model at an observation", off, "standard deviations", "a finite number")
+			}
+			linear := -off
+			for k, column := range b.root {
+				dot := 0.0
+				for j, s := range slopes {
+					dot += s * column[j]
+				}
+				h.Set(i, k, dot)
+				linear += dot * z[k]
+			}
+			r.SetVec(i, linear)
+		}
+		normal.SymOuterK(1, h.T())
+		for k := range size {
+			normal.SetSym(k, k, normal.At(k, k)+1)
+		}
+		if !chol.Factorize(normal) {
+			return belief{}, outOfRange("information of the observations", chol.Cond(), "", "a positive definite matrix")
+		}
+		right.MulVec(h.T(), r)
+		if err := chol.SolveVecTo(&solution, right); err != nil {
+			return belief{}, fmt.Errorf("knock: calibration: %w", err)
+		}
+		moved, largest := 0.0, 0.0
+		for k := range z {
+			largest = math.Max(largest, math.Abs(solution.AtVec(k)-z[k]))
+		}
+		damp := math.Min(1, 1.5/math.Max(largest, 1e-12))
+		for k := range z {
+			step := damp * (solution.AtVec(k) - z[k])
+			z[k] += step
+			moved = math.Max(moved, math.Abs(step))
+		}
+		if moved < 2e-3 {
+			return b.posterior(z, &chol)
+		}
+	}
+	return belief{}, fmt.Errorf("%w: the observations contradict the engine: no set of departures within reason meets them all", ErrRange)
+}
+
+// at returns the tweaks of standard coordinates.
+func (b belief) at(z []float64) tweak {
+	w := b.mean
+	for k, column := range b.root {
+		for j := range w {
+			w[j] += column[j] * z[k]
+		}
+	}
+	return w
+}
+
+// posterior turns the Cholesky factor C of the information, C C' = 1 + H'H, into
+// the new root: root C'^-1.
+func (b belief) posterior(z []float64, chol *mat.Cholesky) (belief, error) {
+	size := len(b.root)
+	var lower mat.TriDense
+	chol.LTo(&lower)
+	var inverse mat.TriDense
+	if err := inverse.InverseTri(&lower); err != nil {
+		return belief{}, fmt.Errorf("knock: calibration: %w", err)
+	}
+	out := belief{mean: b.at(z), root: make([]tweak, size)}
+	for k := range size {
+		for i := range size {
+			if w := inverse.At(k, i); w != 0 { // (C'^-1)_ik = (C^-1)_ki
+				for j := range out.root[k] {
+					out.root[k][j] += b.root[i][j] * w
+				}
+			}
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,97 @@
+package knock
+
+import (
+	"context"
+	"math"
+)
+
+// Banded is a point of a curve with its 90 % band, crank degrees before top centre.
+type Banded struct {
+	RPM                float64
+	Degrees, Low, High float64
+}
+
+// Curves are what a choice of parts is made against.
+type Curves struct {
+	// Limit is the knock limit less the margin, with its band less the margin; where
+	// no knock was found below the highest spark searched it is that spark.
+	Limit []Banded
+	// Allowed is the most spark that even an engine at the low edge of the band
+	// carries with the margin, and never more than MBT: the curve to set first.
+	Allowed []Point
+	// Target is MBT or the limit less the margin, whichever is less, with the band of
+	// the one that rules.
+	Target []Banded
+	Wants  []Want // the answers behind them
+}
+
+// Curves returns the full-load curves at the speeds of rpm with a margin in crank
+// degrees, 0 to 20, kept from the knock limit.
+func (m *Model) Curves(ctx context.Context, rpm []float64, margin float64, progress func(done, total int)) (*Curves, error) {
+	if err := check(bound{field: "margin", value: margin, lo: 0, hi: 20, unit: "deg crank"}); err != nil {
+		return nil, err
+	}
+	wants, err := m.FullLoad(ctx, rpm, progress)
+	if err != nil {
+		return nil, err
+	}
+	c := &Curves{Wants: wants}
+	for _, w := range wants {
+		limit := Banded{w.RPM, w.Limit - margin, w.LimitLow - margin, w.LimitHigh - margin}
+		target := limit
+		if w.MBT < limit.Degrees {
+			target = Banded{w.RPM, w.MBT, w.MBTLow, w.MBTHigh}
+		}
+		c.Limit = append(c.Limit, limit)
+		c.Target = append(c.Target, target)
+		c.Allowed = append(c.Allowed, Point{w.RPM, math.Min(w.MBT, limit.Low)})
+	}
+	return c, nil
+}
+
+// Need is the octane index (see [Fuel.Index]) at which trace knock just begins, with
+// its 90 % band.
+type Need struct {
+	RPM              float64
+	Index, Low, High float64
+}
+
+// OctaneRequired returns the octane index that a spark curve asks for at each of its
+// points, at the condition given (its RPM is ignored; zero fields mean full load and
+// the defaults). The delay is a power of octane, so the answer is closed:
+// ON = ON0 I^(1/3.402), with I the autoignition integral of the fuel in the model.
+func (m *Model) OctaneRequired(ctx context.Context, curve []Point, cond Condition) ([]Need, error) {
+	if err := checkCurve(curve); err != nil {
+		return nil, err
+	}
+	needs := make([]Need, len(curve))
+	err := parallel(ctx, len(curve), nil, func(i int) error {
+		at := cond
+		at.RPM = curve[i].RPM
+		p, err := m.at(at)
+		if err != nil {
+			return err
+		}
+		needs[i] = p.need(curve[i].Degrees)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return needs, nil
+}
+
+func (p *point) need(spark float64) Need {
+	mean := &p.model.belief.mean
+	var c charge
+	p.fill(&c, mean)
+	power := octaneExponent + mean[octanePow]
+	level := c.level(spark) / power
+	spread := ninety * p.levelSpread(spark) / power
+	// Back from effective octane to the fuel's index.
+	scale := 1 + 0.3*(c.residual-typicalResidual)
+	index := p.engine.Fuel.Index(p.engine.K) + mean[octane]
+	added := c.octane/scale - index
+	fuel := func(level float64) float64 { return c.octane*math.Exp(level)/scale - added - mean[octane] }
+	return Need{RPM: p.cond.RPM, Index: fuel(level), Low: fuel(level - spread), High: fuel(level + spread)}
+}

@@ -1,0 +1,73 @@
+package knock
+
+import (
+	"context"
+	"runtime"
+	"sync"
+)
+
+// FullLoad answers for full load at each speed of rpm, in their order. It stops
+// with the context and tells progress, if given, how many are done.
+func (m *Model) FullLoad(ctx context.Context, rpm []float64, progress func(done, total int)) ([]Want, error) {
+	conditions := make([]Condition, len(rpm))
+	for i, n := range rpm {
+		conditions[i].RPM = n
+	}
+	return m.Each(ctx, conditions, progress)
+}
+
+// Each answers for many running points, in their order, on all processors. It stops
+// with the context and tells progress, if given, how many are done; progress is
+// never called by two goroutines at once.
+func (m *Model) Each(ctx context.Context, conditions []Condition, progress func(done, total int)) ([]Want, error) {
+	wants := make([]Want, len(conditions))
+	err := parallel(ctx, len(conditions), progress, func(i int) (err error) {
+		wants[i], err = m.At(conditions[i])
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return wants, nil
+}
+
+// parallel runs work for 0 to n-1 on all processors. Of several errors it returns the
+// one of the lowest index, so that the answer does not depend on the schedule.
+func parallel(ctx context.Context, n int, progress func(done, total int), work func(i int) error) error {
+	var wg sync.WaitGroup
+	var mu sync.Mutex
+	errs := make([]error, n)
+	next, done := 0, 0
+	for range min(runtime.GOMAXPROCS(0), max(n, 1)) {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for {
+				mu.Lock()
+				i := next
+				next++
+				mu.Unlock()
+				if i >= n || ctx.Err() != nil {
+					return
+				}
+				errs[i] = work(i)
+				mu.Lock()
+				done++
+				if progress != nil {
+					progress(done, n)
+				}
+				mu.Unlock()
+			}
+		}()
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

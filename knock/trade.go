@@ -1,0 +1,166 @@
+package knock
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/interp"
+)
+
+// TorqueLoss returns the share of the best torque at the crankshaft that a spark in
+// crank degrees before top centre gives up, 0 to 1. It refuses a running point at
+// which the engine makes no torque, and a spark outside -40 to 80. For many sparks
+// at one running point ask [Model.Trade] once.
+func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
+	if err := checkSpark(spark); err != nil {
+		return 0, err
+	}
+	p, err := m.at(cond)
+	if err != nil {
+		return 0, err
+	}
+	var c charge
+	_, top, err := p.driving(&c)
+	if err != nil {
+		return 0, err
+	}
+	return math.Max(0, math.Min(1, 1-c.phased(&p.engine, spark)/top)), nil
+}
+
+func checkSpark(spark float64) error {
+	return check(bound{field: "spark", value: spark, lo: -40, hi: 80, unit: "deg crank before top centre"})
+}
+
+// driving fills a charge and returns MBT and its work; it refuses an engine that
+// does not drive.
+func (p *point) driving(c *charge) (mbt, top float64, err error) {
+	p.fill(c, &p.model.belief.mean)
+	mbt, top, _ = c.best(&p.engine)
+	if !(top > 0) {
+		return 0, 0, outOfRange("torque at engine speed", p.cond.RPM, "rpm crank", "a running point at which the engine drives")
+	}
+	return mbt, top, nil
+}
+
+// Trade is torque against spark at one running point, tabulated.
+type Trade struct {
+	mbt    float64
+	lo, hi float64
+	curve  interp.NaturalCubic
+}
+
+// Sparks at which a trade is tabulated, crank degrees from MBT.
+const tradeLate, tradeEarly, tradeStep = 44.0, 24.0, 4.0
+
+// Trade tabulates the torque given up from 44 degrees late to 24 degrees early of
+// MBT. It refuses a running point at which the engine makes no torque.
+func (m *Model) Trade(cond Condition) (*Trade, error) {
+	p, err := m.at(cond)
+	if err != nil {
+		return nil, err
+	}
+	var c charge
+	mbt, top, err := p.driving(&c)
+	if err != nil {
+		return nil, err
+	}
+	t := &Trade{mbt: mbt, lo: math.Max(mbt-tradeLate, -40), hi: mbt + tradeEarly}
+	var x, y []float64
+	for s := t.hi; s > t.lo+tradeStep/2; s -= tradeStep {
+		x, y = append(x, s), append(y, 1-c.phased(&p.engine, s)/top)
+	}
+	x, y = append(x, t.lo), append(y, 1-c.phased(&p.engine, t.lo)/top)
+	for i, j := 0, len(x)-1; i < j; i, j = i+1, j-1 {
+		x[i], x[j], y[i], y[j] = x[j], x[i], y[j], y[i]
+	}
+	if err := t.curve.Fit(x, y); err != nil {
+		return nil, fmt.Errorf("knock: torque against spark at %.6g rpm: %w", p.cond.RPM, err)
+	}
+	return t, nil
+}
+
+// MBT returns the spark of best torque, crank degrees before top centre.
+func (t *Trade) MBT() float64 { return t.mbt }
+
+// Range returns the latest and earliest spark tabulated.
+func (t *Trade) Range() (late, early float64) { return t.lo, t.hi }
+
+// Loss returns the share of the best torque that a spark gives up, 0 to 1; within
+// 0.0005 of [Model.TorqueLoss]. It refuses a spark outside [Trade.Range].
+func (t *Trade) Loss(spark float64) (float64, error) {
+	if !(spark >= t.lo && spark <= t.hi) || t.hi <= t.lo {
+		return 0, outOfRange("spark", spark, "deg crank before top centre", fmt.Sprintf("%.4g to %.4g", t.lo, t.hi))
+	}
+	return math.Max(0, math.Min(1, t.curve.Predict(spark))), nil
+}
+
+// Share is a running point of a duty and how much it counts.
+type Share struct {
+	Condition Condition
+	Weight    float64 // > 0; only the ratios matter
+}
+
+// GivenUp returns the torque that a spark curve gives up over a duty, percent of
+// the torque at MBT, and the percent at each of its points. Between the curve's
+// points lie straight lines; beyond them the ends hold, as a mechanism on its stop.
+func (m *Model) GivenUp(ctx context.Context, curve []Point, duty []Share) (percent float64, each []float64, err error) {
+	if err := checkCurve(curve); err != nil {
+		return 0, nil, err
+	}
+	if len(duty) == 0 {
+		return 0, nil, outOfRange("duty points", 0, "", "one or more")
+	}
+	total := 0.0
+	for _, s := range duty {
+		if err := check(bound{field: "duty weight", value: s.Weight, lo: 1e-12, hi: 1e12, otherwise: "more than 0"}); err != nil {
+			return 0, nil, err
+		}
+		total += s.Weight
+	}
+	each = make([]float64, len(duty))
+	err = parallel(ctx, len(duty), nil, func(i int) error {
+		loss, err := m.TorqueLoss(duty[i].Condition, held(curve, duty[i].Condition.RPM))
+		each[i] = 100 * loss
+		return err
+	})
+	if err != nil {
+		return 0, nil, err
+	}
+	for i, s := range duty {
+		percent += each[i] * s.Weight / total
+	}
+	return percent, each, nil
+}
+
+// checkCurve refuses a curve without points, out of order or with an absurd spark.
+func checkCurve(curve []Point) error {
+	if len(curve) == 0 {
+		return outOfRange("curve points", 0, "", "one or more")
+	}
+	last := 0.0
+	for _, p := range curve {
+		if !(p.RPM > last) || math.IsInf(p.RPM, 0) {
+			return outOfRange("curve speed", p.RPM, "rpm crank", "above 0 and above the speed before")
+		}
+		if err := checkSpark(p.Degrees); err != nil {
+			return err
+		}
+		last = p.RPM
+	}
+	return nil
+}
+
+// held reads a checked curve, holding its ends.
+func held(curve []Point, rpm float64) float64 {
+	for i, b := range curve {
+		if rpm <= b.RPM {
+			if i == 0 {
+				return b.Degrees
+			}
+			a := curve[i-1]
+			return a.Degrees + (b.Degrees-a.Degrees)*(rpm-a.RPM)/(b.RPM-a.RPM)
+		}
+	}
+	return curve[len(curve)-1].Degrees
+}

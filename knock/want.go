@@ -1,0 +1,90 @@
+package knock
+
+import "math"
+
+// Want is what an engine wants and tolerates at one running point. Angles are crank
+// degrees before top centre; bands hold 90 %.
+type Want struct {
+	RPM float64
+
+	MBT                float64 // spark of best torque
+	MBTEarly, MBTLate  float64 // more and less spark that still give 99.5 % of that torque
+	MBTLow, MBTHigh    float64 // band of MBT
+	Torque             float64 // N m at the crankshaft, all cylinders, at MBT
+	Half, PeakPressure float64 // crank degrees after top centre at MBT: half burned, highest pressure
+
+	// Limited reports that trace knock is met below the highest spark searched, 15
+	// degrees beyond MBT. Limit is the first crossing coming from retard. When
+	// Limited is false Limit and LimitHigh are the highest spark searched and
+	// LimitLow is where an engine at the edge of the band would knock, or that same
+	// spark if even it would not.
+	Limited                    bool
+	Limit, LimitLow, LimitHigh float64
+}
+
+const beyondBest = 15.0 // crank degrees past MBT that the search for knock goes
+
+// quantile of the normal distribution that leaves 5 % on each side.
+const ninety = 1.6448536269514722
+
+// At answers for one running point.
+func (m *Model) At(cond Condition) (Want, error) {
+	p, err := m.at(cond)
+	if err != nil {
+		return Want{}, err
+	}
+	return p.want()
+}
+
+func (p *point) want() (Want, error) {
+	var c charge
+	e := &p.engine
+	mean := &p.model.belief.mean
+	p.fill(&c, mean)
+	mbt, top, bend := c.best(e)
+	if !(bend < 0) {
+		return Want{}, outOfRange("torque curve at engine speed", p.cond.RPM, "rpm crank", "a running point with a best spark")
+	}
+	out := c.fire(mbt-c.phasing, nil)
+	if !out.valid {
+		return Want{}, outOfRange("cycle at engine speed", p.cond.RPM, "rpm crank", "a running point whose gas stays between 300 and 3600 K and below 240 bar")
+	}
+	w := Want{RPM: p.cond.RPM, MBT: mbt, Half: out.half, PeakPressure: out.peakAt,
+		Torque: top * float64(e.Cylinders) / (4 * math.Pi)}
+	w.MBTEarly, w.MBTLate = c.flatTop(e, mbt, top)
+	spread := p.bestSpread(mean, mbt, bend)
+	w.MBTLow, w.MBTHigh = mbt-ninety*spread, mbt+ninety*spread
+	p.limits(&c, &w)
+	return w, nil
+}
+
+// flatTop returns the sparks on either side of MBT that give 99.5 % of its work,
+// each side a parabola through one more point. Where the engine makes no work at the crank
+// the flat top is measured against the work of the gas.
+func (c *charge) flatTop(e *Engine, mbt, top float64) (early, late float64) {
+	const reach = 6.0
+	want := 0.005 * math.Max(math.Abs(top), 0.2*friction(c.rpm)*c.crank.swept)
+	a := top - c.phased(e, mbt+reach)
+	b := top - c.phased(e, mbt-reach)
+	side := func(drop float64) float64 { return reach * math.Sqrt(want/math.Max(drop, 1e-12)) }
+	return mbt + side(a), mbt - side(b)
+}
+
+// limits fills in the knock limit and its band.
+func (p *point) limits(c *charge, w *Want) {
+	highest := math.Min(w.MBT+beyondBest, latestSearch)
+	s := c.sweep(highest)
+	limit, limited := c.crossing(&s, 0)
+	at := limit
+	if !limited {
+		at = highest
+	}
+	spread := p.levelSpread(at) * ninety
+	w.Limited, w.Limit, w.LimitHigh, w.LimitLow = limited, at, highest, highest
+	if low, ok := c.crossing(&s, -spread); ok {
+		w.LimitLow = low
+	}
+	if high, ok := c.crossing(&s, spread); ok {
+		w.LimitHigh = high
+	}
+}
