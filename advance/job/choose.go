@@ -1,0 +1,124 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/flyweights"
+)
+
+// choice is what the search through the drawer found.
+type choice struct {
+	problem  *recipes.Problem
+	searched float64
+	parts    []RecipePart
+	best     *recipes.Recipe // nil where nothing fits
+	band     band            // of the best
+	noFit    *NoFit
+}
+
+// problem states the search: the mechanism, the drawer, what the engine wants,
+// and the limits of the wish.
+func (j *Job) problem(a *appetite) *recipes.Problem {
+	w := &j.Wish
+	p := &recipes.Problem{
+		Mechanism: j.Mechanism, Drive: j.Drive, Positions: j.Places, Drawer: j.Drawer,
+		Slot:   j.Slot,
+		Travel: recipes.Span{Low: w.Travel, High: j.SlotTravel},
+		Static: w.Static, Idle: j.Idle, Present: j.Fitted,
+		Target: recipes.Target{MBT: a.mbt, Loss: a.loss},
+		Limits: recipes.Limits{
+			Knock: a.limit, KnockMargin: w.KnockMargin, AllIn: w.AllIn, Snap: w.Snap,
+			AdvanceAtIdle: w.AboveIdle < 0,
+		},
+	}
+	if w.AboveIdle >= 0 {
+		p.Limits.StartMargin, p.Limits.ReturnMargin = w.AboveIdle, w.AboveIdle
+	}
+	if w.Total > 0 {
+		p.Limits.Total = recipes.Window{Low: w.Total - totalWithin, High: w.Total + totalWithin}
+	}
+	return p
+}
+
+// totalWithin is how far a recipe's total may lie from the one wished for, crank
+// degrees: half the step in which slot and static timing are tried.
+const totalWithin = 0.25
+
+// lookAt is how many recipes are looked through for ones of different parts.
+const lookAt = 400
+
+// choose searches the drawer and keeps the best recipe of each set of parts.
+func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (*choice, error) {
+	c := &choice{problem: j.problem(a)}
+	found, err := recipes.Search(ctx, c.problem, &recipes.Settings{Keep: lookAt, NoFront: true, Progress: progress})
+	switch {
+	case errors.Is(err, recipes.ErrNoRecipe):
+		c.searched = found.Combinations
+		c.noFit, err = j.whyNothing(ctx, c.problem)
+		return c, err
+	case err != nil:
+		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
+	}
+	c.searched = found.Combinations
+	seen := map[string]bool{}
+	for i := range found.Recipes {
+		r := &found.Recipes[i]
+		key := fmt.Sprint(r.Springs, r.Weights)
+		if seen[key] {
+			continue
+		}
+		seen[key] = true
+		b, err := j.spread(ctx, c.problem, r)
+		if err != nil {
+			return nil, err
+		}
+		if c.best == nil {
+			c.best, c.band = r, b
+		}
+		c.parts = append(c.parts, j.recipePart(len(c.parts)+1, r, &b))
+		if len(c.parts) == j.Wish.Keep {
+			break
+		}
+	}
+	return c, nil
+}
+
+// recipePart is a recipe in the report.
+func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band) RecipePart {
+	round := sheet.Round
+	p := RecipePart{
+		Rank: rank, Springs: map[string]string{}, Weights: j.Drawer.Weights[r.Weights].Name,
+		Static: round(r.Static), Travel: round(r.Travel), Total: round(r.Total),
+		SlotClosing: round(r.SlotClosing), SlotLength: round(j.Slot.Length*1e3 - r.SlotClosing),
+		Start: round(r.Start), Return: round(r.Return), AllIn: round(r.AllIn),
+		AllInLow: round(b.allInLow), AllInHigh: round(b.allInHigh),
+		IdleReading: round(r.Idle.Low), GivenUp: round(100 * r.TorqueGivenUp),
+		Margin: round(r.KnockMargin), MarginRPM: r.KnockRPM, Changed: r.Changed,
+		Chances: b.chances, MostTo: b.mostTo, Measure: b.measure,
+		Events: j.events(r.Rising),
+	}
+	for i, name := range r.SpringNames() {
+		p.Springs[j.Places[i].Name] = name
+	}
+	for i, rpm := range b.rpm {
+		p.Band = append(p.Band, BandRow{RPM: rpm, Rising: round(b.nominal[i]), Low: round(b.low[i]), High: round(b.high[i])})
+	}
+	return p
+}
+
+// window returns the best recipe's total at a speed and the readings that pass:
+// the spread of builds widened by the error of the light.
+func (c *choice) window(j *Job, rpm float64) (rising, falling, low, high float64, err error) {
+	if rising, err = c.best.At(rpm, flyweights.Rising); err != nil {
+		return 0, 0, 0, 0, err
+	}
+	if falling, err = c.best.At(rpm, flyweights.Falling); err != nil {
+		return 0, 0, 0, 0, err
+	}
+	low, high = c.band.at(rpm, rising)
+	return rising, falling, low, high, nil
+}

@@ -1,0 +1,93 @@
+package job
+
+import (
+	"context"
+	"fmt"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/knock"
+)
+
+// engineStep is the distance between the speeds at which the engine is asked.
+const engineStep = 500.0
+
+// appetite is what the engine wants and tolerates, in the forms that the rest of
+// the job takes.
+type appetite struct {
+	model *knock.Model
+	want  []knock.Want
+	mbt   advance.Curve
+	limit advance.Curve // best estimate; where none was found, the highest spark searched
+	loss  recipes.Loss
+}
+
+// speeds are the engine speeds from below idle to the top.
+func (j *Job) speeds() []float64 {
+	var out []float64
+	for rpm := 1000.0; rpm < j.Top; rpm += engineStep {
+		out = append(out, rpm)
+	}
+	return append(out, j.Top)
+}
+
+// ask runs the engine model over the speeds.
+func (j *Job) ask(ctx context.Context, progress func(done, total int)) (*appetite, error) {
+	model, err := knock.New(j.Engine, nil)
+	if err != nil {
+		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
+	}
+	if len(j.Observed) > 0 {
+		if model, err = model.Calibrate(j.Observed...); err != nil {
+			return nil, fmt.Errorf("%w: engine.observed: %w", ErrJob, err)
+		}
+	}
+	a := &appetite{model: model}
+	conditions := make([]knock.Condition, 0, 16)
+	for _, rpm := range j.speeds() {
+		c := j.Condition
+		c.RPM = rpm
+		conditions = append(conditions, c)
+	}
+	if a.want, err = model.Each(ctx, conditions, progress); err != nil {
+		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
+	}
+	var mbt, limit []advance.Point
+	for i, w := range a.want {
+		mbt = append(mbt, advance.Point{RPM: w.RPM, Degrees: w.MBT})
+		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.Limit})
+		row := recipes.LossRow{RPM: w.RPM}
+		for _, off := range []float64{-30, -20, -12, -6, 0, 6, 12} {
+			lost, err := model.TorqueLoss(conditions[i], w.MBT+off)
+			if err != nil {
+				return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
+			}
+			row.Off = append(row.Off, off)
+			row.Lost = append(row.Lost, lost)
+		}
+		a.loss.Rows = append(a.loss.Rows, row)
+	}
+	if a.mbt, err = advance.NewCurve(mbt); err != nil {
+		return nil, err
+	}
+	a.limit, err = advance.NewCurve(limit)
+	return a, err
+}
+
+// part is the engine's part of the report.
+func (a *appetite) part(j *Job) EnginePart {
+	p := EnginePart{
+		Calibrated: len(j.Observed) > 0, Margin: j.Wish.KnockMargin,
+		Fuel: fmt.Sprintf("%g RON, %g MON", j.Engine.Fuel.RON, j.Engine.Fuel.MON),
+	}
+	r := sheet.Round
+	for _, w := range a.want {
+		p.Want = append(p.Want, WantRow{
+			RPM: w.RPM, MBT: r(w.MBT), MBTLow: r(w.MBTLow), MBTHigh: r(w.MBTHigh),
+			FlatLate: r(w.MBTLate), FlatEarly: r(w.MBTEarly),
+			Limited: w.Limited, Limit: r(w.Limit), LimitLow: r(w.LimitLow), LimitHigh: r(w.LimitHigh),
+		})
+	}
+	return p
+}

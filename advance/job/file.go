@@ -1,0 +1,150 @@
+package job
+
+import (
+	"example.org/bobweight/advance/quantity"
+)
+
+// File is a job as it is written: JSON with every quantity as a text with its
+// unit. The comment of each field is the job file's reference; Parse reads it
+// and [Read] also checks what it means.
+type File struct {
+	Title       string      `json:"title"`        // one line, at most 80 characters
+	Engine      Engine      `json:"engine"`       // what turns
+	Distributor Distributor `json:"distributor"`  // what stands on the bench
+	Light       Light       `json:"light"`        // how good the readings are; may be left out
+	Readings    []Reading   `json:"readings"`     // timing-light readings, 3 to 500, hose off
+	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job; not both
+	Target      Target      `json:"target"`       // what is wanted; may be left out
+	Drawer      Drawer      `json:"drawer"`       // parts at hand, with the ones now fitted
+	Vacuum      *Vacuum     `json:"vacuum"`       // the vacuum unit; leave out if none
+}
+
+// Engine describes the engine.
+type Engine struct {
+	Cylinders   int                  `json:"cylinders"`         // 1 to 16
+	Bore        quantity.Length      `json:"bore"`              // 30 to 200 mm
+	Stroke      quantity.Length      `json:"stroke"`            // 30 to 200 mm
+	Rod         quantity.Length      `json:"rod"`               // centre to centre; default 1.75 strokes
+	Compression quantity.Ratio       `json:"compression_ratio"` // "8.8:1"; 5 to 14
+	Fuel        []Octane             `json:"fuel"`              // ["95 RON", "85 MON"]
+	Idle        quantity.Speed       `json:"idle"`              // warm idle, 300 to 2000 rpm crank
+	Top         quantity.Speed       `json:"top"`               // highest speed in use; default 4500 rpm crank
+	Altitude    quantity.Length      `json:"altitude"`          // above sea level; default 0 m
+	Inlet       quantity.Temperature `json:"inlet_temperature"` // air at the carburettor; default 30 degC
+	Damper      quantity.Length      `json:"damper_diameter"`   // rim with the timing marks; leave out for no marks
+	Observed    []Observed           `json:"observed"`          // what this engine has told; calibrates the limit
+}
+
+// Observed is one thing that the engine told, at full load.
+type Observed struct {
+	What  string         `json:"what"`  // "trace knock" or "best torque"
+	At    quantity.Speed `json:"at"`    // engine speed
+	Spark quantity.Angle `json:"spark"` // total advance there
+}
+
+// Distributor describes the mechanism. Points are [x, y] in a frame of their own
+// weight: origin on the shaft's axis, x through that weight's pivot, y to its
+// left, seen from the side on which an opening weight turns counter-clockwise;
+// everything at rest.
+type Distributor struct {
+	Drive    string            `json:"drive"`         // "four-stroke" (default) or "crank-speed"
+	Pivot    quantity.Length   `json:"pivot_radius"`  // shaft axis to weight pivot
+	Count    int               `json:"weights_count"` // equal weights round the shaft; default 2
+	Weights  string            `json:"weights"`       // name of the weights now fitted
+	Springs  []string          `json:"springs"`       // names of the springs now fitted, one per place, "none" for an empty place
+	Cam      quantity.Ratio    `json:"cam_per_swing"` // cam turn per weight swing, "0.8:1"
+	Pin      []quantity.Length `json:"cam_pin"`       // or [x, y] of a pin on weight 1, at rest, in a radial slot of the cam
+	Places   []Place           `json:"spring_places"` // one or two per weight
+	Slot     Slot              `json:"slot"`          // what limits the travel
+	Drag     quantity.Moment   `json:"cam_drag"`      // rubbing block and rotor on the cam; default 0
+	Friction quantity.Moment   `json:"friction"`      // of the whole mechanism, at the swing; default 0
+}
+
+// Place is a pair of posts between which a spring can hang.
+type Place struct {
+	Name   string            `json:"name"`        // unique
+	Weight int               `json:"weight"`      // which weight, from 1
+	Plate  []quantity.Length `json:"plate_post"`  // [x, y] of the post on the plate
+	Post   []quantity.Length `json:"weight_post"` // [x, y] of the post on the weight, at rest
+}
+
+// Slot limits the travel of the cam.
+type Slot struct {
+	Length quantity.Length `json:"length"` // end to end along its centre line
+	Pin    quantity.Length `json:"pin"`    // diameter of the pin or bushing in it
+	Radius quantity.Length `json:"radius"` // centre line to the shaft's axis
+}
+
+// Light says how well the readings were taken, one standard deviation.
+type Light struct {
+	Angle quantity.Angle `json:"angle_error"` // default 1 deg crank
+	Speed quantity.Speed `json:"speed_error"` // default 25 rpm crank
+}
+
+// Reading is one look with the timing light.
+type Reading struct {
+	At      quantity.Speed  `json:"at"`      // speed
+	Shows   quantity.Angle  `json:"shows"`   // advance
+	Falling bool            `json:"falling"` // true when the speed was reached from above
+	Vacuum  quantity.Vacuum `json:"vacuum"`  // with the hose on: vacuum at the unit; leave out for hose off
+}
+
+// Target is what the builder wants. Every field may be left out.
+type Target struct {
+	Total       quantity.Angle   `json:"total"`             // all in, no vacuum; default what the engine wants and tolerates
+	AllIn       []quantity.Speed `json:"all_in"`            // [from, to]; default 2200 to 2800 rpm crank
+	AboveIdle   *quantity.Speed  `json:"start_above_idle"`  // start at least this far above idle; default none required
+	KnockMargin *quantity.Angle  `json:"knock_margin"`      // stay this far below the limit's best estimate; default 3 deg crank
+	Static      []quantity.Angle `json:"static_range"`      // [least, most] static timing that starts well; default 4 to 16 deg crank
+	Keep        int              `json:"recipes"`           // how many recipes to show, 1 to 20; default 3
+	Travel      *quantity.Angle  `json:"smallest_travel"`   // least mechanical travel worth keeping; default 4 deg crank
+	Snap        bool             `json:"snapping_accepted"` // accept a curve that jumps; default false
+}
+
+// Drawer is the stock of parts.
+type Drawer struct {
+	Springs []Spring `json:"springs"`
+	Weights []Weight `json:"weights"`
+}
+
+// Spring is an extension spring: rate, or the wire that it is wound from.
+type Spring struct {
+	Name       string             `json:"name"`            // unique, not "none"
+	Count      int                `json:"count"`           // how many there are; default 1
+	Rate       quantity.Stiffness `json:"rate"`            // or wire
+	Wire       *Wire              `json:"wire"`            // or rate
+	Free       quantity.Length    `json:"free_length"`     // inside the loops, unloaded
+	Initial    quantity.Force     `json:"initial_tension"` // force that opens the first coil; default 0
+	Slack      quantity.Length    `json:"slack"`           // play of a long loop; default 0
+	RateWithin quantity.Ratio     `json:"rate_within"`     // one standard deviation of the rate; default 5 %
+}
+
+// Wire is what a spring is wound from.
+type Wire struct {
+	Diameter quantity.Length `json:"diameter"`
+	Coil     quantity.Length `json:"coil_outside"`  // outside diameter of the coils
+	Turns    quantity.Ratio  `json:"turns"`         // active, "9 1"
+	Shear    quantity.Stress `json:"shear_modulus"` // default 81.5 GPa, cold drawn steel (EN 10270-1)
+}
+
+// Weight is one of a set of equal weights.
+type Weight struct {
+	Name   string            `json:"name"`   // unique
+	Mass   quantity.Mass     `json:"mass"`   // of one
+	Centre []quantity.Length `json:"centre"` // [x, y] of the centre of mass at rest
+}
+
+// Vacuum is a diaphragm unit and the vacuum that this engine makes.
+type Vacuum struct {
+	Diaphragm quantity.Length    `json:"diaphragm"`     // diameter where it is clamped
+	Plate     quantity.Length    `json:"plate"`         // diameter of the rigid plate in its middle
+	Rate      quantity.Stiffness `json:"rate"`          // of its spring
+	Preload   quantity.Force     `json:"preload"`       // of its spring at rest
+	Travel    quantity.Length    `json:"travel"`        // of the rod to its limiter
+	Arm       quantity.Length    `json:"arm"`           // rod to the shaft's axis
+	Friction  quantity.Force     `json:"friction"`      // at the rod; default 0
+	AtIdle    quantity.Vacuum    `json:"idle_vacuum"`   // manifold, warm idle
+	AtCruise  quantity.Vacuum    `json:"cruise_vacuum"` // manifold, steady cruise
+	Cruise    quantity.Speed     `json:"cruise_speed"`  // engine speed there
+	Wanted    *quantity.Angle    `json:"cruise_total"`  // total wanted there; default what the engine wants
+}

@@ -1,0 +1,34 @@
+package job
+
+import (
+	"math"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/sheet"
+)
+
+// findings says what is wrong with the present state, gravest first: against the
+// wish where it names a figure, else against the best recipe.
+func (j *Job) findings(fit *readings.Result, c *choice) []Finding {
+	want := readings.Wanted{
+		Idle: j.Idle, Total: j.Wish.Total, AllIn: (j.Wish.AllIn.Low + j.Wish.AllIn.High) / 2,
+		RPMWithin:  (j.Wish.AllIn.High - j.Wish.AllIn.Low) / 2,
+		SlotRadius: j.Slot.Radius, Drive: j.Drive, SlotTravel: j.slotKnown(),
+	}
+	if c.best != nil {
+		want.Static = c.best.Static
+		if want.Total == 0 {
+			want.Total = c.best.Total
+		}
+		// What somebody would do who sets the wanted static timing at idle.
+		want.OldWay = math.Round(c.best.Static)
+	}
+	out := []Finding{}
+	for _, f := range readings.Diagnose(fit, want) {
+		out = append(out, Finding{
+			Code: f.Code, Severity: f.Severity, Text: f.Text,
+			Size: sheet.Round(f.Size), Unit: f.Unit, Evidence: f.Evidence,
+		})
+	}
+	return out
+}

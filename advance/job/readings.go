@@ -1,0 +1,115 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/flyweights"
+)
+
+// calliper is the standard error of a length taken with a calliper in m (common
+// practice, no source); a slot's free length is the difference of two.
+const calliper = 0.1e-3
+
+// slotKnown is the travel of the slot as a fact for the fit.
+func (j *Job) slotKnown() *readings.Known {
+	sigma := j.Drive.CrankDegrees(math.Sqrt2 * calliper / j.Slot.Radius)
+	return &readings.Known{Value: j.SlotTravel, Sigma: sigma}
+}
+
+// fit recovers the present curve. The readings speak first; where they do not
+// contradict the slot as it was measured, its travel is used as a further fact.
+func (j *Job) fit(ctx context.Context) (fit *readings.Result, slotUsed bool, err error) {
+	settings := j.Settings
+	alone, err := readings.Fit(ctx, j.Readings, &settings)
+	if err != nil {
+		return nil, false, fmt.Errorf("%w: readings: %w", ErrJob, err)
+	}
+	known := j.slotKnown()
+	if t := alone.Travel; t.Bound == readings.Interval && !(known.Value >= t.Low-2*known.Sigma && known.Value <= t.High+2*known.Sigma) {
+		return alone, false, nil
+	}
+	settings.KnownTravel = known
+	fit, err = readings.Fit(ctx, j.Readings, &settings)
+	if err != nil {
+		return nil, false, fmt.Errorf("%w: readings: %w", ErrJob, err)
+	}
+	return fit, true, nil
+}
+
+// readingsPart is what the readings say.
+func (j *Job) readingsPart(fit *readings.Result, slotUsed bool) (ReadingsPart, error) {
+	const deg, rpm, slope = "deg crank", "rpm crank", "deg crank per 1000 rpm"
+	p := ReadingsPart{
+		Model:  fit.Model.String(),
+		Static: estimate(fit.Static, 1, deg), Start: estimate(fit.Start, 0, rpm), AllIn: estimate(fit.AllIn, 0, rpm),
+		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
+		Slot: sheet.Round(j.SlotTravel), SlotUsed: slotUsed,
+	}
+	for _, e := range fit.Slopes {
+		p.Slopes = append(p.Slopes, estimate(e, 1, slope))
+	}
+	for _, e := range fit.Knees {
+		p.Knees = append(p.Knees, estimate(e, 0, rpm))
+	}
+	for _, c := range fit.Criteria {
+		p.Criteria = append(p.Criteria, Criterion{Model: c.Model.String(), Value: sheet.Round(c.Criterion), Chosen: c.Chosen})
+	}
+	blunder := map[int]bool{}
+	for _, i := range fit.Blunders {
+		blunder[i] = true
+	}
+	for i, x := range fit.Readings {
+		p.Points = append(p.Points, ReadPoint{
+			RPM: x.RPM, Degrees: sheet.Round(x.Degrees), Residual: sheet.Round(fit.Residuals[i]),
+			Blunder: blunder[i], Hose: x.HoseOn,
+		})
+	}
+	var err error
+	if j.Fitted != nil {
+		p.Parts, err = j.partsCheck(fit)
+	}
+	return p, err
+}
+
+// partsCheck compares the listed parts with the readings: the mean of the
+// differences is the static timing, and what scatters about it is left over.
+func (j *Job) partsCheck(fit *readings.Result) (*PartsCheck, error) {
+	curve, err := j.Present()
+	if err != nil {
+		return nil, err
+	}
+	skip := map[int]bool{}
+	for _, i := range fit.Blunders {
+		skip[i] = true
+	}
+	// Each reading counts by its own error, which grows with the slope.
+	var sum, weights, squares, free float64
+	diff := make([]float64, len(j.Readings))
+	weight := make([]float64, len(j.Readings))
+	for i, x := range j.Readings {
+		if x.HoseOn || skip[i] {
+			continue
+		}
+		at := func(rpm float64) float64 {
+			return j.Drive.CrankDegrees(curve.Theta(j.Drive.Omega(rpm), x.Direction))
+		}
+		spread := (at(x.RPM+j.Settings.SigmaRPM) - at(math.Max(0, x.RPM-j.Settings.SigmaRPM))) / 2
+		diff[i] = x.Degrees - at(x.RPM)
+		weight[i] = 1 / (j.Settings.SigmaDegrees*j.Settings.SigmaDegrees + spread*spread)
+		sum, weights, free = sum+weight[i]*diff[i], weights+weight[i], free+1
+	}
+	mean := sum / weights
+	for i := range diff {
+		squares += weight[i] * (diff[i] - mean) * (diff[i] - mean)
+	}
+	off := math.Sqrt(squares / math.Max(free-1, 1))
+	return &PartsCheck{
+		Start: sheet.Round(j.Drive.RPM(curve.Start(flyweights.Rising))),
+		AllIn: sheet.Round(j.Drive.RPM(curve.AllIn(flyweights.Rising))),
+		Off:   sheet.Round(off), Agrees: off <= 2,
+	}, nil
+}

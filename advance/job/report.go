@@ -1,0 +1,198 @@
+package job
+
+import (
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/sheet"
+)
+
+// Report is the answer to a job; result.json holds it. Angles are crank degrees
+// before top centre and speeds engine rpm unless a name says otherwise; numbers
+// are rounded once, when the report is made, to a hundredth of the unit in their
+// name, so that every print of them agrees.
+type Report struct {
+	Title    string       `json:"title"`
+	Units    string       `json:"units"`    // a sentence
+	Readings ReadingsPart `json:"readings"` // 1. what the readings say
+	Findings []Finding    `json:"findings"` // and what is wrong
+	Engine   EnginePart   `json:"engine"`   // 2. what the engine wants and tolerates
+	Recipes  []RecipePart `json:"recipes"`  // 3. best first; empty where nothing fits
+	NoFit    *NoFit       `json:"no_fit,omitempty"`
+	Searched float64      `json:"searched"`         // combinations that were compared
+	Vacuum   *VacuumPart  `json:"vacuum,omitempty"` // 4.
+	Sheet    *sheet.Sheet `json:"sheet,omitempty"`  // 5. for the first recipe
+	Curves   []CurveRow   `json:"curves"`
+	Cautions []string     `json:"cautions"`
+}
+
+// ReadingsPart is the present curve as the readings show it.
+type ReadingsPart struct {
+	Model    string      `json:"model"`
+	Static   Estimate    `json:"static_deg"`
+	Start    Estimate    `json:"start_rpm"`
+	AllIn    Estimate    `json:"all_in_rpm"`
+	Travel   Estimate    `json:"travel_deg"`
+	Total    Estimate    `json:"total_deg"`
+	Slopes   []Estimate  `json:"slopes_deg_per_1000rpm"`
+	Knees    []Estimate  `json:"knees_rpm"`
+	Slot     float64     `json:"slot_travel_deg"`        // what the slot as measured allows
+	SlotUsed bool        `json:"slot_used"`              // the slot agreed with the readings and was used in the fit
+	Parts    *PartsCheck `json:"fitted_parts,omitempty"` // the listed parts against the readings
+	Criteria []Criterion `json:"criteria"`               // models tried, the smallest criterion chosen
+	Points   []ReadPoint `json:"points"`
+	Next     string      `json:"next_reading,omitempty"` // which further reading would help most
+}
+
+// Estimate is a figure with its 95 % interval; bound tells which ends hold.
+type Estimate struct {
+	Value float64 `json:"value"`
+	Low   float64 `json:"low"`
+	High  float64 `json:"high"`
+	Bound string  `json:"bound"` // "interval", "at most", "at least" or "unknown"
+	text  string
+}
+
+// Criterion is a model that was tried.
+type Criterion struct {
+	Model  string  `json:"model"`
+	Value  float64 `json:"bic"`
+	Chosen bool    `json:"chosen"`
+}
+
+// ReadPoint is one reading with what the fit makes of it.
+type ReadPoint struct {
+	RPM      float64 `json:"rpm"`
+	Degrees  float64 `json:"deg"`
+	Residual float64 `json:"residual_deg"`
+	Blunder  bool    `json:"blunder,omitempty"`
+	Hose     bool    `json:"hose_on,omitempty"`
+}
+
+// PartsCheck says what the listed parts should do.
+type PartsCheck struct {
+	Start  float64 `json:"start_rpm"`
+	AllIn  float64 `json:"all_in_rpm"`
+	Off    float64 `json:"off_sigmas"` // root mean square difference to the readings in their standard errors, static timing matched
+	Agrees bool    `json:"agrees"`
+}
+
+// Finding is something worth knowing about the present state, worst first.
+type Finding struct {
+	Code     string  `json:"code"`
+	Severity string  `json:"severity"`
+	Text     string  `json:"text"`
+	Size     float64 `json:"size"`
+	Unit     string  `json:"unit"`
+	Evidence string  `json:"evidence"`
+}
+
+// EnginePart is what the engine wants and tolerates at full load.
+type EnginePart struct {
+	Calibrated bool      `json:"calibrated"` // by at least one observation
+	Fuel       string    `json:"fuel"`
+	Margin     float64   `json:"knock_margin_deg"`
+	Want       []WantRow `json:"want"`
+}
+
+// WantRow is one speed; bands hold 90 %.
+type WantRow struct {
+	RPM       float64 `json:"rpm"`
+	MBT       float64 `json:"mbt_deg"`
+	MBTLow    float64 `json:"mbt_low_deg"`
+	MBTHigh   float64 `json:"mbt_high_deg"`
+	FlatLate  float64 `json:"flat_late_deg"`  // 99.5 % of the torque from here
+	FlatEarly float64 `json:"flat_early_deg"` // to here
+	Limited   bool    `json:"knock_limited"`
+	Limit     float64 `json:"limit_deg"` // where not limited: the highest spark looked at
+	LimitLow  float64 `json:"limit_low_deg"`
+	LimitHigh float64 `json:"limit_high_deg"`
+}
+
+// RecipePart is one way to set the distributor up.
+type RecipePart struct {
+	Rank        int               `json:"rank"`
+	Springs     map[string]string `json:"springs"` // place: name
+	Weights     string            `json:"weights"`
+	Static      float64           `json:"static_deg"`
+	Travel      float64           `json:"travel_deg"`
+	Total       float64           `json:"total_deg"`
+	SlotClosing float64           `json:"slot_closing_mm"`
+	SlotLength  float64           `json:"slot_length_mm"` // to be left
+	Start       float64           `json:"start_rpm"`
+	Return      float64           `json:"return_rpm"` // falling, the weights are home
+	AllIn       float64           `json:"all_in_rpm"`
+	AllInLow    float64           `json:"all_in_low_rpm"` // 90 % of builds
+	AllInHigh   float64           `json:"all_in_high_rpm"`
+	IdleReading float64           `json:"idle_reading_deg"`
+	GivenUp     float64           `json:"torque_given_up_pct"`
+	Margin      float64           `json:"knock_margin_deg"` // to the limit's best estimate
+	MarginRPM   float64           `json:"knock_margin_at_rpm"`
+	Changed     int               `json:"parts_changed"`
+	Chances     []Chance          `json:"chances"`
+	MostTo      string            `json:"most_sensitive_to,omitempty"`
+	Measure     string            `json:"measure_first,omitempty"`
+	Events      []EventRow        `json:"events"`
+	Band        []BandRow         `json:"band"`
+}
+
+// Chance is the share of builds with these parts that keeps a limit.
+type Chance struct {
+	Limit string  `json:"limit"`
+	Pct   float64 `json:"pct"`
+}
+
+// EventRow is something that happens on the way up.
+type EventRow struct {
+	Kind  string  `json:"kind"`
+	RPM   float64 `json:"rpm"`
+	Deg   float64 `json:"mechanical_deg"`
+	Cause string  `json:"cause"`
+}
+
+// BandRow is the total with the spread of builds, 90 %.
+type BandRow struct {
+	RPM    float64 `json:"rpm"`
+	Rising float64 `json:"deg"`
+	Low    float64 `json:"low_deg"`
+	High   float64 `json:"high_deg"`
+}
+
+// NoFit says why no recipe keeps all limits.
+type NoFit struct {
+	Text    string   `json:"text"`
+	Reasons []string `json:"reasons"`
+	Spring  string   `json:"spring_that_would_fit,omitempty"`
+}
+
+// VacuumPart is the advice on the hose.
+type VacuumPart struct {
+	Onset  float64  `json:"onset_inHg"`
+	Full   float64  `json:"full_inHg"`
+	Most   float64  `json:"most_deg"`
+	Source string   `json:"source"`
+	Idle   float64  `json:"idle_deg"`   // reading at idle, hose on
+	Cruise float64  `json:"cruise_deg"` // reading at cruise, hose on
+	Advice []string `json:"advice"`
+}
+
+// CurveRow is the curves at one speed; curves.csv holds the same columns. What is
+// not known there is left out.
+type CurveRow struct {
+	RPM       float64  `json:"rpm"`
+	Present   *float64 `json:"present_deg,omitempty"` // the curve fitted to the readings
+	Rising    *float64 `json:"rising_deg,omitempty"`  // the first recipe, speed reached from below
+	Falling   *float64 `json:"falling_deg,omitempty"` // and from above
+	Low       *float64 `json:"low_deg,omitempty"`     // window inside which a reading passes
+	High      *float64 `json:"high_deg,omitempty"`
+	MBT       *float64 `json:"mbt_deg,omitempty"`   // best torque
+	Limit     *float64 `json:"limit_deg,omitempty"` // trace knock, best estimate, with its 90 % band
+	LimitLow  *float64 `json:"limit_low_deg,omitempty"`
+	LimitHigh *float64 `json:"limit_high_deg,omitempty"`
+}
+
+// estimate rounds what the fit found.
+func estimate(e readings.Estimate, decimals int, unit string) Estimate {
+	return Estimate{
+		Value: sheet.Round(e.Value), Low: sheet.Round(e.Low), High: sheet.Round(e.High),
+		Bound: e.Bound.String(), text: e.Text(decimals, unit),
+	}
+}

@@ -1,0 +1,147 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/advance/strict"
+)
+
+// ErrJob is wrapped by every error that a job file, or what belongs to it,
+// causes. The message names the line and the field.
+var ErrJob = errors.New("job")
+
+// review checks what the fields of a file mean and keeps the first complaint, so
+// that the building code reads as a list of fields.
+type review struct {
+	lines strict.Lines
+	drive advance.Drive
+	err   error
+}
+
+// given reports whether the field stands in the file.
+func (r *review) given(path string) bool { _, ok := r.lines[path]; return ok }
+
+// fail keeps the first complaint about a field.
+func (r *review) fail(path, format string, args ...any) {
+	if r.err == nil {
+		r.err = fmt.Errorf("%w: line %d: %s: %s", ErrJob, r.lines.Of(path), path, fmt.Sprintf(format, args...))
+	}
+}
+
+// wrap keeps what another package says about the parts that a field describes.
+func (r *review) wrap(path string, err error) {
+	if r.err == nil && err != nil {
+		r.err = fmt.Errorf("%w: line %d: %s: %w", ErrJob, r.lines.Of(path), path, err)
+	}
+}
+
+// value is any quantity that knows its SI value and how to print itself.
+type value interface {
+	SI() float64
+	String() string
+}
+
+// between returns v in SI after checking that it stands in the file and lies in
+// its range, both ends included.
+func between[T value](r *review, path string, v, lo, hi T) float64 {
+	if !r.given(path) {
+		r.fail(path, "is missing; valid is %s to %s", lo, hi)
+	} else if x := v.SI(); !(x >= lo.SI() && x <= hi.SI()) {
+		r.fail(path, "is %s, valid is %s to %s", v, lo, hi)
+	}
+	return v.SI()
+}
+
+// betweenOr is between for a field that may be left out.
+func betweenOr[T value](r *review, path string, v, otherwise, lo, hi T) float64 {
+	if !r.given(path) {
+		return otherwise.SI()
+	}
+	return between(r, path, v, lo, hi)
+}
+
+// rpm returns an engine speed that must lie in its range, crank rpm.
+func (r *review) rpm(path string, s quantity.Speed, lo, hi float64) float64 {
+	if !r.given(path) {
+		r.fail(path, "is missing; valid is %g to %g rpm crank", lo, hi)
+		return lo
+	}
+	x, err := s.Crank(r.drive)
+	r.wrap(path, err)
+	if !(x >= lo && x <= hi) {
+		r.fail(path, "is %s, which is %.4g rpm crank; valid is %g to %g rpm crank", s, x, lo, hi)
+	}
+	return x
+}
+
+// rpmOr is rpm for a field that may be left out.
+func (r *review) rpmOr(path string, s quantity.Speed, otherwise, lo, hi float64) float64 {
+	if !r.given(path) {
+		return otherwise
+	}
+	return r.rpm(path, s, lo, hi)
+}
+
+// degrees returns an angle that must lie in its range, crank degrees.
+func (r *review) degrees(path string, a quantity.Angle, lo, hi float64) float64 {
+	if !r.given(path) {
+		r.fail(path, "is missing; valid is %g to %g deg crank", lo, hi)
+		return lo
+	}
+	x, err := a.Crank(r.drive)
+	r.wrap(path, err)
+	if !(x >= lo && x <= hi) {
+		r.fail(path, "is %s, which is %.4g deg crank; valid is %g to %g deg crank", a, x, lo, hi)
+	}
+	return x
+}
+
+// degreesOr is degrees for a field that may be left out.
+func (r *review) degreesOr(path string, a quantity.Angle, otherwise, lo, hi float64) float64 {
+	if !r.given(path) {
+		return otherwise
+	}
+	return r.degrees(path, a, lo, hi)
+}
+
+// whole checks a count; 0 stands for the default.
+func (r *review) whole(path string, n, otherwise, lo, hi int) int {
+	if !r.given(path) && otherwise > 0 {
+		return otherwise
+	}
+	if n < lo || n > hi {
+		r.fail(path, "is %d, valid is %d to %d", n, lo, hi)
+	}
+	return n
+}
+
+// name checks a name: a short text, not "none", not taken before.
+func (r *review) name(path, name string, taken map[string]bool) {
+	switch {
+	case name == "" || name == none:
+		r.fail(path, "is %q; every part needs a name of its own, and %q means no part", name, none)
+	case len(name) > 60:
+		r.fail(path, "has %d bytes, valid is at most 60", len(name))
+	case taken[name]:
+		r.fail(path, "%q is the name of another part already", name)
+	}
+	taken[name] = true
+}
+
+// point returns [x, y] in m; both within a hand's breadth of the shaft.
+func (r *review) point(path string, p []quantity.Length) (x, y float64) {
+	if len(p) != 2 {
+		r.fail(path, "has %d coordinates, valid is two lengths, [x, y]", len(p))
+		return 0, 0
+	}
+	for _, v := range p {
+		if !(math.Abs(v.SI()) <= 0.2) {
+			r.fail(path, "is [%s, %s], valid is at most 200 mm either way", p[0], p[1])
+		}
+	}
+	return p[0].SI(), p[1].SI()
+}

@@ -1,0 +1,57 @@
+package job
+
+import (
+	"fmt"
+
+	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/vacuum"
+)
+
+// vacuumPart advises on the hose for a recipe. It is nil for a distributor
+// without a unit.
+func (j *Job) vacuumPart(best *recipes.Recipe, a *appetite) (*VacuumPart, error) {
+	v := j.Vacuum
+	if v == nil {
+		return nil, nil
+	}
+	cruise, err := best.At(v.Cruise, flyweights.Rising)
+	if err != nil {
+		return nil, fmt.Errorf("job: cruise: %w", err)
+	}
+	wanted := v.Wanted
+	part := &VacuumPart{}
+	if wanted == 0 {
+		// What the engine wants at part load: best torque at the cruise speed and
+		// inlet pressure, less what the knock limit there forbids.
+		c := j.Condition
+		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
+		want, err := a.model.At(c)
+		if err != nil {
+			return nil, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
+		}
+		wanted = want.MBT
+		if want.Limited {
+			wanted = min(wanted, want.Limit-j.Wish.KnockMargin)
+		}
+		part.Advice = append(part.Advice, fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is computed at %.1f deg (band %.1f to %.1f).",
+			v.Cruise, v.AtCruise/vacuum.InchOfMercury, want.MBT, want.MBTLow, want.MBTHigh))
+	}
+	advice, err := mapping.Advise(mapping.Situation{
+		Unit: v.Unit, Drive: j.Drive, IdleVacuum: v.AtIdle, CruiseVacuum: v.AtCruise,
+		Static: best.Static, MechanicalIdle: best.Idle.Low - best.Static,
+		MechanicalCruise: cruise - best.Static, WantedCruise: wanted,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%w: vacuum: %w", ErrJob, err)
+	}
+	part.Onset = sheet.Round(advice.Unit.Onset() / vacuum.InchOfMercury)
+	part.Full = sheet.Round(advice.Unit.Full() / vacuum.InchOfMercury)
+	part.Most = sheet.Round(advice.Degrees)
+	part.Source = advice.Source.String()
+	part.Idle, part.Cruise = sheet.Round(advice.Idle.Degrees), sheet.Round(advice.Cruise.Degrees)
+	part.Advice = append(part.Advice, advice.Sentences()...)
+	return part, nil
+}

@@ -1,0 +1,162 @@
+package main
+
+import (
+	"bytes"
+	"image/color"
+	"math"
+	"slices"
+	"strconv"
+
+	"example.org/bobweight/advance/job"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	// The two back-ends that drawing asks for by name.
+	_ "gonum.org/v1/plot/vg/vgimg"
+	_ "gonum.org/v1/plot/vg/vgsvg"
+)
+
+// Colours that stay apart in grey print and for colour-blind eyes (after Okabe
+// and Ito, Color Universal Design, 2008).
+var (
+	blue   = color.NRGBA{R: 0, G: 114, B: 178, A: 255}
+	rust   = color.NRGBA{R: 213, G: 94, B: 0, A: 28}
+	pale   = color.NRGBA{R: 0, G: 114, B: 178, A: 45}
+	orange = color.NRGBA{R: 213, G: 94, B: 0, A: 255}
+	green  = color.NRGBA{R: 0, G: 158, B: 115, A: 255}
+	grey   = color.NRGBA{R: 90, G: 90, B: 90, A: 255}
+)
+
+// drawing returns the curve plot in a format of the plot library, "svg" or
+// "png".
+func drawing(r *job.Report, format string) ([]byte, error) {
+	p, err := figure(r)
+	if err != nil {
+		return nil, err
+	}
+	w, err := p.WriterTo(24*vg.Centimeter, 15*vg.Centimeter, format)
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	_, err = w.WriteTo(&b)
+	return b.Bytes(), err
+}
+
+// figure draws the present curve with its readings, the curve wanted with the
+// window of its builds, best torque and the knock limit.
+func figure(r *job.Report) (*plot.Plot, error) {
+	p := plot.New()
+	p.Title.Text = r.Title
+	p.Title.Padding = vg.Points(6)
+	p.X.Label.Text = "engine speed, rpm"
+	p.Y.Label.Text = "spark advance, crank degrees before top centre"
+	p.Legend.Top, p.Legend.Left = true, true // the corner where no curve runs
+	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(4)
+	for _, style := range []*text.Style{&p.Title.TextStyle, &p.X.Label.TextStyle, &p.Y.Label.TextStyle, &p.X.Tick.Label, &p.Y.Tick.Label, &p.Legend.TextStyle} {
+		style.Font.Variant = "Sans"
+	}
+	p.Legend.Padding = vg.Points(2)
+	p.Add(plotter.NewGrid())
+
+	pick := func(of func(job.CurveRow) *float64) plotter.XYs {
+		var xys plotter.XYs
+		for _, row := range r.Curves {
+			if y := of(row); y != nil {
+				xys = append(xys, plotter.XY{X: row.RPM, Y: *y})
+			}
+		}
+		return xys
+	}
+	for _, b := range []struct {
+		name      string
+		low, high func(job.CurveRow) *float64
+		colour    color.Color
+	}{
+		{"trace knock, 90 % band", func(c job.CurveRow) *float64 { return c.LimitLow }, func(c job.CurveRow) *float64 { return c.LimitHigh }, rust},
+		{"new curve, window of the light", func(c job.CurveRow) *float64 { return c.Low }, func(c job.CurveRow) *float64 { return c.High }, pale},
+	} {
+		ring, high := pick(b.low), pick(b.high)
+		if len(ring) == 0 {
+			continue
+		}
+		slices.Reverse(high)
+		area, err := plotter.NewPolygon(append(ring, high...))
+		if err != nil {
+			return nil, err
+		}
+		area.Color, area.LineStyle.Width = b.colour, 0
+		p.Add(area)
+		p.Legend.Add(b.name, area)
+	}
+	for _, l := range []struct {
+		name   string
+		of     func(job.CurveRow) *float64
+		colour color.Color
+		width  vg.Length
+		dashes []vg.Length
+	}{
+		{"trace knock, best estimate", func(c job.CurveRow) *float64 { return c.Limit }, orange, 1.5, []vg.Length{6, 3}},
+		{"best torque", func(c job.CurveRow) *float64 { return c.MBT }, green, 1.5, []vg.Length{2, 3}},
+		{"present curve, fitted", func(c job.CurveRow) *float64 { return c.Present }, grey, 1.5, nil},
+		{"new curve, falling", func(c job.CurveRow) *float64 { return c.Falling }, blue, 0.75, nil},
+		{"new curve, rising", func(c job.CurveRow) *float64 { return c.Rising }, blue, 2.5, nil},
+	} {
+		xys := pick(l.of)
+		if len(xys) < 2 {
+			continue
+		}
+		line, err := plotter.NewLine(xys)
+		if err != nil {
+			return nil, err
+		}
+		line.Color, line.Width, line.Dashes = l.colour, vg.Points(float64(l.width)), l.dashes
+		p.Add(line)
+		p.Legend.Add(l.name, line)
+	}
+	var light plotter.XYs
+	for _, x := range r.Readings.Points {
+		light = append(light, plotter.XY{X: x.RPM, Y: x.Degrees})
+	}
+	points, err := plotter.NewScatter(light)
+	if err != nil {
+		return nil, err
+	}
+	points.GlyphStyle = draw.GlyphStyle{Color: grey, Radius: vg.Points(3), Shape: draw.RingGlyph{}}
+	p.Add(points)
+	p.Legend.Add("readings", points)
+
+	// Nobody sets more than a few degrees above the highest of these curves.
+	p.X.Min, p.Y.Min, p.Y.Max = 0, 0, 0
+	for _, row := range r.Curves {
+		for _, y := range []*float64{row.Present, row.High, row.MBT} {
+			if y != nil {
+				p.Y.Max = max(p.Y.Max, *y+5)
+			}
+		}
+		p.X.Max = max(p.X.Max, row.RPM)
+	}
+	for _, x := range light {
+		p.X.Max, p.Y.Max = max(p.X.Max, x.X), max(p.Y.Max, x.Y+5)
+	}
+	p.X.Tick.Marker, p.Y.Tick.Marker = every(500, 1000), every(5, 10)
+	return p, nil
+}
+
+// every puts a tick at each step and a number at each label.
+func every(step, label float64) plot.Ticker {
+	return plot.TickerFunc(func(low, high float64) []plot.Tick {
+		var ticks []plot.Tick
+		for v := math.Ceil(low/step) * step; v <= high; v += step {
+			t := plot.Tick{Value: v}
+			if math.Mod(v, label) == 0 {
+				t.Label = strconv.FormatFloat(v, 'f', 0, 64)
+			}
+			ticks = append(ticks, t)
+		}
+		return ticks
+	})
+}
