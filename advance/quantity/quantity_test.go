@@ -80,6 +80,26 @@ func TestParse(t *testing.T) {
 	}
 }
 
+// TestExactFactors pins the factors that NIST SP 811 (2008), Appendix B.8, prints
+// in bold, which are exact, and the conventional columns of liquid: the value
+// must be the nearest float64, to the bit. The rounded factors of that appendix
+// are checked to their last digit by the worked-example corpus.
+func TestExactFactors(t *testing.T) {
+	for text, want := range map[string]float64{
+		"1 in": 0.0254, "1 ft": 0.3048, "1 mi": 1609.344, "1 thou": 2.54e-5,
+		"1 lb": 0.45359237, "1 gr": 6.479891e-5, "1 oz": 0.028349523125, "1 t": 1000,
+		"1 kgf": 9.80665, "1 lbf": 4.4482216152605, "1 mph": 0.44704,
+		"1 atm": 101325, "1 bar": 1e5, "1 inHg": 3386.389, "1 mmHg": 133.3224,
+		"1 inH2O": 249.0889, "1 mmH2O": 9.80665, "1 L": 0.001, "1 in^3": 1.6387064e-5,
+		"1 cal": 4.1868, "1 Btu": 1055.05585262, "1 hp": 745.69987158227022,
+		"1 h": 3600, "0 degC": 273.15, "32 degF": 273.15, "491.67 degR": 273.15,
+	} {
+		if q, err := Parse(text); err != nil || q.SI != want {
+			t.Errorf("%s = %v, %v; want exactly %v", text, q.SI, err, want)
+		}
+	}
+}
+
 // TestRefused checks that what is not a value with its unit gets one sentence of
 // the right kind.
 func TestRefused(t *testing.T) {
