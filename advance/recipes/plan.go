@@ -81,10 +81,7 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 	if l.AllIn.given() {
 		q.early, q.late = square(l.AllIn.Low)*(1-looseSpeed), square(l.AllIn.High)*(1+looseSpeed)
 	}
-	driving := l.Driving
-	if !driving.given() {
-		driving = Window{p.Idle, maxSpeed}
-	}
+	driving := p.driving()
 	q.driveLo, q.driveHi = square(driving.Low)*(1+looseSpeed), square(driving.High)*(1-looseSpeed)
 	for i := range q.nodes.top {
 		q.nodes.top[i] += looseAngle

@@ -275,17 +275,13 @@ func (q *plan) breaksShape(m *flyweights.Mechanism, c *flyweights.Curve) bool {
 // overstressed reports whether any spring pulls more than its wire bears
 // somewhere between rest and the stop.
 func (p *Problem) overstressed(c Choice, m *flyweights.Mechanism) bool {
-	const points = 32
 	i := 0
 	for _, s := range c.Springs {
 		if s < 0 {
 			continue
 		}
-		part := &p.Drawer.Springs[s]
-		for k := 0; k <= points && part.MaxTension > 0; k++ {
-			if part.Spring.Tension(m.SpringLength(i, m.Stop*float64(k)/points)) > part.MaxTension {
-				return true
-			}
+		if part := &p.Drawer.Springs[s]; part.MaxTension > 0 && greatestPull(m, i) > part.MaxTension+1e-9 {
+			return true
 		}
 		i++
 	}

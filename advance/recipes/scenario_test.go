@@ -124,3 +124,14 @@ func vary(p *Problem, seed uint64) {
 		}
 	}
 }
+
+// lift raises all points by some crank degrees.
+func lift(points []advance.Point, degrees float64) []advance.Point {
+	up := append([]advance.Point(nil), points...)
+	for i := range up {
+		up[i].Degrees += degrees
+	}
+	return up
+}
+
+func abs(x float64) float64 { return math.Abs(x) }

@@ -1,0 +1,119 @@
+package recipes
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"testing"
+)
+
+// everything evaluates every recipe of a small problem on the exact curve, one
+// by one, and returns the best way to set up each choice of parts, in order.
+func everything(t *testing.T, p *Problem, s *Settings) []Recipe {
+	t.Helper()
+	q := newPlan(p, s, 0, 0)
+	var all []Recipe
+	for _, c := range choices(p) {
+		var best *Recipe
+		for _, travel := range p.travels() {
+			for k := range p.Static.count() {
+				r, breaches, err := WhyNot(p, c, p.Static.at(k), travel)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if len(breaches) == 0 && (best == nil || q.compare(*r, *best) < 0) {
+					best = r
+				}
+			}
+		}
+		if best != nil {
+			all = append(all, *best)
+		}
+	}
+	slices.SortFunc(all, q.compare)
+	return all
+}
+
+// choices lists every way to put parts in, both ways round.
+func choices(p *Problem) []Choice {
+	var all []Choice
+	var fill func(c Choice)
+	fill = func(c Choice) {
+		i := len(c.Springs)
+		if i == len(p.Positions) {
+			for w := range p.Drawer.Weights {
+				all = append(all, Choice{slices.Clone(c.Springs), slices.Clone(c.Posts), w})
+			}
+			return
+		}
+		for s := -1; s < len(p.Drawer.Springs); s++ {
+			for post := range p.Positions[i].Posts {
+				if s < 0 && (post > 0 || !p.Positions[i].Empty) {
+					continue
+				}
+				fill(Choice{append(slices.Clone(c.Springs), s), append(slices.Clone(c.Posts), post), 0})
+			}
+		}
+	}
+	fill(Choice{})
+	return all
+}
+
+// No recipe that anybody could name is better than what the search returns: in
+// small drawers all of them are computed on the exact curve.
+func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
+	fitted := 0
+	for seed := range uint64(14) {
+		p := shop(5, 2)
+		vary(p, seed)
+		p.Travel, p.Static = Span{Low: 18, High: 26, Step: 4}, Span{Low: 6, High: 14, Step: 2}
+		p.Limits.Knock, p.Limits.AllIn = mustCurve(lift(hookKnock, 4)), Window{1500, 4200}
+		s := &Settings{Keep: 1000, BandFirst: seed%3 == 1}
+		want := everything(t, p, s)
+		got, err := Search(t.Context(), p, s)
+		if len(want) == 0 {
+			if !errors.Is(err, ErrNoRecipe) {
+				t.Errorf("seed %d: got %v, want ErrNoRecipe", seed, err)
+			}
+			continue
+		}
+		if err != nil {
+			t.Fatalf("seed %d: %v, brute force finds %d", seed, err, len(want))
+		}
+		fitted++
+		want = onceEach(p, want)
+		if len(got.Recipes) != len(want) {
+			t.Errorf("seed %d: got %d recipes, brute force finds %d", seed, len(got.Recipes), len(want))
+			continue
+		}
+		for i := range want {
+			x, y := &got.Recipes[i], &want[i]
+			if !(abs(x.torque()-y.torque()) <= 1e-9) || !(abs(x.Deviation-y.Deviation) <= 1e-9) {
+				t.Errorf("seed %d: recipe %d is %v (%v, %v), brute force finds %v (%v, %v)", seed, i,
+					x.Choice, x.torque(), x.Deviation, y.Choice, y.torque(), y.Deviation)
+			}
+			if b := p.breaches(x); len(b) > 0 {
+				t.Errorf("seed %d: recipe %d breaks %v", seed, i, b)
+			}
+		}
+	}
+	if fitted < 7 {
+		t.Errorf("only %d of 14 drawers had a recipe: the test says little", fitted)
+	}
+}
+
+// onceEach leaves one of the recipes that differ only by exchanging the springs
+// of mirror positions.
+func onceEach(p *Problem, all []Recipe) []Recipe {
+	seen := map[string]bool{}
+	return slices.DeleteFunc(all, func(r Recipe) bool {
+		springs := slices.Clone(r.Springs)
+		if same := p.mirrors(r.Weights); same[1] == same[0] {
+			slices.Sort(springs)
+		}
+		key := fmt.Sprint(springs, r.Posts, r.Weights)
+		again := seen[key]
+		seen[key] = true
+		return again
+	})
+}
