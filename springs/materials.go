@@ -29,6 +29,13 @@ type StrengthBand struct {
 	M        float64 // exponent, 0 or more
 }
 
+// StrengthThrough returns the band between two wire diameters in m that has a
+// strength in Pa at a diameter in m, and an exponent: tables print A as the
+// strength at 1 mm or at 1 in.
+func StrengthThrough(from, to, strength, at, exponent float64) StrengthBand {
+	return StrengthBand{From: from, To: to, A: strength * math.Pow(at, exponent), M: exponent}
+}
+
 // ModulusBand is a range of wire diameters with one shear and one Young's
 // modulus; a band begins above the last one's end.
 type ModulusBand struct {
@@ -80,7 +87,7 @@ const (
 // strength is a band of Table 10-4 in its own units: diameters in mm, A in
 // MPa mm^m.
 func strength(fromMM, toMM, a, m float64) StrengthBand {
-	return StrengthBand{From: fromMM * milli, To: toMM * milli, A: a * mega * math.Pow(milli, m), M: m}
+	return StrengthThrough(fromMM*milli, toMM*milli, a*mega, milli, m)
 }
 
 // moduli is one pair for every diameter in GPa.
@@ -167,7 +174,7 @@ func ChromeSilicon() Material {
 // Stainless302 returns austenitic stainless wire (ASTM A313, type 302).
 func Stainless302() Material {
 	return Material{
-		Name: "302 stainless wire",
+		Name: "stainless 302 wire",
 		Strength: []StrengthBand{
 			strength(0.3, 2.5, 1867, 0.146),
 			strength(2.5, 5, 2065, 0.263),

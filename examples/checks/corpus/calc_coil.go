@@ -1,0 +1,156 @@
+package corpus
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/springs"
+)
+
+func init() {
+	register("coil", "springs.Wire, springs.Correction, springs.Spring.Energy", coil)
+	register("wire for a force", "springs.WireFor", func(g *Given) (Found, error) {
+		d, err := springs.WireFor(g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), g.Number("index"), correction(g))
+		return Found{"wire": SI(d, quantity.DimLength)}, err
+	})
+	register("coil for a rate", "springs.Wire.MeanDiameterFor", func(g *Given) (Found, error) {
+		w := springs.Wire{
+			Diameter:     g.SI("wire", quantity.DimLength),
+			ActiveCoils:  g.Number("active coils"),
+			ShearModulus: g.SI("shear modulus", quantity.DimPressure),
+		}
+		mean, err := w.MeanDiameterFor(g.SI("rate", quantity.DimStiffness))
+		return Found{
+			"mean diameter":    SI(mean, quantity.DimLength),
+			"outside diameter": SI(mean+w.Diameter, quantity.DimLength),
+			"index":            Number(mean / w.Diameter),
+		}, err
+	})
+	register("coil for a stress", "springs.IndexFor", func(g *Given) (Found, error) {
+		d := g.SI("wire", quantity.DimLength)
+		c, err := springs.IndexFor(d, g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), correction(g))
+		return Found{
+			"index":            Number(c),
+			"mean diameter":    SI(c*d, quantity.DimLength),
+			"outside diameter": SI((c+1)*d, quantity.DimLength),
+		}, err
+	})
+	register("stress factor", "springs.Correction.Factor", func(g *Given) (Found, error) {
+		found := Found{}
+		for _, c := range g.List("indices", quantity.DimNumber) {
+			k, err := correction(g).Factor(c)
+			if err != nil {
+				return nil, err
+			}
+			found[fmt.Sprintf("at %g", c)] = Number(k)
+		}
+		return found, nil
+	})
+}
+
+// correction is the stress correction a case names, Bergstrasser's by default.
+func correction(g *Given) springs.Correction {
+	name := g.WordOr("correction", springs.Bergstrasser.String(), "Bergstrasser", "Wahl", "direct shear", "uncorrected")
+	for k := springs.Bergstrasser; k <= springs.Uncorrected; k++ {
+		if k.String() == name {
+			return k
+		}
+	}
+	return springs.Bergstrasser
+}
+
+// coilOf reads a coil: its mean diameter directly, from the outside diameter, or
+// from the index.
+func coilOf(g *Given) springs.Wire {
+	w := springs.Wire{Diameter: g.SI("wire", quantity.DimLength)}
+	switch {
+	case g.Has("outside diameter"):
+		w.MeanDiameter = g.SI("outside diameter", quantity.DimLength) - w.Diameter
+	case g.Has("index"):
+		w.MeanDiameter = g.Number("index") * w.Diameter
+	default:
+		w.MeanDiameter = g.SI("mean diameter", quantity.DimLength)
+	}
+	w.ShearModulus = g.SIOr("shear modulus", quantity.DimPressure, 0)
+	if g.Has("active coils") {
+		w.ActiveCoils = g.Number("active coils")
+	}
+	return w
+}
+
+// coil finds what follows for a coil from as much as the case gives of it.
+func coil(g *Given) (Found, error) {
+	w, k := coilOf(g), correction(g)
+	index, err := w.Index()
+	if err != nil {
+		return nil, err
+	}
+	factor, err := k.Factor(index)
+	if err != nil {
+		return nil, err
+	}
+	found := Found{
+		"index":            Number(index),
+		"mean diameter":    SI(w.MeanDiameter, quantity.DimLength),
+		"outside diameter": SI(w.MeanDiameter+w.Diameter, quantity.DimLength),
+		"stress factor":    Number(factor),
+	}
+	if g.Has("stress") {
+		f, err := w.Force(g.SI("stress", quantity.DimPressure), k)
+		if err != nil {
+			return nil, err
+		}
+		found["force at stress"] = SI(f, quantity.DimForce)
+	}
+	if g.Has("force") {
+		s, err := w.Torsion(g.SI("force", quantity.DimForce), k)
+		if err != nil {
+			return nil, err
+		}
+		found["stress"] = SI(s, quantity.DimPressure)
+		if at, ok := found["force at stress"]; ok {
+			found["reserve"] = Number(at.SI / g.SI("force", quantity.DimForce))
+		}
+	}
+	if g.Has("rate") {
+		n, err := w.CoilsFor(g.SI("rate", quantity.DimStiffness))
+		if err != nil {
+			return nil, err
+		}
+		found["active coils"], found["whole coils"] = Number(n), Number(math.Ceil(n))
+		found["closed body"] = SI((n+1)*w.Diameter, quantity.DimLength)
+		w.ActiveCoils = n
+	}
+	if w.ActiveCoils == 0 || w.ShearModulus == 0 {
+		return found, nil
+	}
+	return found, coilMoves(g, w, found)
+}
+
+// coilMoves adds what needs the coil's rate.
+func coilMoves(g *Given, w springs.Wire, found Found) error {
+	rate, err := w.Rate()
+	if err != nil {
+		return err
+	}
+	found["rate"] = SI(rate, quantity.DimStiffness)
+	if g.Has("force") || g.Has("stress") {
+		f := g.SIOr("force", quantity.DimForce, found["force at stress"].SI)
+		s := springs.Spring{Rate: rate, FreeLength: w.Diameter}
+		length, err := s.Length(f)
+		if err != nil {
+			return err
+		}
+		found["deflection"] = SI(length-s.FreeLength, quantity.DimLength)
+		found["energy"] = SI(s.Energy(length), quantity.DimMoment)
+	}
+	if g.Has("density") {
+		f, err := w.Surge(g.SI("density", quantity.DimDensity))
+		if err != nil {
+			return err
+		}
+		found["surge frequency"] = SI(f, quantity.Dim{Time: -1})
+	}
+	return nil
+}

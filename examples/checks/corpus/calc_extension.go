@@ -1,0 +1,182 @@
+package corpus
+
+import (
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/springs"
+)
+
+func init() {
+	register("extension spring", "springs.Part", extension)
+	register("extension spring fatigue", "springs.Part.Fatigue", extensionFatigue)
+	register("coil fatigue", "springs.Criterion.Reserve, springs.Zimmerli", coilFatigue)
+	register("hook strength", "springs.HookBending, springs.Material.Tensile", func(g *Given) (Found, error) {
+		d, r := g.SI("wire", quantity.DimLength), g.SI("bend radius", quantity.DimLength)
+		strength, err := material(g).Tensile(d)
+		if err != nil {
+			return nil, err
+		}
+		perNewton, err := springs.HookBending(1, 2*r, d, r)
+		return Found{"strength": SI(strength, quantity.DimPressure), "force": SI(strength/perNewton, quantity.DimForce)}, err
+	})
+	register("compression spring", "springs.Compression", compression)
+	register("spring from loads", "springs.Measure", fromLoads)
+}
+
+// room is the temperature at which published springs are taken to be.
+const room = 293.15 // K
+
+func part(g *Given) springs.Part {
+	w := coilOf(g)
+	loop := springs.FullLoop(w.Diameter, w.MeanDiameter)
+	loop.Bend = g.SIOr("bend radius", quantity.DimLength, loop.Bend)
+	loop.Twist = g.SIOr("twist radius", quantity.DimLength, loop.Twist)
+	return springs.Part{
+		Material:       material(g),
+		Diameter:       w.Diameter,
+		MeanDiameter:   w.MeanDiameter,
+		BodyCoils:      g.Number("body coils"),
+		InitialTension: g.SI("initial tension", quantity.DimForce),
+		Loops:          [2]springs.Loop{loop, loop},
+	}
+}
+
+func extension(g *Given) (Found, error) {
+	p, force := part(g), g.SI("force", quantity.DimForce)
+	w, err := p.Wire(room)
+	if err != nil {
+		return nil, err
+	}
+	s, err := p.Spring(room)
+	if err != nil {
+		return nil, err
+	}
+	length, err := s.Length(force)
+	if err != nil {
+		return nil, err
+	}
+	stress, err := p.Stress(force)
+	if err != nil {
+		return nil, err
+	}
+	static, err := p.Static(force)
+	return Found{
+		"active coils":         Number(w.ActiveCoils),
+		"rate":                 SI(s.Rate, quantity.DimStiffness),
+		"free length":          SI(s.FreeLength, quantity.DimLength),
+		"stretch":              SI(length-s.TakeUp(), quantity.DimLength),
+		"body stress":          SI(stress.Body, quantity.DimPressure),
+		"hook bending stress":  SI(stress.HookBending, quantity.DimPressure),
+		"hook torsion stress":  SI(stress.HookTorsion, quantity.DimPressure),
+		"body reserve":         Number(static.Body),
+		"hook bending reserve": Number(static.HookBending),
+		"hook torsion reserve": Number(static.HookTorsion),
+	}, err
+}
+
+func extensionFatigue(g *Given) (Found, error) {
+	f, err := part(g).Fatigue(g.SI("low force", quantity.DimForce), g.SI("high force", quantity.DimForce), springs.Zimmerli(false), springs.Gerber)
+	return Found{
+		"body":         Number(f.Reserve.Body),
+		"body yield":   Number(f.Yield),
+		"hook bending": Number(f.Reserve.HookBending),
+		"hook torsion": Number(f.Reserve.HookTorsion),
+	}, err
+}
+
+// coilFatigue finds the stresses of a coil between two forces and what they
+// leave by each criterion. The corrections of the steady and the alternating
+// part may differ, as some books have them.
+func coilFatigue(g *Given) (Found, error) {
+	w := coilOf(g)
+	low, high := g.SI("low force", quantity.DimForce), g.SI("high force", quantity.DimForce)
+	alternating, err := w.Torsion((high-low)/2, correction(g))
+	if err != nil {
+		return nil, err
+	}
+	k := correction(g)
+	if g.WordOr("steady correction", "same", "same", "direct shear") != "same" {
+		k = springs.DirectShear
+	}
+	steady, err := w.Torsion((high+low)/2, k)
+	if err != nil {
+		return nil, err
+	}
+	found := Found{"alternating stress": SI(alternating, quantity.DimPressure), "steady stress": SI(steady, quantity.DimPressure)}
+	strength, err := material(g).Tensile(w.Diameter)
+	if err != nil {
+		return nil, err
+	}
+	for c := springs.Gerber; c <= springs.Sines; c++ {
+		n, err := c.Reserve(alternating, steady, springs.Zimmerli(false), 0.67*strength)
+		if err != nil {
+			return nil, err
+		}
+		found[c.String()] = Number(n)
+	}
+	return found, nil
+}
+
+// compression finds the lengths of a compression spring whose active coils are
+// given, or follow from a rate and are taken up to whole turns where the case
+// says so.
+func compression(g *Given) (Found, error) {
+	w := coilOf(g)
+	if g.Has("rate") {
+		n, err := w.CoilsFor(g.SI("rate", quantity.DimStiffness))
+		if err != nil {
+			return nil, err
+		}
+		w.ActiveCoils = n
+	}
+	ends := map[string]springs.Ends{
+		"plain": springs.Plain, "plain and ground": springs.PlainGround,
+		"squared": springs.Squared, "squared and ground": springs.SquaredGround,
+	}[g.Word("ends", "plain", "plain and ground", "squared", "squared and ground")]
+	c := springs.Compression{Wire: w, Ends: ends}
+	solid, err := c.Solid()
+	if err != nil {
+		return nil, err
+	}
+	rate, err := w.Rate()
+	if err != nil {
+		return nil, err
+	}
+	travel := g.SIOr("clearance", quantity.DimLength, 0)
+	if g.Has("force") {
+		travel += g.SI("force", quantity.DimForce) / rate
+	}
+	if g.Has("travel") {
+		travel += g.SI("travel", quantity.DimLength)
+	}
+	free, err := c.Free(travel)
+	if err != nil {
+		return nil, err
+	}
+	stable, err := c.Stable(0.5)
+	return Found{
+		"active coils":       Number(w.ActiveCoils),
+		"rate":               SI(rate, quantity.DimStiffness),
+		"solid length":       SI(solid, quantity.DimLength),
+		"free length":        SI(free, quantity.DimLength),
+		"stable length":      SI(stable, quantity.DimLength),
+		"largest alpha":      Number(0.5 * stable / free),
+		"travel before bind": SI(free-solid, quantity.DimLength),
+	}, err
+}
+
+// fromLoads recovers a spring from exact readings; how sure they are does not
+// matter to where the line lies.
+func fromLoads(g *Given) (Found, error) {
+	var rs []springs.Reading
+	loads := g.List("loads", quantity.DimForce)
+	for i, l := range g.List("lengths", quantity.DimLength) {
+		if i < len(loads) {
+			rs = append(rs, springs.Reading{Length: l, Load: loads[i], SigmaLoad: 1})
+		}
+	}
+	m, err := springs.Measure(rs, g.SI("free length", quantity.DimLength), 0)
+	if err != nil {
+		return nil, err
+	}
+	return Found{"rate": SI(m.Spring.Rate, quantity.DimStiffness), "initial tension": SI(m.Spring.InitialTension, quantity.DimForce)}, nil
+}

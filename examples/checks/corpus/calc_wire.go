@@ -1,0 +1,107 @@
+package corpus
+
+import (
+	"fmt"
+
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/springs"
+)
+
+func init() {
+	register("tensile strength", "springs.Material.Tensile", tensile)
+	register("elastic moduli", "springs.Material.Elastic", func(g *Given) (Found, error) {
+		shear, young, err := material(g).Elastic(g.SI("wire", quantity.DimLength), g.SIOr("temperature", quantity.DimTemperature, 293.15))
+		return Found{"shear modulus": SI(shear, quantity.DimPressure), "Young's modulus": SI(young, quantity.DimPressure)}, err
+	})
+	register("strength table", "springs.MusicWireMinimum, springs.PatentedMinimum, springs.StaticClassRange", strengthTable)
+	register("initial tension", "springs.InitialStress, springs.Wire.InitialTension", initialTension)
+	register("load tolerance", "springs.LoadTolerance", func(g *Given) (Found, error) {
+		x, err := springs.LoadTolerance(g.Number("index"), g.Number("length over deflection"), g.SI("wire", quantity.DimLength))
+		return Found{"tolerance": Number(x)}, err
+	})
+	register("spring tolerances", "springs.DiameterTolerance, springs.LengthTolerance", func(g *Given) (Found, error) {
+		index := g.Number("index")
+		d, err := springs.DiameterTolerance(g.SI("mean diameter", quantity.DimLength), index)
+		if err != nil {
+			return nil, err
+		}
+		l, err := springs.LengthTolerance(g.SI("free length", quantity.DimLength), index)
+		return Found{"diameter": SI(d, quantity.DimLength), "length": SI(l, quantity.DimLength)}, err
+	})
+}
+
+// material is the wire a case names, or one of its own constants: the strength
+// at a reference diameter (1 in for A in kpsi in^m, 1 mm for MPa mm^m) with its
+// exponent, or one strength whatever the size. A modulus given stands for the
+// named wire's.
+func material(g *Given) springs.Material {
+	m := springs.MusicWire()
+	if g.Has("material") {
+		name := g.Word("material")
+		found := false
+		for _, known := range springs.Materials() {
+			if known.Name == name {
+				m, found = known, true
+			}
+		}
+		if !found {
+			g.fail("given \"material\" is %q, not one of the library's", name)
+		}
+	}
+	if g.Has("strength") {
+		s := g.SI("strength", quantity.DimPressure)
+		e := 0.0
+		if g.Has("strength exponent") {
+			e = g.Number("strength exponent")
+		}
+		at := g.SIOr("at wire", quantity.DimLength, 1)
+		m.Strength = []springs.StrengthBand{springs.StrengthThrough(1e-5, 1, s, at, e)}
+	}
+	if g.Has("shear modulus") {
+		young := g.SIOr("Young's modulus", quantity.DimPressure, m.Moduli[0].Young)
+		m.Moduli = []springs.ModulusBand{{To: 1, Shear: g.SI("shear modulus", quantity.DimPressure), Young: young}}
+	}
+	return m
+}
+
+func tensile(g *Given) (Found, error) {
+	s, err := material(g).Tensile(g.SI("wire", quantity.DimLength))
+	found := Found{"strength": SI(s, quantity.DimPressure)}
+	if g.Has("fraction") {
+		found["allowable"] = SI(s*g.Number("fraction"), quantity.DimPressure)
+	}
+	return found, err
+}
+
+func strengthTable(g *Given) (Found, error) {
+	tables := map[string]func(float64) (float64, error){
+		"music wire minimum": springs.MusicWireMinimum,
+		"patented minimum":   springs.PatentedMinimum,
+		"class SM minimum":   func(d float64) (float64, error) { low, _, err := springs.StaticClassRange(d); return low, err },
+		"class SM maximum":   func(d float64) (float64, error) { _, high, err := springs.StaticClassRange(d); return high, err },
+	}
+	look := tables[g.Word("table", "music wire minimum", "patented minimum", "class SM minimum", "class SM maximum")]
+	unit := g.SI("in units of", quantity.DimLength)
+	found := Found{}
+	for _, d := range g.List("wires", quantity.DimLength) {
+		s, err := look(d)
+		if err != nil {
+			return nil, err
+		}
+		found[fmt.Sprintf("at %.4g", d/unit)] = SI(s, quantity.DimPressure)
+	}
+	return found, nil
+}
+
+func initialTension(g *Given) (Found, error) {
+	var b springs.Band
+	var err error
+	dim := quantity.DimPressure
+	if g.Has("wire") {
+		dim = quantity.DimForce
+		b, err = coilOf(g).InitialTension()
+	} else {
+		b, err = springs.InitialStress(g.Number("index"))
+	}
+	return Found{"low": SI(b.Low, dim), "mid": SI(b.Mid, dim), "high": SI(b.High, dim)}, err
+}
