@@ -1,6 +1,7 @@
 package vacuum_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -52,4 +53,134 @@ func ExampleUnit_Check() {
 	fmt.Println(u.Check())
 	// Output:
 	// vacuum: value out of range: limiter travel is 0.0044 m, valid is at most the stroke of 0.004 m
+}
+
+// Readings with a hand pump: where the unit begins, how steep it is, where it ends.
+func ExampleIdentify() {
+	const inHg, deg = vacuum.InchOfMercury, math.Pi / 180
+	var readings []vacuum.Pulled
+	for _, r := range [][2]float64{{3, 0}, {5, 0}, {7, 1.4}, {9, 4.2}, {11, 6.6}, {13, 8.1}, {16, 7.9}} {
+		readings = append(readings, vacuum.Pulled{Vacuum: r[0] * inHg, Theta: r[1] * deg})
+	}
+	id, err := vacuum.Identify(readings, vacuum.Gauges{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("begins at %.1f inHg (%.1f to %.1f)\n", id.Onset.Value/inHg, id.Onset.Low/inHg, id.Onset.High/inHg)
+	fmt.Printf("full at %.1f inHg (%.1f to %.1f)\n", id.Full.Value/inHg, id.Full.Low/inHg, id.Full.High/inHg)
+	fmt.Printf("gives %.1f deg dist (%.1f to %.1f)\n", id.Most.Value/deg, id.Most.Low/deg, id.Most.High/deg)
+	for _, note := range id.Notes {
+		fmt.Println(note)
+	}
+	// Output:
+	// begins at 5.6 inHg (4.2 to 7.0)
+	// full at 12.3 inHg (11.0 to 13.9)
+	// gives 8.0 deg dist (7.3 to 8.7)
+	// No reading was taken while the vacuum was let down: friction is unknown.
+}
+
+// The unit should begin at 5 inHg and give 6 degrees: how far the limiter, how many
+// turns of the adjuster?
+func ExampleUnit_Adjust() {
+	a, err := unit().Adjust(5*vacuum.InchOfMercury, 6*math.Pi/180, vacuum.Adjuster{Pitch: 0.5e-3, Out: 6, In: 6})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("limiter at %.2f mm of rod, adjuster %+.1f turns, fully pulled at %.1f inHg\n", a.Limit*1e3, a.Turns, a.Full/vacuum.InchOfMercury)
+	// Output:
+	// limiter at 3.34 mm of rod, adjuster -1.7 turns, fully pulled at 9.5 inHg
+}
+
+// engine is a 1.6 litre behind a throttle of 36 mm.
+func engine() *vacuum.System {
+	return &vacuum.System{
+		Throttle: vacuum.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
+		Engine: vacuum.Engine{
+			Displacement: 1.6e-3, Volume: 2.5e-3, Temperature: 320, Back: 2e3, Overlap: 0.4, Drive: 2,
+			Filling: []vacuum.Filling{{Omega: 30, Efficiency: 0.72}, {Omega: 200, Efficiency: 0.85}},
+		},
+		Air:  vacuum.Ambient{Pressure: 101325, Temperature: 293.15},
+		Port: vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
+		Line: vacuum.Line{Restriction: 2e-7, Volume: 35e-6},
+		Unit: unit(),
+	}
+}
+
+// The same throttle opening by opening, on either source.
+func ExampleSystem_Steady() {
+	s := engine()
+	for _, deg := range []float64{8, 10, 13, 20, 40} {
+		fmt.Printf("%2.0f deg:", deg)
+		for _, source := range []vacuum.Source{vacuum.FromManifold, vacuum.FromPort} {
+			s.Source = source
+			a, err := s.Steady(deg*math.Pi/180, 60)
+			if err != nil {
+				fmt.Println(err)
+				return
+			}
+			v, err := s.Air.Vacuum(a.Chamber)
+			if err != nil {
+				fmt.Println(err)
+				return
+			}
+			fmt.Printf("  %s %4.1f inHg %4.1f deg dist", source, v/vacuum.InchOfMercury, a.Theta*180/math.Pi)
+		}
+		fmt.Println()
+	}
+	// Output:
+	// 8 deg:  manifold 24.8 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
+	// 10 deg:  manifold 22.2 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
+	// 13 deg:  manifold 17.4 inHg  7.9 deg dist  ported 16.9 inHg  7.9 deg dist
+	// 20 deg:  manifold  6.2 inHg  0.0 deg dist  ported  6.2 inHg  0.0 deg dist
+	// 40 deg:  manifold  0.5 inHg  0.0 deg dist  ported  0.5 inHg  0.0 deg dist
+}
+
+// Cruise at 25 m/s on a level road, at sea level and at 1500 m: how much vacuum is
+// left for the unit?
+func ExampleVehicle_Cruise() {
+	v := vacuum.Vehicle{Mass: 1100, Rolling: 0.014, DragArea: 0.85, TyreRadius: 0.3, Gearing: 4.1, Transmission: 0.92}
+	e := engine().Engine
+	for _, altitude := range []float64{0, 1500} {
+		air, err := vacuum.Standard(altitude)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		omega, brake, err := v.Cruise(e, 25, 0, air)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		friction, err := vacuum.MotoredFriction(omega * e.Drive * 60 / (2 * math.Pi))
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		p, err := e.Demand(vacuum.Load{Omega: omega, Brake: brake, Friction: friction, Efficiency: 0.34, Heat: 2.95e6}, air)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		depth, err := air.Vacuum(p)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%4.0f m: brake mean pressure %.2f bar, %.1f inHg\n", altitude, brake/1e5, depth/vacuum.InchOfMercury)
+	}
+	// Output:
+	// 0 m: brake mean pressure 2.98 bar, 12.1 inHg
+	// 1500 m: brake mean pressure 2.70 bar, 8.5 inHg
+}
+
+// A torn diaphragm whose hole passes more than the hose can draw off.
+func ExampleLine_Check() {
+	err := vacuum.Line{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Check(unit())
+	fmt.Println(errors.Is(err, vacuum.ErrLeak))
+	fmt.Println(err)
+	// Output:
+	// true
+	// leak larger than supply: vacuum: value out of range: leak is 5e-07 m^2, valid is below the restriction of 2e-07 m^2
 }

@@ -1,0 +1,213 @@
+package vacuum
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// Pulled is one reading with a hand pump on the unit: the vacuum on the gauge and
+// how far the plate has turned from rest.
+type Pulled struct {
+	Vacuum float64 // Pa
+	Theta  float64 // rad at the distributor shaft
+	Way    Way     // whether the vacuum was pumped up to here or let down; 0 counts as Pulling
+}
+
+// Gauges are the errors of the readings, one standard deviation.
+type Gauges struct {
+	Vacuum float64 // Pa; 0 means 0.5 inHg
+	Theta  float64 // rad; 0 means half a degree at the distributor shaft
+}
+
+// Estimate is a value with its interval of 95 per cent. An end that the readings
+// do not bound is marked: Low or High is then only the end of what was searched.
+type Estimate struct {
+	Value, Low, High float64
+	NoLow, NoHigh    bool
+}
+
+// Identified is a unit as hand-pump readings show it.
+type Identified struct {
+	Onset Estimate // Pa at which the plate begins to move, vacuum rising
+	Slope Estimate // rad at the distributor shaft per Pa
+	Full  Estimate // Pa at which the limiter is met, vacuum rising
+	Most  Estimate // rad at the limiter
+	Band  Estimate // Pa between the lines up and down; unbounded if no reading was let down
+	// Misfit is the mean square of the misfit in units of the gauges' errors, per
+	// reading beyond the number of parameters: about 1 where the errors are as
+	// stated, much more where a reading is a blunder or the plate sticks. 0 where
+	// there are no readings to spare.
+	Misfit float64
+	// Notes says in words what the readings leave open.
+	Notes []string
+}
+
+// ramp is the model: rest, a straight line, the limiter. The band shifts the line
+// for vacuum let down. An arm's sine is taken as its angle: at 10 degrees that is
+// half a per cent.
+type ramp struct{ onset, full, most, band float64 }
+
+func (r ramp) slope() float64 { return r.most / (r.full - r.onset) }
+
+// at is the angle at a reading's vacuum, and the slope there.
+func (r ramp) at(p Pulled) (theta, slope float64) {
+	v := p.Vacuum
+	if p.Way == Releasing {
+		v += r.band
+	}
+	switch {
+	case v <= r.onset:
+		return 0, 0
+	case v >= r.full:
+		return r.most, 0
+	}
+	return (v - r.onset) * r.slope(), r.slope()
+}
+
+// Bounds of the search: no plate turns by half a radian, no ramp is steeper than
+// its whole travel in 200 Pa.
+const (
+	mostTurn  = 0.5
+	leastRamp = 200.0
+)
+
+func (r ramp) possible() bool {
+	return r.onset >= -MostVacuum/2 && r.full-r.onset >= leastRamp && r.full <= 2*MostVacuum && r.most > 0 && r.most <= mostTurn && r.band >= 0 && r.band <= MostVacuum
+}
+
+// Identify fits onset, slope, full pull and friction band to readings of a hand
+// pump, and gives intervals of 95 per cent from the profile of the likelihood:
+// errors in the angle and, through the slope, in the vacuum. Three readings or
+// more, of which two have moved; none negative. What the readings do not show is
+// left open and said so: without a reading at rest the onset has no lower end,
+// without two on the limiter the full pull has no upper one.
+func Identify(readings []Pulled, gauges Gauges) (*Identified, error) {
+	if gauges.Vacuum == 0 {
+		gauges.Vacuum = 0.5 * InchOfMercury
+	}
+	if gauges.Theta == 0 {
+		gauges.Theta = 0.5 * math.Pi / 180
+	}
+	if err := checkReadings(readings, gauges); err != nil {
+		return nil, err
+	}
+	f := fit{readings: readings, gauges: gauges}
+	for _, p := range readings {
+		f.down = f.down || p.Way == Releasing
+	}
+	f.search()
+	best := f.best
+	id := &Identified{}
+	for _, e := range []struct {
+		to     *Estimate
+		of     quantity
+		lo, hi float64
+	}{
+		{&id.Onset, byOnset, 0, MostVacuum},
+		{&id.Slope, bySlope, 1e-3 * mostTurn / MostVacuum, mostTurn / leastRamp},
+		{&id.Full, byFull, 0, 2 * MostVacuum},
+		{&id.Most, byMost, 1e-4, mostTurn},
+		{&id.Band, byBand, 0, MostVacuum},
+	} {
+		if e.of == byBand && !f.down {
+			*e.to = Estimate{0, 0, MostVacuum, true, true}
+			continue
+		}
+		*e.to = f.interval(best, e.of, e.lo, e.hi)
+	}
+	// The end of the line is known from above only where the limiter is.
+	id.Full.NoHigh = id.Full.NoHigh || id.Most.NoHigh
+	free := 3
+	if f.down {
+		free = 4
+	}
+	if spare := len(readings) - free; spare > 0 {
+		sum, _ := f.squares(best)
+		id.Misfit = sum / float64(spare)
+	}
+	id.remark(len(readings) - free)
+	return id, nil
+}
+
+func checkReadings(readings []Pulled, gauges Gauges) error {
+	moved := 0
+	for i, p := range readings {
+		err := check(
+			within(fmt.Sprintf("vacuum of reading %d", i+1), p.Vacuum, "Pa", 0, MostVacuum),
+			within(fmt.Sprintf("angle of reading %d", i+1), p.Theta, "rad", 0, mostTurn),
+			rule(fmt.Sprintf("way of reading %d", i+1), float64(p.Way), "", "Pulling or Releasing", p.Way == 0 || p.Way == Pulling || p.Way == Releasing),
+		)
+		if err != nil {
+			return err
+		}
+		if p.Theta > 2*gauges.Theta {
+			moved++
+		}
+	}
+	return check(
+		rule("readings", float64(len(readings)), "readings", "3 or more", len(readings) >= 3),
+		rule("readings that have moved", float64(moved), "readings", "2 or more beyond twice the angle's error", moved >= 2),
+		positive("error of the vacuum gauge", gauges.Vacuum, "Pa"),
+		positive("error of the angle", gauges.Theta, "rad"),
+	)
+}
+
+// remark says in words what stays open.
+func (id *Identified) remark(spare int) {
+	say := func(s string) { id.Notes = append(id.Notes, s) }
+	if id.Onset.NoLow {
+		say("No reading shows the plate at rest under vacuum: the onset is only known from above. Read at lower vacuum.")
+	}
+	if id.Full.NoHigh || id.Most.NoHigh {
+		say("The limiter was not seen for certain: full pull and maximum are only known from below. Pump deeper.")
+	}
+	if id.Band.NoHigh {
+		say("No reading was taken while the vacuum was let down: friction is unknown.")
+	}
+	if spare > 0 && id.Misfit > 4 {
+		say(fmt.Sprintf("The readings scatter %.1f times as much as the gauges should: look for a blunder, a sticking plate or a leak.", math.Sqrt(id.Misfit)))
+	}
+}
+
+// Unit returns a unit that behaves as identified. A hand pump cannot tell area
+// from spring, so the area (m^2) has to be given, with the arm's radius (m); rate,
+// preload, travel and friction follow.
+func (id *Identified) Unit(area, armRadius float64) (Unit, error) {
+	if err := check(positive("effective area", area, "m^2"), positive("arm radius", armRadius, "m"), positive("slope", id.Slope.Value, "rad/Pa")); err != nil {
+		return Unit{}, err
+	}
+	u := Unit{
+		Area:      area,
+		Travel:    armRadius * math.Sin(id.Most.Value),
+		ArmRadius: armRadius,
+		Friction:  id.Band.Value * area / 2,
+	}
+	if u.Travel > 0 {
+		u.Rate = area * (id.Full.Value - id.Onset.Value) / u.Travel
+	}
+	u.Preload = math.Max(0, id.Onset.Value*area-u.Friction)
+	if err := u.Check(); err != nil {
+		return Unit{}, err
+	}
+	return u, nil
+}
+
+// candidates are vacuums at which the line may begin or end: between and beyond
+// the readings.
+func candidates(readings []Pulled) []float64 {
+	var vs []float64
+	for _, p := range readings {
+		vs = append(vs, p.Vacuum)
+	}
+	sort.Float64s(vs)
+	out := []float64{0}
+	for i, v := range vs {
+		if i > 0 {
+			out = append(out, (vs[i-1]+v)/2)
+		}
+		out = append(out, v)
+	}
+	last := vs[len(vs)-1]
+	return append(out, 1.1*last, 1.4*last)
+}
