@@ -9,6 +9,7 @@
 //
 //	minimise |J d + r|^2 + lambda |D d|^2
 //
+// with steps no longer than the parameters themselves, measured by D, and solved
 // by an orthogonal factorisation, never by the normal equations, so that no
 // digits are lost by squaring the condition of J.
 //

@@ -27,7 +27,7 @@ type Settings struct {
 	Low, High []float64 // box, inclusive; nil leaves a side open
 	StepTol   float64   // stop when a step is smaller than this against x; 0 means 1e-12
 	ValueTol  float64   // stop when an accepted step wins less than this part of the sum; 0 means never
-	MaxSteps  int       // steps tried at most; 0 means 5000
+	MaxSteps  int       // steps tried at most; 0 means 20000
 }
 
 // Ending says why a minimisation ended.
@@ -97,7 +97,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		stepTol = 1e-12
 	}
 	if maxSteps == 0 {
-		maxSteps = 5000
+		maxSteps = 20000
 	}
 	w.rescale(m, n, true)
 	lambda, grow := 1e-3, 2.0
@@ -116,6 +116,11 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			if math.Abs(w.step[j]) > stepTol*(math.Abs(x[j])+stepTol) {
 				small = false
 			}
+		}
+		if !w.within(x) {
+			lambda *= grow
+			grow *= 2
+			continue
 		}
 		if small {
 			return Report{Sum: sum, Steps: k, Ending: StepSmall}, nil
@@ -189,8 +194,13 @@ func (w *Work) prepare(m, n int) {
 	grow(&w.lapack, 64*(m+n))
 }
 
-// rescale keeps D at the largest column norms of J met so far (Moré 1978,
-// section 6), which makes the method blind to the units of the parameters.
+// fade is what a step leaves of the scale of a parameter whose derivatives have
+// become small, so that one wild place does not hold it back for ever.
+const fade = 0.9
+
+// rescale keeps D at the largest column norms of J met of late, which makes the
+// method blind to the units of the parameters (Moré 1978, section 6, with a
+// memory that fades).
 func (w *Work) rescale(m, n int, fresh bool) {
 	for j := range n {
 		sum := 0.0
@@ -205,7 +215,7 @@ func (w *Work) rescale(m, n int, fresh bool) {
 				w.scale[j] = 1
 			}
 		} else {
-			w.scale[j] = math.Max(w.scale[j], norm)
+			w.scale[j] = math.Max(fade*w.scale[j], norm)
 		}
 	}
 }
@@ -260,6 +270,20 @@ func (w *Work) predicted(m, n int, sum float64) float64 {
 		after += v * v
 	}
 	return math.Max(sum-after, math.SmallestNonzeroFloat64)
+}
+
+// reach is the longest step, against x, both measured by D: a model that is
+// linear only nearby must not throw the parameters out of its sight.
+const reach = 1
+
+// within reports whether w.step is not too long.
+func (w *Work) within(x []float64) bool {
+	step, size := 0.0, 0.0
+	for j, d := range w.scale {
+		step += d * d * w.step[j] * w.step[j]
+		size += d * d * x[j] * x[j]
+	}
+	return step <= reach*reach*size || size == 0
 }
 
 func dot(a, b []float64) float64 {

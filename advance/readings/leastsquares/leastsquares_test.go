@@ -1,0 +1,109 @@
+package leastsquares_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"testing"
+
+	"example.org/bobweight/advance/readings/leastsquares"
+)
+
+// line is the problem y = x[0] + x[1] t.
+type line struct{ t, y []float64 }
+
+func (l line) Size() (residuals, parameters int) { return len(l.t), 2 }
+
+func (l line) Evaluate(x, r, jac []float64) {
+	for i, t := range l.t {
+		r[i] = x[0] + x[1]*t - l.y[i]
+		jac[2*i], jac[2*i+1] = 1, t
+	}
+}
+
+// In a box the minimum of a linear problem meets the Kuhn-Tucker conditions; by
+// hand: with the slope held to at most 1, the best intercept is the mean of y - t.
+func TestBox(t *testing.T) {
+	p := line{t: []float64{0, 1, 2, 3}, y: []float64{0, 2, 4, 6}}
+	inf := math.Inf(1)
+	x := []float64{5, 0}
+	rep, err := leastsquares.Minimize(p, x, &leastsquares.Settings{Low: []float64{-inf, -1}, High: []float64{inf, 1}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const tol = 1e-9 // of the stopping rule
+	if !(math.Abs(x[0]-1.5) <= tol) || x[1] != 1 || !(math.Abs(rep.Sum-5) <= tol) {
+		t.Errorf("got %v with sum %g, want [1.5 1] with sum 5", x, rep.Sum)
+	}
+	// A perfect fit ends at once.
+	x = []float64{0, 2}
+	rep, err = leastsquares.Minimize(p, x, nil, nil)
+	if err != nil || rep.Sum != 0 || rep.Ending != leastsquares.ValueSmall {
+		t.Errorf("perfect start: %+v, %v", rep, err)
+	}
+	if _, err := leastsquares.Minimize(p, []float64{1, 1}, &leastsquares.Settings{MaxSteps: 1}, nil); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	p := line{t: []float64{0, 1, 2}, y: []float64{0, 1, 2}}
+	nan := math.NaN()
+	for name, f := range map[string]func() error{
+		"length": func() error { _, err := leastsquares.Minimize(p, []float64{1}, nil, nil); return err },
+		"NaN":    func() error { _, err := leastsquares.Minimize(p, []float64{1, nan}, nil, nil); return err },
+		"data": func() error {
+			_, err := leastsquares.Minimize(line{p.t, []float64{0, nan, 1}}, []float64{1, 1}, nil, nil)
+			return err
+		},
+		"outside": func() error {
+			_, err := leastsquares.Minimize(p, []float64{1, 1}, &leastsquares.Settings{High: []float64{0, 9}}, nil)
+			return err
+		},
+		"box length": func() error {
+			_, err := leastsquares.Minimize(p, []float64{1, 1}, &leastsquares.Settings{Low: []float64{0}}, nil)
+			return err
+		},
+	} {
+		if err := f(); !errors.Is(err, leastsquares.ErrRange) {
+			t.Errorf("%s: got %v, want ErrRange", name, err)
+		}
+	}
+}
+
+func TestEndings(t *testing.T) {
+	for e, want := range map[leastsquares.Ending]string{
+		leastsquares.StepSmall: "step negligible", leastsquares.ValueSmall: "gain negligible",
+		leastsquares.StepsSpent: "steps spent", 9: "Ending(9)",
+	} {
+		if got := e.String(); got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+}
+
+// decay is an exponential law through readings of a cooling cup, made up.
+type decay struct{ t, y []float64 }
+
+func (d decay) Size() (residuals, parameters int) { return len(d.t), 2 }
+
+func (d decay) Evaluate(x, r, jac []float64) {
+	for i, t := range d.t {
+		e := math.Exp(-t / x[1])
+		r[i] = x[0]*e - d.y[i]
+		jac[2*i], jac[2*i+1] = e, x[0]*e*t/(x[1]*x[1])
+	}
+}
+
+func ExampleMinimize() {
+	d := decay{t: []float64{0, 5, 10, 20, 40}, y: []float64{60, 46.7, 36.4, 22.1, 8.1}}
+	x := []float64{50, 10}
+	rep, err := leastsquares.Minimize(d, x, nil, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.0f at first, falling to 1/e in %.0f minutes; converged: %v\n", x[0], x[1], rep.Ending != leastsquares.StepsSpent)
+	// Output:
+	// 60 at first, falling to 1/e in 20 minutes; converged: true
+}
