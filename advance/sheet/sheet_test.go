@@ -60,7 +60,7 @@ func TestTextPrintsTheSameDigits(t *testing.T) {
 	}
 	text := s.Text()
 	for _, r := range s.Rows {
-		want := fmt.Sprintf("   %5.0f   %6.1f   %7.1f   %11.1f   %-5.1f\n", r.RPM, r.Rising, r.Falling, r.Low, r.High)
+		want := fmt.Sprintf("   %5.0f   %6.1f   %7.1f   %11.1f  %5.1f\n", r.RPM, r.Rising, r.Falling, r.Low, r.High)
 		if !strings.Contains(text, want) {
 			t.Errorf("sheet lacks the row %q", want)
 		}

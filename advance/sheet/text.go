@@ -26,9 +26,9 @@ func (s *Sheet) Text() string {
 	}
 	line("3. Check, hose still off. Deg BTDC at the crank, engine rpm:")
 	line("")
-	line("     rpm   rising   falling   passes from   to")
+	line("     rpm   rising   falling   passes from     to")
 	for _, r := range s.Rows {
-		line("   %5.0f   %6.1f   %7.1f   %11.1f   %-5.1f", r.RPM, r.Rising, r.Falling, r.Low, r.High)
+		line("   %5.0f   %6.1f   %7.1f   %11.1f  %5.1f", r.RPM, r.Rising, r.Falling, r.Low, r.High)
 	}
 	if len(s.Hose) > 0 {
 		line("")
