@@ -15,4 +15,5 @@ require (
 	golang.org/x/tools v0.36.0 // indirect
 	gonum.org/v1/gonum v0.17.0 // indirect
 	gonum.org/v1/plot v0.17.0 // indirect
+	rsc.io/pdf v0.1.1 // indirect
 )
