@@ -118,8 +118,8 @@ func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, resi
 	c.closes, c.opens = -e.InletClose, e.ExhaustOpen
 	load := cond.InletPressure / cond.Ambient
 	c.inlet = cond.InletPressure
-	c.exhaust = cond.Ambient + backPressure*math.Pow(cond.RPM/4000*load, 2)
-	c.wallKelvin = cond.Coolant + (wallRise+wallSlope*cond.RPM/1000)*math.Min(load, 1)
+	c.exhaust = cond.Ambient + c.back(load)
+	c.wallKelvin = c.wallAt(cond)
 
 	c.breathe(e, cond, w, residualKelvin)
 	c.walls(e, w)
@@ -132,50 +132,113 @@ func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, resi
 // backPressure of the exhaust at 4000 rpm and full load, Pa (common practice).
 const backPressure = 1.2e4
 
-// breathe finds mass, residual and temperature at inlet closing.
+// breathe finds mass, residual and temperature at inlet closing. The volumetric
+// efficiency says how much goes in at full load on a standard day, and thereby to
+// what share of the inlet pressure the cylinder fills. Throttled, hot or high up it
+// fills to the same share; what then goes in follows from the first law.
 func (c *charge) breathe(e *Engine, cond Condition, w *tweak, residualKelvin float64) {
-	swept, fresh := c.crank.swept, c.mix.fresh
-	// Residual expanding into the cylinder keeps fresh charge out:
-	// factor (r - (pe/pi)^(1/gamma))/(r-1), here against full load. R. K. Rajput, A
-	// Textbook of Internal Combustion Engines, example 7.6; so does sqrt(T).
-	room := func(ratio float64) float64 {
-		return (e.CompressionRatio - math.Pow(ratio, 1/1.3)) / (e.CompressionRatio - 1)
-	}
-	filling := e.filling(cond.RPM) * math.Sqrt(cond.InletTemperature/298) *
-		math.Max(room(c.exhaust/c.inlet)/room(1/fullLoadInlet), 0.05)
-	freshMass := filling * c.inlet * swept / (fresh.GasConstant() * cond.InletTemperature) * math.Exp(w[fill])
-	// The clearance volume keeps exhaust gas at its temperature; the overlap lets more
-	// flow back.
-	trapped := c.exhaust * c.crank.clearance / (c.mix.products.GasConstant() * residualKelvin)
-	left := trapped / (trapped + freshMass)
-	left = (left + overlapFraction(e, cond.RPM, c.inlet, c.exhaust)) * math.Exp(w[residue])
-	left = math.Min(left, 0.6)
-	c.mass = freshMass / (1 - left)
-	c.residual = left + (1-left)*cond.Dilution
-	c.unburned = fresh.Blend(c.mix.products, c.residual)
-	c.r = c.unburned.GasConstant()
-	c.burned = c.residual * c.mix.products.GasConstant() / c.r
 	c.residualKelvin = residualKelvin
+	c.v0, _, _ = c.crank.at(c.closes)
 
-	// Mixing at constant enthalpy: fresh charge warmed by the ports and cooled by its
-	// fuel, recirculated gas at the same temperature, residual as the exhaust left it.
-	warm := cond.InletTemperature + heating*(c.wallKelvin-cond.InletTemperature) - c.mix.chill
-	hFresh, _ := fresh.At(warm)
+	standard := Condition{RPM: cond.RPM, Mixture: cond.Mixture}.withDefaults(*e)
+	f := c.inflow(e, standard, w, atmosphere+c.back(fullLoadInlet))
+	efficiency := e.filling(cond.RPM) * math.Exp(w[fill])
+	in := efficiency * standard.InletPressure * c.crank.swept /
+		(c.mix.fresh.GasConstant() * standard.InletTemperature)
+	p, t := f.close(in)
+	if cond != standard {
+		share := p / standard.InletPressure
+		f = c.inflow(e, cond, w, c.exhaust)
+		_, t = f.throttled(in*cond.InletPressure/standard.InletPressure, share*cond.InletPressure)
+	}
+	c.t0 = t + w[heat]
+	c.unburned = c.mix.fresh.Blend(c.mix.products, c.residual)
+	c.r = c.unburned.GasConstant()
+	c.p0 = c.mass * c.r * c.t0 / c.v0
+	c.burned = c.residual * c.mix.products.GasConstant() / c.r
+}
+
+// inflow readies the filling of the cylinder at a condition.
+func (c *charge) inflow(e *Engine, cond Condition, w *tweak, exhaust float64) filling {
+	// Fresh charge warmed by the ports and cooled by its fuel.
+	warm := cond.InletTemperature + heating*(c.wallAt(cond)-cond.InletTemperature) - c.mix.chill
+	hFresh, _ := c.mix.fresh.At(warm)
 	hCold, _ := c.mix.products.At(warm)
-	hHot, _ := c.mix.products.At(residualKelvin)
-	want := (1-left)*((1-cond.Dilution)*hFresh+cond.Dilution*hCold) + left*hHot
-	t := warm + left*(residualKelvin-warm)
-	for range 20 {
-		h, cp := c.unburned.At(t)
-		step := (want - h) / cp
+	return filling{charge: c, dilution: cond.Dilution, inlet: cond.InletPressure, exhaust: exhaust,
+		factor:   math.Exp(w[residue]),
+		flow:     overlapFraction(e, cond.RPM, cond.InletPressure, exhaust),
+		enthalpy: (1-cond.Dilution)*hFresh + cond.Dilution*hCold}
+}
+
+// wallAt is the wall temperature at a condition.
+func (c *charge) wallAt(cond Condition) float64 {
+	load := math.Min(cond.InletPressure/cond.Ambient, 1)
+	return cond.Coolant + (wallRise+wallSlope*cond.RPM/1000)*load
+}
+
+// filling is the cylinder between inlet opening and closing.
+type filling struct {
+	charge         *charge
+	dilution       float64
+	inlet, exhaust float64 // Pa
+	factor         float64 // on the residual gas
+	flow           float64 // share of the charge that flows back during overlap
+	enthalpy       float64 // J/kg of the stream from the inlet
+}
+
+// close is the first law from inlet opening to closing, with the piston drawing at
+// inlet pressure:
+//
+//	m u = m_in h_in + m_back h_back + m_r u_r - p_i (V0 - Vc)
+//
+// The clearance volume keeps exhaust gas at its temperature; what flows back through
+// the overlap comes home half-way cooled to the walls. It returns pressure and
+// temperature and leaves mass and residual in the charge.
+func (f *filling) close(in float64) (p, t float64) {
+	c := f.charge
+	products, fresh := c.mix.products, c.mix.fresh
+	rp, rf := products.GasConstant(), fresh.GasConstant()
+	kept := f.exhaust * c.crank.clearance / (rp * c.residualKelvin) * f.factor
+	back := math.Min(f.flow*f.factor, 0.5)
+	c.mass = (in + kept) / (1 - back)
+	returned := back * c.mass
+	hKept, _ := products.At(c.residualKelvin)
+	hBack, _ := products.At((c.residualKelvin + c.wallKelvin) / 2)
+	energy := in*f.enthalpy + returned*hBack + kept*(hKept-rp*c.residualKelvin) - f.inlet*(c.v0-c.crank.clearance)
+	c.residual = (kept + returned + in*f.dilution) / c.mass
+	y, r := c.residual, rf+(rp-rf)*c.residual
+	t = 350.0
+	for range 30 {
+		hf, cf := fresh.At(t)
+		hp, cp := products.At(t)
+		step := (energy/c.mass - ((1-y)*hf + y*hp - r*t)) / ((1-y)*cf + y*cp - r)
 		t += step
-		if math.Abs(step) < 1e-9*t {
+		if math.Abs(step) < 1e-10*t {
 			break
 		}
 	}
-	c.t0 = t + w[heat]
-	c.v0, _, _ = c.crank.at(c.closes)
-	c.p0 = c.mass * c.r * c.t0 / c.v0
+	return c.mass * r * t / c.v0, t
+}
+
+// throttled fills the cylinder to a pressure: a secant search over the inflow from a
+// first guess, for pressure is nearly linear in it.
+func (f *filling) throttled(guess, want float64) (p, t float64) {
+	a := guess
+	pa, t := f.close(a)
+	b := a * want / pa
+	for range 12 {
+		p, t = f.close(b)
+		if math.Abs(p-want) < 1e-10*want || p == pa {
+			break
+		}
+		a, b, pa = b, math.Max(b+(want-p)*(b-a)/(p-pa), 0.02*guess), p
+	}
+	return p, t
+}
+
+// back is the pressure that the exhaust adds to ambient at a share of full flow, Pa.
+func (c *charge) back(load float64) float64 {
+	return backPressure * math.Pow(c.rpm/4000*load, 2)
 }
 
 // ResidualFraction is a published correlation for the share by mass of the last
@@ -276,12 +339,13 @@ const typicalResidual = 0.06
 // effectiveOctane adds to the octane index what slows ignition beyond temperature
 // and pressure: burned gas, 3 % of octane per 10 % (B. Hoepke et al., SAE
 // 2012-01-0707); mixture, least resistance 5 % rich and 2 octane per unit of
-// air-fuel ratio away from it (S. Russ, SAE 960497); water, 0.3 octane per g/kg
+// air-fuel ratio away from it (S. Russ, SAE 960497), of which burn, pressure and
+// temperature of the cycle already give about half; water, 0.3 octane per g/kg
 // (common practice).
 func effectiveOctane(index, residual float64, cond Condition) float64 {
 	const stoichiometric, knee = 14.5, 0.3 // air-fuel ratios
 	away := stoichiometric/cond.Mixture - stoichiometric/1.05
-	mixture := 2 * (math.Sqrt(away*away+knee*knee) - knee)
+	mixture := 1.2 * (math.Sqrt(away*away+knee*knee) - knee)
 	water := 300 * (cond.Humidity - 0.007)
 	return (index + mixture + water) * (1 + 0.3*(residual-typicalResidual))
 }

@@ -20,7 +20,7 @@ const (
 	residue           // ln of the residual fraction
 	octanePow         // exponent of the delay against octane, about 91
 	flame             // relative change of the exponent of laminar speed
-	phasing           // crank degrees by which best torque lies later than the model says
+	phasing           // crank degrees by which best torque wants more spark than the model says
 	tweaks
 )
 
@@ -39,7 +39,7 @@ type Scatter struct {
 	DelaySpeed  float64 // exponent of the delay against speed; 0.15
 	BurnSpeed   float64 // exponent of the burn angles against speed; 0.08
 	Residual    float64 // relative, residual gas; 0.25
-	OctanePower float64 // exponent of the delay against octane; 0.7
+	OctanePower float64 // exponent of the delay against octane; 0.8
 	Flame       float64 // relative, how strongly flame speed governs the burn; 0.2
 	Phasing     float64 // crank degrees of best torque; 1.5
 }
@@ -62,7 +62,7 @@ func (s Scatter) sigma(given bool) tweak {
 		burnDev: shape, burnRapid: shape, octane: pick(s.Octane, 1.5), wall: pick(s.Wall, 0.25),
 		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.25), arrhenius: pick(s.Activation, 600),
 		delaySpeed: pick(s.DelaySpeed, 0.15), burnSpeed: pick(s.BurnSpeed, 0.08),
-		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.7), flame: pick(s.Flame, 0.2),
+		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.8), flame: pick(s.Flame, 0.2),
 		phasing: pick(s.Phasing, 1.5),
 	}
 }

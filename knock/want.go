@@ -45,6 +45,9 @@ func (p *point) want() (Want, error) {
 	if !(bend < 0) {
 		return Want{}, outOfRange("torque curve at engine speed", p.cond.RPM, "rpm crank", "a running point with a best spark")
 	}
+	if mbt > latestSearch-1 {
+		return Want{}, outOfRange("best spark at engine speed", p.cond.RPM, "rpm crank", "a running point whose best spark lies below 74 degrees")
+	}
 	out := c.fire(mbt-c.phasing, nil)
 	if !out.valid {
 		return Want{}, outOfRange("cycle at engine speed", p.cond.RPM, "rpm crank", "a running point whose gas stays between 300 and 3600 K and below 240 bar")
