@@ -1,0 +1,345 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/job"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
+	"github.com/google/go-cmp/cmp"
+	"gonum.org/v1/plot/cmpimg"
+)
+
+// demoReport works the demo job through once.
+func demoReport(t *testing.T) *job.Report {
+	t.Helper()
+	j, err := job.Read(demo, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := j.Run(context.Background(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// The demo's readings were made from this distributor, with errors of 20 rpm and
+// 0.6 degrees and the rounding of a tachometer and a damper scale. It is the
+// truth that the fit has to find.
+const (
+	trueStatic = 8.0  // crank degrees
+	trueTravel = 32.0 // crank degrees
+)
+
+func trueCurve(t *testing.T, j *job.Job) *flyweights.Curve {
+	t.Helper()
+	m := j.Mechanism
+	stop, err := flyweights.Swing(m.Linkage, j.Drive.ShaftRadians(trueTravel))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m.Stop = stop
+	for i, law := range []springs.Spring{
+		{Rate: 1600, FreeLength: 25.9e-3, InitialTension: 0.12},
+		{Rate: 9800, FreeLength: 25e-3, InitialTension: 0.3, Slack: 2.9e-3},
+	} {
+		post := j.Places[i].Posts[0]
+		m.Springs = append(m.Springs, flyweights.Spring{Law: law, A: post.A, B: post.B})
+	}
+	c, err := m.Curve(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func TestDemoFindsTheTruth(t *testing.T) {
+	j, err := job.Read(demo, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	truth := trueCurve(t, j)
+	d := advance.Distributor{Drive: j.Drive, Static: trueStatic, Mechanism: truth}
+	for _, x := range j.Readings {
+		near, err := d.Total(x.RPM, 0, flyweights.Rising)
+		if err != nil {
+			t.Fatal(err)
+		}
+		far, err := d.Total(x.RPM+20, 0, flyweights.Rising)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if sigma := math.Hypot(0.7, far-near); !(math.Abs(x.Degrees-near) <= 3.5*sigma) {
+			t.Errorf("the reading at %g rpm is %.1f deg from the truth, %.1f standard errors", x.RPM, x.Degrees-near, (x.Degrees-near)/sigma)
+		}
+	}
+	r := demoReport(t)
+	for _, c := range []struct {
+		name  string
+		e     job.Estimate
+		truth float64
+	}{
+		{"static", r.Readings.Static, trueStatic},
+		{"travel", r.Readings.Travel, trueTravel},
+		{"total", r.Readings.Total, trueStatic + trueTravel},
+		{"start", r.Readings.Start, j.Drive.RPM(truth.Start(flyweights.Rising))},
+		{"all-in", r.Readings.AllIn, j.Drive.RPM(truth.AllIn(flyweights.Rising))},
+	} {
+		low, high := c.e.Low, c.e.High
+		switch c.e.Bound {
+		case "at most":
+			low = math.Inf(-1)
+		case "at least":
+			high = math.Inf(1)
+		case "unknown":
+			t.Errorf("%s is unknown", c.name)
+		}
+		if !(c.truth >= low && c.truth <= high) {
+			t.Errorf("%s: %s, but the truth is %.1f", c.name, fmt.Sprintf("%+v", c.e), c.truth)
+		}
+	}
+}
+
+// The sheet as printed, curves.csv and result.json say the same to the digit
+// printed.
+func TestPrintsAgree(t *testing.T) {
+	dir := t.TempDir()
+	var stdout bytes.Buffer
+	if err := run(context.Background(), []string{"-out", dir}, &stdout, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	printed := map[string][]string{} // rpm: rising, falling, low, high
+	row := regexp.MustCompile(`(?m)^ +(\d+) +(-?\d+\.\d) +(-?\d+\.\d) +(-?\d+\.\d) +(-?\d+\.\d)$`)
+	for _, m := range row.FindAllStringSubmatch(stdout.String(), -1) {
+		printed[m[1]] = m[2:]
+	}
+	idle := regexp.MustCompile(`Look at idle, (\d+) rpm: the light must show (\S+) \((\S+) to (\S+)\)`).FindStringSubmatch(stdout.String())
+	if len(printed) != 13 || idle == nil {
+		t.Fatalf("found %d rows and the idle line %q in the print", len(printed), idle)
+	}
+	sheetFile, err := os.ReadFile(filepath.Join(dir, "sheet.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(stdout.String(), strings.TrimRight(string(sheetFile), "\n")) {
+		t.Error("sheet.txt differs from the sheet on the screen")
+	}
+
+	text, err := os.ReadFile(filepath.Join(dir, "result.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var r job.Report
+	if err := json.Unmarshal(text, &r); err != nil {
+		t.Fatal(err)
+	}
+	tenth := func(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
+	for _, x := range r.Sheet.Rows {
+		want := []string{tenth(x.Rising), tenth(x.Falling), tenth(x.Low), tenth(x.High)}
+		if d := cmp.Diff(want, printed[fmt.Sprint(x.RPM)]); d != "" {
+			t.Errorf("result.json against the print at %g rpm:\n%s", x.RPM, d)
+		}
+	}
+	if d := cmp.Diff([]string{fmt.Sprint(r.Sheet.Idle.RPM), tenth(r.Sheet.Idle.Rising), tenth(r.Sheet.Idle.Low), tenth(r.Sheet.Idle.High)}, idle[1:]); d != "" {
+		t.Errorf("result.json against the print at idle:\n%s", d)
+	}
+
+	f, err := os.Open(filepath.Join(dir, "curves.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, x := range rows[1:] {
+		want, ok := printed[x[0]]
+		if !ok {
+			continue
+		}
+		seen++
+		var got []string
+		for _, cell := range x[2:6] {
+			v, err := strconv.ParseFloat(cell, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got = append(got, tenth(v))
+		}
+		if d := cmp.Diff(want, got); d != "" {
+			t.Errorf("curves.csv against the print at %s rpm:\n%s", x[0], d)
+		}
+	}
+	if seen != len(printed) {
+		t.Errorf("curves.csv holds %d of the %d speeds printed", seen, len(printed))
+	}
+}
+
+// The recipes are also counted through from their parts: the total is static and
+// travel, the slot left is what the travel needs, and the curve is the
+// mechanism's own.
+func TestRecipesAddUp(t *testing.T) {
+	j, err := job.Read(demo, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := demoReport(t)
+	if len(r.Recipes) != 3 {
+		t.Fatalf("%d recipes, want 3", len(r.Recipes))
+	}
+	for _, x := range r.Recipes {
+		if !(math.Abs(x.Static+x.Travel-x.Total) <= 0.011) {
+			t.Errorf("recipe %d: %g + %g is not %g", x.Rank, x.Static, x.Travel, x.Total)
+		}
+		slot := flyweights.Slot{Length: x.SlotLength * 1e-3, Pin: j.Slot.Pin, Radius: j.Slot.Radius}
+		travel, err := slot.Travel()
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The length is rounded to 0.01 mm, which is 0.06 crank degrees here.
+		if got := j.Drive.CrankDegrees(travel); !(math.Abs(got-x.Travel) <= 0.06) {
+			t.Errorf("recipe %d: a slot of %g mm gives %.2f deg of travel, not %g", x.Rank, x.SlotLength, got, x.Travel)
+		}
+		if !(x.Total >= 32.75 && x.Total <= 33.25) || !(x.AllIn >= 2300 && x.AllIn <= 2800) || !(x.Start >= 900) || !(x.Return >= 900) || !(x.Margin >= 2) {
+			t.Errorf("recipe %d leaves what was wished for: %+v", x.Rank, x)
+		}
+	}
+}
+
+func TestRunsAgree(t *testing.T) {
+	var first []byte
+	for _, procs := range []int{1, 2, 5} {
+		before := runtime.GOMAXPROCS(procs)
+		text, err := json.Marshal(demoReport(t))
+		runtime.GOMAXPROCS(before)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if first == nil {
+			first = text
+		}
+		if !bytes.Equal(first, text) {
+			t.Errorf("with %d processors the report differs", procs)
+		}
+	}
+}
+
+// Readings in a file of their own give the same answer as readings in the job.
+func TestReadingsFromCSV(t *testing.T) {
+	dir := t.TempDir()
+	rows := "# taken on a warm day\nrpm crank,deg crank,inHg\n"
+	for _, m := range regexp.MustCompile(`"at": "(\S+) rpm crank", "shows": "(\S+) deg crank"`).FindAllStringSubmatch(string(demo), -1) {
+		rows += m[1] + "," + m[2] + ",\n"
+	}
+	for name, text := range map[string][]byte{"job.json": csvJob(t, "light.csv"), "light.csv": []byte(rows)} {
+		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := run(context.Background(), []string{"-job", filepath.Join(dir, "job.json")}, io.Discard, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	got, err := os.ReadFile(filepath.Join(dir, "job-recurved", "result.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := render(demoReport(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(string(files["result.json"]), string(got)); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestNothingIsWrittenOver(t *testing.T) {
+	dir := t.TempDir()
+	kept := filepath.Join(dir, "sheet.txt")
+	if err := os.WriteFile(kept, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	err := run(context.Background(), []string{"-out", dir}, io.Discard, io.Discard)
+	if err == nil || !strings.Contains(err.Error(), "sheet.txt exists") {
+		t.Errorf("error is %v", err)
+	}
+	if entries, _ := os.ReadDir(dir); len(entries) != 1 {
+		t.Errorf("the folder holds %d entries, want the one of before", len(entries))
+	}
+	if err := run(context.Background(), []string{"-out", dir, "-force"}, io.Discard, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(entries) != len(fileNames) {
+		t.Errorf("the folder holds %d entries, want %d", len(entries), len(fileNames))
+	}
+	if err := run(context.Background(), []string{"-out", kept}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "not a folder") {
+		t.Errorf("a file as folder: error is %v", err)
+	}
+}
+
+func TestShowDemoIsAJob(t *testing.T) {
+	var b bytes.Buffer
+	if err := run(context.Background(), []string{"-show-demo"}, &b, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := job.Read(b.Bytes(), nil); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestCancelled(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	dir := filepath.Join(t.TempDir(), "out")
+	if err := run(ctx, []string{"-out", dir}, io.Discard, io.Discard); err == nil {
+		t.Error("a run that was stopped came to an end")
+	}
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("a run that was stopped wrote its files")
+	}
+}
+
+// drawDemo writes the plot of the demo for the comparison below.
+func drawDemo() error {
+	j, err := job.Read(demo, nil)
+	if err != nil {
+		return err
+	}
+	r, err := j.Run(context.Background(), nil)
+	if err != nil {
+		return err
+	}
+	picture, err := drawing(r, "png")
+	if err != nil {
+		return err
+	}
+	return os.WriteFile("testdata/demo.png", picture, 0o600)
+}
+
+func TestPlot(t *testing.T) {
+	var failed error
+	cmpimg.CheckPlot(func() { failed = drawDemo() }, t, "demo.png")
+	if failed != nil {
+		t.Fatal(failed)
+	}
+}
