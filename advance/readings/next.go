@@ -1,0 +1,121 @@
+package readings
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Advice is a further reading and what it should gain.
+type Advice struct {
+	RPM      float64 // speed to go to
+	Quantity string  // what it helps most: "static timing", "start", "all-in" or "total"
+	// Before and After are the widths of the quantity's 95 % interval now and, as
+	// far as can be foretold, with the reading: crank degrees, or rpm for start and
+	// all-in. Before is 0 where the quantity is known on one side only.
+	Before, After float64
+	Unit          string // of the widths, "deg crank" or "rpm crank"
+	Text          string // the advice in words
+	gain          float64
+}
+
+// watched are the quantities that a further reading may help.
+var watched = []struct {
+	name, unit string
+	of         func(r *Result) Estimate
+	scale      float64 // width that counts as wide
+}{
+	{"static timing", degCrank, func(r *Result) Estimate { return r.Static }, 2},
+	{"total", degCrank, func(r *Result) Estimate { return r.Total }, 2},
+	{"start", rpmCrank, func(r *Result) Estimate { return r.Start }, 300},
+	{"all-in", rpmCrank, func(r *Result) Estimate { return r.AllIn }, 500},
+}
+
+// Next returns speeds at which one further reading would help, the most helpful
+// first: at most five. Each candidate speed is tried by adding the reading that
+// the fitted curve foretells there and fitting again. Where the start was not
+// seen, speeds below the lowest reading are tried as if the advance had not begun
+// there; where the stop was not seen, speeds above as if it had been reached. It
+// returns the context's error if that ends first. A run of a joint fit is
+// reckoned by itself.
+func (r *Result) Next(ctx context.Context) ([]Advice, error) {
+	if err := r.made(); err != nil {
+		return nil, err
+	}
+	var out []Advice
+	for _, rpm := range r.candidates() {
+		if err := ctx.Err(); err != nil {
+			return nil, fmt.Errorf("readings: choosing the next reading: %w", err)
+		}
+		trial := append(slices.Clone(r.Readings), Reading{RPM: rpm, Degrees: r.foretold(rpm)})
+		set := r.set
+		then, err := Fit(ctx, trial, &set)
+		if err != nil {
+			return nil, err
+		}
+		if a, ok := r.advise(rpm, then); ok {
+			out = append(out, a)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Advice) int { return cmp.Compare(b.gain, a.gain) })
+	return out[:min(len(out), 5)], nil
+}
+
+// candidates are round speeds from half the lowest to above the highest reading.
+func (r *Result) candidates() []float64 {
+	low, high := r.fit.span[r.run][0], r.fit.span[r.run][1]
+	const count = 16
+	step := math.Max(50, 50*math.Round((1.2*high-0.5*low)/count/50))
+	var out []float64
+	for n := 50 * math.Ceil(0.5*low/50); n <= math.Min(1.2*high, maxRPM); n += step {
+		out = append(out, n)
+	}
+	return out
+}
+
+// foretold is the reading to expect at a speed.
+func (r *Result) foretold(rpm float64) float64 {
+	low, high := r.fit.span[r.run][0], r.fit.span[r.run][1]
+	return r.best(math.Min(math.Max(rpm, low), high))
+}
+
+// advise compares the widths now and then.
+func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
+	best := Advice{RPM: rpm}
+	gain := 0.0
+	for _, q := range watched {
+		now, new := q.of(r), q.of(then)
+		if new.Bound != Interval {
+			continue
+		}
+		after := new.High - new.Low
+		before := 0.0
+		one := 0.0
+		if now.Bound == Interval {
+			before = now.High - now.Low
+			one = math.Log(before/after) * math.Min(before/q.scale, 1)
+		} else {
+			one = 2 * math.Min(q.scale/after, 1) // a side becomes known at all
+		}
+		gain += math.Max(one, 0)
+		if one > best.gain {
+			best.gain, best.Quantity, best.Unit, best.Before, best.After = one, q.name, q.unit, before, after
+		}
+	}
+	if best.gain < 0.05 {
+		return best, false
+	}
+	if best.Before == 0 {
+		end := "if the stop is reached there"
+		if rpm < r.fit.span[r.run][0] {
+			end = "if the advance has not begun there"
+		}
+		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would show the %s, %s: to within about %.1f %s either side instead of on one side only.", rpm, best.Quantity, end, best.After/2, best.Unit)
+	} else {
+		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would narrow the %s from %.1f to about %.1f %s either side.", rpm, best.Quantity, best.Before/2, best.After/2, best.Unit)
+	}
+	best.gain = gain
+	return best, true
+}
