@@ -1,0 +1,121 @@
+package corpus
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/flyweights/bodies"
+)
+
+var (
+	dimFourth  = quantity.Dim{Length: 4}
+	lineWeight = 1.0 // kg/m, where only the centre of a wire is asked for
+)
+
+func init() {
+	register("plane figure", "bodies.Outline.Section, bodies.Section", planeFigure)
+	register("ring part", "bodies.RingPart, bodies.Sector", ringPart)
+	register("bent wire", "bodies.Strand", bentWire)
+	register("round plate", "bodies.Plate, bodies.Body.About", roundPlate)
+}
+
+func vec(g *Given, x, y string) r2.Vec {
+	return r2.Vec{X: g.SI(x, quantity.DimLength), Y: g.SI(y, quantity.DimLength)}
+}
+
+// outline reads one part of a figure.
+func outline(g *Given) bodies.Outline {
+	switch g.Word("shape", "rectangle", "polygon", "circle", "semicircle") {
+	case "rectangle":
+		corner := vec(g, "x", "y")
+		return bodies.Rectangle(corner, r2.Add(corner, vec(g, "width", "height")))
+	case "circle":
+		return bodies.Circle(vec(g, "x", "y"), g.SI("radius", quantity.DimLength))
+	case "semicircle":
+		from := map[string]float64{"up": 0, "left": math.Pi / 2, "down": math.Pi, "right": -math.Pi / 2}[g.Word("side", "up", "left", "down", "right")]
+		return bodies.Segment(vec(g, "x", "y"), g.SI("radius", quantity.DimLength), from, from+math.Pi)
+	}
+	var points []r2.Vec
+	for i := 1; g.Has(fmt.Sprintf("x%d", i)); i++ {
+		points = append(points, vec(g, fmt.Sprintf("x%d", i), fmt.Sprintf("y%d", i)))
+	}
+	return bodies.Polygon(points...)
+}
+
+// planeFigure adds and takes away parts and finds what books ask of the sum.
+func planeFigure(g *Given) (Found, error) {
+	var sum bodies.Section
+	for _, p := range g.Groups("parts") {
+		s, err := outline(p).Section()
+		if err != nil {
+			return nil, err
+		}
+		if p.WordOr("part", "added", "added", "cut out") == "added" {
+			sum = sum.Add(s)
+			continue
+		}
+		if sum, err = sum.Sub(s); err != nil {
+			return nil, err
+		}
+	}
+	baseX, baseY, cornerXY := sum.About(r2.Vec{})
+	most, least, angle := sum.Principal()
+	return Found{
+		"area":                SI(sum.Area, quantity.DimArea),
+		"x":                   SI(sum.Centroid.X, quantity.DimLength),
+		"y":                   SI(sum.Centroid.Y, quantity.DimLength),
+		"first moment of x":   SI(sum.Area*sum.Centroid.X, quantity.DimVolume),
+		"first moment of y":   SI(sum.Area*sum.Centroid.Y, quantity.DimVolume),
+		"I_x":                 SI(sum.XX, dimFourth),
+		"I_y":                 SI(sum.YY, dimFourth),
+		"I_x about y = 0":     SI(baseX, dimFourth),
+		"I_y about x = 0":     SI(baseY, dimFourth),
+		"I_xy about origin":   SI(cornerXY, dimFourth),
+		"radius k_x":          SI(math.Sqrt(sum.XX/sum.Area), quantity.DimLength),
+		"radius k_y":          SI(math.Sqrt(sum.YY/sum.Area), quantity.DimLength),
+		"largest":             SI(most, dimFourth),
+		"smallest":            SI(least, dimFourth),
+		"axis of the largest": SI(angle, quantity.DimAngle),
+	}, nil
+}
+
+// ringPart finds the centre of a ring part, or of a sector where there is no
+// inner radius, from that of the circle.
+func ringPart(g *Given) (Found, error) {
+	outer, half := g.SI("outer radius", quantity.DimLength), g.SI("half angle", quantity.DimAngle)
+	o := bodies.Sector(r2.Vec{}, outer, -half, half)
+	if g.Has("inner radius") {
+		o = bodies.RingPart(r2.Vec{}, g.SI("inner radius", quantity.DimLength), outer, -half, half)
+	}
+	s, err := o.Section()
+	return Found{"centre": SI(s.Centroid.X, quantity.DimLength), "over radius": Number(s.Centroid.X / outer)}, err
+}
+
+// bentWire finds the centre of a wire that runs from the first of its points to
+// the last, along arcs where a sweep is given.
+func bentWire(g *Given) (Found, error) {
+	var start r2.Vec
+	var edges []bodies.Edge
+	for i, p := range g.Groups("points") {
+		if i == 0 {
+			start = vec(p, "x", "y")
+			continue
+		}
+		edges = append(edges, bodies.Edge{To: vec(p, "x", "y"), Sweep: p.SIOr("sweep", quantity.DimAngle, 0)})
+	}
+	b, err := bodies.Strand(start, edges, lineWeight)
+	return Found{"x": SI(b.Centre.X, quantity.DimLength), "y": SI(b.Centre.Y, quantity.DimLength)}, err
+}
+
+func roundPlate(g *Given) (Found, error) {
+	b, err := bodies.Plate(
+		bodies.Circle(r2.Vec{}, g.SI("radius", quantity.DimLength)),
+		g.SI("thickness", quantity.DimLength), g.SI("density", quantity.DimDensity),
+		bodies.Circle(r2.Vec{}, g.SI("hole radius", quantity.DimLength)),
+	)
+	at := r2.Vec{X: g.SI("axis distance", quantity.DimLength)}
+	return Found{"inertia": SI(b.About(at), quantity.DimInertia), "mass": SI(b.Mass, quantity.DimMass)}, err
+}
