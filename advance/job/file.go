@@ -91,14 +91,15 @@ type Reading struct {
 
 // Target is what the builder wants. Every field may be left out.
 type Target struct {
-	Total       quantity.Angle   `json:"total"`             // all in, no vacuum; default what the engine wants and tolerates
-	AllIn       []quantity.Speed `json:"all_in"`            // [from, to]; default 2200 to 2800 rpm crank
-	AboveIdle   *quantity.Speed  `json:"start_above_idle"`  // start at least this far above idle; default none required
-	KnockMargin *quantity.Angle  `json:"knock_margin"`      // stay this far below the limit's best estimate; default 3 deg crank
-	Static      []quantity.Angle `json:"static_range"`      // [least, most] static timing that starts well; default 4 to 16 deg crank
-	Keep        int              `json:"recipes"`           // how many recipes to show, 1 to 20; default 3
-	Travel      *quantity.Angle  `json:"smallest_travel"`   // least mechanical travel worth keeping; default 4 deg crank
-	Snap        bool             `json:"snapping_accepted"` // accept a curve that jumps; default false
+	Total       quantity.Angle   `json:"total"`                    // all in, no vacuum; default what the engine wants and tolerates
+	AllIn       []quantity.Speed `json:"all_in"`                   // [from, to]; default 2200 to 2800 rpm crank
+	AboveIdle   *quantity.Speed  `json:"start_above_idle"`         // start, and return, at least this far above idle; default 100 rpm crank
+	AtIdle      bool             `json:"advance_at_idle_accepted"` // the advance may have begun at idle; default false
+	KnockMargin *quantity.Angle  `json:"knock_margin"`             // stay this far below the limit's best estimate; default 3 deg crank
+	Static      []quantity.Angle `json:"static_range"`             // [least, most] static timing that starts well; default 4 to 16 deg crank
+	Keep        int              `json:"recipes"`                  // how many recipes to show, 1 to 20; default 3
+	Travel      *quantity.Angle  `json:"smallest_travel"`          // least mechanical travel worth keeping; default 4 deg crank
+	Snap        bool             `json:"snapping_accepted"`        // accept a curve that jumps; default false
 }
 
 // Drawer is the stock of parts.

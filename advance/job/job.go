@@ -182,7 +182,7 @@ func (j *Job) readReadings(r *review, f *File, open func(string) ([]byte, error)
 func (j *Job) readTarget(r *review, t *Target) {
 	j.Wish = Wish{
 		Total: r.degreesOr("target.total", t.Total, 0, 10, 60),
-		AllIn: recipes.Window{Low: 2200, High: 2800}, AboveIdle: -1, KnockMargin: 3,
+		AllIn: recipes.Window{Low: 2200, High: 2800}, AboveIdle: 100, KnockMargin: 3,
 		Static: recipes.Span{Low: 4, High: 16, Step: 0.5},
 		Keep:   r.whole("target.recipes", t.Keep, 3, 1, 20),
 		Travel: 4, Snap: t.Snap,
@@ -198,7 +198,12 @@ func (j *Job) readTarget(r *review, t *Target) {
 			r.fail("target.all_in", "runs from %s to %s, valid is from a lower to a higher speed", t.AllIn[0], t.AllIn[1])
 		}
 	}
-	if t.AboveIdle != nil {
+	if t.AtIdle {
+		if t.AboveIdle != nil {
+			r.fail("target.start_above_idle", "contradicts advance_at_idle_accepted; give one of the two")
+		}
+		j.Wish.AboveIdle = -1
+	} else if t.AboveIdle != nil {
 		j.Wish.AboveIdle = r.rpm("target.start_above_idle", *t.AboveIdle, 0, 1500)
 	}
 	if t.KnockMargin != nil {

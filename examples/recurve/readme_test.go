@@ -1,0 +1,78 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance/job"
+)
+
+// block returns the fenced block of a language in the README.
+func block(t *testing.T, language string) string {
+	t.Helper()
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, ok := strings.Cut(string(readme), "```"+language+"\n")
+	text, _, ok2 := strings.Cut(rest, "```\n")
+	if !ok || !ok2 {
+		t.Fatalf("the README has no %s block", language)
+	}
+	return text
+}
+
+// The job that the README shows runs as it stands and finds recipes.
+func TestReadmeJob(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "tourer.json")
+	if err := os.WriteFile(file, []byte(block(t, "json")), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var stdout, stderr bytes.Buffer
+	if err := run(context.Background(), []string{"-job", file}, &stdout, &stderr); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"What the readings say", "What is wrong", "The best recipes from the drawer", "1. ", "SETTING AND CHECK SHEET", "Cautions"} {
+		if !strings.Contains(stdout.String(), want) {
+			t.Errorf("the print lacks %q", want)
+		}
+	}
+	for _, name := range fileNames {
+		if info, err := os.Stat(filepath.Join(dir, "tourer-recurved", name)); err != nil || info.Size() == 0 {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if stderr.Len() > 0 {
+		t.Errorf("away from a terminal something went to the standard error: %q", stderr.String())
+	}
+}
+
+// Every field of the job file is named in the README.
+func TestReadmeNamesEveryField(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range job.FieldNames() {
+		if !bytes.Contains(readme, []byte(name)) {
+			t.Errorf("the README does not mention %q", name)
+		}
+	}
+}
+
+// The README shows the program in examples/curve, which is compiled and tested.
+func TestReadmeProgram(t *testing.T) {
+	program, err := os.ReadFile("../curve/main.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, body, ok := strings.Cut(string(program), "\npackage main\n")
+	if !ok || "package main\n"+body != block(t, "go") {
+		t.Error("the README shows another program than examples/curve/main.go")
+	}
+}
