@@ -1,0 +1,330 @@
+package readings_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/flyweights"
+)
+
+// truth is a curve of one ramp by the moment balance with bend 1, for which the
+// travelled part is linear in the squared speed: n^2 = a^2 + t (b^2 - a^2).
+type truth struct{ static, travel, start, allIn float64 }
+
+func (c truth) at(rpm float64) float64 {
+	n := math.Min(math.Max(rpm, c.start), c.allIn)
+	return c.static + c.travel*(n*n-c.start*c.start)/(c.allIn*c.allIn-c.start*c.start)
+}
+
+// take reads the curve at speeds with errors of a size between nothing and that of
+// a hand-held light.
+func (c truth) take(rng *rand.Rand, size float64, speeds ...float64) []readings.Reading {
+	var out []readings.Reading
+	for _, n := range speeds {
+		out = append(out, readings.Reading{RPM: n + 25*size*rng.NormFloat64(), Degrees: c.at(n) + size*rng.NormFloat64()})
+	}
+	return out
+}
+
+func fit(t *testing.T, rs []readings.Reading, s *readings.Settings) *readings.Result {
+	t.Helper()
+	r, err := readings.Fit(context.Background(), rs, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// near reports !(|got-want| <= tol), so that NaN fails.
+func near(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s: got %.6g, want %.6g within %.3g", what, got, want, tol)
+	}
+}
+
+var speeds = []float64{600, 800, 1000, 1200, 1500, 1800, 2100, 2400, 2700, 3000, 3500, 4000}
+
+// Readings without errors give the curve back: to what 25 rpm of assumed error do
+// to rounded corners and the prior of the bend, which agrees with the truth here.
+func TestFitReturnsCurve(t *testing.T) {
+	c := truth{static: 10, travel: 24, start: 1080, allIn: 2850}
+	r := fit(t, c.take(rand.New(rand.NewPCG(1, 1)), 0, speeds...), nil)
+	near(t, "static", r.Static.Value, c.static, 0.1)
+	near(t, "travel", r.Travel.Value, c.travel, 0.2)
+	near(t, "total", r.Total.Value, c.static+c.travel, 0.1)
+	near(t, "start", r.Start.Value, c.start, 15)
+	near(t, "all-in", r.AllIn.Value, c.allIn, 15)
+	if len(r.Blunders) != 0 || !r.Model.AllInSeen || r.Model.Slopes != 1 {
+		t.Errorf("model %v, blunders %v", r.Model, r.Blunders)
+	}
+	for _, n := range []float64{500, 1300, 2000, 3200} {
+		v, low, high, err := r.Predict(n)
+		if err != nil {
+			t.Errorf("at %g rpm: %v", n, err)
+		}
+		near(t, "curve", v, c.at(n), 0.2)
+		if !(low < v && v < high) {
+			t.Errorf("at %g rpm: band %g to %g does not enclose %g", n, low, high, v)
+		}
+	}
+}
+
+// The order in which readings were written down does not matter.
+func TestFitOrder(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 2))
+	rs := truth{8, 22, 1000, 2600}.take(rng, 1, speeds...)
+	a := fit(t, rs, nil)
+	rng.Shuffle(len(rs), func(i, j int) { rs[i], rs[j] = rs[j], rs[i] })
+	b := fit(t, rs, nil)
+	// Two ways through the same search may stop within its tolerance of each other.
+	near(t, "total", b.Total.Value, a.Total.Value, 0.02)
+	near(t, "total low", b.Total.Low, a.Total.Low, 0.05)
+	near(t, "start", b.Start.Value, a.Start.Value, 5)
+}
+
+// With every reading above the start, nothing two-sided is said of static timing,
+// start and travel, and the text says so in words and numbers.
+func TestBegunAtIdle(t *testing.T) {
+	c := truth{static: 4, travel: 26, start: 400, allIn: 2600}
+	r := fit(t, c.take(rand.New(rand.NewPCG(2, 7)), 0.5, 800, 1000, 1200, 1500, 1800, 2100, 2400, 2700, 3000, 3500), nil)
+	if r.Static.Bound != readings.AtMost || r.Start.Bound != readings.AtMost || r.Travel.Bound != readings.AtLeast {
+		t.Fatalf("static %v, start %v, travel %v: want bounds on one side", r.Static, r.Start, r.Travel)
+	}
+	if !r.Static.Covers(c.static) || !r.Travel.Covers(c.travel) || r.Travel.Covers(10) {
+		t.Errorf("static %v, travel %v", r.Static, r.Travel)
+	}
+	// The limit is what the light shows at the lowest reading and that reading's
+	// error, three standard errors at most.
+	near(t, "limit of static", r.Static.High, c.at(800)+1.5, 1.5)
+	if _, _, _, err := r.Predict(500); !errors.Is(err, readings.ErrOneSided) || !strings.Contains(err.Error(), "at most") {
+		t.Errorf("below the readings: got %v, want ErrOneSided that says at most", err)
+	}
+	if _, _, _, err := r.Predict(1500); err != nil {
+		t.Errorf("inside the readings: %v", err)
+	}
+	f := readings.Diagnose(r, readings.Wanted{Idle: 850, Static: 12, Total: 34, OldWay: 12})
+	if f[0].Code != "static-hidden" || !strings.Contains(f[0].Text, "at most") {
+		t.Errorf("first finding is %+v", f[0])
+	}
+}
+
+// With the stop beyond the readings the total is bounded from below only.
+func TestStopNotReached(t *testing.T) {
+	c := truth{static: 10, travel: 40, start: 1000, allIn: 4500}
+	r := fit(t, c.take(rand.New(rand.NewPCG(3, 7)), 0.5, 500, 600, 700, 800, 900, 1000, 1100, 1200, 1400, 1600, 2000, 2400, 2800, 3200), nil)
+	if r.Total.Bound != readings.AtLeast || r.AllIn.Bound != readings.AtLeast || r.Static.Bound != readings.Interval {
+		t.Fatalf("total %v, all-in %v, static %v", r.Total, r.AllIn, r.Static)
+	}
+	if _, _, _, err := r.Predict(4000); !errors.Is(err, readings.ErrOneSided) || !strings.Contains(err.Error(), "at least") {
+		t.Errorf("above the readings: got %v, want ErrOneSided that says at least", err)
+	}
+}
+
+// Known facts close what the readings leave open: the static timing set while
+// cranking, or the slot with a total that was seen.
+func TestKnownFacts(t *testing.T) {
+	c := truth{static: 4, travel: 26, start: 400, allIn: 2600}
+	rs := c.take(rand.New(rand.NewPCG(2, 7)), 0.5, 800, 1000, 1200, 1500, 1800, 2100, 2400, 2700, 3000, 3500)
+	for name, s := range map[string]*readings.Settings{
+		"static": {KnownStatic: &readings.Known{Value: 4, Sigma: 0.5}},
+		"slot":   {KnownTravel: &readings.Known{Value: 26, Sigma: 0.5}},
+	} {
+		r := fit(t, rs, s)
+		for _, e := range []struct {
+			what string
+			readings.Estimate
+			want float64
+		}{{"static", r.Static, c.static}, {"travel", r.Travel, c.travel}} {
+			if e.Bound != readings.Interval || !e.Covers(e.want) || e.High-e.Low > 5 {
+				t.Errorf("%s known: %s is %v, want an interval about %g", name, e.what, e.Estimate, e.want)
+			}
+		}
+	}
+}
+
+// A spring is replaced between two runs and nothing else: the static timing seen
+// with the strong springs holds for the light ones, where no reading shows it.
+func TestJointFit(t *testing.T) {
+	strong := truth{static: 6, travel: 24, start: 1100, allIn: 3600}
+	light := truth{static: 6, travel: 24, start: 450, allIn: 2300}
+	rng := rand.New(rand.NewPCG(8, 8))
+	runs := []readings.Run{
+		{Name: "strong springs", Readings: strong.take(rng, 0.7, 600, 800, 1000, 1400, 1800, 2200, 2600, 3000, 3400, 3900)},
+		{Name: "light springs", Readings: light.take(rng, 0.7, 750, 900, 1200, 1500, 1800, 2100, 2400, 2800), Shares: readings.ShareStatic | readings.ShareTravel},
+	}
+	alone := fit(t, runs[1].Readings, nil)
+	if alone.Static.Bound != readings.AtMost {
+		t.Fatalf("alone, the light springs show static %v", alone.Static)
+	}
+	both, err := readings.FitRuns(context.Background(), runs, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := both[1]
+	if got.Static.Bound != readings.Interval || !got.Static.Covers(6) || got.Static != both[0].Static {
+		t.Errorf("together: static %v and %v, want one interval about 6", both[0].Static, got.Static)
+	}
+	if !got.Start.Covers(450) || !(got.Start.High < 750) {
+		t.Errorf("together: start %v, want it below the lowest reading and 450 allowed", got.Start)
+	}
+	if !got.Travel.Covers(24) || !got.AllIn.Covers(2300) || !both[0].AllIn.Covers(3600) {
+		t.Errorf("together: travel %v, all-in %v and %v", got.Travel, both[0].AllIn, got.AllIn)
+	}
+}
+
+// Bench readings are in degrees and rpm of the distributor shaft and their zero is
+// the machine's own: joined by springs and travel they show what idle hides.
+func TestBench(t *testing.T) {
+	c := truth{static: 5, travel: 22, start: 500, allIn: 2500}
+	rng := rand.New(rand.NewPCG(5, 5))
+	car := readings.Run{Readings: c.take(rng, 0.7, 800, 1000, 1300, 1600, 2000, 2400, 2800, 3200)}
+	bench := readings.Run{Name: "bench", Shares: readings.ShareSprings | readings.ShareTravel}
+	drive := advance.FourStroke
+	for _, shaft := range []float64{100, 150, 200, 250, 300, 400, 600, 900, 1200, 1400, 1600} {
+		crank := shaft * float64(drive)
+		r, err := readings.Bench(drive, shaft, (c.at(crank)-c.static)/float64(drive)+3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "bench speed", r.RPM, crank, 1e-9)
+		r.SigmaDegrees, r.SigmaRPM = 0.5, 10
+		bench.Readings = append(bench.Readings, r)
+	}
+	rs, err := readings.FitRuns(context.Background(), []readings.Run{car, bench}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := rs[0].Static; s.Bound != readings.Interval || !s.Covers(c.static) {
+		t.Errorf("static in the car is %v, want an interval about %g", s, c.static)
+	}
+	near(t, "zero of the bench", rs[1].Static.Value, 3*float64(drive), 0.6)
+	if _, err := readings.Bench(0, 500, 3); !errors.Is(err, advance.ErrRange) {
+		t.Errorf("drive 0: got %v", err)
+	}
+	if _, err := readings.Bench(drive, -500, 3); !errors.Is(err, readings.ErrRange) {
+		t.Errorf("negative speed: got %v", err)
+	}
+}
+
+// Falling marks that lag show as hysteresis; marks without lag do not.
+func TestHysteresis(t *testing.T) {
+	c := truth{static: 8, travel: 24, start: 1000, allIn: 2800}
+	for _, lag := range []float64{0, 250} {
+		rng := rand.New(rand.NewPCG(6, 6))
+		rs := c.take(rng, 0.7, 700, 1000, 1300, 1600, 1900, 2200, 2500, 2800, 3200)
+		for _, n := range []float64{700, 1000, 1300, 1600, 1900, 2200, 2500, 2800, 3200} {
+			rs = append(rs, readings.Reading{RPM: n, Degrees: c.at(n+lag) + 0.7*rng.NormFloat64(), Direction: flyweights.Falling})
+		}
+		r := fit(t, rs, nil)
+		if !r.Hysteresis.Covers(lag) {
+			t.Errorf("lag %g rpm: got %v", lag, r.Hysteresis)
+		}
+		sticks := false
+		for _, f := range readings.Diagnose(r, readings.Wanted{}) {
+			sticks = sticks || f.Code == "sticking"
+		}
+		if sticks != (lag > 0) {
+			t.Errorf("lag %g rpm: sticking found is %v, hysteresis %v", lag, sticks, r.Hysteresis)
+		}
+	}
+}
+
+// Hose-on readings do not move the mechanical curve; what they show above it is
+// the vacuum unit's.
+func TestHoseOn(t *testing.T) {
+	c := truth{static: 8, travel: 24, start: 1000, allIn: 2800}
+	rs := c.take(rand.New(rand.NewPCG(9, 9)), 0.7, speeds...)
+	without := fit(t, rs, nil)
+	hose := readings.Reading{RPM: 2000, Degrees: c.at(2000) + 14, HoseOn: true, Vacuum: 55e3}
+	with := fit(t, append([]readings.Reading{hose}, rs...), nil)
+	near(t, "total", with.Total.Value, without.Total.Value, 1e-9)
+	if len(with.HoseOn) != 1 || with.HoseOn[0].Place != 0 || !with.HoseOn[0].Advance.Covers(14) {
+		t.Fatalf("hose on: %+v, want 14 deg at place 0", with.HoseOn)
+	}
+	e := with.HoseOn[0].Advance
+	// The reading's own error of 1 deg alone makes the interval 3.9 deg wide.
+	if !(e.High-e.Low > 3.9 && e.High-e.Low < 6) {
+		t.Errorf("hose on: interval %g to %g", e.Low, e.High)
+	}
+	if _, err := readings.Fit(context.Background(), []readings.Reading{hose, hose, hose, hose}, nil); !errors.Is(err, readings.ErrRange) {
+		t.Errorf("hose-on readings only: got %v", err)
+	}
+}
+
+// One reading of twelve is off by 12 degrees, wherever it stands: it is named, no
+// other is, and the total stays where it was.
+func TestBlunderNamed(t *testing.T) {
+	c := truth{static: 10, travel: 24, start: 1080, allIn: 2850}
+	clean := fit(t, c.take(rand.New(rand.NewPCG(1, 3)), 0.7, speeds...), nil)
+	for k := range speeds {
+		rs := c.take(rand.New(rand.NewPCG(1, 3)), 0.7, speeds...)
+		rs[k].Degrees += 12
+		r := fit(t, rs, nil)
+		if len(r.Blunders) != 1 || r.Blunders[0] != k {
+			t.Errorf("reading %d off: named %v", k+1, r.Blunders)
+		}
+		near(t, "total", r.Total.Value, clean.Total.Value, 0.6)
+	}
+}
+
+func TestRefuses(t *testing.T) {
+	good := truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0, speeds...)
+	with := func(r readings.Reading) []readings.Reading { return append(append([]readings.Reading(nil), good...), r) }
+	level := make([]readings.Reading, 5)
+	for i := range level {
+		level[i] = readings.Reading{RPM: 1500, Degrees: 20 + float64(i)}
+	}
+	nan, inf := math.NaN(), math.Inf(1)
+	for name, c := range map[string]struct {
+		rs   []readings.Reading
+		set  *readings.Settings
+		want string
+	}{
+		"none":                 {nil, nil, "0 readings"},
+		"one":                  {good[:1], nil, "1 readings"},
+		"one speed":            {level, nil, "one speed"},
+		"NaN speed":            {with(readings.Reading{RPM: nan, Degrees: 1}), nil, "reading 13"},
+		"NaN degrees":          {with(readings.Reading{RPM: 900, Degrees: nan}), nil, "deg crank"},
+		"infinite":             {with(readings.Reading{RPM: inf, Degrees: 1}), nil, "rpm crank"},
+		"negative speed":       {with(readings.Reading{RPM: -900, Degrees: 1}), nil, "-900 rpm crank"},
+		"vacuum":               {with(readings.Reading{RPM: 900, Vacuum: 2e5}), nil, "Pa"},
+		"direction":            {with(readings.Reading{RPM: 900, Direction: 7}), nil, "direction"},
+		"a million":            {make([]readings.Reading, 1e6), nil, "1000000 readings"},
+		"sigma":                {good, &readings.Settings{SigmaDegrees: -1}, "advance error"},
+		"sigma NaN":            {good, &readings.Settings{SigmaRPM: nan}, "speed error"},
+		"blunders":             {good, &readings.Settings{Blunders: 0.7}, "blunders"},
+		"slopes":               {good, &readings.Settings{MaxSlopes: 3}, "slopes"},
+		"fact without error":   {good, &readings.Settings{KnownTravel: &readings.Known{Value: 20}}, "known travel"},
+		"own error of reading": {with(readings.Reading{RPM: 900, SigmaRPM: -2}), nil, "speed error"},
+	} {
+		_, err := readings.Fit(context.Background(), c.rs, c.set)
+		if !errors.Is(err, readings.ErrRange) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want ErrRange naming %q", name, err, c.want)
+		}
+	}
+	if _, err := readings.FitRuns(context.Background(), make([]readings.Run, 20), nil); !errors.Is(err, readings.ErrRange) {
+		t.Errorf("twenty runs: got %v", err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := readings.Fit(ctx, good, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: got %v", err)
+	}
+	var empty readings.Result
+	if _, err := empty.Band(1000); !errors.Is(err, readings.ErrRange) {
+		t.Errorf("empty result: got %v", err)
+	}
+	if f := readings.Diagnose(nil, readings.Wanted{}); len(f) != 1 || f[0].Code != "refused" {
+		t.Errorf("no result: got %v", f)
+	}
+	if f := readings.Diagnose(fit(t, good, nil), readings.Wanted{Idle: -3}); len(f) != 1 || !strings.Contains(f[0].Text, "idle speed") {
+		t.Errorf("bad wish: got %v", f)
+	}
+}
