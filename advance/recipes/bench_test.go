@@ -49,6 +49,25 @@ func BenchmarkRecipes(b *testing.B) {
 	variants(b, benchShop(200, 10))
 }
 
+// BenchmarkTolerance draws 100,000 builds of one recipe, friction and both
+// sweeps included.
+func BenchmarkTolerance(b *testing.B) {
+	p := shop(12, 2)
+	p.Mechanism.Friction.Moment = 3e-4
+	r, _, err := WhyNot(p, Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, 10, 22)
+	if err != nil {
+		b.Fatal(err)
+	}
+	s := DefaultScatter()
+	s.Samples = 100_000
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := r.Tolerance(b.Context(), s); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // variants runs the plain loop and the bounds, without and with the front.
 func variants(b *testing.B, p *Problem) {
 	for _, plain := range []bool{true, false} {

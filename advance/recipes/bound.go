@@ -106,8 +106,8 @@ func (w *scan) hopeless(position int, fam *family, i int) bool {
 	}
 	plus(s.slow, w.sum[position], fam.least[o:o+t.width])
 	plus(s.fast, w.sum[position], fam.most[o:o+t.width])
-	t.crest(s.allSlow, s.slow, math.Inf(1), 0)
-	t.crest(s.allFast, s.fast, math.Inf(1), 0)
+	t.crest(s.allSlow, s.slow)
+	t.crest(s.allFast, s.fast)
 	t.invertRising(s.least, n.omega2, s.fast)
 	t.invertRising(s.most, n.omega2, s.slow)
 	for j := w.reachable[0]; j < w.reachable[1]; j++ {

@@ -126,15 +126,20 @@ func newGrid(p *Problem, weights []flyweights.Weight, points int) (*grid, error)
 		}
 	}
 	for _, t := range p.travels() {
-		k := min(max(sort.SearchFloat64s(g.theta, t), 1), len(g.theta)-1)
-		for k > 1 && g.theta[k] == g.theta[k-1] {
-			k--
-		}
-		g.travel = append(g.travel, t)
-		g.cell = append(g.cell, k-1)
-		g.part = append(g.part, (t-g.theta[k-1])/(g.theta[k]-g.theta[k-1]))
+		k, part := g.locate(t)
+		g.travel, g.cell, g.part = append(g.travel, t), append(g.cell, k), append(g.part, part)
 	}
 	return g, nil
+}
+
+// locate returns the cell in which a travel lies, the lower one at a point, and
+// its share of the cell.
+func (g *grid) locate(travel float64) (cell int, part float64) {
+	k := min(max(sort.SearchFloat64s(g.theta, travel), 1), len(g.theta)-1)
+	for k > 1 && g.theta[k] == g.theta[k-1] {
+		k--
+	}
+	return k - 1, (travel - g.theta[k-1]) / (g.theta[k] - g.theta[k-1])
 }
 
 // lay sets the swing positions: points equally spaced from 0 to stop and each
@@ -233,7 +238,7 @@ func takeUps(p *Problem, probes [][]*probe, stop float64) []float64 {
 	}
 	slices.Sort(found)
 	near := 1e-9 * stop
-	found = slices.CompactFunc(found, func(a, b float64) bool { return b-a < near })
+	found = slices.CompactFunc(found, func(a, b float64) bool { return math.Abs(b-a) < near })
 	return slices.DeleteFunc(found, func(x float64) bool { return x < near || x > stop-near })
 }
 

@@ -51,20 +51,20 @@ func (g *grid) invertRising(x, omega2, y []float64) {
 	}
 }
 
-// invertFalling reads theta at each omega2 on the falling sweep that begins at
-// travel setting j.
-func (g *grid) invertFalling(x, omega2, y []float64, j int) {
+// invertFalling reads theta at each omega2 on the falling sweep that begins at a
+// travel in the given cell, where omega^2 is end.
+func (g *grid) invertFalling(x, omega2, y []float64, travel float64, cell int, end float64) {
 	for i, v := range omega2 {
-		if y[g.fill+j] <= v {
-			x[i] = g.travel[j]
+		if end <= v {
+			x[i] = travel
 			continue
 		}
-		k := g.cell[j]
+		k := cell
 		for k >= 0 && y[k] > v {
 			k--
 		}
-		// Above setting j the values do not belong to the sweep: cut the line there.
-		x[i] = min(g.between(k, v, y), g.travel[j])
+		// Beyond the travel the values do not belong to the sweep: cut the line there.
+		x[i] = min(g.between(k, v, y), travel)
 	}
 }
 
@@ -80,29 +80,36 @@ func (g *grid) between(k int, v float64, y []float64) float64 {
 }
 
 // crest writes the running maximum of y at the travel settings, the omega^2 at
-// which the rising sweep gets there, and returns the advance at which it first
-// snaps at an omega^2 from lo to hi, infinite where it never does.
-func (g *grid) crest(allIn, y []float64, lo, hi float64) float64 {
+// which the rising sweep gets there.
+func (g *grid) crest(allIn, y []float64) {
 	most, j := math.Inf(-1), 0
-	snap := math.Inf(1)
 	for k := range g.theta {
-		if k > 0 && y[k] < y[k-1] && y[k-1] >= most && most >= lo && most <= hi {
-			snap = min(snap, g.theta[k-1])
-		}
 		most = max(most, y[k])
 		for ; j < len(g.cell) && g.cell[j] == k; j++ {
 			allIn[j] = max(most, y[g.fill+j])
 		}
 	}
-	return snap
 }
 
-// trough follows the falling sweep from travel setting j to rest: the least
-// omega^2 on the way, at which the weights are back, and whether they snap at an
-// omega^2 from lo to hi.
-func (g *grid) trough(y []float64, j int, lo, hi float64) (least float64, snaps bool) {
-	least = y[g.fill+j]
-	for k := g.cell[j]; k >= 0; k-- {
+// leap returns the advance at which the rising sweep first snaps at an omega^2
+// from lo to hi, infinite where it never does.
+func (g *grid) leap(y []float64, lo, hi float64) float64 {
+	most := y[0]
+	for k := 1; k < len(g.theta); k++ {
+		if y[k] < y[k-1] && y[k-1] >= most && most >= lo && most <= hi {
+			return g.theta[k-1]
+		}
+		most = max(most, y[k])
+	}
+	return math.Inf(1)
+}
+
+// trough follows the falling sweep from a travel in the given cell, where
+// omega^2 is end, to rest: the least omega^2 on the way, at which the weights are
+// back, and whether they snap at an omega^2 from lo to hi.
+func (g *grid) trough(y []float64, cell int, end, lo, hi float64) (least float64, snaps bool) {
+	least = end
+	for k := cell; k >= 0; k-- {
 		if y[k] > least && least >= lo && least <= hi {
 			snaps = true
 		}

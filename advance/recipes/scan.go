@@ -255,9 +255,9 @@ func (w *scan) steady(reach float64) score {
 // falling sweep then depends on where it begins, so each travel is read anew.
 func (w *scan) snapping(reach float64) score {
 	t, r := w.t, &w.r
-	snap := t.crest(r.allIn, w.y, w.driveLo, w.driveHi)
+	t.crest(r.allIn, w.y)
 	if !w.snap {
-		reach = min(reach, snap)
+		reach = min(reach, t.leap(w.y, w.driveLo, w.driveHi))
 	}
 	t.invertRising(r.rise, w.nodes.omega2, w.y)
 	var best score
@@ -265,11 +265,11 @@ func (w *scan) snapping(reach float64) score {
 		if w.travel[j] > reach {
 			break
 		}
-		back, snaps := t.trough(w.yF, j, w.driveLo, w.driveHi)
+		back, snaps := t.trough(w.yF, t.cell[j], w.yF[t.fill+j], w.driveLo, w.driveHi)
 		if back < w.back || snaps && !w.snap {
 			continue
 		}
-		t.invertFalling(r.fall, w.nodes.omega2, w.yF, j)
+		t.invertFalling(r.fall, w.nodes.omega2, w.yF, w.travel[j], t.cell[j], w.yF[t.fill+j])
 		r.sum(&w.nodes, w.hasBand)
 		if s := w.settle(r, j, j+1, reach); s.ok && (!best.ok || s.better(&best, w.bandFirst)) {
 			best = s

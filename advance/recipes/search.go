@@ -73,8 +73,8 @@ const spare = 40
 // differ from the exact curve, generously, on a grid of 33 points; both shrink
 // with the square of the spacing.
 const (
-	looseSpeed = 4e-3
-	looseAngle = 0.05
+	looseSpeed = 1e-3
+	looseAngle = 0.02
 )
 
 // Search tries every combination of springs, posts, weights, slot travel and

@@ -95,7 +95,7 @@ func TestNothingFits(t *testing.T) {
 // Bounds only pass over what the plain loop would not keep.
 func TestBoundsGiveThePlainLoopsAnswer(t *testing.T) {
 	for seed := range 12 {
-		p := shop(50+20*seed, 3)
+		p := shop(40+8*seed, 2)
 		vary(p, uint64(seed))
 		s := Settings{Keep: 5 + seed, BandFirst: seed%3 == 1}
 		plain := s

@@ -165,11 +165,14 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 	t.families[position] = newFamilies(rise, t.width)
 }
 
-// leastStep is the smallest rise from one grid point to the next.
+// leastStep is the smallest rise from one grid point to the next. A jump upwards
+// at a take-up is no step.
 func (g *grid) leastStep(row []float64) float64 {
 	least := math.Inf(1)
 	for k := 1; k < len(g.phi); k++ {
-		least = min(least, row[k]-row[k-1])
+		if step := row[k] - row[k-1]; step < least && (step < 0 || g.phi[k] > g.phi[k-1]) {
+			least = step
+		}
 	}
 	return least
 }

@@ -1,0 +1,360 @@
+package recipes
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/stat"
+)
+
+// Scatter says how far a build may stand from its recipe, beside what the parts
+// of the drawer say of themselves. All are standard uncertainties (one sigma) of
+// independent normal errors. Nil stands for [DefaultScatter].
+type Scatter struct {
+	Static   float64 // of setting the static timing, crank degrees
+	Light    float64 // of the timing light it is set with, crank degrees
+	Slot     float64 // of the slot length, m
+	Friction float64 // of the mechanism's friction, as a fraction of it
+
+	Samples int       // builds drawn; 0 stands for 10,000
+	Seed    uint64    // same seed, same answer, whatever the number of workers
+	RPM     []float64 // rising engine speeds for the band; nil for those of target and limits
+	Workers int       // goroutines; 0 stands for GOMAXPROCS
+	// Progress, where given, is told how much is done, 0 to 1.
+	Progress func(done float64)
+}
+
+// DefaultScatter is what a careful builder may count on (common practice, no
+// source): half a degree of setting, one degree of light, 0.05 mm of slot, and
+// friction that may well be a third more or less.
+func DefaultScatter() *Scatter {
+	return &Scatter{Static: 0.5, Light: 1, Slot: 5e-5, Friction: 0.33, Seed: 1}
+}
+
+func (s *Scatter) samples() int {
+	if s.Samples == 0 {
+		return 10_000
+	}
+	return s.Samples
+}
+
+// slotDegrees is the sigma of the travel in crank degrees.
+func (s *Scatter) slotDegrees(p *Problem) float64 {
+	if !(p.Slot.Radius > 0) {
+		return 0
+	}
+	return p.Drive.CrankDegrees(s.Slot / p.Slot.Radius)
+}
+
+func (s *Scatter) check() error {
+	if err := firstOf(within("static sigma", s.Static, "deg crank", 0, 20), within("light sigma", s.Light, "deg crank", 0, 20),
+		within("slot sigma", s.Slot, "m", 0, 0.01), within("friction sigma", s.Friction, "of the friction", 0, 1),
+		within("samples", float64(s.Samples), "samples", 0, 1e7), within("workers", float64(s.Workers), "goroutines", 0, 4096)); err != nil {
+		return err
+	}
+	last := math.Inf(-1)
+	for _, rpm := range s.RPM {
+		if err := within("band speed", rpm, "rpm crank", 0, maxSpeed); err != nil {
+			return err
+		}
+		if rpm <= last {
+			return outOfRange("band speed", rpm, "rpm crank", "above the one before")
+		}
+		last = rpm
+	}
+	return nil
+}
+
+// Quantiles hold the middle 95 % of the builds: 2.5 % lie below Low, half below
+// Median, 2.5 % above High.
+type Quantiles struct{ Low, Median, High float64 }
+
+// BandAt is the spark of the rising sweep at one speed, crank degrees BTDC.
+type BandAt struct {
+	RPM float64
+	Quantiles
+}
+
+// Influence is how much one input matters to one limit.
+type Influence struct {
+	Input string
+	Share float64 // of the variance of the margin, first order
+	Sigma float64 // change of the margin when the input rises by one sigma
+}
+
+// Odds is how surely one limit is kept.
+type Odds struct {
+	Limit, Unit string
+	Probability float64   // share of the builds that keep it
+	Nominal     float64   // margin of the recipe as it stands, negative where it breaks the limit
+	Margin      Quantiles // of the builds
+	Influences  []Influence
+}
+
+// Measurement is what it would help to measure one part before building.
+type Measurement struct {
+	Part string
+	// Together is the share of builds that would keep all limits if the part's
+	// deviation were known and set out; compare [Tolerance.Together].
+	Together float64
+}
+
+// Tolerance is what may become of a recipe.
+type Tolerance struct {
+	Samples  int
+	Band     []BandAt
+	Torque   Quantiles // given up, as in [Recipe.TorqueGivenUp]
+	InBand   float64   // share of builds that keep the band at its points; 1 where there is none
+	Limits   []Odds
+	Together float64 // share of builds that keep all limits
+	// Main is the input that matters most to the limit most at risk.
+	Main Influence
+	// Measure lists the parts worth measuring, the most useful first.
+	Measure []Measurement
+}
+
+// samples in one piece of work, each with its own random numbers
+const pieceOf = 1000
+
+// Tolerance draws builds of the recipe at random and says what band the spark
+// keeps, how surely each limit is kept, what matters most, and which part to
+// measure first. It refuses a recipe that no search or [WhyNot] made and a
+// scatter out of range; it returns the context's error where that ends first.
+//
+// The grid of the samples is fixed while take-up points move with the spring
+// lengths, so a sampled hold is drawn as steep as one part in 64 of the travel.
+func (r *Recipe) Tolerance(ctx context.Context, s *Scatter) (*Tolerance, error) {
+	if s == nil {
+		s = DefaultScatter()
+	}
+	if r.p == nil {
+		return nil, refuse("recipe is empty")
+	}
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	n := newNodes(r.p)
+	sm, err := newSampler(r, s)
+	if err != nil {
+		return nil, err
+	}
+	watched := append(slices.Clone(n.rpm), s.RPM...)
+	watched = append(watched, r.p.Idle)
+	slices.Sort(watched)
+	sm.watch(slices.Compact(watched))
+	sm.list()
+	d, err := sm.run(ctx, &n)
+	if err != nil {
+		return nil, err
+	}
+	return sm.sum(d, &n), nil
+}
+
+// drawn holds the outcomes of all samples, outcome by outcome.
+type drawn struct {
+	z      [][]float64 // by input
+	spark  [][]float64 // by watched speed, rising
+	margin [][]float64 // by limit
+	torque []float64
+	inBand []float64
+}
+
+// run draws the samples. Each piece has its own stream of random numbers and its
+// own place in the outcome, so the answer does not depend on who draws it.
+func (sm *sampler) run(ctx context.Context, n *nodes) (*drawn, error) {
+	count := sm.s.samples()
+	column := func(k int) [][]float64 {
+		c := make([][]float64, k)
+		for i := range c {
+			c[i] = make([]float64, count)
+		}
+		return c
+	}
+	d := &drawn{column(len(sm.inputs)), column(len(sm.rpm)), column(len(sm.limits)), make([]float64, count), make([]float64, count)}
+	at := make([]int, len(n.rpm))
+	for i, rpm := range n.rpm {
+		at[i] = sm.placeOf(rpm)
+	}
+	pieces := (count + pieceOf - 1) / pieceOf
+	workers := sm.s.Workers
+	if workers == 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	var mu sync.Mutex
+	told := 0
+	for range min(workers, pieces) {
+		wg.Go(func() {
+			b := sm.newBuild()
+			spark := make([]float64, len(n.rpm))
+			for ctx.Err() == nil {
+				piece := int(next.Add(1)) - 1
+				if piece >= pieces {
+					return
+				}
+				rng := rand.New(rand.NewPCG(sm.s.Seed, uint64(piece)))
+				for i := piece * pieceOf; i < min(count, (piece+1)*pieceOf); i++ {
+					sm.draw(b, rng)
+					d.note(sm, b, i)
+					for k, j := range at {
+						spark[k] = b.rise[j]
+					}
+					d.torque[i] = n.torque(&sm.p.Target.Loss, spark)
+					if n.deviation(spark) == 0 {
+						d.inBand[i] = 1
+					}
+				}
+				if sm.s.Progress != nil {
+					mu.Lock()
+					told++
+					sm.s.Progress(float64(told) / float64(pieces))
+					mu.Unlock()
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return d, context.Cause(ctx)
+}
+
+func (d *drawn) note(sm *sampler, b *build, i int) {
+	for k, z := range b.z {
+		d.z[k][i] = z
+	}
+	for k, x := range b.rise {
+		d.spark[k][i] = x
+	}
+	for k := range sm.limits {
+		d.margin[k][i] = sm.limits[k].margin(b)
+	}
+}
+
+// sum makes the answer of the samples.
+func (sm *sampler) sum(d *drawn, n *nodes) *Tolerance {
+	t := &Tolerance{Samples: len(d.torque), InBand: stat.Mean(d.inBand, nil)}
+	nominal := sm.newBuild()
+	sm.nominal(nominal)
+	effects := make([][]float64, len(sm.limits)) // of each input on each margin, per sigma
+	for k, l := range sm.limits {
+		o := Odds{Limit: l.name, Unit: l.unit, Nominal: l.margin(nominal), Probability: kept0(d.margin[k])}
+		effects[k], o.Influences = sm.influences(d, d.margin[k])
+		t.Limits = append(t.Limits, o)
+	}
+	t.Together = d.together(effects, nil)
+	t.Measure = sm.measure(d, effects)
+	for k := range t.Limits { // the columns are sorted from here on
+		t.Limits[k].Margin = quantiles(d.margin[k])
+	}
+	worst := -1
+	for k := range t.Limits {
+		if len(t.Limits[k].Influences) > 0 && (worst < 0 || t.Limits[k].Probability < t.Limits[worst].Probability) {
+			worst = k
+		}
+	}
+	if worst >= 0 {
+		t.Main = t.Limits[worst].Influences[0]
+	}
+	wanted := sm.s.RPM
+	if wanted == nil {
+		wanted = n.rpm
+	}
+	t.Band = make([]BandAt, len(wanted))
+	var wg sync.WaitGroup
+	for i, rpm := range wanted {
+		wg.Go(func() { t.Band[i] = BandAt{rpm, quantiles(d.spark[sm.placeOf(rpm)])} })
+	}
+	wg.Wait()
+	t.Torque = quantiles(d.torque)
+	return t
+}
+
+// kept0 is the share of margins that are not negative; rounding is forgiven.
+func kept0(margins []float64) float64 {
+	n := 0
+	for _, m := range margins {
+		if m >= -1e-9 {
+			n++
+		}
+	}
+	return float64(n) / float64(len(margins))
+}
+
+// quantiles sorts the values in place and reads them off.
+func quantiles(x []float64) Quantiles {
+	slices.Sort(x)
+	at := func(q float64) float64 { return stat.Quantile(q, stat.LinInterp, x, nil) }
+	return Quantiles{at(0.025), at(0.5), at(0.975)}
+}
+
+// influences regresses a margin on the inputs. They are independent with unit
+// variance, so the covariance is the first-order effect per sigma and its square
+// the share of the variance.
+func (sm *sampler) influences(d *drawn, margin []float64) (effects []float64, sorted []Influence) {
+	mean, variance := stat.MeanVariance(margin, nil)
+	effects = make([]float64, len(sm.inputs))
+	if !(variance > 0) || !finite(variance) {
+		return effects, nil
+	}
+	for i, in := range sm.inputs {
+		if in.sigma == 0 {
+			continue
+		}
+		z := d.z[i]
+		effects[i] = (floats.Dot(z, margin) - mean*floats.Sum(z)) / floats.Dot(z, z)
+		sorted = append(sorted, Influence{in.name, effects[i] * effects[i] / variance, effects[i]})
+	}
+	slices.SortStableFunc(sorted, func(a, b Influence) int { return cmp.Compare(b.Share, a.Share) })
+	return effects, sorted
+}
+
+// together is the share of builds that keep all limits when the effects of some
+// inputs are taken out.
+func (d *drawn) together(effects [][]float64, out []int) float64 {
+	n := 0
+	for i := range d.torque {
+		ok := true
+		for k := range d.margin {
+			m := d.margin[k][i]
+			for _, in := range out {
+				m -= effects[k][in] * d.z[in][i]
+			}
+			if !(m >= -1e-9) {
+				ok = false
+				break
+			}
+		}
+		if ok {
+			n++
+		}
+	}
+	return float64(n) / float64(len(d.torque))
+}
+
+// measure tries for each part what knowing it would do.
+func (sm *sampler) measure(d *drawn, effects [][]float64) []Measurement {
+	var parts []string
+	inputs := map[string][]int{}
+	for i, in := range sm.inputs {
+		if in.sigma == 0 {
+			continue
+		}
+		if inputs[in.part] == nil {
+			parts = append(parts, in.part)
+		}
+		inputs[in.part] = append(inputs[in.part], i)
+	}
+	var all []Measurement
+	for _, part := range parts {
+		all = append(all, Measurement{part, d.together(effects, inputs[part])})
+	}
+	slices.SortStableFunc(all, func(a, b Measurement) int { return cmp.Compare(b.Together, a.Together) })
+	return all
+}
