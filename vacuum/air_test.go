@@ -242,6 +242,34 @@ func TestSteadyManifoldPressure(t *testing.T) {
 	near(t, "filling time", tau, 0.140625, 1e-12)
 }
 
+// The gas of the clearance, expanded by hand: of r volumes at the end of the inlet
+// stroke one was left behind at exhaust pressure; mixing it at constant heat with
+// the fresh charge leaves room for the rest (first law, no heat to the walls).
+func TestClearanceGasTakesRoom(t *testing.T) {
+	e := ordinary().Engine
+	e.Compression = 8.5
+	for _, p := range []float64{30e3, 60e3, 101325} {
+		air := Ambient{Pressure: 101325, Temperature: 293}
+		pe, r := air.Pressure+e.Back, e.Compression
+		// Energy: fresh enthalpy + residual energy = energy at the end + work against p.
+		// cp m T + pe v/(k-1) = p r v/(k-1) + p (r-1) v; cp m T = k/(k-1) p V_fresh.
+		fresh := (p*r/(Air.K-1) + p*(r-1) - pe/(Air.K-1)) * (Air.K - 1) / Air.K / p
+		got, err := e.Clearance(air, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "share", got, fresh/(r-1), 1e-12)
+	}
+	deep, err := e.Clearance(Ambient{Pressure: 101325, Temperature: 293}, 5e3)
+	if err != nil || deep != 0 {
+		t.Errorf("deep vacuum: %g, error %v", deep, err)
+	}
+	e.Compression = 2
+	if _, err := e.Clearance(Ambient{Pressure: 101325, Temperature: 293}, 5e4); !errors.Is(err, ErrRange) {
+		t.Errorf("compression ratio of 2: error %v", err)
+	}
+}
+
 func TestOverlapCostsIdleVacuum(t *testing.T) {
 	s := ordinary()
 	load := Load{Omega: 40, Friction: 1.1e5, Efficiency: 0.22, Heat: 2.95e6}

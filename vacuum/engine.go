@@ -19,6 +19,7 @@ type Engine struct {
 	Temperature  float64   // K of the mixture in the manifold, > 0
 	Back         float64   // Pa, exhaust pressure above the ambient air, >= 0
 	Overlap      float64   // deg/m, valve overlap factor, >= 0; see Engine.Burned
+	Compression  float64   // compression ratio, 4 to 25; 0 leaves out the gas that re-expands from the clearance, see Engine.Clearance
 	Drive        float64   // crank turns per distributor turn; needed with Overlap and with a Vehicle
 }
 
@@ -41,6 +42,7 @@ func (e Engine) Check() error {
 		within("mixture temperature", e.Temperature, "K", 200, 500),
 		within("exhaust back pressure", e.Back, "Pa", 0, 200e3),
 		atLeastZero("overlap factor", e.Overlap, "deg/m"),
+		rule("compression ratio", e.Compression, "1", "0 or 4 to 25", e.Compression == 0 || e.Compression >= 4 && e.Compression <= 25),
 		rule("drive", e.Drive, "crank turns per distributor turn", "0 to 4, and more than 0 with an overlap factor", e.Drive >= 0 && e.Drive <= 4 && (e.Drive > 0 || e.Overlap == 0)),
 		rule("volumetric efficiency points", float64(len(e.Filling)), "points", "1 or more", len(e.Filling) > 0),
 	)
@@ -124,10 +126,36 @@ func (e Engine) burned(omega float64, air Ambient, p float64) float64 {
 	return 1.266 * e.Overlap / crank * math.Pow(p/pe, -0.87) * math.Sqrt(math.Max(0, pe-p)/bar)
 }
 
+// Clearance returns the share of the fresh charge that remains when the burned
+// gas left in the clearance at exhaust pressure has expanded to manifold pressure
+// and taken its room, 0 to 1:
+//
+//	1 - (pe/pi - 1)/(k (r - 1)), k = 1.4
+//
+// It is what keeps the vacuum of the overrun from growing without end. 1 without a
+// Compression. Source: the ideal cycle's volumetric efficiency, Heywood, Internal
+// Combustion Engine Fundamentals (1988), chapter 6, from memory.
+func (e Engine) Clearance(air Ambient, p float64) (float64, error) {
+	if err := e.Check(); err != nil {
+		return 0, err
+	}
+	if _, err := air.Vacuum(p); err != nil {
+		return 0, err
+	}
+	return e.clearance(air, p), nil
+}
+
+func (e Engine) clearance(air Ambient, p float64) float64 {
+	if e.Compression == 0 {
+		return 1
+	}
+	return math.Max(0, 1-((air.Pressure+e.Back)/p-1)/(Air.K*(e.Compression-1)))
+}
+
 // Flow returns the fresh mixture in kg/s that the engine draws at a distributor
 // speed in rad/s (1 to 2000) from a manifold at p (Pa, at most ambient):
 //
-//	m = efficiency Displacement omega/(2 pi) p/(R Temperature) (1 - burned)
+//	m = efficiency Displacement omega/(2 pi) p/(R Temperature) (1 - burned) clearance
 //
 // the speed-density law (Heywood, Internal Combustion Engine Fundamentals
 // (1988), chapter 7; Hendricks and Sorenson, SAE 900616, 1990; from memory).
@@ -146,12 +174,13 @@ func (e Engine) flow(omega float64, air Ambient, p float64) float64 {
 // the burned-gas law its bound is used; callers refuse such results.
 func (e Engine) charge(omega float64, air Ambient, p float64) float64 {
 	x := math.Min(mostBurned, e.burned(omega, air, p))
-	return e.efficiency(omega) * p / (Air.R * e.Temperature) * (1 - x)
+	return e.efficiency(omega) * p / (Air.R * e.Temperature) * (1 - x) * e.clearance(air, p)
 }
 
 // FillTime returns the time constant in s with which the manifold fills behind a
 // choked throttle: Volume over the volume that the engine draws in a second
-// (Hendricks and Sorenson, SAE 900616, 1990, from memory), burned gas left out.
+// (Hendricks and Sorenson, SAE 900616, 1990, from memory), burned gas and
+// clearance left out.
 func (e Engine) FillTime(omega float64) (float64, error) {
 	if err := e.Check(); err != nil {
 		return 0, err
