@@ -2,9 +2,11 @@ package readings
 
 import (
 	"math"
+	"slices"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings/leastsquares"
+	"gonum.org/v1/gonum/floats"
 )
 
 // Against is how readings lie to a curve they were expected to follow: shifted by
@@ -14,7 +16,7 @@ type Against struct {
 	// Scale is the tachometer's reading over the true speed. It stands at 1 to 1
 	// unless a scale explains the readings better than a shift alone.
 	Scale     Estimate
-	Scatter   float64 // root mean square of the standardised errors that are left
+	Scatter   float64 // root mean square of the standardised errors that are left, the worst one in eight set aside
 	Unchanged float64 // the same with neither shift nor scale
 	Readings  int     // compared: hose off, inside the range where the curve is given
 }
@@ -106,18 +108,21 @@ func (a *against) fit(x []float64) (deviance float64, covariance [2][2]float64, 
 	return deviance, covariance, nil
 }
 
-// scatter is the root mean square of the standardised errors at x, blunders
-// weighted down as in the fit.
+// scatter is the root mean square of the standardised errors at x, without the
+// worst one in eight, which may be blunders.
 func (a *against) scatter(x []float64) float64 {
 	m, n := a.Size()
 	r, jac := make([]float64, m), make([]float64, m*n)
-	a.Evaluate(x, r, jac)
-	sum, weight := 0.0, 0.0
-	for i, v := range r {
-		sum += v * v
-		weight += a.weights[i] * a.weights[i]
+	for i := range a.weights {
+		a.weights[i] = 1
 	}
-	return math.Sqrt(sum / weight)
+	a.Evaluate(x, r, jac)
+	for i := range r {
+		r[i] *= r[i]
+	}
+	slices.Sort(r)
+	kept := r[:m-m/8]
+	return math.Sqrt(floats.Sum(kept) / float64(len(kept)))
 }
 
 // CompareTo lays the readings beside a curve that they were expected to follow,

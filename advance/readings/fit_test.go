@@ -276,7 +276,9 @@ func TestBlunderNamed(t *testing.T) {
 
 func TestRefuses(t *testing.T) {
 	good := truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0, speeds...)
-	with := func(r readings.Reading) []readings.Reading { return append(append([]readings.Reading(nil), good...), r) }
+	with := func(r readings.Reading) []readings.Reading {
+		return append(append([]readings.Reading(nil), good...), r)
+	}
 	level := make([]readings.Reading, 5)
 	for i := range level {
 		level[i] = readings.Reading{RPM: 1500, Degrees: 20 + float64(i)}

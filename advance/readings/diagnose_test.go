@@ -1,0 +1,196 @@
+package readings_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/readings"
+)
+
+// curve hands the truth out as points.
+func (c truth) curve(t *testing.T) *advance.Curve {
+	t.Helper()
+	var p []advance.Point
+	for n := 400.0; n <= 5000; n += 50 {
+		p = append(p, advance.Point{RPM: n, Degrees: c.at(n)})
+	}
+	out, err := advance.NewCurve(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &out
+}
+
+// Each scenario is an engine with one thing wrong; the finding that names it must
+// be there, with its size, and the codes that would mislead must not.
+func TestDiagnose(t *testing.T) {
+	plain := truth{static: 10, travel: 24, start: 1080, allIn: 2850}
+	wide := []float64{500, 600, 700, 800, 1000, 1200, 1500, 1800, 2100, 2400, 2700, 3000, 3500, 4000}
+	low := []float64{300, 350, 400, 450, 600, 700, 850, 1000, 1200, 1500, 1800, 2100, 2400, 2700, 3000, 3500}
+	scaled := func(by, turn float64) func(rs []readings.Reading) {
+		return func(rs []readings.Reading) {
+			for i := range rs {
+				rs[i].RPM *= by
+				rs[i].Degrees += turn
+			}
+		}
+	}
+	for _, s := range []struct {
+		name   string
+		c      truth
+		at     []float64
+		spoil  func(rs []readings.Reading)
+		w      readings.Wanted
+		code   string
+		size   float64 // expected; NaN for none
+		within float64 // three standard errors of what so many readings can tell, in the finding's unit
+		words  string
+		not    string
+	}{
+		{"all well", plain, wide, nil, readings.Wanted{Idle: 750, Static: 10, Total: 34, AllIn: 2850, Expected: plain.curve(t)}, "total-right", 0, 1.5, "agrees", "total-over"},
+		{"idle clear", plain, wide, nil, readings.Wanted{Idle: 700}, "idle-clear", math.NaN(), 0, "static timing", "begun-at-idle"},
+		{"begun at idle", truth{6, 26, 520, 2600}, low, nil, readings.Wanted{Idle: 1000}, "begun-at-idle", 26 * (1000*1000 - 520*520.0) / (2600*2600 - 520*520), 2, "mechanical", "idle-clear"},
+		{"total over", truth{18, 24, 1080, 2850}, wide, nil, readings.Wanted{Total: 34}, "total-over", 8, 1.5, "can destroy", "total-under"},
+		{"total under", truth{4, 24, 1080, 2850}, wide, nil, readings.Wanted{Total: 34}, "total-under", 6, 1.5, "under", "total-over"},
+		{"travel over", truth{4, 30, 1080, 2850}, wide, nil, readings.Wanted{Static: 12, Total: 34, SlotRadius: 0.017}, "travel-over", 8, 2, "mm of slot to close", "total-over"},
+		{"travel under", truth{14, 16, 1500, 2850}, wide, nil, readings.Wanted{Static: 12, Total: 34, SlotRadius: 0.017}, "travel-under", 6, 2, "mm of slot to open", "travel-over"},
+		{"late", truth{10, 24, 1400, 3700}, append(wide, 4500), nil, readings.Wanted{AllIn: 2800}, "all-in-late", 900, 450, "late", "all-in-early"},
+		{"early", truth{10, 24, 700, 1700}, wide, nil, readings.Wanted{AllIn: 2800}, "all-in-early", 1100, 300, "early", "all-in-late"},
+		{"old way", truth{6, 26, 520, 2600}, low, nil, readings.Wanted{Idle: 850, OldWay: 12, Total: 34}, "old-way", 12 + 26*(1-(850*850-520*520.0)/(2600*2600-520*520)), 2, "Set the old way", "total-over"},
+		{"ring", plain, wide, scaled(1, -5), readings.Wanted{Expected: plain.curve(t)}, "all-shifted", -5, 1, "damper ring", "tachometer"},
+		{"ring by static", plain, wide, scaled(1, 5), readings.Wanted{SetStatic: &readings.Known{Value: 10, Sigma: 0.5}}, "all-shifted", 5, 1.5, "damper ring", "hose-or-mark"},
+		{"hose", plain, wide, scaled(1, 14), readings.Wanted{Expected: plain.curve(t)}, "hose-or-mark", 14, 1, "vacuum hose was left on", "tachometer"},
+		{"tachometer", plain, wide, scaled(4.0/3, 0), readings.Wanted{Expected: plain.curve(t)}, "tachometer", 4.0 / 3, 0.08, "number of cylinders", "all-shifted"},
+		{"other parts", truth{16, 10, 1080, 2850}, wide, nil, readings.Wanted{Expected: plain.curve(t)}, "another-curve", math.NaN(), 0, "other parts", "all-shifted"},
+		{"blunder", plain, wide, func(rs []readings.Reading) { rs[9].Degrees -= 11 }, readings.Wanted{}, "blunder", 11, 3, "reading 10 ", "scatter"},
+		{"scatter", plain, wide, func(rs []readings.Reading) {
+			for i := range rs {
+				rs[i].Degrees += 2.5 * float64(1-2*(i%2))
+			}
+		}, readings.Wanted{}, "scatter", math.NaN(), 0, "times as much", "all-shifted"},
+		{"stuck", truth{12, 0, 1000, 2000}, wide, nil, readings.Wanted{Idle: 800}, "level", math.NaN(), 0, "no advance at all", "begun-at-idle"},
+	} {
+		t.Run(s.name, func(t *testing.T) {
+			rs := s.c.take(rand.New(rand.NewPCG(12, 1)), 0.6, s.at...)
+			if s.spoil != nil {
+				s.spoil(rs)
+			}
+			found := readings.Diagnose(fit(t, rs, nil), s.w)
+			seen := false
+			severity := -1
+			for _, f := range found {
+				rank := map[string]int{readings.Act: 0, readings.Check: 1, readings.Note: 2}[f.Severity]
+				if rank < severity {
+					t.Errorf("%s (%s) stands after a lesser finding", f.Code, f.Severity)
+				}
+				severity = rank
+				if f.Code == s.not {
+					t.Errorf("misleading finding: %s", f.Text)
+				}
+				if !strings.HasSuffix(f.Text, ".") || f.Evidence == "" || strings.Contains(f.Text, "NaN") {
+					t.Errorf("%s: text %q, evidence %q", f.Code, f.Text, f.Evidence)
+				}
+				if f.Code != s.code {
+					continue
+				}
+				seen = true
+				if !strings.Contains(f.Text, s.words) {
+					t.Errorf("%q does not say %q", f.Text, s.words)
+				}
+				if !math.IsNaN(s.size) {
+					near(t, s.code+" size", f.Size, s.size, s.within)
+				}
+			}
+			if !seen {
+				t.Errorf("no finding %s among %v", s.code, found)
+			}
+		})
+	}
+}
+
+// A curve in two stages, steep then flat, is told as one spring alone at first.
+func TestDiagnoseStages(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 2))
+	first, then := truth{8, 14, 800, 1400}, truth{0, 12, 1400, 3600}
+	var rs []readings.Reading
+	for n := 500.0; n <= 4200; n += 180 {
+		rs = append(rs, readings.Reading{RPM: n + 10*rng.NormFloat64(), Degrees: first.at(n) + then.at(n) + 0.5*rng.NormFloat64()})
+	}
+	r := fit(t, rs, nil)
+	if r.Model.Slopes != 2 || len(r.Knees) != 1 || !r.Knees[0].Covers(1400) {
+		t.Fatalf("model %v, knees %v, want two slopes with a knee at 1400", r.Model, r.Knees)
+	}
+	for _, f := range readings.Diagnose(r, readings.Wanted{}) {
+		if f.Code == "one-spring" && strings.Contains(f.Text, "two stages") {
+			return
+		}
+	}
+	t.Error("two stages not told")
+}
+
+// A change that was foretold: the distributor turned back and stiffer springs. The
+// new readings agree with the prediction, and not with another.
+func TestExpectAndJudge(t *testing.T) {
+	before := truth{10, 24, 1080, 2850}
+	k := math.Sqrt(1.3) // speeds rise with the root of the spring moment
+	after := truth{7, 20, 1080 * k, math.Sqrt(1080*1080+20.0/24*(2850*2850-1080*1080)) * k}
+	r := fit(t, before.take(rand.New(rand.NewPCG(3, 1)), 0.6, speeds...), nil)
+	change := readings.Change{Turn: -3, Travel: 4, Springs: 1.3}
+	expected, err := r.Expect(change, []float64{700, 1500, 2000, 2500, 3500})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range expected {
+		if !e.Curve.Covers(after.at(e.RPM)) || !(e.Low < e.Curve.Low && e.High > e.Curve.High) {
+			t.Errorf("at %g rpm: %+v, truth %g", e.RPM, e, after.at(e.RPM))
+		}
+	}
+	rs := after.take(rand.New(rand.NewPCG(3, 2)), 0.6, speeds...)
+	for name, c := range map[string]struct {
+		change readings.Change
+		agrees bool
+		words  string
+	}{
+		"as foretold":  {change, true, "the change did what it should"},
+		"turned wrong": {readings.Change{Turn: 3, Travel: 4, Springs: 1.3}, false, "below the prediction"},
+		"same springs": {readings.Change{Turn: -3, Travel: 4}, false, "times the expected speeds"},
+	} {
+		v, err := r.Judge(c.change, rs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v.Agrees != c.agrees || !strings.Contains(v.Text, c.words) {
+			t.Errorf("%s: agrees %v, %s", name, v.Agrees, v.Text)
+		}
+	}
+	for name, c := range map[string]readings.Change{"turn": {Turn: math.NaN()}, "travel": {Travel: 500}, "springs": {Springs: -1}, "weights": {Weights: math.Inf(1)}} {
+		if _, err := r.Expect(c, []float64{1000}); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+	if _, err := r.Expect(change, []float64{-5}); err == nil {
+		t.Error("negative speed: no error")
+	}
+	if _, err := r.Judge(change, rs[:1]); err == nil {
+		t.Error("one reading: no error")
+	}
+}
+
+// The next reading goes to where the open end is, and keeps its promise.
+func TestNext(t *testing.T) {
+	c := truth{static: 10, travel: 30, start: 900, allIn: 2600}
+	r := fit(t, c.take(rand.New(rand.NewPCG(2, 7)), 0.5, 1100, 1300, 1500, 1800, 2100, 2400, 2700, 3000, 3500), nil)
+	advice, err := r.Next(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(advice) == 0 || advice[0].Quantity != "static timing" || !(advice[0].RPM < 1100) || advice[0].Before != 0 {
+		t.Fatalf("advice %+v, want one below 1100 rpm for the static timing", advice)
+	}
+	a := advice[0]
+	then := fit(t, append(r.Readings, readings.Reading{RPM: a.RPM, Degrees: r.Static.Value}), nil)
+	near(t, "width promised", then.Static.High-then.Static.Low, a.After, 0.3) // the curve at the lowest reading against its rounded corner
+}
