@@ -148,8 +148,7 @@ func (p *point) peakSlopes(mean *tweak, spark float64) (slopes tweak) {
 	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, residue, flame} {
 		slopes[k] = (about(k, sigma[k]) - about(k, -sigma[k])) / (2 * sigma[k])
 	}
-	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
-	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/referenceRPM)
+	p.also(&slopes)
 	return slopes
 }
 

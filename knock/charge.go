@@ -151,7 +151,7 @@ func (c *charge) breathe(e *Engine, cond Condition, w *tweak, residualKelvin flo
 		f = c.inflow(e, cond, w, c.exhaust)
 		_, t = f.throttled(in*cond.InletPressure/standard.InletPressure, share*cond.InletPressure)
 	}
-	c.t0 = t + w[heat]
+	c.t0 = t + w[heat] + w[heatSpeed]*(cond.RPM-referenceRPM)/1000
 	c.unburned = c.mix.fresh.Blend(c.mix.products, c.residual)
 	c.r = c.unburned.GasConstant()
 	c.p0 = c.mass * c.r * c.t0 / c.v0
@@ -358,8 +358,9 @@ const referenceSpark = 25.0 // crank degrees before top centre
 
 // flameAngles prepares the scaling of the burn angles.
 func (c *charge) flameAngles(e *Engine, w *tweak, reference *burnReference) {
-	c.develop = e.Develop * math.Exp(w[burnBoth]+w[burnDev]) / reference.develop
-	c.rapid = e.Rapid * math.Exp(w[burnBoth]+w[burnRapid]) / reference.rapid
+	both := w[burnBoth] + w[burnLoad]*math.Log(c.inlet/(fullLoadInlet*atmosphere))
+	c.develop = e.Develop * math.Exp(both+w[burnDev]) / reference.develop
+	c.rapid = e.Rapid * math.Exp(both+w[burnRapid]) / reference.rapid
 	c.speed = 1.0/3 + w[burnSpeed]
 	c.flame = 2.0 / 3 * (1 + w[flame])
 }

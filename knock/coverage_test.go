@@ -13,12 +13,13 @@ var trials = flag.Int("trials", 100, "synthetic engines in the coverage test; 50
 
 // truth is a synthetic engine: every departure drawn from its prior, exponents of the
 // delay from the whole range of the literature, and on top errors that the model has
-// no name for: wall heat and charge temperature that go with speed in another way, a
-// burn that depends otherwise on pressure, a fuel that rates otherwise than its label.
+// no name for: wall heat that goes with speed in another way, burned gas that slows
+// ignition by none to twice the published amount, a delay that feels speed otherwise
+// below 2000 rpm than above, a fuel that rates otherwise than its label.
 type truth struct {
-	w                                  tweak
-	wallSpeed, heatSpeed, burnPressure float64
-	fuel, noise                        [8]float64
+	w                          tweak
+	wallSpeed, dilution, crook float64
+	fuel, noise                [8]float64
 }
 
 func newTruth(seed uint64, sigma tweak) truth {
@@ -32,8 +33,8 @@ func newTruth(seed uint64, sigma tweak) truth {
 	q.w[arrhenius] = uniform(3000, 5000) - activation
 	q.w[octanePow] = uniform(2.9, 5.5) - octaneExponent
 	q.wallSpeed = uniform(-0.3, 0.3)
-	q.heatSpeed = uniform(-4, 4) // K per 1000 rpm
-	q.burnPressure = uniform(-0.1, 0.1)
+	q.dilution = uniform(-0.3, 0.3)
+	q.crook = uniform(-0.15, 0.15)
 	for i := range q.fuel {
 		q.fuel[i] = r.NormFloat64()
 		q.noise[i] = r.NormFloat64()
@@ -51,11 +52,11 @@ func (q *truth) limit(t testing.TB, m *Model, cond Condition, fuelError float64)
 	w := q.w
 	speed := cond.RPM / referenceRPM
 	w[wall] += q.wallSpeed * math.Log(speed)
-	w[heat] += q.heatSpeed * (cond.RPM - referenceRPM) / 1000
-	w[burnBoth] += q.burnPressure * math.Log(p.cond.InletPressure/(fullLoadInlet*atmosphere))
+	w[delay] += q.crook * math.Abs(math.Log(speed))
 	w[octane] += fuelError
 	var c charge
 	p.fill(&c, &w)
+	c.rate.constant -= octaneExponent * q.dilution * (c.residual - typicalResidual)
 	s := c.sweep(60)
 	x, ok := c.crossing(&s, 0)
 	if !ok {

@@ -261,7 +261,7 @@ func (c *charge) motor(angle float64) state {
 // two degrees, then longer when the burn is over the top.
 const (
 	birth     = 0.5 // crank degrees from spark to the first two-zone state
-	burnStep  = 2.0
+	burnStep  = 1.8
 	lateStep  = 3.0
 	lateAngle = 55.0 // crank degrees after top centre
 	burnt     = 1e-5 // unburned share that burns at once at the end

@@ -20,6 +20,8 @@ const (
 	residue           // ln of the residual fraction
 	octanePow         // exponent of the delay against octane, about 91
 	flame             // relative change of the exponent of laminar speed
+	burnLoad          // exponent of the burn angles against inlet pressure
+	heatSpeed         // K at inlet closing for each 1000 rpm above 2000
 	phasing           // crank degrees by which best torque wants more spark than the model says
 	tweaks
 )
@@ -41,6 +43,8 @@ type Scatter struct {
 	Residual    float64 // relative, residual gas; 0.25
 	OctanePower float64 // exponent of the delay against octane; 0.8
 	Flame       float64 // relative, how strongly flame speed governs the burn; 0.2
+	BurnLoad    float64 // exponent of the burn angles against inlet pressure; 0.08
+	HeatSpeed   float64 // K at inlet closing for each 1000 rpm; 3
 	Phasing     float64 // crank degrees of best torque; 1.5
 }
 
@@ -63,7 +67,7 @@ func (s Scatter) sigma(given bool) tweak {
 		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.25), arrhenius: pick(s.Activation, 600),
 		delaySpeed: pick(s.DelaySpeed, 0.15), burnSpeed: pick(s.BurnSpeed, 0.08),
 		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.8), flame: pick(s.Flame, 0.2),
-		phasing: pick(s.Phasing, 1.5),
+		burnLoad: pick(s.BurnLoad, 0.08), heatSpeed: pick(s.HeatSpeed, 3), phasing: pick(s.Phasing, 1.5),
 	}
 }
 
@@ -76,5 +80,6 @@ func (s Scatter) check() error {
 		b("burn shape", s.BurnShape, 0.4), b("octane", s.Octane, 12), b("wall heat", s.Wall, 1), b("delay", s.Delay, 1.5),
 		b("pressure exponent", s.Pressure, 1), b("activation temperature, K", s.Activation, 2500),
 		b("delay against speed", s.DelaySpeed, 1), b("burn against speed", s.BurnSpeed, 0.5), b("residual", s.Residual, 1),
-		b("octane exponent", s.OctanePower, 3), b("flame speed", s.Flame, 0.8), b("phasing, deg", s.Phasing, 15))
+		b("octane exponent", s.OctanePower, 3), b("flame speed", s.Flame, 0.8), b("burn against load", s.BurnLoad, 0.5),
+		b("temperature against speed, K per 1000 rpm", s.HeatSpeed, 30), b("phasing, deg", s.Phasing, 15))
 }

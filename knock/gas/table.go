@@ -1,17 +1,30 @@
 package gas
 
-import "math"
+import (
+	"fmt"
+	"math"
 
-// Grid of a [Table]. Below freeze the composition stays what it was at freeze:
-// in an engine the recombination reactions stop near 1700 K, and a rich mixture's
-// equilibrium would drift towards methane and soot that never form.
+	"gonum.org/v1/gonum/interp"
+)
+
+// Grid of a [Table].
 const (
 	tableLow, tableStep = 300.0, 100.0 // K
 	tableRows           = 34           // to 3600 K
-	freeze              = 1700.0       // K
 	tablePascal         = 1e4          // Pa, lowest
 	tableColumns        = 15           // to 2.5e7 Pa
 )
+
+// Burned gas stops reacting as it cools: composition follows the equilibrium above
+// the freezing temperature and stays below it, passing over within some tens of
+// kelvin. In an engine recombination stops near 1700 K, and a rich mixture's
+// equilibrium would drift towards methane and soot that never form.
+const freezing, softness = 1700.0, 60.0 // K
+
+// reacting is the temperature whose equilibrium composition gas of temperature t has.
+func reacting(t float64) float64 {
+	return freezing + softness*math.Log1p(math.Exp((t-freezing)/softness))
+}
 
 var (
 	logLow  = math.Log(tablePascal)
@@ -19,10 +32,10 @@ var (
 )
 
 // Table holds enthalpy and gas constant of one mixture's burned gas over
-// temperature and pressure, 300 to 3600 K and 0.1 to 250 bar, as bicubic patches
-// that share value and slope along their edges. Make one with [NewTable]; the zero
-// value must not be read. Against direct equilibrium: enthalpy within 1e-4 of
-// cp T, gas constant within 1e-5.
+// temperature and pressure, 300 to 3600 K and 0.1 to 250 bar, as bicubic splines:
+// value, slope and curvature are continuous, as an integrator likes them. Make one
+// with [NewTable]; the zero value must not be read. Against direct equilibrium above
+// 1900 K: enthalpy within 250 J/kg, which is 0.1 K, gas constant within 0.005 J/(kg K).
 type Table struct {
 	cells [(tableRows - 1) * (tableColumns - 1)]patch
 }
@@ -50,38 +63,23 @@ func NewTable(m Mixture) (*Table, error) {
 	var h, r [tableRows][tableColumns]knot
 	for j := 0; j < tableColumns; j++ {
 		p := math.Exp(logLow + float64(j)*logStep)
-		cold, err := solve.frozenBelow(p)
-		if err != nil {
-			return nil, err
-		}
+		solve.reset()
 		for i := 0; i < tableRows; i++ {
 			t := tableLow + float64(i)*tableStep
-			var s State
-			if t < freeze {
-				s = cold.at(t, p)
-			} else if s, err = solve.solve(t, p); err != nil {
+			cold, err := solve.composition(reacting(t), p)
+			if err != nil {
 				return nil, err
 			}
-			if t == freeze { // the joint's slopes are the mean of its two sides
-				k := cold.at(t, p)
-				s.Cp, s.dlnVdlnT = (s.Cp+k.Cp)/2, (s.dlnVdlnT+k.dlnVdlnT)/2
-			}
-			h[i][j] = knot{f: s.H, u: s.Cp * tableStep, v: (s.R*s.T - s.R*s.T*s.dlnVdlnT) * logStep}
-			r[i][j] = knot{f: s.R, u: s.R / s.T * (s.dlnVdlnT - 1) * tableStep, v: s.R * (s.dlnVdlnP + 1) * logStep}
+			s := cold.at(t, p)
+			h[i][j].f, r[i][j].f = s.H, s.R
 		}
 	}
-	// Composition below freeze depends on the pressure it froze at, so the pressure
-	// slopes there come from the neighbours.
-	for i := 0; tableLow+float64(i)*tableStep < freeze; i++ {
-		for j := 0; j < tableColumns; j++ {
-			a, b := max(j-1, 0), min(j+1, tableColumns-1)
-			h[i][j].v = (h[i][b].f - h[i][a].f) / float64(b-a)
-			r[i][j].v = (r[i][b].f - r[i][a].f) / float64(b-a)
+	for _, k := range []*[tableRows][tableColumns]knot{&h, &r} {
+		if err := bend(k); err != nil {
+			return nil, err
 		}
 	}
 	t := &Table{}
-	twist(&h)
-	twist(&r)
 	for i := 0; i < tableRows-1; i++ {
 		for j := 0; j < tableColumns-1; j++ {
 			c := &t.cells[i*(tableColumns-1)+j]
@@ -92,10 +90,10 @@ func NewTable(m Mixture) (*Table, error) {
 	return t, nil
 }
 
-// frozenBelow returns the composition at the freezing temperature.
-func (s *solver) frozenBelow(p float64) (Frozen, error) {
-	s.reset()
-	st, err := s.solve(freeze, p)
+// composition returns the equilibrium gas at a temperature and pressure as one that
+// no longer reacts.
+func (s *solver) composition(t, p float64) (Frozen, error) {
+	st, err := s.solve(t, p)
 	if err != nil {
 		return Frozen{}, err
 	}
@@ -106,14 +104,48 @@ func (s *solver) frozenBelow(p float64) (Frozen, error) {
 	return Mix(parts...)
 }
 
-// twist sets the mixed derivative from the neighbours along pressure.
-func twist(k *[tableRows][tableColumns]knot) {
-	for i := range k {
-		for j := range k[i] {
-			a, b := max(j-1, 0), min(j+1, tableColumns-1)
-			k[i][j].uv = (k[i][b].u - k[i][a].u) / float64(b-a)
+// bend gives every knot the slopes of the splines through its row and column, and
+// the twist of the spline through the slopes.
+func bend(k *[tableRows][tableColumns]knot) error {
+	var rows, columns []float64
+	for i := range tableRows {
+		rows = append(rows, float64(i))
+	}
+	for j := range tableColumns {
+		columns = append(columns, float64(j))
+	}
+	var spline interp.NotAKnotCubic
+	line := make([]float64, tableRows)
+	for j := range columns {
+		for i := range rows {
+			line[i] = k[i][j].f
+		}
+		if err := spline.Fit(rows, line[:tableRows]); err != nil {
+			return fmt.Errorf("gas: table over temperature: %w", err)
+		}
+		for i, x := range rows {
+			k[i][j].u = spline.PredictDerivative(x)
 		}
 	}
+	for i := range rows {
+		for j := range columns {
+			line[j] = k[i][j].f
+		}
+		if err := spline.Fit(columns, line[:tableColumns]); err != nil {
+			return fmt.Errorf("gas: table over pressure: %w", err)
+		}
+		for j, x := range columns {
+			k[i][j].v = spline.PredictDerivative(x)
+			line[j] = k[i][j].u
+		}
+		if err := spline.Fit(columns, line[:tableColumns]); err != nil {
+			return fmt.Errorf("gas: table over pressure: %w", err)
+		}
+		for j, x := range columns {
+			k[i][j].uv = spline.PredictDerivative(x)
+		}
+	}
+	return nil
 }
 
 // hermite turns end values and slopes into the coefficients of a cubic on 0..1.

@@ -1,0 +1,137 @@
+package knock
+
+import (
+	"math"
+	"testing"
+)
+
+// running returns the charge of a running point under the model's mean.
+func running(t testing.TB, m *Model, cond Condition) (*point, *charge) {
+	t.Helper()
+	p, err := m.at(cond)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &charge{}
+	p.fill(c, &m.belief.mean)
+	return p, c
+}
+
+// The first law closes over every cycle, the zones fill the cylinder, and the work
+// agrees with Simpson's rule over the pressure trace.
+func TestConservation(t *testing.T) {
+	e := example()
+	e.PinOffset = 0.001
+	m := newModel(t, e)
+	worst, gap := 0.0, 0.0
+	for _, rpm := range []float64{700, 1500, 2500, 4000, 6000} {
+		for _, inlet := range []float64{45e3, 70e3, 99e3} {
+			for _, phi := range []float64{0.9, 1.1, 1.25} {
+				_, c := running(t, m, Condition{RPM: rpm, InletPressure: inlet, Mixture: phi})
+				for spark := -8.0; spark <= 48; spark += 7 {
+					out := c.fire(spark, nil)
+					if !out.valid {
+						t.Fatalf("%g rpm %g Pa phi %g spark %g: left the tables", rpm, inlet, phi, spark)
+					}
+					worst, gap = math.Max(worst, math.Abs(out.residualLaw)), math.Max(gap, math.Abs(out.gap))
+				}
+			}
+		}
+	}
+	t.Logf("first law over 405 cycles: worst residual %.2g of the fuel's energy; volume of the zones off by %.2g", worst, gap)
+	if !(worst < 1e-6) {
+		t.Errorf("first-law residual %g, want below 1e-6", worst)
+	}
+	if !(gap < 5e-6) {
+		t.Errorf("zones miss the cylinder's volume by %g, want below 5e-6", gap)
+	}
+
+	_, c := running(t, m, Condition{RPM: 2000})
+	var trace Trace
+	out := c.fire(20, &trace)
+	// An integral over the printed samples, the trapezoid with end correction left
+	// out: good to the square of the step.
+	sum, mass := 0.0, 0.0
+	for i := 1; i < len(trace.Samples); i++ {
+		a, b := trace.Samples[i-1], trace.Samples[i]
+		sum += (a.Pressure + b.Pressure) / 2 * (b.Volume - a.Volume)
+	}
+	if !(math.Abs(sum/out.work-1) <= 3e-3) {
+		t.Errorf("work %g J, trapezoid over the trace %g J", out.work, sum)
+	}
+	for _, s := range trace.Samples {
+		mass = math.Max(mass, math.Abs((1-s.Share)*c.mass+s.Share*c.mass-c.mass)/c.mass)
+	}
+	if !(mass <= 4e-16) {
+		t.Errorf("mass of the two zones off by %g", mass)
+	}
+}
+
+// Halving every step changes pressure, work and integral by less than the fourth
+// order promises for the step in use.
+func TestTraceAgreesWithOutcome(t *testing.T) {
+	m := newModel(t, example())
+	_, c := running(t, m, Condition{RPM: 2000})
+	var trace Trace
+	traced, plain := c.fire(25, &trace), c.fire(25, nil)
+	if traced.work != plain.work || traced.integral != plain.integral || traced.peak != plain.peak {
+		t.Errorf("tracing changes the cycle: %+v against %+v", traced, plain)
+	}
+	highest := 0.0
+	for i, s := range trace.Samples {
+		highest = math.Max(highest, s.Pressure)
+		if i > 0 && !(s.Degrees > trace.Samples[i-1].Degrees) {
+			t.Fatalf("sample %d at %g deg follows %g", i, s.Degrees, trace.Samples[i-1].Degrees)
+		}
+	}
+	if !(plain.peak >= highest && plain.peak <= highest*1.003) {
+		t.Errorf("peak %g, highest sample %g", plain.peak, highest)
+	}
+}
+
+// A cycle allocates nothing.
+func TestNoAllocation(t *testing.T) {
+	m := newModel(t, example())
+	p, c := running(t, m, Condition{RPM: 2000})
+	sum := 0.0
+	if n := testing.AllocsPerRun(50, func() {
+		p.fill(c, &m.belief.mean)
+		sum += c.fire(22, nil).integral
+	}); n != 0 {
+		t.Errorf("%v allocations in a cycle", n)
+	}
+	if !(sum > 0) {
+		t.Error("no integral")
+	}
+}
+
+// The first crossing from retard, not the last: past best torque the integral falls
+// again, so there is a second one that a bracketing search could return.
+func TestFirstCrossing(t *testing.T) {
+	e := example()
+	e.Fuel = Fuel{RON: 96, MON: 96}
+	e.Develop, e.Rapid = 14, 18
+	m := newModel(t, e)
+	_, c := running(t, m, Condition{RPM: 3000, InletPressure: 60e3})
+	s := c.sweep(74)
+	top, at := math.Inf(-1), 0
+	for i := 0; i < s.n; i++ {
+		if s.g[i] > top {
+			top, at = s.g[i], i
+		}
+	}
+	if at == s.n-1 {
+		t.Fatalf("the integral rises to the end: %v", s.g[:s.n])
+	}
+	level := (top + s.g[s.n-1]) / 2
+	x, ok := c.crossing(&s, level)
+	if !ok || !(x < s.spark[at]) {
+		t.Errorf("crossing at %g, found %v; the maximum is at %g", x, ok, s.spark[at])
+	}
+	if !(math.Abs(c.level(x)-level) <= 1e-3) {
+		t.Errorf("level at the crossing %g, want %g", c.level(x), level)
+	}
+	if _, ok := c.crossing(&s, top+1); ok {
+		t.Error("found a crossing above the maximum")
+	}
+}
