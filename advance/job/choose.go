@@ -48,13 +48,10 @@ func (j *Job) problem(a *appetite) *recipes.Problem {
 // degrees: half the step in which slot and static timing are tried.
 const totalWithin = 0.25
 
-// lookAt is how many recipes are looked through for ones of different parts.
-const lookAt = 400
-
 // choose searches the drawer and keeps the best recipe of each set of parts.
 func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (*choice, error) {
 	c := &choice{problem: j.problem(a)}
-	found, err := recipes.Search(ctx, c.problem, &recipes.Settings{Keep: lookAt, NoFront: true, Progress: progress})
+	found, err := recipes.Search(ctx, c.problem, &recipes.Settings{Keep: lookedAt, NoFront: true, Progress: progress})
 	switch {
 	case errors.Is(err, recipes.ErrNoRecipe):
 		c.searched = found.Combinations
@@ -64,25 +61,19 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
 	}
 	c.searched = found.Combinations
-	seen := map[string]bool{}
-	for i := range found.Recipes {
-		r := &found.Recipes[i]
-		key := fmt.Sprint(r.Springs, r.Weights)
-		if seen[key] {
-			continue
-		}
-		seen[key] = true
+	ranked, err := j.rank(ctx, c.problem, found.Recipes)
+	if err != nil {
+		return nil, err
+	}
+	for i, r := range ranked[:min(len(ranked), j.Wish.Keep)] {
 		b, err := j.spread(ctx, c.problem, r)
 		if err != nil {
 			return nil, err
 		}
-		if c.best == nil {
+		if i == 0 {
 			c.best, c.band = r, b
 		}
-		c.parts = append(c.parts, j.recipePart(len(c.parts)+1, r, &b))
-		if len(c.parts) == j.Wish.Keep {
-			break
-		}
+		c.parts = append(c.parts, j.recipePart(i+1, r, &b))
 	}
 	return c, nil
 }

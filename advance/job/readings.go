@@ -41,7 +41,7 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, slotUsed bool, err
 }
 
 // readingsPart is what the readings say.
-func (j *Job) readingsPart(fit *readings.Result, slotUsed bool) (ReadingsPart, error) {
+func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, slotUsed bool) (ReadingsPart, error) {
 	const deg, rpm, slope = "deg crank", "rpm crank", "deg crank per 1000 rpm"
 	p := ReadingsPart{
 		Model:  fit.Model.String(),
@@ -68,7 +68,13 @@ func (j *Job) readingsPart(fit *readings.Result, slotUsed bool) (ReadingsPart, e
 			Blunder: blunder[i], Hose: x.HoseOn,
 		})
 	}
-	var err error
+	next, err := fit.Next(ctx)
+	if err != nil {
+		return p, err
+	}
+	if len(next) > 0 {
+		p.Next = next[0].Text
+	}
 	if j.Fitted != nil {
 		p.Parts, err = j.partsCheck(fit)
 	}

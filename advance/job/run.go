@@ -28,7 +28,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	if err != nil {
 		return nil, err
 	}
-	if r.Readings, err = j.readingsPart(fit, slotUsed); err != nil {
+	if r.Readings, err = j.readingsPart(ctx, fit, slotUsed); err != nil {
 		return nil, err
 	}
 	progress("asking the engine", 0)

@@ -2,9 +2,11 @@ package job
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
 
@@ -33,23 +35,49 @@ func (b *band) at(rpm, rising float64) (low, high float64) {
 	return rising + off(b.low), rising + off(b.high)
 }
 
-// spread is the band of the light alone: 95 % of readings of a curve that is
-// built exactly, with its error of speed turned into degrees by the slope.
-func (j *Job) spread(_ context.Context, _ *recipes.Problem, r *recipes.Recipe) (band, error) {
-	b := band{allInLow: r.AllIn, allInHigh: r.AllIn}
+// allLimits is the name of the chance that a build keeps every limit.
+const allLimits = "all of them"
+
+// spread draws builds of a recipe at random, within the tolerances of its parts
+// and the care of the builder, and lays the error of reading them round their
+// band: what passes on the sheet is what 95 % of good builds show a hand-held
+// light.
+func (j *Job) spread(ctx context.Context, p *recipes.Problem, r *recipes.Recipe) (band, error) {
 	const step = 50.0
+	var speeds []float64
 	for rpm := step; rpm <= j.Top; rpm += step {
-		at, err := r.At(rpm, flyweights.Rising)
+		speeds = append(speeds, rpm)
+	}
+	t, err := j.builds(ctx, p, r, &recipes.Scatter{RPM: speeds})
+	if err != nil {
+		return band{}, err
+	}
+	b := band{allInLow: r.AllIn, allInHigh: r.AllIn}
+	for _, x := range t.Band {
+		at, err := r.At(x.RPM, flyweights.Rising)
 		if err != nil {
-			return b, err
+			return band{}, err
 		}
-		next, err := r.At(rpm+j.Settings.SigmaRPM, flyweights.Rising)
+		next, err := r.At(x.RPM+j.Settings.SigmaRPM, flyweights.Rising)
 		if err != nil {
-			return b, err
+			return band{}, err
 		}
-		half := 1.96 * math.Hypot(j.Settings.SigmaDegrees, next-at)
-		b.rpm, b.nominal = append(b.rpm, rpm), append(b.nominal, at)
-		b.low, b.high = append(b.low, at-half), append(b.high, at+half)
+		eye := 1.96 * math.Hypot(j.Settings.SigmaDegrees, next-at)
+		b.rpm, b.nominal = append(b.rpm, x.RPM), append(b.nominal, at)
+		b.low = append(b.low, at-math.Hypot(max(0, at-x.Low), eye))
+		b.high = append(b.high, at+math.Hypot(max(0, x.High-at), eye))
+	}
+	for _, o := range t.Limits {
+		b.chances = append(b.chances, Chance{Limit: o.Limit, Pct: sheet.Round(100 * o.Probability)})
+		if o.Limit == recipes.AllInNotTooEarly {
+			b.allInLow, b.allInHigh = j.Wish.AllIn.Low+o.Margin.Low, j.Wish.AllIn.Low+o.Margin.High
+		}
+	}
+	b.chances = append(b.chances, Chance{Limit: allLimits, Pct: sheet.Round(100 * t.Together)})
+	b.mostTo = t.Main.Input
+	if len(t.Measure) > 0 && t.Measure[0].Together > t.Together+0.01 {
+		b.measure = fmt.Sprintf("%s; of 100 builds %.0f would then keep all limits, instead of %.0f",
+			t.Measure[0].Part, 100*t.Measure[0].Together, 100*t.Together)
 	}
 	return b, nil
 }

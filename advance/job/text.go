@@ -151,6 +151,22 @@ func (n *NoFit) text(p *page) {
 	}
 }
 
+// odds says which limits a build may miss.
+func (r *RecipePart) odds(p *page) {
+	var risky []string
+	for _, c := range r.Chances {
+		if c.Pct < 99.5 && c.Limit != allLimits {
+			risky = append(risky, fmt.Sprintf("%.0f keep %q", c.Pct, c.Limit))
+		}
+		if c.Limit == allLimits {
+			risky = append(risky, fmt.Sprintf("%.0f keep every limit", c.Pct))
+		}
+	}
+	if len(risky) > 0 {
+		p.para("   ", "Of 100 careful builds "+strings.Join(risky, ", ")+".")
+	}
+}
+
 func (r *RecipePart) text(p *page) {
 	p.line("")
 	places := make([]string, 0, len(r.Springs))
@@ -171,9 +187,7 @@ func (r *RecipePart) text(p *page) {
 	p.line("   begins at %.0f rpm (home again at %.0f), all in at %.0f (%.0f to %.0f)", r.Start, r.Return, r.AllIn, r.AllInLow, r.AllInHigh)
 	p.line("   idle will show %.1f; torque given up %.2f %%; knock margin %.1f deg at %.0f rpm", r.IdleReading, r.GivenUp, r.Margin, r.MarginRPM)
 	p.line("   parts changed: %d", r.Changed)
-	for _, c := range r.Chances {
-		p.line("   %3.0f of 100 builds keep: %s", c.Pct, c.Limit)
-	}
+	r.odds(p)
 	if r.MostTo != "" {
 		p.para("   ", "Most sensitive to: "+r.MostTo+".")
 	}

@@ -1,0 +1,95 @@
+package job
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"example.org/bobweight/advance/recipes"
+)
+
+const (
+	// lookedAt is how many recipes of least torque given up are looked through.
+	lookedAt = 400
+	// evenTorque is the fraction of torque below which recipes count as equals:
+	// no road and few dynamometers tell them apart (common practice, no source).
+	evenTorque = 0.005
+	// setsTried and settingsTried bound how many sets of parts, and how many
+	// settings of each, are judged by drawing builds.
+	setsTried, settingsTried = 16, 6
+	// buildsDrawn is how many builds are drawn to rank; the winners get more.
+	buildsDrawn = 1000
+)
+
+// rank orders recipes that give up the same torque, for all that one can tell,
+// by how surely a build keeps the limits, and keeps the surest setting of each
+// set of parts. Recipes come in with the least torque given up first.
+func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe) ([]*recipes.Recipe, error) {
+	sets := map[string][]*recipes.Recipe{}
+	var order []string
+	for i := range list {
+		r := &list[i]
+		if r.TorqueGivenUp > list[0].TorqueGivenUp+evenTorque {
+			break
+		}
+		key := fmt.Sprint(r.Springs, r.Weights)
+		if sets[key] == nil {
+			order = append(order, key)
+		}
+		sets[key] = append(sets[key], r)
+	}
+	type judged struct {
+		recipe *recipes.Recipe
+		sure   float64
+	}
+	var best []judged
+	for _, key := range order[:min(len(order), setsTried)] {
+		set := sets[key]
+		var top judged
+		step := max(1, (len(set)+settingsTried-1)/settingsTried)
+		for i := 0; i < len(set); i += step {
+			t, err := j.builds(ctx, p, set[i], &recipes.Scatter{Samples: buildsDrawn})
+			if err != nil {
+				return nil, err
+			}
+			if top.recipe == nil || t.Together > top.sure {
+				top = judged{set[i], t.Together}
+			}
+		}
+		best = append(best, top)
+	}
+	slices.SortStableFunc(best, func(a, b judged) int {
+		return cmp.Or(cmp.Compare(b.sure, a.sure), cmp.Compare(a.recipe.TorqueGivenUp, b.recipe.TorqueGivenUp))
+	})
+	var out []*recipes.Recipe
+	for _, x := range best {
+		out = append(out, x.recipe)
+	}
+	return out, nil
+}
+
+// totalKept is how near a finished build should come to the recipe's total,
+// crank degrees: what a light can tell.
+const totalKept = 1.0
+
+// builds draws builds of a recipe with the care of the builder and the light. A
+// build keeps the limits if it stays below the knock limit's best estimate, the
+// margin being there to be used up, and comes near the total.
+func (j *Job) builds(ctx context.Context, p *recipes.Problem, r *recipes.Recipe, s *recipes.Scatter) (*recipes.Tolerance, error) {
+	goal := *p
+	goal.Limits.Total = recipes.Window{Low: r.Total - totalKept, High: r.Total + totalKept}
+	goal.Limits.KnockMargin = 0
+	again, _, err := recipes.WhyNot(&goal, r.Choice, r.Static, r.Travel)
+	if err != nil {
+		return nil, fmt.Errorf("job: tolerances: %w", err)
+	}
+	care := recipes.DefaultScatter()
+	care.Light = j.Settings.SigmaDegrees
+	care.Samples, care.RPM = s.Samples, s.RPM
+	t, err := again.Tolerance(ctx, care)
+	if err != nil {
+		return nil, fmt.Errorf("job: tolerances: %w", err)
+	}
+	return t, nil
+}
