@@ -22,9 +22,15 @@ type Stock struct {
 	// TurnStep is the fraction of a turn by which the loops can be set against
 	// each other, 0.25 where it is 0.
 	TurnStep float64
+	// TurnsLeast is the smallest number of body turns that winds well, 3 where it
+	// is 0 (common practice, no source).
+	TurnsLeast float64
 	// OutsideMost is the largest outside diameter in m that has room, no limit
 	// where it is 0.
 	OutsideMost float64
+	// LoopMost is the height in m to which loops may be drawn out on straight
+	// shanks, full loops only where it is 0.
+	LoopMost float64
 	// IndexLeast and IndexMost bound the spring index, 4 and 14 where they are
 	// 0. They must lie within 4 to 16, the range of [InitialStress].
 	IndexLeast, IndexMost float64
@@ -47,15 +53,17 @@ type Choice struct {
 	Winding float64
 }
 
-// Design returns the close-wound springs with full loops, of the stock's wires
-// and turns, that pull as wanted at a length and have the wanted rate, best
-// first: the one with the largest reserve.
+// Design returns the close-wound springs of the stock's wires and turns that
+// pull as wanted at a length and have the wanted rate, best first: the one with
+// the largest reserve.
 //
 // For each wire and each number of turns the rate fixes the mean diameter
-// (cube root of G d^4/(8 k Na)), the diameter the free length, and free length
-// and tension the initial tension that must be wound in. What can be wound
-// (|Winding| <= 1), has room and takes no set is kept: no search, every answer
-// exact, the same every time.
+// (cube root of G d^4/(8 k Na)). With full loops the diameter fixes the free
+// length, and free length and tension the initial tension that must be wound in.
+// Loops that may be drawn out leave it a choice, which is taken as near the
+// middle of what close winding holds well as they reach; their shanks are drawn
+// straight and count as rigid. What can be wound (|Winding| <= 1), has room and
+// takes no set is kept: no search, every answer exact, the same every time.
 //
 // It refuses data out of range, and says so with an error wrapping [ErrRange] if
 // nothing in the stock will do.
@@ -98,6 +106,9 @@ func (s Stock) filled() (Stock, error) {
 	if s.TurnStep == 0 {
 		s.TurnStep = 0.25
 	}
+	if s.TurnsLeast == 0 {
+		s.TurnsLeast = 3
+	}
 	if s.OutsideMost == 0 {
 		s.OutsideMost = maxLength
 	}
@@ -118,7 +129,9 @@ func (s Stock) filled() (Stock, error) {
 	}
 	return s, check(
 		bound{"turn step", s.TurnStep, "turns", 1.0 / 64, 1, false},
+		bound{"smallest number of turns", s.TurnsLeast, "turns", 0, 1e4, true},
 		bound{"largest outside diameter", s.OutsideMost, "m", 0, maxLength, true},
+		bound{"longest loop", s.LoopMost, "m", 0, maxLength, false},
 		bound{"smallest index", s.IndexLeast, "", 4, 16, false},
 		bound{"largest index", s.IndexMost, "", s.IndexLeast, 16, false},
 	)
@@ -141,7 +154,7 @@ func designWire(want Wanted, stock Stock, d float64) ([]Choice, error) {
 	// The body alone must be shorter than the space: a bound on the turns as good
 	// as the index's.
 	most := math.Min(turnsAt(stock.IndexLeast), want.Length/d)
-	first := math.Ceil(math.Max(turnsAt(stock.IndexMost), 1) / stock.TurnStep)
+	first := math.Ceil(math.Max(turnsAt(stock.IndexMost), stock.TurnsLeast) / stock.TurnStep)
 	for step := first; step*stock.TurnStep <= most; step++ {
 		turns := step * stock.TurnStep
 		mean := math.Cbrt(shear * d * d * d * d / (8 * want.Rate * (turns + loops)))
@@ -161,17 +174,20 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	if c := mean / d; !(c >= stock.IndexLeast && c <= stock.IndexMost) {
 		return Choice{}, false, nil // by the last bit of the turns at the edge
 	}
+	band, err := (Wire{Diameter: d, MeanDiameter: mean}).InitialTension()
+	if err != nil {
+		return Choice{}, false, err
+	}
+	part := Part{Material: stock.Material, Diameter: d, MeanDiameter: mean, BodyCoils: turns}
 	loop := FullLoop(d, mean)
-	part := Part{Material: stock.Material, Diameter: d, MeanDiameter: mean, BodyCoils: turns, Loops: [2]Loop{loop, loop}}
+	closed := want.Length - want.Slack - (want.Tension-band.Mid)/want.Rate // free length for the middle
+	loop.Height = min(max((closed-(turns+1)*d)/2, loop.Height), max(stock.LoopMost, loop.Height))
+	part.Loops = [2]Loop{loop, loop}
 	part.Loops[1].Slot = want.Slack
 	takeUp := part.FreeLength() + want.Slack
 	part.InitialTension = want.Tension - want.Rate*(want.Length-takeUp)
 	if !(takeUp < want.Length && part.InitialTension > 0 && mean+d <= stock.OutsideMost) {
 		return Choice{}, false, nil
-	}
-	band, err := (Wire{Diameter: d, MeanDiameter: mean}).InitialTension()
-	if err != nil {
-		return Choice{}, false, err
 	}
 	c := Choice{Part: part, Winding: (part.InitialTension - band.Mid) / (band.High - band.Mid)}
 	if !(math.Abs(c.Winding) <= 1) {

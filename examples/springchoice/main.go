@@ -1,0 +1,75 @@
+// Springchoice shows what a spring's rate, the tension wound into it and a long
+// loop each do to an advance curve.
+//
+//	go run ./examples/springchoice -out DIR
+//
+// Four ways to fit the same two posts are designed as real springs of music wire
+// (springs.Design), put into the same mechanism and drawn: springchoice.svg and
+// springchoice.png. More tension at rest starts the advance later and makes it
+// steeper, since the same rise of the squared speed takes less speed there. A
+// stiffer spring starts it where it was and stretches it. A heavy spring with
+// play lets a light one start it alone, holds it while its initial tension is
+// taken up, and bends it over.
+//
+// The springs are worked out for a scenario of our own. What holds together at
+// speed in a real distributor is for its maker's data and a workshop's care:
+// a spring that breaks lets the full advance go at any speed, which knocks
+// engines to pieces.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"log"
+	"math"
+	"os"
+	"path/filepath"
+
+	"example.org/bobweight/flyweights"
+)
+
+func main() {
+	out := flag.String("out", "springchoice-out", "folder for the plots")
+	flag.Parse()
+	if err := run(os.Stdout, *out); err != nil {
+		log.Fatal(err)
+	}
+}
+
+// run prints the table and writes the plots.
+func run(w io.Writer, dir string) error {
+	cs, err := choices()
+	if err != nil {
+		return err
+	}
+	table(w, cs)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	for _, format := range []string{"svg", "png"} {
+		picture, err := drawing(cs, format)
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(dir, "springchoice."+format), picture, 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// table writes what to wind and what it does.
+func table(w io.Writer, cs []choice) {
+	for _, c := range cs {
+		fmt.Fprintf(w, "%s\n", c.name)
+		for i, p := range c.parts {
+			fmt.Fprintf(w, "  spring %d: wire %.2f mm, mean diameter %.2f mm, %.2f turns, %.2f N wound in, free length %.1f mm, play %.1f mm; %.2f N/mm; reserve %.1f\n",
+				i+1, p.Part.Diameter*1e3, p.Part.MeanDiameter*1e3, p.Part.BodyCoils, p.Part.InitialTension,
+				p.Spring.FreeLength*1e3, p.Spring.Slack*1e3, p.Spring.Rate/1e3, p.Reserve)
+		}
+		for _, e := range c.curve.Events(flyweights.Rising) {
+			fmt.Fprintf(w, "  %-5s %4.0f to %4.0f rpm dist at %4.1f deg dist: %s\n", e.Kind, e.Omega/rpm, e.ToOmega/rpm, e.Theta*180/math.Pi, e.Cause)
+		}
+	}
+}
