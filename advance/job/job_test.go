@@ -1,0 +1,319 @@
+package job_test
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance/job"
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/flyweights"
+	"github.com/google/go-cmp/cmp"
+)
+
+// demo returns the job that examples/recurve builds in.
+func demo(t testing.TB) []byte {
+	t.Helper()
+	text, err := os.ReadFile("../../examples/recurve/demo.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+// changed is the demo with one thing replaced.
+func changed(t testing.TB, old, new string) []byte {
+	t.Helper()
+	text := string(demo(t))
+	if !strings.Contains(text, old) {
+		t.Fatalf("the demo holds no %q", old)
+	}
+	return []byte(strings.Replace(text, old, new, 1))
+}
+
+func work(t testing.TB, text []byte) *job.Report {
+	t.Helper()
+	j, err := job.Read(text, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := j.Run(context.Background(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// The same job in other units and on the other shaft is the same job.
+func TestUnitsAndShaftsDoNotMatter(t *testing.T) {
+	want, err := job.Read(demo(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(demo(t))
+	for _, c := range [][2]string{
+		{`"idle": "800 rpm crank"`, `"idle": "400 rpm dist"`},
+		{`"bore": "88 mm"`, `"bore": "8.8 cm"`},
+		{`"at": "820 rpm crank", "shows": "11 deg crank"`, `"at": "410 rpm dist", "shows": "5.5 deg dist"`},
+		{`"total": "33 deg crank"`, `"total": "16.5 deg dist"`},
+	} {
+		text = strings.Replace(text, c[0], c[1], 1)
+	}
+	got, err := job.Read([]byte(text), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Idle != want.Idle || got.Wish != want.Wish || !(math.Abs(got.Engine.Bore-want.Engine.Bore) <= 1e-15) {
+		t.Errorf("idle %g, wish %+v, bore %g; want %g, %+v, %g", got.Idle, got.Wish, got.Engine.Bore, want.Idle, want.Wish, want.Engine.Bore)
+	}
+	for i := range want.Readings {
+		a, b := got.Readings[i], want.Readings[i]
+		if !(math.Abs(a.RPM-b.RPM) <= 1e-9) || !(math.Abs(a.Degrees-b.Degrees) <= 1e-12) {
+			t.Errorf("reading %d is %+v, want %+v", i+1, a, b)
+		}
+	}
+}
+
+// Weights and springs of a frame are placed by turning the frame: the second
+// weight of two stands opposite, so the mechanism is balanced.
+func TestWeightsStandRoundTheShaft(t *testing.T) {
+	for _, count := range []int{1, 2, 3, 4} {
+		text := changed(t, `"weights_count": 2`, fmt.Sprintf(`"weights_count": %d`, count))
+		if count == 1 {
+			text = []byte(strings.Replace(string(text), `"weight": 2`, `"weight": 1`, 1))
+		}
+		j, err := job.Read(text, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var x, y float64
+		for i, w := range j.Mechanism.Weights {
+			x, y = x+w.Centre.X, y+w.Centre.Y
+			if a, b := j.Mechanism.WeightMoment(i, 0.1), j.Mechanism.WeightMoment(0, 0.1); !(math.Abs(a-b) <= 1e-12*b) {
+				t.Errorf("%d weights: number %d pulls with %g, the first with %g", count, i+1, a, b)
+			}
+		}
+		if count > 1 && !(math.Hypot(x, y) <= 1e-12) {
+			t.Errorf("%d weights are out of balance by %g m", count, math.Hypot(x, y))
+		}
+		if len(j.Mechanism.Weights) != count {
+			t.Errorf("%d weights, want %d", len(j.Mechanism.Weights), count)
+		}
+	}
+}
+
+// A wire gives the rate of its formula, G d^4/(8 D^3 N).
+func TestSpringFromItsWire(t *testing.T) {
+	j, err := job.Read(demo(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(j.Drawer.Springs, func(s recipes.SpringPart) bool { return s.Name == "own winding" })
+	want := 81.5e9 * math.Pow(0.8e-3, 4) / (8 * math.Pow(5.6e-3, 3) * 9)
+	if got := j.Drawer.Springs[i].Spring.Rate; !(math.Abs(got-want) <= 1e-9*want) {
+		t.Errorf("the rate is %g N/m, want %g", got, want)
+	}
+}
+
+// The cam's pin, where given, sets how far the cam turns.
+func TestCamPin(t *testing.T) {
+	j, err := job.Read(changed(t, `"cam_per_swing": "0.8:1"`, `"cam_pin": ["12 mm", "-1 mm"]`), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	theta, _, _ := j.Mechanism.Linkage.Cam(j.Mechanism.Stop)
+	if got := j.Drive.CrankDegrees(theta); !(math.Abs(got-j.SlotTravel) <= 1e-9) {
+		t.Errorf("at the stop the cam has turned %g deg crank, the slot allows %g", got, j.SlotTravel)
+	}
+}
+
+// A drawer that cannot do it is an answer, not an error: the report says so and
+// why, and has no sheet.
+func TestNothingFits(t *testing.T) {
+	r := work(t, changed(t, `["2300 rpm crank", "2800 rpm crank"]`, `["1000 rpm crank", "1100 rpm crank"]`))
+	if len(r.Recipes) != 0 || r.Sheet != nil || r.NoFit == nil || r.NoFit.Text == "" || len(r.NoFit.Reasons) == 0 {
+		t.Errorf("%d recipes, sheet %v, %+v", len(r.Recipes), r.Sheet, r.NoFit)
+	}
+	var b strings.Builder
+	if err := r.Text(&b); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range sheet.Cautions() {
+		if !strings.Contains(strings.Join(strings.Fields(b.String()), " "), c) {
+			t.Errorf("the print lacks the caution %q", c)
+		}
+	}
+}
+
+// The engine decides where no total is wished for: the total stays below best
+// torque's band and the limit.
+func TestEngineDecides(t *testing.T) {
+	r := work(t, changed(t, `"total": "33 deg crank",`, ``))
+	if len(r.Recipes) == 0 {
+		t.Fatal("no recipe")
+	}
+	for _, x := range r.Recipes {
+		if !(x.Margin >= r.Engine.Margin-0.01) {
+			t.Errorf("recipe %d comes within %g deg of the limit", x.Rank, x.Margin)
+		}
+	}
+}
+
+// Advance at idle is allowed only when accepted, and the sheet then says how
+// much of the idle reading it is.
+func TestAdvanceAtIdle(t *testing.T) {
+	text := changed(t, `"start_above_idle": "100 rpm crank"`, `"advance_at_idle_accepted": true`)
+	text = []byte(strings.Replace(string(text), `"idle": "800 rpm crank"`, `"idle": "1500 rpm crank"`, 1))
+	r := work(t, text)
+	if r.Sheet == nil || !(r.Sheet.AtIdle > 0) {
+		t.Fatalf("the sheet is %+v", r.Sheet)
+	}
+	if !strings.Contains(r.Sheet.Text(), fmt.Sprintf("%.1f is mechanical advance already begun", r.Sheet.AtIdle)) {
+		t.Error("the sheet does not say that the advance has begun at idle")
+	}
+}
+
+// What is written can be read again without loss.
+func TestReportRoundTrips(t *testing.T) {
+	r := work(t, demo(t))
+	text, err := json.Marshal(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back job.Report
+	if err := json.Unmarshal(text, &back); err != nil {
+		t.Fatal(err)
+	}
+	again, err := json.Marshal(&back)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(string(text), string(again)); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestStopsWithItsContext(t *testing.T) {
+	j, err := job.Read(demo(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	_, err = j.Run(ctx, func(what string, _ float64) {
+		if what == "trying the drawer" {
+			stop()
+		}
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("error is %v", err)
+	}
+}
+
+func TestPresentNeedsSprings(t *testing.T) {
+	j, err := job.Read(changed(t, `"springs": ["long soft", "loop stiff"],`, ``), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := j.Present(); !errors.Is(err, job.ErrJob) {
+		t.Errorf("error is %v", err)
+	}
+	if _, err := j.Run(context.Background(), nil); err != nil {
+		t.Errorf("a job without fitted springs: %v", err)
+	}
+}
+
+// The start of the fitted parts is where their moments balance at rest:
+// omega^2 = (spring moments + drag) / weight moments.
+func TestPresentStart(t *testing.T) {
+	j, err := job.Read(demo(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	curve, err := j.Present()
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := j.Mechanism
+	for i, s := range j.Fitted.Springs {
+		post := j.Places[i].Posts[0]
+		m.Springs = append(m.Springs, flyweights.Spring{Law: j.Drawer.Springs[s].Spring, A: post.A, B: post.B})
+	}
+	_, d1, _ := m.Linkage.Cam(0)
+	hold := m.SpringMoment(0, 0) + m.SpringMoment(1, 0) + m.Drag*d1 + m.Friction.Moment
+	pull := m.WeightMoment(0, 0) + m.WeightMoment(1, 0)
+	want := math.Sqrt(hold / pull)
+	if got := curve.Start(flyweights.Rising); !(math.Abs(got-want) <= 1e-9*want) {
+		t.Errorf("start at %g rad/s, want %g", got, want)
+	}
+}
+
+// Whatever is read is either a job or refused in one sentence that wraps ErrJob.
+func FuzzRead(f *testing.F) {
+	f.Add(demo(f))
+	f.Add([]byte(`{"title": "x", "engine": {"fuel": ["95 RON", "-1 MON"]}}`))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		_, err := job.Read(text, nil)
+		if err != nil && (!errors.Is(err, job.ErrJob) || strings.Contains(err.Error(), "\n")) {
+			t.Errorf("error is %q", err)
+		}
+	})
+}
+
+func FuzzReadCSV(f *testing.F) {
+	f.Add([]byte("rpm crank,deg crank,inHg\n800,12,\n# warm\n900,13,12\n"))
+	f.Add([]byte("rpm dist,deg dist\n\"8\n00\",12\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		rows, err := job.ReadCSV(text)
+		if err != nil && !errors.Is(err, job.ErrReadings) {
+			t.Errorf("error is %q", err)
+		}
+		for _, r := range rows {
+			if r.At.Shaft == 0 || r.Shows.Shaft == 0 {
+				t.Errorf("a reading without a shaft: %+v", r)
+			}
+		}
+	})
+}
+
+func ExampleReadCSV() {
+	rows, err := job.ReadCSV([]byte("rpm crank,deg crank\n800,11\n3000,34.5\n"))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, r := range rows {
+		fmt.Printf("%v shows %v\n", r.At, r.Shows)
+	}
+	// Output:
+	// 800 rpm crank shows 11 deg crank
+	// 3000 rpm crank shows 34.5 deg crank
+}
+
+func ExampleRead() {
+	text, err := os.ReadFile("../../examples/recurve/demo.json")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	j, err := job.Read(text, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	report, err := j.Run(context.Background(), nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("static %.0f deg, set %.0f deg at %.0f rpm\n", report.Readings.Static.Value, report.Sheet.SetDegrees, report.Sheet.SetRPM)
+	// Output:
+	// static 8 deg, set 33 deg at 3000 rpm
+}
