@@ -105,7 +105,8 @@ func mechanismOf(r *review, d *Distributor) (m flyweights.Mechanism, l layout, p
 		m.Linkage = flyweights.Ratio{K: between(r, "distributor.cam_per_swing", d.Cam, quantity.Ratio(0.1), quantity.Ratio(5))}
 	default:
 		x, y := r.point("distributor.cam_pin", d.Pin)
-		m.Linkage = flyweights.PinInSlot{Pivot: l.pivot, Pin: r2.Vec{X: x, Y: y}}
+		pin := flyweights.PinInSlot{Pivot: l.pivot, Pin: r2.Vec{X: x, Y: y}}
+		m.Linkage, m.CamClockwise = pin, pin.TurnsClockwise()
 	}
 	m.Drag = betweenOr(r, "distributor.cam_drag", d.Drag, 0, 0, quantity.Moment(0.2))
 	m.Friction.Moment = betweenOr(r, "distributor.friction", d.Friction, 0, 0, quantity.Moment(0.2))
