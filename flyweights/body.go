@@ -33,23 +33,24 @@ type Anchor struct {
 	Point r2.Vec
 }
 
-// pose is the mechanism at one swing: the angles of weights and cam with their
-// sines and cosines, taken once for all parts.
+// pose is the mechanism at one swing, with what all parts need taken once.
 type pose struct {
-	phi, sin, cos  float64 // swing of the weights
-	theta, d1, d2  float64 // turn of the cam and its derivatives by phi
-	sinCam, cosCam float64
-	cam            float64 // +1 for a counter-clockwise cam, -1 for a clockwise one
+	phi, sin, cos float64 // swing of the weights
+	theta, d1, d2 float64 // turn of the cam and its derivatives by phi
+	cam           float64 // +1 for a counter-clockwise cam, -1 for a clockwise one
 }
 
 // pose returns the mechanism at swing phi (rad).
 func (m *Mechanism) pose(phi float64) pose {
 	p := pose{phi: phi, cam: sense(m.CamClockwise)}
 	p.sin, p.cos = math.Sincos(phi)
-	if m.Linkage != nil {
-		p.theta, p.d1, p.d2 = m.Linkage.Cam(phi)
+	switch l := m.Linkage.(type) {
+	case nil:
+	case swinging:
+		p.theta, p.d1, p.d2 = l.cam(p.sin, p.cos)
+	default:
+		p.theta, p.d1, p.d2 = l.Cam(phi)
 	}
-	p.sinCam, p.cosCam = math.Sincos(p.theta)
 	return p
 }
 
@@ -75,7 +76,8 @@ func (m *Mechanism) place(a *Anchor, p *pose) (at, d1, d2 r2.Vec) {
 	i := a.Body.weight()
 	switch {
 	case a.Body == Cam:
-		at = turn(a.Point, p.cam*p.sinCam, p.cosCam)
+		sin, cos := math.Sincos(p.theta)
+		at = turn(a.Point, p.cam*sin, cos)
 		q := quarter(at)
 		k := p.cam * p.d1
 		d1 = r2.Scale(k, q)

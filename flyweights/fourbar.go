@@ -19,16 +19,18 @@ type FourBar struct {
 // Cam returns the turn of the cam joint that keeps the link's length. Beyond
 // the dead points, where the link would have to stretch, it jams: both
 // derivatives are 0.
-func (l FourBar) Cam(phi float64) (theta, d1, d2 float64) {
-	rest := swung(l.Pivot, l.Joint, l.Clockwise, 0)
+func (l FourBar) Cam(phi float64) (theta, d1, d2 float64) { return l.cam(math.Sincos(phi)) }
+
+func (l FourBar) cam(sin, cos float64) (theta, d1, d2 float64) {
+	rest := swung(l.Pivot, l.Joint, l.Clockwise, 0, 1)
 	c := crankOf(l.Joint, l.CamJoint)
-	theta, d1, d2 = c.turn(swung(l.Pivot, l.Joint, l.Clockwise, phi))
+	theta, d1, d2 = c.turn(swung(l.Pivot, l.Joint, l.Clockwise, sin, cos))
 	return forwards(c.slope(rest), theta, d1, d2)
 }
 
 // TurnsClockwise reports the sense in which the weight turns the cam.
 func (l FourBar) TurnsClockwise() bool {
-	return crankOf(l.Joint, l.CamJoint).slope(swung(l.Pivot, l.Joint, l.Clockwise, 0)) < 0
+	return crankOf(l.Joint, l.CamJoint).slope(swung(l.Pivot, l.Joint, l.Clockwise, 0, 1)) < 0
 }
 
 // Travel returns the swing from rest to the first dead point.

@@ -50,7 +50,7 @@ type polar struct {
 // polarOf converts a point, its derivatives and its place at rest. A point on
 // the axis has no angle and does not move in polar coordinates.
 func polarOf(rest, at, d1, d2 r2.Vec) polar {
-	rho := math.Hypot(at.X, at.Y)
+	rho := math.Sqrt(at.X*at.X + at.Y*at.Y)
 	if rho == 0 {
 		return polar{}
 	}
@@ -66,10 +66,10 @@ func polarOf(rest, at, d1, d2 r2.Vec) polar {
 	}
 }
 
-// swung returns in polar coordinates a point that swings by phi about a pivot.
-func swung(pivot, point r2.Vec, clockwise bool, phi float64) polar {
+// swung returns in polar coordinates a point that swings about a pivot by the
+// angle of the given sine and cosine.
+func swung(pivot, point r2.Vec, clockwise bool, sin, cos float64) polar {
 	s := sense(clockwise)
-	sin, cos := math.Sincos(phi)
 	arm := turn(r2.Sub(point, pivot), s*sin, cos)
 	return polarOf(point, r2.Add(pivot, arm), r2.Scale(s, quarter(arm)), r2.Scale(-1, arm))
 }
@@ -97,4 +97,10 @@ func checkReach(name string, l Linkage) error {
 		return outOfRange(name+" travel", hi, "rad", "more than 0: the cam must turn as the weights leave rest")
 	}
 	return nil
+}
+
+// swinging is a linkage driven by a point of the weight. The mechanism takes the
+// sine and cosine of the swing once for all its parts.
+type swinging interface {
+	cam(sin, cos float64) (theta, d1, d2 float64)
 }

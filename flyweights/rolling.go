@@ -67,8 +67,10 @@ type Follower struct {
 }
 
 // Cam returns the turn of the cam whose path passes through the roller.
-func (l Follower) Cam(phi float64) (theta, d1, d2 float64) {
-	q := swung(l.Pivot, l.Roller, l.Clockwise, phi)
+func (l Follower) Cam(phi float64) (theta, d1, d2 float64) { return l.cam(math.Sincos(phi)) }
+
+func (l Follower) cam(sin, cos float64) (theta, d1, d2 float64) {
+	q := swung(l.Pivot, l.Roller, l.Clockwise, sin, cos)
 	x := q.rho - r2.Norm(l.Roller)
 	steep := l.Slope + 2*l.Bend*x
 	return forwards(l.slope(),
@@ -79,7 +81,7 @@ func (l Follower) Cam(phi float64) (theta, d1, d2 float64) {
 
 // slope returns dtheta/dphi at rest, counter-clockwise positive.
 func (l Follower) slope() float64 {
-	q := swung(l.Pivot, l.Roller, l.Clockwise, 0)
+	q := swung(l.Pivot, l.Roller, l.Clockwise, 0, 1)
 	return q.angle1 - l.Slope*q.rho1
 }
 

@@ -287,10 +287,7 @@ func (m *Mechanism) stationAt(c *Curve, phi float64, mark int) (station, error) 
 			b.DRestore += ds
 		}
 	}
-	b.Friction = m.Friction.Moment + m.Friction.Proportion*math.Abs(b.Restore)
-	b.DFriction = m.Friction.Proportion * math.Copysign(b.DRestore, b.Restore*b.DRestore)
-	b.Restore += m.Drag * p.d1
-	b.DRestore += m.Drag * p.d2
+	m.resist(&b, &p)
 	s, err := stationOf(phi, b)
 	s.spring = mark
 	return s, err

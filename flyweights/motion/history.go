@@ -1,0 +1,180 @@
+package motion
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// History is the shaft's speed over time.
+type History interface {
+	// At returns the speed in rad/s, its rate of change in rad/s^2 and the angle
+	// turned since time 0 in rad, at a time t >= 0 in s.
+	At(t float64) (omega, alpha, angle float64)
+	// Next returns the first time after t at which the rate of change jumps;
+	// +Inf if there is none.
+	Next(t float64) float64
+	// Scale returns the longest step in s that does not pass over a feature.
+	Scale() float64
+	// Check refuses a history that is not one.
+	Check() error
+}
+
+// Steady is a constant speed in rad/s, >= 0.
+type Steady float64
+
+// At returns the speed, no acceleration, and speed times time.
+func (s Steady) At(t float64) (omega, alpha, angle float64) { return float64(s), 0, float64(s) * t }
+
+// Next returns +Inf.
+func (s Steady) Next(float64) float64 { return math.Inf(1) }
+
+// Scale returns +Inf: nothing happens.
+func (s Steady) Scale() float64 { return math.Inf(1) }
+
+// Check refuses a speed that is negative or not finite.
+func (s Steady) Check() error { return checkAll(limit{"steady speed", float64(s), "rad/s", 0, false}) }
+
+// Ripple is a mean speed with a sine wave upon it, as the firing strokes make,
+//
+//	omega = Mean (1 + Depth sin(PerTurn Mean t + Phase))
+type Ripple struct {
+	Mean    float64 // rad/s, > 0
+	Depth   float64 // share of the mean, 0 to less than 1
+	PerTurn float64 // waves per turn of the shaft, > 0
+	Phase   float64 // rad
+}
+
+// At returns the wave, its derivative and its integral.
+func (r Ripple) At(t float64) (omega, alpha, angle float64) {
+	w := r.PerTurn * r.Mean
+	sin, cos := math.Sincos(w*t + r.Phase)
+	return r.Mean * (1 + r.Depth*sin), r.Mean * r.Depth * w * cos,
+		r.Mean*t - r.Mean*r.Depth/w*(cos-math.Cos(r.Phase))
+}
+
+// Next returns +Inf.
+func (r Ripple) Next(float64) float64 { return math.Inf(1) }
+
+// Scale returns a sixteenth of a wave.
+func (r Ripple) Scale() float64 { return 2 * math.Pi / (r.PerTurn * r.Mean) / 16 }
+
+// Check refuses values out of range.
+func (r Ripple) Check() error {
+	if err := checkAll(limit{"ripple mean speed", r.Mean, "rad/s", 0, true},
+		limit{"ripple waves per turn", r.PerTurn, "", 0, true}, limit{"ripple depth", r.Depth, "", 0, false}); err != nil {
+		return err
+	}
+	if !(r.Depth < 1) {
+		return outOfRange("ripple depth", r.Depth, "", "0 to less than 1")
+	}
+	if !finite(r.Phase) {
+		return outOfRange("ripple phase", r.Phase, "rad", "a finite number")
+	}
+	return nil
+}
+
+// Approach is a speed that goes from one value to another as an engine does
+// after its throttle is snapped open or shut,
+//
+//	omega = To + (From - To) exp(-(t - Delay)/Time),   From before Delay
+type Approach struct {
+	From, To float64 // rad/s, >= 0
+	Time     float64 // s, > 0: after it 63 % of the way is done
+	Delay    float64 // s, >= 0
+}
+
+// At returns the speed, its derivative and its integral.
+func (a Approach) At(t float64) (omega, alpha, angle float64) {
+	if t < a.Delay {
+		return a.From, 0, a.From * t
+	}
+	d := a.From - a.To
+	e := math.Exp(-(t - a.Delay) / a.Time)
+	return a.To + d*e, -d * e / a.Time, a.From*a.Delay + a.To*(t-a.Delay) + d*a.Time*(1-e)
+}
+
+// Next returns the end of the delay if it is still to come.
+func (a Approach) Next(t float64) float64 {
+	if t < a.Delay {
+		return a.Delay
+	}
+	return math.Inf(1)
+}
+
+// Scale returns a quarter of the time constant.
+func (a Approach) Scale() float64 { return a.Time / 4 }
+
+// Check refuses values out of range.
+func (a Approach) Check() error {
+	return checkAll(limit{"approach from", a.From, "rad/s", 0, false}, limit{"approach to", a.To, "rad/s", 0, false},
+		limit{"approach time", a.Time, "s", 0, true}, limit{"approach delay", a.Delay, "s", 0, false})
+}
+
+// Points is a speed read off at times and joined by straight lines; it is held
+// before the first and after the last. Make one with [NewPoints].
+type Points struct{ t, omega, angle []float64 }
+
+// NewPoints returns the history through the speeds omega in rad/s, >= 0, at the
+// times t in s, which rise strictly from 0 or later; two points or more. The
+// slices are copied.
+func NewPoints(t, omega []float64) (*Points, error) {
+	if len(t) != len(omega) || len(t) < 2 {
+		return nil, fmt.Errorf("%w: history has %d times and %d speeds, valid is as many of each, 2 or more", ErrRange, len(t), len(omega))
+	}
+	p := &Points{t: append([]float64(nil), t...), omega: append([]float64(nil), omega...), angle: make([]float64, len(t))}
+	for i := range t {
+		if err := checkAll(limit{fmt.Sprintf("history time %d", i+1), t[i], "s", 0, false},
+			limit{fmt.Sprintf("history speed %d", i+1), omega[i], "rad/s", 0, false}); err != nil {
+			return nil, err
+		}
+		if i == 0 {
+			p.angle[0] = omega[0] * t[0]
+			continue
+		}
+		if !(t[i] > t[i-1]) {
+			return nil, outOfRange(fmt.Sprintf("history time %d", i+1), t[i], "s", "above the one before")
+		}
+		p.angle[i] = p.angle[i-1] + (omega[i]+omega[i-1])/2*(t[i]-t[i-1])
+	}
+	return p, nil
+}
+
+// At returns the speed on the lines, their slope, and the area below them.
+func (p *Points) At(t float64) (omega, alpha, angle float64) {
+	n := len(p.t)
+	if n == 0 {
+		return 0, 0, 0
+	}
+	// The line after a point holds at the point itself, as a step begins there.
+	i := sort.Search(n, func(i int) bool { return p.t[i] > t })
+	switch i {
+	case 0:
+		return p.omega[0], 0, p.omega[0] * t
+	case n:
+		return p.omega[n-1], 0, p.angle[n-1] + p.omega[n-1]*(t-p.t[n-1])
+	}
+	alpha = (p.omega[i] - p.omega[i-1]) / (p.t[i] - p.t[i-1])
+	dt := t - p.t[i-1]
+	return p.omega[i-1] + alpha*dt, alpha, p.angle[i-1] + (p.omega[i-1]+alpha*dt/2)*dt
+}
+
+// Next returns the next point's time.
+func (p *Points) Next(t float64) float64 {
+	i := sort.Search(len(p.t), func(i int) bool { return p.t[i] > t })
+	if i == len(p.t) {
+		return math.Inf(1)
+	}
+	return p.t[i]
+}
+
+// Scale returns +Inf: every step ends at a point anyhow.
+func (p *Points) Scale() float64 { return math.Inf(1) }
+
+// Check refuses the zero value.
+func (p *Points) Check() error {
+	if len(p.t) == 0 {
+		return fmt.Errorf("%w: history without points, valid is one made by NewPoints", ErrRange)
+	}
+	return nil
+}

@@ -1,0 +1,169 @@
+package motion
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/flyweights"
+)
+
+// Model is a mechanism with what only matters in motion. The zero value is
+// refused by Check.
+type Model struct {
+	Mechanism  *flyweights.Mechanism
+	CamInertia float64 // kg m^2, >= 0: cam and rotor about the shaft
+	Damping    float64 // N m per rad/s of the swing, >= 0: oil and grease
+	Bounce     float64 // speed off a stop over speed onto it, 0 to less than 1
+}
+
+// Check refuses a mechanism that fails its own check, values out of range and a
+// mechanism without inertia.
+func (m *Model) Check() error {
+	if m.Mechanism == nil {
+		return fmt.Errorf("%w: no mechanism, valid is one that passes its check", ErrRange)
+	}
+	if err := m.Mechanism.Check(); err != nil {
+		return fmt.Errorf("%w: mechanism: %w", ErrRange, err)
+	}
+	if err := checkAll(limit{"cam inertia", m.CamInertia, "kg m^2", 0, false},
+		limit{"damping", m.Damping, "N m s/rad", 0, false}, limit{"bounce", m.Bounce, "", 0, false}); err != nil {
+		return err
+	}
+	if !(m.Bounce < 1) {
+		return outOfRange("bounce", m.Bounce, "", "0 to less than 1")
+	}
+	for i := range 17 {
+		phi := m.Mechanism.Stop * float64(i) / 16
+		if j := m.Mechanism.State(phi, m.CamInertia, nil).Inertia; !(j > 0) {
+			return outOfRange("inertia on the swing", j, "kg m^2", "more than 0")
+		}
+	}
+	return nil
+}
+
+// Settings says what to run and how finely. Only Duration has no default.
+type Settings struct {
+	Duration float64 // s, > 0
+	Phi      float64 // rad: swing at the beginning, 0 to the stop
+	Rate     float64 // rad/s: its rate
+
+	Relative float64 // error per step relative to swing and rate; 0 means 1e-8
+	Absolute float64 // and absolute, rad, and rad/s times 1000; 0 means 1e-10
+	MaxStep  float64 // s; 0 means the history's scale, at most a hundredth of Duration
+	Every    float64 // s between the samples of the result; 0 means none
+	// Sparks is how often per turn of the shaft the cam passes a firing
+	// position; 0 means that sparks are not noted.
+	Sparks int
+	// Progress, if not nil, is told the share done, from time to time.
+	Progress func(share float64)
+}
+
+// checked returns the settings with defaults filled in.
+func (s *Settings) checked(m *Model, h History) (Settings, error) {
+	if s == nil {
+		return Settings{}, fmt.Errorf("%w: no settings, valid are some with a duration", ErrRange)
+	}
+	c := *s
+	if err := checkAll(limit{"duration", c.Duration, "s", 0, true}, limit{"starting swing", c.Phi, "rad", 0, false},
+		limit{"relative error", c.Relative, "", 0, false}, limit{"absolute error", c.Absolute, "rad", 0, false},
+		limit{"longest step", c.MaxStep, "s", 0, false}, limit{"sample interval", c.Every, "s", 0, false},
+		limit{"sparks per turn", float64(c.Sparks), "", 0, false}); err != nil {
+		return Settings{}, err
+	}
+	if !(c.Phi <= m.Mechanism.Stop) {
+		return Settings{}, outOfRange("starting swing", c.Phi, "rad", fmt.Sprintf("0 to the stop at %.6g rad", m.Mechanism.Stop))
+	}
+	if !finite(c.Rate) {
+		return Settings{}, outOfRange("starting rate", c.Rate, "rad/s", "a finite number")
+	}
+	const most = 1e7 // samples: beyond it memory, not time, is the limit
+	if c.Every > 0 && !(c.Duration/c.Every <= most) {
+		return Settings{}, outOfRange("sample interval", c.Every, "s", fmt.Sprintf("%.6g s or more", c.Duration/most))
+	}
+	if c.Relative == 0 {
+		c.Relative = 1e-8
+	}
+	if c.Absolute == 0 {
+		c.Absolute = 1e-10
+	}
+	if c.MaxStep == 0 {
+		c.MaxStep = math.Min(h.Scale(), c.Duration/100)
+	}
+	return c, nil
+}
+
+// EventKind names what interrupts the motion.
+type EventKind int
+
+const (
+	// Leave: the weights let go of a stop.
+	Leave EventKind = iota
+	// Arrive: they come onto a stop.
+	Arrive
+	// Stick: they come to rest within the band of friction.
+	Stick
+	// Slip: they move again.
+	Slip
+	// TakeUp: a spring begins to be pulled.
+	TakeUp
+	// LetGo: a spring goes slack.
+	LetGo
+)
+
+// String returns the name of the kind in lower case.
+func (k EventKind) String() string {
+	names := [...]string{"leave", "arrive", "stick", "slip", "take up", "let go"}
+	if k < 0 || int(k) >= len(names) {
+		return fmt.Sprintf("event kind %d", int(k))
+	}
+	return names[k]
+}
+
+// Event is one interruption: when (s), at which swing (rad), advance (rad) and
+// shaft speed (rad/s), how fast the weights then move (rad/s), and which spring,
+// counted from 1, if it is about one.
+type Event struct {
+	Kind                    EventKind
+	Time, Phi, Theta, Omega float64
+	Rate                    float64
+	Spring                  int
+}
+
+// Spark is one passing of a firing position: when (s) and with which advance
+// (rad).
+type Spark struct{ Time, Theta float64 }
+
+// Result is the course of a run. Times (s), Phi, Theta (rad) and Rate (rad/s)
+// are samples at even intervals, the first at time 0.
+type Result struct {
+	Times, Phi, Theta, Rate []float64
+	Events                  []Event
+	Sparks                  []Spark
+	// EndPhi and EndRate are the state at the end of the run.
+	EndPhi, EndRate float64
+	// Steps accepted and rejected, and evaluations of the equation of motion:
+	// the work done, the same on every machine.
+	Steps, Rejected, Evaluations int
+}
+
+// Run moves the mechanism through the history. Errors wrap [ErrRange] for input
+// out of range, and the context's error if it ends first; then the result holds
+// the course so far.
+func (m *Model) Run(ctx context.Context, h History, s *Settings) (*Result, error) {
+	if err := m.Check(); err != nil {
+		return nil, err
+	}
+	if h == nil {
+		return nil, fmt.Errorf("%w: no speed history, valid is one such as Steady", ErrRange)
+	}
+	if err := h.Check(); err != nil {
+		return nil, err
+	}
+	c, err := s.checked(m, h)
+	if err != nil {
+		return nil, err
+	}
+	r := newRun(m, h, c)
+	return r.result, r.carry(ctx)
+}

@@ -1,0 +1,329 @@
+package motion
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/flyweights"
+)
+
+const none = -1
+
+// run is a mechanism on its way. It either slides, along the equation of motion
+// with friction against the sense of sliding, or is held, by a stop, by friction
+// or by the jump of a spring's tension at its take-up, until the net moment lets it go.
+type run struct {
+	Model
+	Settings
+	history History
+	result  *Result
+
+	step   stepper
+	t      float64
+	y      vec
+	pulled []bool // springs whose coils are pulled
+	held   bool
+	edge   int     // spring at whose take-up the weights are held, or none
+	sense  float64 // of sliding, for friction: +1 outwards, -1 inwards
+	sample int     // samples taken
+	target float64 // angle of shaft and cam at the next spark
+}
+
+func newRun(m *Model, h History, s Settings) *run {
+	r := &run{Model: *m, Settings: s, history: h, result: &Result{}, y: vec{s.Phi, s.Rate}, edge: none}
+	r.step = stepper{f: r.accelerate, relative: s.Relative, absolute: vec{s.Absolute, s.Absolute * 1e3}, next: s.MaxStep / 100}
+	r.pulled = make([]bool, len(m.Mechanism.Springs))
+	for i := range r.pulled {
+		r.pulled[i] = r.over(i, s.Phi) > 0
+	}
+	if s.Sparks > 0 {
+		r.target = r.firingAfter(r.angle(0, s.Phi))
+	}
+	return r
+}
+
+// over is the length of a spring beyond its take-up length.
+func (r *run) over(i int, phi float64) float64 {
+	return r.Mechanism.SpringLength(i, phi) - r.Mechanism.Springs[i].Law.TakeUp()
+}
+
+// accelerate is the equation of motion.
+func (r *run) accelerate(t float64, y vec) vec {
+	s := r.Mechanism.State(y[0], r.CamInertia, r.pulled)
+	omega, alpha, _ := r.history.At(t)
+	net := s.Weights*omega*omega - s.Restore - s.Spin*alpha - r.Damping*y[1] - r.sense*s.Friction
+	return vec{y[1], (net - s.DInertia/2*y[1]*y[1]) / s.Inertia}
+}
+
+// load is the net moment on weights at rest at swing phi, and the band of
+// friction around it.
+func (r *run) load(t, phi float64) (net, band float64) {
+	s := r.Mechanism.State(phi, r.CamInertia, r.pulled)
+	omega, alpha, _ := r.history.At(t)
+	return s.Weights*omega*omega - s.Restore - s.Spin*alpha, s.Friction
+}
+
+// rubs reports whether there is friction anywhere.
+func (r *run) rubs() bool { return r.Mechanism.Friction != (flyweights.Friction{}) }
+
+// carry runs to the end.
+func (r *run) carry(ctx context.Context) error {
+	r.settle()
+	r.collect(0, func(float64) vec { return r.y })
+	for n := 0; r.t < r.Duration; n++ {
+		if n%256 == 0 {
+			if err := ctx.Err(); err != nil {
+				return fmt.Errorf("motion: stopped at %.6g s: %w", r.t, err)
+			}
+			if r.Progress != nil {
+				r.Progress(r.t / r.Duration)
+			}
+		}
+		limit := math.Min(math.Min(r.t+r.MaxStep, r.history.Next(r.t)), r.Duration)
+		if r.held {
+			r.wait(limit)
+		} else {
+			if !r.step.advance(limit) {
+				return outOfRange("step", r.step.next, "s", "one that moves the clock: ask for less accuracy")
+			}
+			r.slide(limit)
+		}
+	}
+	r.result.EndPhi, r.result.EndRate = r.y[0], r.y[1]
+	r.result.Steps, r.result.Rejected, r.result.Evaluations = r.step.steps, r.step.rejected, r.step.evaluations
+	if r.Progress != nil {
+		r.Progress(1)
+	}
+	return nil
+}
+
+// settle decides, for the present state, between holding and sliding.
+func (r *run) settle() {
+	switch out, in := r.free(r.t); {
+	case r.y[1] > 0 && r.y[0] < r.Mechanism.Stop || r.y[1] < 0 && r.y[0] > 0:
+		r.sense = math.Copysign(1, r.y[1])
+	case out:
+		r.sense = 1
+	case in:
+		r.sense = -1
+	default:
+		r.held = true
+		r.y[1] = 0
+		return
+	}
+	if r.edge != none {
+		r.setSide(r.sense > 0)
+		r.edge = none
+	}
+	r.held = false
+	r.step.begin(r.t, r.y)
+	r.step.next = math.Min(r.step.next, r.MaxStep)
+}
+
+// free reports whether the net moment at a time would move weights at rest
+// outwards or inwards. Where a spring is just being taken up, its tension is
+// that of the side they would move to.
+func (r *run) free(t float64) (out, in bool) {
+	r.setSide(true)
+	net, band := r.load(t, r.y[0])
+	out = net > band && r.y[0] < r.Mechanism.Stop
+	if r.edge != none {
+		r.setSide(false)
+		net, band = r.load(t, r.y[0])
+	}
+	in = net < -band && r.y[0] > 0
+	return out, in
+}
+
+// setSide sets the spring at whose take-up the weights are held, if any, to how
+// it is just outside or just inside.
+func (r *run) setSide(out bool) {
+	if r.edge == none {
+		return
+	}
+	const beside = 1e-7 // rad
+	longer := r.over(r.edge, r.y[0]+beside) > r.over(r.edge, r.y[0]-beside)
+	r.pulled[r.edge] = longer == out
+}
+
+// wait stays put until the limit or until the net moment lets go, whichever is
+// first; the moment of release by bisection of the closed form.
+func (r *run) wait(limit float64) {
+	from, end := r.t, limit
+	moves := func(t float64) bool {
+		out, in := r.free(t)
+		return out || in
+	}
+	released := moves(limit)
+	if released {
+		lo, hi := from, limit
+		for range 60 {
+			mid := (lo + hi) / 2
+			if moves(mid) {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		end = hi
+	}
+	y := r.y
+	r.t = end
+	r.collect(from, func(float64) vec { return y })
+	if !released {
+		return
+	}
+	kind := Slip
+	if y[0] <= 0 || y[0] >= r.Mechanism.Stop {
+		kind = Leave
+	}
+	spring := r.edge + 1
+	r.settle()
+	r.note(kind, spring)
+}
+
+// slide takes over the step just made, ended early by whatever breaks its
+// smoothness first.
+func (r *run) slide(limit float64) {
+	s := &r.step
+	x, happen := 1.0, func() {}
+	first := func(share float64, do func()) {
+		if share < x || share == 1 && x == 1 {
+			x, happen = share, do
+		}
+	}
+	crest := 1.0 // where the rate changes sign within the step
+	if outwards := s.y[1] > 0; s.y[1] != 0 && (s.end[1] > 0) != outwards {
+		crest = s.root(0, 1, func(y vec) float64 { return y[1] })
+		if r.rubs() {
+			first(crest, r.reverse)
+		}
+	}
+	stop := r.Mechanism.Stop
+	if x, ok := s.beyond(crest, func(y vec) float64 { return y[0] - stop }); ok {
+		first(x, func() { r.hit(stop) })
+	}
+	if x, ok := s.beyond(crest, func(y vec) float64 { return -y[0] }); ok {
+		first(x, func() { r.hit(0) })
+	}
+	for i := range r.pulled {
+		if (r.over(i, s.end[0]) > 0) != r.pulled[i] {
+			first(s.root(0, 1, func(y vec) float64 { return r.over(i, y[0]) }), func() { r.take(i) })
+		}
+	}
+	if x < 1 {
+		s.shorten(x * s.h)
+	}
+	from := r.t
+	r.t, r.y = s.t+s.h, s.end
+	if x == 1 && r.t > limit*(1-1e-15) {
+		r.t = limit
+	}
+	r.collect(from, func(t float64) vec {
+		if s.h == 0 {
+			return s.end
+		}
+		return s.at((t - s.t) / s.h)
+	})
+	happen()
+	if x == 1 && r.history.Next(s.t) <= r.t { // the acceleration jumps here
+		s.begin(r.t, r.y)
+	}
+}
+
+// reverse handles a rate of 0 under friction.
+func (r *run) reverse() {
+	r.y[1] = 0
+	r.settle()
+	if r.held {
+		r.note(Stick, 0)
+	}
+}
+
+// hit handles the arrival at a stop.
+func (r *run) hit(at float64) {
+	onto := r.y[1]
+	r.y = vec{at, -r.Bounce * onto}
+	if math.Abs(r.y[1]) < brief/2*math.Abs(r.accelerate(r.t, r.y)[1]) {
+		r.y[1] = 0
+	}
+	r.settle()
+	r.note(Arrive, 0)
+	r.result.Events[len(r.result.Events)-1].Rate = onto
+}
+
+// brief is the time in s below which a bounce counts as none: bounces that
+// shrink forever end within a finite time.
+const brief = 1e-5
+
+// take handles a spring that is taken up or goes slack. Weights too slow to stay
+// beyond the jump of its tension are held at it.
+func (r *run) take(i int) {
+	kind := TakeUp
+	if r.pulled[i] {
+		kind = LetGo
+	}
+	r.note(kind, i+1)
+	near := r.accelerate(r.t, r.y)[1]
+	r.pulled[i] = !r.pulled[i]
+	far := r.accelerate(r.t, r.y)[1]
+	v := r.y[1]
+	if near*v > 0 && far*v < 0 && math.Abs(v) < brief/2*math.Min(math.Abs(near), math.Abs(far)) {
+		r.y[1] = 0
+		r.edge = i
+		r.settle()
+		return
+	}
+	r.step.begin(r.t, r.y)
+}
+
+// note records an event at the present state.
+func (r *run) note(kind EventKind, spring int) {
+	theta, _, _ := r.Mechanism.Linkage.Cam(r.y[0])
+	omega, _, _ := r.history.At(r.t)
+	r.result.Events = append(r.result.Events, Event{kind, r.t, r.y[0], theta, omega, r.y[1], spring})
+}
+
+// collect takes the samples and sparks that fall between from and the present.
+func (r *run) collect(from float64, at func(t float64) vec) {
+	for r.Every > 0 {
+		t := float64(r.sample) * r.Every
+		if t > r.t || t > r.Duration {
+			break
+		}
+		y := at(t)
+		theta, _, _ := r.Mechanism.Linkage.Cam(y[0])
+		r.result.Times = append(r.result.Times, t)
+		r.result.Phi = append(r.result.Phi, y[0])
+		r.result.Theta = append(r.result.Theta, theta)
+		r.result.Rate = append(r.result.Rate, y[1])
+		r.sample++
+	}
+	for r.Sparks > 0 && r.angle(r.t, at(r.t)[0]) >= r.target {
+		lo, hi := from, r.t
+		for range 60 {
+			if mid := (lo + hi) / 2; r.angle(mid, at(mid)[0]) >= r.target {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		theta, _, _ := r.Mechanism.Linkage.Cam(at(hi)[0])
+		r.result.Sparks = append(r.result.Sparks, Spark{hi, theta})
+		r.target = r.firingAfter(r.target)
+	}
+}
+
+// angle is the cam's own angle: what the shaft has turned and the advance.
+func (r *run) angle(t, phi float64) float64 {
+	theta, _, _ := r.Mechanism.Linkage.Cam(phi)
+	_, _, turned := r.history.At(t)
+	return turned + theta
+}
+
+// firingAfter returns the first firing position beyond an angle.
+func (r *run) firingAfter(angle float64) float64 {
+	pitch := 2 * math.Pi / float64(r.Sparks)
+	return pitch * (math.Floor(angle/pitch*(1+1e-12)) + 1)
+}

@@ -1,0 +1,101 @@
+package flyweights
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// State is what the mechanism is at one swing: the balance and what it takes to
+// move. With the shaft at omega and its acceleration omega', virtual work gives
+//
+//	Inertia phi'' + DInertia/2 phi'^2 + Spin omega' = Weights omega^2 - Restore ∓ Friction
+type State struct {
+	Moments
+	Inertia, DInertia float64 // kg m^2 on the swing, and its derivative by phi
+	// Spin is the moment on the swing per unit of the shaft's acceleration,
+	// kg m^2: positive if speeding up presses the weights in.
+	Spin float64
+}
+
+// State returns the mechanism at a swing phi in rad, with a cam or rotor of
+// inertia cam in kg m^2 about the shaft. pulled says for each spring whether its
+// coils are pulled, which decides the tension on either side of a take-up; nil
+// judges by the length, slack at the take-up length itself.
+//
+// A weight that swings has the inertia I + m c^2 about its pivot and, turning
+// with the shaft, the spin I + m c·(pivot + c), counted negative if it swings
+// against the direction of rotation; a slider has m b^2 and m R × b, b its
+// Slide. The cam adds its inertia times (dtheta/dphi)^2 and dtheta/dphi.
+func (m *Mechanism) State(phi, cam float64, pulled []bool) State {
+	p := m.pose(phi)
+	var s State
+	s.Theta, s.DTheta = p.theta, p.d1
+	for i := range m.Weights {
+		w := &m.Weights[i]
+		moment, slope := w.moment(&p)
+		s.Weights += moment
+		s.DWeights += slope
+		inertia, spin := w.inertia(&p)
+		s.Inertia += inertia
+		s.Spin += p.cam * spin
+	}
+	for i := range m.Springs {
+		x := m.stretch(i, &p)
+		on := x.length > m.Springs[i].Law.TakeUp()
+		if i < len(pulled) {
+			on = pulled[i]
+		}
+		if on {
+			moment, slope := m.Springs[i].moment(x)
+			s.Restore += moment
+			s.DRestore += slope
+		}
+	}
+	m.resist(&s.Moments, &p)
+	s.Inertia += cam * p.d1 * p.d1
+	s.DInertia = 2 * cam * p.d1 * p.d2
+	s.Spin += cam * p.d1
+	return s
+}
+
+// resist adds friction, which is judged by the springs' moment, and then the
+// drag of the cam.
+func (m *Mechanism) resist(b *Moments, p *pose) {
+	b.Friction = m.Friction.Moment + m.Friction.Proportion*math.Abs(b.Restore)
+	b.DFriction = m.Friction.Proportion * math.Copysign(b.DRestore, b.Restore*b.DRestore)
+	b.Restore += m.Drag * p.d1
+	b.DRestore += m.Drag * p.d2
+}
+
+// inertia returns the weight's inertia on the swing and its spin for a shaft
+// that turns counter-clockwise.
+func (w *Weight) inertia(p *pose) (inertia, spin float64) {
+	at, d1, _ := w.carry(w.Centre, p)
+	if w.slides() {
+		return w.Mass * r2.Norm2(w.Slide), w.Mass * r2.Cross(at, d1)
+	}
+	arm := r2.Sub(at, w.Pivot)
+	return w.Inertia + w.Mass*r2.Norm2(arm), sense(w.Clockwise) * (w.Inertia + w.Mass*r2.Dot(at, arm))
+}
+
+// Moments returns the balance at a swing phi in rad, each spring slack or pulled
+// by its length, so that a Mechanism is a [Balance].
+func (m *Mechanism) Moments(phi float64) Moments { return m.State(phi, 0, nil).Moments }
+
+// Energy returns the potential energy in J in the frame of a shaft at a steady
+// omega in rad/s: springs, work against the drag, and the centrifugal potential
+// -1/2 m omega^2 R^2 of the weights. The mechanism without friction balances
+// where it has no slope, stably where it has a minimum.
+func (m *Mechanism) Energy(phi, omega float64) float64 {
+	p := m.pose(phi)
+	e := m.Drag * p.theta
+	for i := range m.Springs {
+		e += m.Springs[i].Law.Energy(m.stretch(i, &p).length)
+	}
+	for i := range m.Weights {
+		at, _, _ := m.Weights[i].carry(m.Weights[i].Centre, &p)
+		e -= m.Weights[i].Mass * omega * omega / 2 * r2.Norm2(at)
+	}
+	return e
+}

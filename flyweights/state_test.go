@@ -1,0 +1,93 @@
+package flyweights
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Where the speed is in balance the potential energy has no slope, and
+// Moments agrees with the closed form.
+func TestBalanceIsLevelEnergy(t *testing.T) {
+	for name, link := range linkages {
+		rnd := rand.New(rand.NewPCG(21, 22))
+		for range 20 {
+			m := randomMechanism(t, rnd, link)
+			phi := m.Stop * (0.1 + 0.8*rnd.Float64())
+			u, err := m.SpeedSquared(phi)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := m.Moments(phi)
+			within(t, name+" moments", b.Restore/b.Weights, u, 1e-12*math.Abs(u))
+			if u < 0 {
+				continue
+			}
+			const h = 1e-5
+			slope := (m.Energy(phi+h, math.Sqrt(u)) - m.Energy(phi-h, math.Sqrt(u))) / (2 * h)
+			within(t, name+" slope of the energy", slope, 0, 1e-6*(math.Abs(b.Restore)+b.Weights*u))
+		}
+	}
+}
+
+// Inertia and spin from first principles: the kinetic energy of weights and cam
+// in the resting frame, with velocities by differences of positions, is
+// 1/2 Inertia phi'^2 + Spin omega phi' + terms without phi'.
+func TestKineticEnergy(t *testing.T) {
+	for name, link := range linkages {
+		rnd := rand.New(rand.NewPCG(23, 24))
+		for range 20 {
+			m := randomMechanism(t, rnd, link)
+			const cam = 3e-6
+			phi := m.Stop * (0.1 + 0.8*rnd.Float64())
+			forward := sense(m.CamClockwise)
+			kinetic := func(omega, rate float64) float64 {
+				const h = 1e-6
+				total := 0.0
+				for _, w := range m.Weights {
+					at := func(dt float64) r2.Vec { // in the resting frame
+						p := m.pose(phi + rate*dt)
+						c, _, _ := w.carry(w.Centre, &p)
+						return r2.Rotate(c, forward*omega*dt, r2.Vec{})
+					}
+					v := r2.Scale(1/(2*h), r2.Sub(at(h), at(-h)))
+					turn := forward * omega
+					if !w.slides() {
+						turn += sense(w.Clockwise) * rate
+					}
+					total += w.Mass*r2.Norm2(v)/2 + w.Inertia*turn*turn/2
+				}
+				after, _, _ := m.Linkage.Cam(phi + rate*h)
+				before, _, _ := m.Linkage.Cam(phi - rate*h)
+				turn := omega + (after-before)/(2*h)
+				return total + cam*turn*turn/2
+			}
+			s := m.State(phi, cam, nil)
+			// T(w, r) = A w^2/2 + Spin w r + Inertia r^2/2
+			inertia := 2 * kinetic(0, 1)
+			spin := (kinetic(1, 1) - kinetic(1, -1)) / 2
+			within(t, name+" inertia", s.Inertia, inertia, 1e-8*inertia)
+			within(t, name+" spin", s.Spin, spin, 1e-8*(inertia+math.Abs(spin)))
+			const h = 1e-5
+			bend := (m.State(phi+h, cam, nil).Inertia - m.State(phi-h, cam, nil).Inertia) / (2 * h)
+			within(t, name+" slope of the inertia", s.DInertia, bend, 1e-4*(inertia+math.Abs(bend)))
+		}
+	}
+}
+
+// The flags of pulled springs replace the judgement by length.
+func TestStatePulled(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(25, 26))
+	m := randomMechanism(t, rnd, linkages["ratio"])
+	want := m.Drag * 1
+	all := m.State(0.05, 0, nil)
+	none := m.State(0.05, 0, make([]bool, len(m.Springs)))
+	within(t, "no spring pulls", none.Restore, want*all.DTheta, 1e-15)
+	sum := none.Restore
+	for i := range m.Springs {
+		sum += m.SpringMoment(i, 0.05)
+	}
+	within(t, "all pull", all.Restore, sum, 1e-14)
+}
