@@ -64,18 +64,31 @@ func betweenOr[T value](r *review, path string, v, otherwise, lo, hi T) float64 
 	return between(r, path, v, lo, hi)
 }
 
-// rpm returns an engine speed that must lie in its range, crank rpm.
-func (r *review) rpm(path string, s quantity.Speed, lo, hi float64) float64 {
+// onShaft is an angle or a speed: it names its shaft and can be brought to the
+// crank.
+type onShaft interface {
+	Crank(d advance.Drive) (float64, error)
+	String() string
+}
+
+// crank returns v at the crank after checking that it stands in the file and lies
+// in its range, both ends included and given in the unit.
+func (r *review) crank(path string, v onShaft, lo, hi float64, unit string) float64 {
 	if !r.given(path) {
-		r.fail(path, "is missing; valid is %g to %g rpm crank", lo, hi)
+		r.fail(path, "is missing; valid is %g to %g %s", lo, hi, unit)
 		return lo
 	}
-	x, err := s.Crank(r.drive)
+	x, err := v.Crank(r.drive)
 	r.wrap(path, err)
 	if !(x >= lo && x <= hi) {
-		r.fail(path, "is %s, which is %.4g rpm crank; valid is %g to %g rpm crank", s, x, lo, hi)
+		r.fail(path, "is %s, which is %.4g %s; valid is %g to %g %s", v, x, unit, lo, hi, unit)
 	}
 	return x
+}
+
+// rpm returns an engine speed that must lie in its range.
+func (r *review) rpm(path string, s quantity.Speed, lo, hi float64) float64 {
+	return r.crank(path, s, lo, hi, "rpm crank")
 }
 
 // rpmOr is rpm for a field that may be left out.
@@ -86,18 +99,9 @@ func (r *review) rpmOr(path string, s quantity.Speed, otherwise, lo, hi float64)
 	return r.rpm(path, s, lo, hi)
 }
 
-// degrees returns an angle that must lie in its range, crank degrees.
+// degrees returns an angle in crank degrees that must lie in its range.
 func (r *review) degrees(path string, a quantity.Angle, lo, hi float64) float64 {
-	if !r.given(path) {
-		r.fail(path, "is missing; valid is %g to %g deg crank", lo, hi)
-		return lo
-	}
-	x, err := a.Crank(r.drive)
-	r.wrap(path, err)
-	if !(x >= lo && x <= hi) {
-		r.fail(path, "is %s, which is %.4g deg crank; valid is %g to %g deg crank", a, x, lo, hi)
-	}
-	return x
+	return r.crank(path, a, lo, hi, "deg crank")
 }
 
 // degreesOr is degrees for a field that may be left out.
