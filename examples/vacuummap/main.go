@@ -1,0 +1,72 @@
+// Vacuummap draws the whole spark map of a distributor with its vacuum unit: total
+// advance over engine speed and manifold pressure, as contours, as a surface, and
+// as slices that show what friction does to rising and falling sweeps.
+//
+//	go run ./examples/vacuummap -out DIR
+package main
+
+import (
+	"math"
+	"os"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/vacuum"
+)
+
+func main() { os.Exit(figure.Main(os.Args[1:], os.Stdout, os.Stderr, figures)) }
+
+// air is the day of the study: the standard atmosphere at sea level.
+var air = vacuum.Ambient{Pressure: 101325, Temperature: 288.15}
+
+// distributor is a scenario of our own: 10 degrees static, 22 crank degrees of
+// weights from about 1000 rpm, 16 crank degrees of vacuum between 7 and 12 inHg.
+func distributor() (*advance.Distributor, error) {
+	curve, err := flyweights.Lumped{
+		WeightMass: 0.05, PivotRadius: 0.03, CentreDistance: 0.015, CentreAngle: 1.9,
+		SpringMomentRest: 0.05, SpringMomentStop: 0.5, Travel: 11 * math.Pi / 180, Ratio: 0.5, Friction: 0.008,
+	}.Curve(nil)
+	if err != nil {
+		return nil, err
+	}
+	const area, arm = 9e-4, 32e-3
+	unit := vacuum.Unit{Area: area, ArmRadius: arm, Travel: arm * math.Sin(8*math.Pi/180), Friction: 0.8}
+	unit.Rate = 5 * vacuum.InchOfMercury * area / unit.Travel
+	unit.Preload = 7*vacuum.InchOfMercury*area - unit.Friction
+	return &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &unit}, nil
+}
+
+// figures draws the study.
+func figures() ([]figure.Figure, error) {
+	d, err := distributor()
+	if err != nil {
+		return nil, err
+	}
+	rpm, err := mapping.Even(500, 4500, 41)
+	if err != nil {
+		return nil, err
+	}
+	pressure, err := mapping.Even(20e3, 100e3, 41)
+	if err != nil {
+		return nil, err
+	}
+	m, err := mapping.New(nil, d, air, rpm, pressure)
+	if err != nil {
+		return nil, err
+	}
+	contours, err := contours(m)
+	if err != nil {
+		return nil, err
+	}
+	slices, err := slicesOf(m)
+	if err != nil {
+		return nil, err
+	}
+	surface, err := surface(m)
+	if err != nil {
+		return nil, err
+	}
+	return []figure.Figure{{Name: "contours", Plot: contours}, {Name: "surface", Plot: surface}, {Name: "slices", Plot: slices}}, nil
+}

@@ -1,0 +1,76 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"image/color"
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/vacuum"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+)
+
+// limit is an assumed knock limit: none below 70 kPa, then straight down to 33
+// degrees at full load. A real one is measured or comes from package knock.
+func limit(_, pressure float64) (mapping.Bound, error) {
+	return mapping.Bound{MBT: 40, Limited: pressure > 70e3, Limit: 33 + 0.6*(101.325-pressure/1e3)}, nil
+}
+
+// tipIn draws the spark after the throttle is snapped open at 2200 rpm, for three
+// drillings in the hose, with the assumed knock limit.
+func tipIn() (*plot.Plot, error) {
+	p := figure.New("Throttle snapped open at 2200 rpm: the finer the drilling, the later the spark comes back",
+		"time, s", "spark, crank degrees before top centre")
+	p.Add(plotter.NewGrid())
+	d, err := distributor()
+	if err != nil {
+		return nil, err
+	}
+	omega := advance.FourStroke.Omega(2200)
+	var bound plotter.XYs
+	for i, bore := range []float64{1.0, 0.5, 0.3} {
+		s, err := system(0)
+		if err != nil {
+			return nil, err
+		}
+		s.Line.Restriction = 0.7 * math.Pi / 4 * bore * bore * 1e-6
+		c, err := mapping.TipIn(context.Background(), mapping.Snap{
+			Distributor: d, System: s,
+			Driver: []vacuum.Moment{
+				{Time: 0, Throttle: 15 * degree, Omega: omega}, {Time: 0.2, Throttle: 15 * degree, Omega: omega},
+				{Time: 0.3, Throttle: 85 * degree, Omega: omega}, {Time: 4, Throttle: 85 * degree, Omega: omega},
+			},
+			Bounds: limit, Settings: &vacuum.Settings{Every: 2e-3},
+		})
+		if err != nil {
+			return nil, err
+		}
+		var spark plotter.XYs
+		bound = bound[:0]
+		for _, a := range c.Instants {
+			spark = append(spark, plotter.XY{X: a.Time, Y: a.Spark})
+			if a.Bound.Limited {
+				bound = append(bound, plotter.XY{X: a.Time, Y: a.Bound.Limit})
+			}
+		}
+		name := fmt.Sprintf("drilling %.1f mm: back after %.2f s, beyond the limit for %.2f s", bore, c.Back, c.Over)
+		if err := add(p, spark, name, sparkColours[i], false); err != nil {
+			return nil, err
+		}
+	}
+	if err := add(p, bound, "knock limit, assumed", figure.Grey, true); err != nil {
+		return nil, err
+	}
+	p.Y.Min, p.Y.Max = 20, 60
+	p.X.Max = 1.4
+	p.Legend.Top = true
+	p.Legend.XOffs, p.Legend.YOffs = -vg.Points(6), -vg.Points(4)
+	return p, nil
+}
+
+var sparkColours = [...]color.Color{figure.Green, figure.Blue, figure.Orange}
