@@ -28,7 +28,8 @@ type scan struct {
 	changed      int // springs and weights that the current combination changes, -1 until counted
 	leastChanged int // the same, with the best that can still come
 	front        *front
-	bar          *bar // nil for the plain loop
+	visit        func(reach float64) // called for every combination, instead of scoring it
+	bar          *bar                // nil for the plain loop
 	spread       spread
 	seen         uint64 // combinations of parts looked at
 }
@@ -152,6 +153,10 @@ func (w *scan) take(position int) {
 // walk tries every combination from a position on. stop ends it early.
 func (w *scan) walk(position int, stop func() bool) {
 	if position == len(w.p.Positions)-1 {
+		if w.visit != nil {
+			w.each(position)
+			return
+		}
 		w.last(position)
 		return
 	}
@@ -160,6 +165,27 @@ func (w *scan) walk(position int, stop func() bool) {
 			w.walk(position+1, stop)
 			w.take(position)
 		}
+	}
+}
+
+// settleRows scores what stands in the rows of the two sweeps.
+func (w *scan) settleRows(reach float64) score {
+	if w.y[0] >= 0 && w.yF[0] >= 0 && w.rises() {
+		return w.steady(reach)
+	}
+	return w.snapping(reach)
+}
+
+// each hands every combination to visit, its rows ready.
+func (w *scan) each(position int) {
+	t := w.t
+	for i := w.from(position); i < len(t.fits[position]); i++ {
+		if s := t.fits[position][i].spring; s >= 0 && w.left[s] == 0 {
+			continue
+		}
+		w.at[position], w.changed = i, -1
+		w.add(position, i, w.y, w.yF)
+		w.visit(min(w.reach[position], t.reach[position][i]))
 	}
 }
 
@@ -202,11 +228,7 @@ func (w *scan) last(position int) {
 			s = w.steady(reach)
 		} else {
 			w.add(position, i, w.y, w.yF)
-			if w.y[0] >= 0 && w.yF[0] >= 0 && w.rises() {
-				s = w.steady(reach)
-			} else {
-				s = w.snapping(reach)
-			}
+			s = w.settleRows(reach)
 		}
 		if s.ok {
 			w.offer(s)

@@ -133,5 +133,3 @@ func lift(points []advance.Point, degrees float64) []advance.Point {
 	}
 	return up
 }
-
-func abs(x float64) float64 { return math.Abs(x) }

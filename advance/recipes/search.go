@@ -63,6 +63,28 @@ type Result struct {
 	// parts times slot travels times static timings.
 	Combinations float64
 	Choices      uint64 // combinations of parts alone
+
+	// Where nothing meets the limits: what comes nearest, the limits it breaks,
+	// and the spring to buy in place of one of its own, or if one is not enough a
+	// whole set. A wish that still breaks limits says that no springs will do.
+	Nearest  *Recipe
+	Breaches []Breach
+	Missing  *Wish
+}
+
+// explain fills what there is to say where nothing meets the limits.
+func (r *Result) explain(ctx context.Context, q *plan, s *Settings) (err error) {
+	if r.Nearest, r.Breaches, err = nearest(ctx, newPlan(q.p, s, 0, 0), s); err != nil || r.Nearest == nil {
+		return err
+	}
+	if r.Missing, err = Missing(ctx, r.Nearest, s); err != nil || len(r.Missing.Breaches) == 0 {
+		return err
+	}
+	ideal, err := Ideal(ctx, q.p, s)
+	if err == nil && len(ideal.Breaches) == 0 {
+		r.Missing = ideal
+	}
+	return err
 }
 
 // spare is how many candidates more than asked for go to the exact curve, since
@@ -98,7 +120,7 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	}
 	keep := s.keep() + spare
 	for {
-		found, err := sweepAll(ctx, q, s, keep)
+		found, err := sweepAll(ctx, q, s, keep, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -113,6 +135,9 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 			continue
 		}
 		if len(r.Recipes) == 0 {
+			if err := r.explain(ctx, q, s); err != nil {
+				return nil, err
+			}
 			return r, fmt.Errorf("%w: none of %.4g", ErrNoRecipe, r.Combinations)
 		}
 		return r, nil
@@ -127,8 +152,9 @@ type found struct {
 }
 
 // sweepAll shares the combinations out to workers: a task is a set of weights
-// with one fit at the first position.
-func sweepAll(ctx context.Context, q *plan, s *Settings, keep int) (*found, error) {
+// with one fit at the first position. prepare may change a worker before it
+// begins.
+func sweepAll(ctx context.Context, q *plan, s *Settings, keep int, prepare func(*scan)) (*found, error) {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	tasks := newTasks(q.p)
@@ -150,6 +176,9 @@ func sweepAll(ctx context.Context, q *plan, s *Settings, keep int) (*found, erro
 			w.bar = shared
 			if !s.NoFront {
 				w.front = newFront()
+			}
+			if prepare != nil {
+				prepare(w)
 			}
 			stop := func() bool { return ctx.Err() != nil }
 			for !stop() {
@@ -207,8 +236,8 @@ func (w *scan) task(t tasks, i int, stop func() bool) error {
 	if err := w.load(i / t.perWeights); err != nil {
 		return err
 	}
-	if t.perWeights == 1 && len(w.p.Positions) == 1 {
-		w.last(0)
+	if len(w.p.Positions) == 1 {
+		w.walk(0, stop)
 		return nil
 	}
 	if w.place(0, i%t.perWeights) {

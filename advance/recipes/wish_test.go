@@ -1,0 +1,138 @@
+package recipes
+
+import (
+	"context"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/springs"
+)
+
+// What no spring can beat lies below what made-to-measure springs give, and that
+// below what the drawer gives.
+func TestBoundIdealAndDrawerAreInOrder(t *testing.T) {
+	for _, n := range []int{8, 25} {
+		p := shop(n, 2)
+		r := search(t, p, &Settings{Keep: 3})
+		bound, err := Bound(t.Context(), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ideal, err := Ideal(t.Context(), p, nil, r.Recipes...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(ideal.Breaches) > 0 {
+			t.Errorf("%d springs: ideal breaks %v", n, ideal.Breaches)
+		}
+		drawer, free := r.Recipes[0].TorqueGivenUp, ideal.Recipe.TorqueGivenUp
+		t.Logf("%d springs: bound %.5f, ideal %.5f, drawer %.5f", n, bound, free, drawer)
+		if !(bound <= free) || !(free <= drawer+1e-6) {
+			t.Errorf("%d springs: bound %v, ideal %v, drawer %v: not in rising order", n, bound, free, drawer)
+		}
+	}
+}
+
+// Where the target is a curve that a known pair of springs draws, the search for
+// free springs finds a pair that draws it too.
+func TestIdealFindsAKnownPair(t *testing.T) {
+	p := shop(6, 1)
+	for i := range p.Drawer.Springs {
+		p.Drawer.Springs[i].Spring.Slack = 0
+	}
+	p.Limits = Limits{AdvanceAtIdle: true, Snap: true}
+	r, _, err := WhyNot(p, Choice{Springs: []int{2, 2}, Posts: []int{0, 0}}, 10, 24)
+	if err != nil {
+		t.Fatal(err)
+	}
+	points := hookMBT
+	for i := range points {
+		points[i].Degrees = r.Points[i].Rising
+	}
+	p.Target.MBT = mustCurve(points)
+	ideal, err := Ideal(t.Context(), p, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 0.05 crank degrees everywhere lose 7e-7 of the torque.
+	if !(ideal.Recipe.TorqueGivenUp <= DefaultLoss*0.05*0.05) {
+		t.Errorf("torque given up %v against a curve that a pair of springs draws", ideal.Recipe.TorqueGivenUp)
+	}
+}
+
+// Of a drawer without the right spring, the nearest recipe and the spring to buy
+// are named; with that spring in the drawer the search finds a recipe.
+func TestMissingSpringWouldHaveFitted(t *testing.T) {
+	p := shop(4, 1)
+	p.Drawer.Springs = p.Drawer.Springs[2:]
+	p.Limits.AllIn, p.Limits.StartMargin = Window{3200, 3500}, 500
+	r, err := Search(t.Context(), p, nil)
+	if !errors.Is(err, ErrNoRecipe) {
+		t.Fatalf("got %v, want ErrNoRecipe", err)
+	}
+	if r.Nearest == nil || len(r.Breaches) == 0 || r.Missing == nil {
+		t.Fatalf("nearest %v, breaches %v, missing %v: not all are named", r.Nearest, r.Breaches, r.Missing)
+	}
+	if len(r.Missing.Breaches) > 0 {
+		t.Fatalf("with the missing spring it still breaks %v", r.Missing.Breaches)
+	}
+	f := r.Missing.Springs[0]
+	t.Logf("breaches %v; missing %+v", r.Breaches, f)
+	p.Drawer.Springs = append(p.Drawer.Springs, SpringPart{Name: "bought", Spring: f.Law, Count: 1})
+	again, err := Search(t.Context(), p, nil)
+	if err != nil {
+		t.Fatalf("with the missing spring in the drawer: %v", err)
+	}
+	if !strings.Contains(strings.Join(again.Recipes[0].SpringNames(), " "), "bought") {
+		t.Errorf("best recipe %v does without the bought spring", again.Recipes[0].SpringNames())
+	}
+	if _, err := springs.Design(f.Wanted(), springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), LoopMost: 0.006}); err != nil {
+		t.Errorf("no wire for it: %v", err)
+	}
+}
+
+// The nearest recipe is the nearest: no other misses the limits by less.
+func TestNearestMissesByLeast(t *testing.T) {
+	p := shop(5, 2)
+	p.Travel, p.Static = Span{Low: 18, High: 24, Step: 3}, Span{Low: 6, High: 14, Step: 2}
+	p.Limits.AllIn, p.Limits.Total = Window{1500, 1600}, Window{33, 34}
+	r, err := Search(t.Context(), p, nil)
+	if !errors.Is(err, ErrNoRecipe) {
+		t.Fatalf("got %v, want ErrNoRecipe", err)
+	}
+	size := func(all []Breach) (sum float64) {
+		for _, b := range all {
+			sum += b.size()
+		}
+		return sum
+	}
+	least := math.Inf(1)
+	for _, c := range choices(p) {
+		for _, travel := range p.travels() {
+			for k := range p.Static.count() {
+				_, b, err := WhyNot(p, c, p.Static.at(k), travel)
+				if err != nil {
+					t.Fatal(err)
+				}
+				least = min(least, size(b))
+			}
+		}
+	}
+	if got := size(r.Breaches); !(abs(got-least) <= 1e-3) {
+		t.Errorf("nearest misses by %v (%v), another by %v", got, r.Breaches, least)
+	}
+}
+
+func TestWishesStopWithTheirContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	p := shop(4, 1)
+	if _, err := Ideal(ctx, p, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("Ideal: got %v, want context.Canceled", err)
+	}
+	if _, err := Bound(ctx, p); !errors.Is(err, context.Canceled) {
+		t.Errorf("Bound: got %v, want context.Canceled", err)
+	}
+}
