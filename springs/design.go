@@ -197,6 +197,9 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 		return Choice{}, false, err
 	}
 	low, high := c.Spring.Tension(want.Length), c.Spring.Tension(want.Longest)
+	if want.Slack > 0 {
+		low = 0 // a spring with play goes slack on the way back
+	}
 	if c.Static, err = part.Static(high); err != nil {
 		return Choice{}, false, err
 	}

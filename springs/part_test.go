@@ -143,6 +143,26 @@ func TestFatiguePassesThroughData(t *testing.T) {
 	}
 }
 
+// A spring that goes slack tires its hooks more, its coils no more, than one that
+// comes back to its initial tension.
+func TestFatigueOfSlackSpring(t *testing.T) {
+	p := demoPart()
+	slack, err := p.Fatigue(0, 6, springs.Zimmerli(false), springs.Gerber)
+	if err != nil {
+		t.Fatal(err)
+	}
+	closed, err := p.Fatigue(p.InitialTension, 6, springs.Zimmerli(false), springs.Gerber)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if slack.Reserve.Body != closed.Reserve.Body || slack.Yield != closed.Yield {
+		t.Errorf("coils: slack %+v, closed %+v", slack, closed)
+	}
+	if !(slack.Reserve.HookBending < closed.Reserve.HookBending && slack.Reserve.HookTorsion < closed.Reserve.HookTorsion) {
+		t.Errorf("hooks: slack %+v, closed %+v", slack.Reserve, closed.Reserve)
+	}
+}
+
 // The longest length is where the least static reserve is 1.
 func TestLongestIsWhereSetBegins(t *testing.T) {
 	for _, p := range []springs.Part{shigley(), demoPart()} {
@@ -427,7 +447,8 @@ func TestRefusedParts(t *testing.T) {
 		"all coils cut":            func() error { _, err := p.CutCoils(p.BodyCoils); return err },
 		"coils added":              func() error { _, err := p.CutCoils(-1); return err },
 		"low above high":           func() error { _, err := p.Fatigue(6, 3, springs.Zimmerli(false), springs.Gerber); return err },
-		"below initial tension":    func() error { _, err := p.Fatigue(1, 3, springs.Zimmerli(false), springs.Gerber); return err },
+		"high within initial":      func() error { _, err := p.Fatigue(1, 1.5, springs.Zimmerli(false), springs.Gerber); return err },
+		"low force negative":       func() error { _, err := p.Fatigue(-1, 3, springs.Zimmerli(false), springs.Gerber); return err },
 		"unknown criterion":        func() error { _, err := p.Fatigue(3, 6, springs.Zimmerli(false), springs.Criterion(7)); return err },
 		"no endurance":             func() error { _, err := p.Fatigue(3, 6, springs.Endurance{}, springs.Gerber); return err },
 		"steady above strength":    func() error { _, err := springs.Gerber.Reserve(1e8, 1e8, springs.Zimmerli(false), 3e8); return err },

@@ -162,29 +162,32 @@ type Fatigue struct {
 }
 
 // Fatigue returns the part's reserve when its force runs between low and high in
-// N, with 0 < low < high and low not below the initial tension. The hooks bend:
-// there the endurance is that of torsion over 0.577 against the tensile
-// strength. The yield load line starts at the stress of the initial tension,
-// which never leaves the coils (method: Budynas and Nisbett, Shigley's
-// Mechanical Engineering Design, Example 10-7).
+// N, low from 0 (a spring that goes slack) to below high, and high above the
+// initial tension. The stress of the initial tension never leaves the coils,
+// which lie on each other under any smaller force: the body's stress runs from
+// it, and so does the load line to yield. The hooks feel the whole range, and
+// bend: there the endurance is that of torsion over 0.577 against the tensile
+// strength (method: Budynas and Nisbett, Shigley's Mechanical Engineering
+// Design, Example 10-7, where low is above the initial tension).
 func (p Part) Fatigue(low, high float64, e Endurance, c Criterion) (Fatigue, error) {
 	limits, stress, err := p.limits()
 	if err != nil {
 		return Fatigue{}, err
 	}
 	if err := check(
-		bound{"low force", low, "N", 0, maxForce, true},
-		bound{"low force", low, "N", p.InitialTension, maxForce, false},
-		bound{"high force", high, "N", low, maxForce, true},
+		bound{"low force", low, "N", 0, maxForce, false},
+		bound{"high force", high, "N", max(low, p.InitialTension), maxForce, true},
 	); err != nil {
 		return Fatigue{}, err
 	}
 	tensile := limits.Body / p.Material.Allowable.Body
 	shear := torsionOfTensile * tensile
 	alternating, steady := (high-low)/2, (high+low)/2
+	closed := max(low, p.InitialTension) // what the coils never fall below
+	ta, tm := (high-closed)/2*stress.Body, (high+closed)/2*stress.Body
 
 	var f Fatigue
-	f.Reserve.Body, err = c.Reserve(alternating*stress.Body, steady*stress.Body, e, shear)
+	f.Reserve.Body, err = c.Reserve(ta, tm, e, shear)
 	if err != nil {
 		return Fatigue{}, fmt.Errorf("body: %w", err)
 	}
@@ -196,7 +199,7 @@ func (p Part) Fatigue(low, high float64, e Endurance, c Criterion) (Fatigue, err
 	f.Reserve.HookBending = c.reserve(alternating*stress.HookBending, steady*stress.HookBending, bending, tensile)
 
 	// From (Ti, 0) along the load line: r = ta/(tm - ti), (Ssa)y = r/(r+1) (Ssy - ti).
-	ta, tm, ti := alternating*stress.Body, steady*stress.Body, p.InitialTension*stress.Body
+	ti := p.InitialTension * stress.Body
 	f.Yield = (limits.Body - ti) / (ta + tm - ti)
 	if !(f.Yield > 0) {
 		return Fatigue{}, outOfRange("initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the coils take set", limits.Body/stress.Body))

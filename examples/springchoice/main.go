@@ -30,8 +30,11 @@ import (
 )
 
 func main() {
-	out := flag.String("out", "springchoice-out", "folder for the plots")
+	out := flag.String("out", "", "folder for the plots, which is made if need be")
 	flag.Parse()
+	if *out == "" {
+		log.Fatal("springchoice: say where the plots go with -out DIR")
+	}
 	if err := run(os.Stdout, *out); err != nil {
 		log.Fatal(err)
 	}

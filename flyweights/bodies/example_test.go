@@ -48,3 +48,17 @@ func ExampleSwing_DrillDiameter() {
 	// Output:
 	// 3.8 mm
 }
+
+// How much of a weight's swing its washer holds back: a face from 2.5 to 6 mm
+// radius, dry, pressed with 1.5 N.
+func ExampleBearing_Moment() {
+	b := bodies.Bearing{Inner: 0.0025, Outer: 0.006}
+	m, err := b.Moment(0.15, 1.5, bodies.New)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.2f N mm\n", m*1e3)
+	// Output:
+	// 1.01 N mm
+}

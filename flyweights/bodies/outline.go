@@ -14,8 +14,8 @@ type Edge struct {
 }
 
 // Outline is a closed run of edges; the first starts where the last ends. It may
-// run either way round. It must not cross itself: area enclosed twice counts
-// twice. The zero value encloses nothing and is refused by [Outline.Check].
+// run either way round. It must not cross itself: [Outline.Section] counts area
+// enclosed twice twice, [Plate] looks for crossings. The zero value encloses nothing and is refused by [Outline.Check].
 type Outline []Edge
 
 // Line returns the straight edge to a point.

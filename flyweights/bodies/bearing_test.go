@@ -1,0 +1,66 @@
+package bodies_test
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/floats/scalar"
+	"gonum.org/v1/gonum/integrate/quad"
+
+	"example.org/bobweight/flyweights/bodies"
+)
+
+// Both formulas against the integral of mu p r over the face, with the pressure
+// that carries the load.
+func TestBearingAgainstIntegral(t *testing.T) {
+	const mu, load = 0.13, 4.7
+	for _, b := range []bodies.Bearing{{Outer: 0.006}, {Inner: 0.0025, Outer: 0.0061}, {Inner: 0.0059, Outer: 0.006, HalfAngle: 0.8}} {
+		sin := 1.0
+		if b.HalfAngle > 0 {
+			sin = math.Sin(b.HalfAngle)
+		}
+		for wear, pressure := range map[bodies.Wear]func(r float64) float64{
+			bodies.New:  func(float64) float64 { return 1 },
+			bodies.Worn: func(r float64) float64 { return 1 / r },
+		} {
+			carried := quad.Fixed(func(r float64) float64 { return pressure(r) * r }, b.Inner, b.Outer, 20, nil, 0)
+			held := quad.Fixed(func(r float64) float64 { return pressure(r) * r * r }, b.Inner, b.Outer, 20, nil, 0)
+			got, err := b.Moment(mu, load, wear)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if want := mu * load * held / carried / sin; !scalar.EqualWithinRel(got, want, 1e-12) {
+				t.Errorf("%+v, wear %d: %v N m, integral %v N m", b, wear, got, want)
+			}
+		}
+		fresh, errNew := b.Moment(mu, load, bodies.New)
+		worn, errWorn := b.Moment(mu, load, bodies.Worn)
+		if errNew != nil || errWorn != nil || !(worn < fresh) {
+			t.Errorf("%+v: worn %v, new %v N m", b, worn, fresh)
+		}
+	}
+}
+
+func TestRefusedBearings(t *testing.T) {
+	nan := math.NaN()
+	good := bodies.Bearing{Inner: 0.002, Outer: 0.006}
+	for name, f := range map[string]func() error{
+		"zero value":           func() error { _, err := bodies.Bearing{}.Moment(0.1, 1, bodies.New); return err },
+		"inner negative":       func() error { return bodies.Bearing{Inner: -1, Outer: 1}.Check() },
+		"outer below inner":    func() error { return bodies.Bearing{Inner: 2, Outer: 1}.Check() },
+		"outer not a number":   func() error { return bodies.Bearing{Outer: nan}.Check() },
+		"cone wider than flat": func() error { return bodies.Bearing{Outer: 1, HalfAngle: 2}.Check() },
+		"needle": func() error {
+			_, err := bodies.Bearing{Outer: 1, HalfAngle: 5e-324}.Moment(1, 1, bodies.New)
+			return err
+		},
+		"friction nan":  func() error { _, err := good.Moment(nan, 1, bodies.New); return err },
+		"load negative": func() error { _, err := good.Moment(0.1, -1, bodies.New); return err },
+		"unknown wear":  func() error { _, err := good.Moment(0.1, 1, bodies.Wear(3)); return err },
+	} {
+		if err := f(); !errors.Is(err, bodies.ErrRange) {
+			t.Errorf("%s gave %v", name, err)
+		}
+	}
+}
