@@ -44,19 +44,25 @@ func TestWiebe(t *testing.T) {
 // Constants of M. Metghalchi, J. C. Keck (1982) and D. B. Rhodes, J. C. Keck (1985) from
 // memory; the numbers are evaluations of the published formulas.
 func TestLaminarSpeed(t *testing.T) {
-	for _, k := range []struct{ phi, kelvin, atm, burned, cm float64 }{
-		{1, 298, 1, 0, 28.08}, {1.2, 750, 30, 0, 113.7}, {1.1, 700, 15, 0.06, 79.80}, {1.1, 640, 6, 0.16, 50.90},
+	for _, k := range []struct {
+		flame                        LaminarFlame
+		phi, kelvin, atm, burned, cm float64
+	}{
+		{GasolineFlame, 1, 298, 1, 0, 28.08}, {GasolineFlame, 1.2, 750, 30, 0, 113.7},
+		{GasolineFlame, 1.1, 700, 15, 0.06, 79.80}, {GasolineFlame, 1.1, 640, 6, 0.16, 50.90},
+		{IsoOctaneFlame, 1, 298, 1, 0, 24.87}, {IsoOctaneFlame, 1, 700, 20, 0, 99.09},
+		{IndoleneFlame, 1, 298, 1, 0, 26.26}, {GulderFlame, 1, 700, 20e5 / atmosphere, 0, 88.12},
 	} {
-		s, err := LaminarSpeed(k.phi, k.kelvin, k.atm*atmosphere, k.burned)
+		s, err := k.flame.Speed(k.phi, k.kelvin, k.atm*atmosphere, k.burned)
 		if err != nil {
 			t.Fatal(err)
 		}
-		report(t, "laminar speed of gasoline, cm/s", k.cm, s*100, 0.06)
+		report(t, "laminar speed, cm/s", k.cm, s*100, 0.06)
 	}
-	a, _ := LaminarSpeed(1, 298, atmosphere, 0.1)
-	b, _ := LaminarSpeed(1, 298, atmosphere, 0)
+	a, _ := GasolineFlame.Speed(1, 298, atmosphere, 0.1)
+	b, _ := GasolineFlame.Speed(1, 298, atmosphere, 0)
 	report(t, "flame speed left with 10 % burned gas", 0.6502, a/b, 0.5e-4)
-	if _, err := LaminarSpeed(math.NaN(), 300, 1e5, 0); !errors.Is(err, ErrRange) {
+	if _, err := GasolineFlame.Speed(math.NaN(), 300, 1e5, 0); !errors.Is(err, ErrRange) {
 		t.Errorf("NaN mixture: got %v", err)
 	}
 }
@@ -64,9 +70,20 @@ func TestLaminarSpeed(t *testing.T) {
 // Interval scaling of S. D. Hires et al., SAE 780232 (from memory): twice the speed,
 // 1.26 times the angle; full load to light cruise 1.74 times.
 func TestBurnScaling(t *testing.T) {
-	one := func(rpm, kelvin, atm, burned float64) float64 {
-		return burnScale(rpm, 1.1, kelvin, atm*atmosphere, burned, 1.0/3, 2.0/3)
+	ratio := func(at, reference FlameState) float64 {
+		r, err := GasolineFlame.BurnAngleRatio(at, reference)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
 	}
-	report(t, "burn angle at double speed", 1.25992, one(4000, 700, 15, 0.06)/one(2000, 700, 15, 0.06), 1e-5)
-	report(t, "burn angle, light cruise over full load", 1.741, one(2000, 640, 6, 0.16)/one(2000, 700, 15, 0.06), 0.004)
+	full := FlameState{RPM: 2000, Mixture: 1.1, Kelvin: 700, Pascal: 15 * atmosphere, Burned: 0.06}
+	fast := full
+	fast.RPM = 4000
+	report(t, "burn angle at double speed", 1.25992, ratio(fast, full), 1e-5)
+	cruise := FlameState{RPM: 2000, Mixture: 1.1, Kelvin: 640, Pascal: 6 * atmosphere, Burned: 0.16}
+	report(t, "burn angle, light cruise over full load", 1.741, ratio(cruise, full), 0.5e-3*2)
+	if _, err := GasolineFlame.BurnAngleRatio(FlameState{}, full); !errors.Is(err, ErrRange) {
+		t.Errorf("zero state: got %v", err)
+	}
 }

@@ -62,6 +62,7 @@ type charge struct {
 	develop, rapid      float64 // burn angles at the reference state
 	devScale, fastScale float64 // their growth at unit reference scale
 	speed, flame        float64 // exponents of the scaling
+	law                 LaminarFlame
 	burned              float64 // mole fraction of burned gas
 
 	motored [motoredNodes]node
@@ -113,6 +114,7 @@ const (
 // when the inlet opens; reference scales the burn angles.
 func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, residualKelvin float64, reference *burnReference, g *geometry) {
 	c.crank, c.path = g.crank, g.path
+	c.law = reference.law
 	c.mix = mix
 	c.rpm, c.second = cond.RPM, 6*cond.RPM
 	c.closes, c.opens = -e.InletClose, e.ExhaustOpen
@@ -298,19 +300,66 @@ func overlapFraction(e *Engine, rpm, inlet, exhaust float64) float64 {
 	return backflow(rpm, factor, inlet, exhaust)
 }
 
-// walls prepares the heat-transfer coefficient
+// WallCoefficient returns the heat-transfer coefficient in W/(m2 K)
 //
-//	h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8, w = 2.28 Sp + 3.24e-3 Vd T0/(p0 V0) (p - pm)
+//	h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8
 //
-// with p in kPa, W/(m2 K). Source: G. Woschni, SAE 670931 (1967), SI form as in
-// Heywood (1988), eq. (12.19) (from memory). Other correlations differ by 1.5 to 2.
+// with p in kPa, for a bore in m, a pressure in Pa, a mean gas temperature in K and a
+// gas speed in m/s (see [GasSpeed]), all > 0. Source: G. Woschni, SAE 670931 (1967), SI form as
+// in Heywood (1988), eq. (12.19) (from memory). Other correlations differ by 1.5 to 2.
+func WallCoefficient(bore, pascal, kelvin, speed float64) (float64, error) {
+	err := check(
+		bound{field: "bore", value: bore, lo: 0.01, hi: 1, unit: "m"},
+		bound{field: "pressure", value: pascal, lo: 1e3, hi: 5e7, unit: "Pa"},
+		bound{field: "gas temperature", value: kelvin, lo: 200, hi: 4000, unit: "K"},
+		bound{field: "gas speed", value: speed, lo: 1e-3, hi: 500, unit: "m/s"})
+	if err != nil {
+		return 0, err
+	}
+	return math.Exp(logWall(bore) + 0.8*math.Log(pascal*speed) - 0.55*math.Log(kelvin)), nil
+}
+
+// GasSpeed returns the speed in m/s that [WallCoefficient] wants during combustion and
+// expansion,
+//
+//	w = 2.28 Sp + 3.24e-3 Vd Tr/(pr Vr) (p - pm)
+//
+// from the mean piston speed in m/s, the swept volume in m3, a reference state of the
+// charge (K, Pa, m3), the pressure and the motored pressure in Pa. Source as there.
+func GasSpeed(piston, swept, kelvin, pascal, volume, pressure, motored float64) (float64, error) {
+	err := check(
+		bound{field: "piston speed", value: piston, lo: 0, hi: 60, unit: "m/s"},
+		bound{field: "swept volume", value: swept, lo: 1e-6, hi: 0.1, unit: "m3"},
+		bound{field: "reference temperature", value: kelvin, lo: 200, hi: 1500, unit: "K"},
+		bound{field: "reference pressure", value: pascal, lo: 1e3, hi: 1e7, unit: "Pa"},
+		bound{field: "reference volume", value: volume, lo: 1e-7, hi: 0.1, unit: "m3"},
+		bound{field: "pressure", value: pressure, lo: 0, hi: 5e7, unit: "Pa"},
+		bound{field: "motored pressure", value: motored, lo: 0, hi: 5e7, unit: "Pa"})
+	if err != nil {
+		return 0, err
+	}
+	return pistonShare*piston + combustionShare(swept, kelvin, pascal, volume)*(pressure-motored), nil
+}
+
+const pistonShare = 2.28
+
+func combustionShare(swept, kelvin, pascal, volume float64) float64 {
+	return 3.24e-3 * swept * kelvin / (pascal * volume)
+}
+
+// logWall is the logarithm of the factor before p^0.8 T^-0.55 w^0.8, p in Pa.
+func logWall(bore float64) float64 {
+	return math.Log(3.26 * math.Pow(bore, -0.2) * math.Pow(1e-3, 0.8))
+}
+
+// walls prepares the heat transfer of the charge.
 func (c *charge) walls(e *Engine, w *tweak) {
-	c.woschni = math.Log(3.26*math.Pow(e.Bore, -0.2)*math.Pow(1e-3, 0.8)*e.WallHeat) + w[wall]
+	c.woschni = logWall(e.Bore) + math.Log(e.WallHeat) + w[wall]
 	c.logMean = math.Log(c.t0 / (c.p0 * c.v0))
 	c.motoredScale = c.p0 * math.Pow(c.v0, polytrope)
-	c.piston = 2.28 * 2 * e.Stroke * c.rpm / 60
+	c.piston = pistonShare * 2 * e.Stroke * c.rpm / 60
 	c.logPiston = math.Log(c.piston)
-	c.combustion = 3.24e-3 * c.crank.swept * c.t0 / (c.p0 * c.v0)
+	c.combustion = combustionShare(c.crank.swept, c.t0, c.p0, c.v0)
 }
 
 // ignition prepares the rate of the autoignition integral.
@@ -352,7 +401,10 @@ func effectiveOctane(index, residual float64, cond Condition) float64 {
 
 // burnReference is the burn scale where the given burn angles belong: at spark and
 // at top centre of the reference running point.
-type burnReference struct{ develop, rapid float64 }
+type burnReference struct {
+	develop, rapid float64
+	law            LaminarFlame
+}
 
 const referenceSpark = 25.0 // crank degrees before top centre
 
@@ -361,8 +413,8 @@ func (c *charge) flameAngles(e *Engine, w *tweak, reference *burnReference) {
 	both := w[burnBoth] + w[burnLoad]*math.Log(c.inlet/(fullLoadInlet*atmosphere))
 	c.develop = e.Develop * math.Exp(both+w[burnDev]) / reference.develop
 	c.rapid = e.Rapid * math.Exp(both+w[burnRapid]) / reference.rapid
-	c.speed = 1.0/3 + w[burnSpeed]
-	c.flame = 2.0 / 3 * (1 + w[flame])
+	c.speed = speedExponent + w[burnSpeed]
+	c.flame = flameExponent * (1 + w[flame])
 }
 
 // burn returns the burn of a spark in crank degrees before top centre: development
@@ -372,8 +424,13 @@ func (c *charge) flameAngles(e *Engine, w *tweak, reference *burnReference) {
 // degrees that engines ask for at high speed.
 func (c *charge) burn(spark float64) Wiebe {
 	at := func(angle float64) float64 {
-		y := c.motor(angle)
-		return burnScale(c.rpm, c.mix.phi, y[unburnedT], y[pressurePa], c.burned, c.speed, c.flame)
+		return c.law.burnScale(c.flameState(angle), c.speed, c.flame)
 	}
 	return Wiebe{Develop: c.develop * at(-spark/2), Rapid: c.rapid * at(0)}
+}
+
+// flameState is the motored charge at an angle.
+func (c *charge) flameState(angle float64) FlameState {
+	y := c.motor(angle)
+	return FlameState{RPM: c.rpm, Mixture: c.mix.phi, Kelvin: y[unburnedT], Pascal: y[pressurePa], Burned: c.burned}
 }

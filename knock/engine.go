@@ -30,8 +30,9 @@ const (
 	Compact                      // pent roof or bowl with squish and a near-central plug: 18, 25 deg
 )
 
-// angles returns the reference burn angles of the class, crank degrees.
-func (c Chamber) angles() (develop, rapid float64, ok bool) {
+// Angles returns the burn angles of the class, 0-10 % and 10-90 % in crank degrees,
+// and whether the class is one of the named ones.
+func (c Chamber) Angles() (develop, rapid float64, ok bool) {
 	switch c {
 	case Wedge:
 		return 21, 30, true
@@ -131,7 +132,7 @@ func (e Engine) withDefaults() Engine {
 			*field = value
 		}
 	}
-	develop, rapid, _ := e.Chamber.angles()
+	develop, rapid, _ := e.Chamber.Angles()
 	fill(&e.K, 0.35)
 	fill(&e.Develop, develop)
 	fill(&e.Rapid, rapid)
@@ -152,7 +153,7 @@ func (e Engine) withDefaults() Engine {
 // Check refuses an engine with a field outside its range, after defaults.
 func (e Engine) Check() error {
 	e = e.withDefaults()
-	if _, _, ok := e.Chamber.angles(); !ok {
+	if _, _, ok := e.Chamber.Angles(); !ok {
 		return outOfRange("chamber class", float64(e.Chamber), "", "one of the named classes")
 	}
 	err := check(
@@ -194,6 +195,29 @@ func (e Engine) Check() error {
 		return outOfRange("filling points", 0, "", "one or more")
 	}
 	return nil
+}
+
+// Displacement returns the swept volume of one cylinder, m3. It refuses what
+// [Engine.Check] refuses.
+func (e Engine) Displacement() (float64, error) {
+	if err := e.Check(); err != nil {
+		return 0, err
+	}
+	return newCrank(e).swept, nil
+}
+
+// Volume returns the volume of one cylinder in m3 at an angle in crank degrees after
+// top centre, -360 to 360. It refuses what [Engine.Check] refuses.
+func (e Engine) Volume(degrees float64) (float64, error) {
+	if err := e.Check(); err != nil {
+		return 0, err
+	}
+	if err := check(bound{field: "crank angle", value: degrees, lo: -360, hi: 360, unit: "deg crank"}); err != nil {
+		return 0, err
+	}
+	c := newCrank(e)
+	v, _, _ := c.at(degrees)
+	return v, nil
 }
 
 // filling reads the volumetric efficiency at a speed.

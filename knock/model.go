@@ -8,7 +8,8 @@ import (
 
 // Settings are the choices of a model; nil means the defaults.
 type Settings struct {
-	Scatter Scatter // how far this engine may lie from the model
+	Scatter Scatter      // how far this engine may lie from the model
+	Flame   LaminarFlame // the fit by which burn angles follow the charge
 }
 
 // Model is an engine ready to be asked. It is safe for use by several goroutines.
@@ -52,24 +53,26 @@ func New(e Engine, s *Settings) (*Model, error) {
 	if err := e.Check(); err != nil {
 		return nil, err
 	}
-	var scatter Scatter
-	if s != nil {
-		scatter = s.Scatter
+	if s == nil {
+		s = &Settings{}
 	}
-	if err := scatter.check(); err != nil {
+	if err := s.Scatter.check(); err != nil {
+		return nil, err
+	}
+	if _, err := s.Flame.Speed(1, 700, 1e6, 0); err != nil {
 		return nil, err
 	}
 	given := e.Develop > 0 && e.Rapid > 0
 	e = e.withDefaults()
 	e.Filling = append([]Filling(nil), e.Filling...)
-	m := &Model{engine: e, geometry: newGeometry(e), prior: scatter.sigma(given), mixtures: &store{list: map[blend]*mixture{}}}
+	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Scatter.sigma(given), mixtures: &store{list: map[blend]*mixture{}}}
 	m.belief = priorBelief(m.prior)
-	return m, m.reference()
+	return m, m.reference(s.Flame)
 }
 
 // reference finds the burn scale at the running point where burn angles are given:
 // 2000 rpm, full load, 1.1 mixture, 8.5 to 1.
-func (m *Model) reference() error {
+func (m *Model) reference(law LaminarFlame) error {
 	e := m.engine
 	e.CompressionRatio, e.Overlap, e.Filling = 8.5, 20, Engine{}.withDefaults().Filling
 	cond := Condition{RPM: referenceRPM, Mixture: 1.1}.withDefaults(e)
@@ -78,12 +81,9 @@ func (m *Model) reference() error {
 		return err
 	}
 	var c charge
-	c.prepare(&e, cond, mix, &tweak{}, 950, &burnReference{1, 1}, newGeometry(e))
-	at := func(angle float64) float64 {
-		y := c.motor(angle)
-		return burnScale(c.rpm, c.mix.phi, y[unburnedT], y[pressurePa], c.burned, c.speed, c.flame)
-	}
-	m.burn = burnReference{develop: at(-referenceSpark / 2), rapid: at(0)}
+	c.prepare(&e, cond, mix, &tweak{}, 950, &burnReference{1, 1, law}, newGeometry(e))
+	at := func(angle float64) float64 { return law.burnScale(c.flameState(angle), c.speed, c.flame) }
+	m.burn = burnReference{develop: at(-referenceSpark / 2), rapid: at(0), law: law}
 	return nil
 }
 

@@ -16,9 +16,17 @@ func (c *charge) brake(e *Engine, out *outcome) float64 {
 	return out.work + blow - closing - pumping - friction(c.rpm)*e.Friction*c.crank.swept
 }
 
-// friction mean effective pressure, Pa: 0.97 + 0.15 N + 0.05 N^2 bar with N in 1000
+// FrictionPressure returns the friction mean effective pressure in Pa at an engine
+// speed in rpm, 300 to 9000, before the engine's multiplier: 0.97 + 0.15 N + 0.05 N^2 bar with N in 1000
 // rpm; D. Barnes-Moss (1975) after Heywood (1988), ch. 13 (from memory), motored
 // engines of 0.85 to 2 litres with open throttle.
+func FrictionPressure(rpm float64) (float64, error) {
+	if err := check(bound{field: "engine speed", value: rpm, lo: 300, hi: 9000, unit: "rpm crank"}); err != nil {
+		return 0, err
+	}
+	return friction(rpm), nil
+}
+
 func friction(rpm float64) float64 {
 	n := rpm / 1000
 	return (0.97 + 0.15*n + 0.05*n*n) * 1e5

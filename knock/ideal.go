@@ -1,0 +1,121 @@
+package knock
+
+import (
+	"math"
+
+	"example.org/bobweight/knock/gas"
+)
+
+// AirStandard is the ideal that a cycle comes to when the burn takes no time, the
+// walls take no heat and the gas never changes: the Otto cycle of the textbooks. It
+// runs through the same integration as [Model], and so tests it.
+type AirStandard struct {
+	Ratio       float64 // compression ratio, 2 to 30
+	Pressure    float64 // Pa at bottom centre
+	Temperature float64 // K at bottom centre
+	Heat        float64 // J/kg of gas added at top centre, or zero when Peak is given
+	Peak        float64 // K after it, or zero when Heat is given
+	// Gas with constant heat capacities by Cv, J/(kg K), and Gamma, or, when Gamma is
+	// zero, dry air with the heat capacities of its temperature.
+	Cv, Gamma float64
+}
+
+// IdealCycle is what comes of it: T and p at the end of compression, after the heat
+// and at the end of expansion, and the work.
+type IdealCycle struct {
+	T2, P2, T3, P3, T4, P4 float64 // K and Pa
+	Heat, Work             float64 // J/kg
+	Efficiency             float64
+	MeanPressure           float64 // Pa, work over the swept volume
+}
+
+// Run returns the cycle. It refuses a field outside its range, and air hotter than
+// 1550 K before the heat or 3600 K after it.
+func (a AirStandard) Run() (IdealCycle, error) {
+	err := check(
+		bound{field: "compression ratio", value: a.Ratio, lo: 2, hi: 30},
+		bound{field: "pressure at bottom centre", value: a.Pressure, lo: 1e4, hi: 1e6, unit: "Pa"},
+		bound{field: "temperature at bottom centre", value: a.Temperature, lo: 250, hi: 800, unit: "K"},
+		bound{field: "heat", value: a.Heat, lo: 0, hi: 5e6, unit: "J/kg"},
+		bound{field: "highest temperature", value: a.Peak, lo: 0, hi: 6000, unit: "K"})
+	if err == nil && a.Gamma != 0 {
+		err = check(bound{field: "heat capacity", value: a.Cv, lo: 1, hi: 1e5, unit: "J/(kg K)"},
+			bound{field: "ratio of heat capacities", value: a.Gamma, lo: 1.001, hi: 2})
+	}
+	if err != nil {
+		return IdealCycle{}, err
+	}
+	c, err := a.charge(a.Heat)
+	if err != nil {
+		return IdealCycle{}, err
+	}
+	if a.Peak > 0 {
+		top := c.motor(0)[unburnedT]
+		_, hot, err := a.gas(0)
+		if err != nil {
+			return IdealCycle{}, err
+		}
+		var b gas.Burned
+		hot.At(a.Peak, math.Log(a.Pressure), &b)
+		h, _ := c.unburned.At(top)
+		if c, err = a.charge(b.H - b.R*a.Peak - (h - c.r*top)); err != nil {
+			return IdealCycle{}, err
+		}
+	}
+	return a.read(c)
+}
+
+// gas returns the working gas with heat J/kg added to its enthalpy.
+func (a AirStandard) gas(heat float64) (*gas.Curve, *gas.Table, error) {
+	if a.Gamma != 0 {
+		return gas.Perfect(a.Cv*(a.Gamma-1), a.Cv*a.Gamma, heat)
+	}
+	air, err := gas.Mix(gas.Air(1)...)
+	if err != nil {
+		return nil, nil, err
+	}
+	return gas.Inert(air, heat)
+}
+
+// charge is a cylinder of the gas, the heat stored in it as fuel would be, that burns
+// in no time and loses nothing.
+func (a AirStandard) charge(heat float64) (*charge, error) {
+	fresh, _, err := a.gas(heat)
+	if err != nil {
+		return nil, err
+	}
+	products, table, err := a.gas(0)
+	if err != nil {
+		return nil, err
+	}
+	g := newGeometry(Engine{Bore: 0.08, Stroke: 0.08, Rod: 0.14, CompressionRatio: a.Ratio})
+	c := &charge{crank: g.crank, path: g.path,
+		mix: &mixture{phi: 1, fresh: fresh, products: products, table: table},
+		rpm: referenceRPM, second: 6 * referenceRPM, unburned: *fresh, r: fresh.GasConstant(),
+		closes: -180, opens: 180, t0: a.Temperature, p0: a.Pressure,
+		develop: 1e-3, rapid: 1e-3, speed: 1, flame: 0,
+		woschni: math.Inf(-1), piston: 1, rate: rate{constant: math.Inf(-1)}}
+	c.v0, _, _ = c.crank.at(c.closes)
+	c.mass = c.p0 * c.v0 / (c.r * c.t0)
+	c.compress()
+	return c, nil
+}
+
+// read fires the charge so that its first two-zone state, all burned, is at top
+// centre.
+func (a AirStandard) read(c *charge) (IdealCycle, error) {
+	out := c.fire(birth, nil)
+	before := c.motor(0)
+	after := before
+	c.kindle(1, &after)
+	h, _ := c.unburned.At(300)
+	cold, _ := c.mix.products.At(300)
+	i := IdealCycle{T2: before[unburnedT], P2: before[pressurePa], T3: after[burnedT], P3: after[pressurePa],
+		T4: out.end[burnedT], P4: out.end[pressurePa], Heat: h - cold, Work: out.work / c.mass}
+	i.Efficiency = i.Work / i.Heat
+	i.MeanPressure = out.work / c.crank.swept
+	if !(i.T2 < 1550 && i.T3 < 3600) && a.Gamma == 0 || math.IsNaN(i.Work) {
+		return IdealCycle{}, outOfRange("highest temperature", i.T3, "K", "air below 1550 K before the heat and 3600 K after it")
+	}
+	return i, nil
+}
