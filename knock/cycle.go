@@ -58,13 +58,9 @@ func (c *charge) conductance(ph phase, lnp, p float64, pl *place) float64 {
 	return pl.wall / c.second * math.Exp(c.woschni+0.8*(lnp+speed)-0.55*(c.logMean+lnp+pl.logV))
 }
 
-// endGas is the lowest unburned temperature that counts in the integral: below it a
-// degree of crank adds less than 1e-4.
-const endGas = 550.0 // K
-
 // igniting returns the rate of the autoignition integral per degree.
 func (c *charge) igniting(ph phase, lnp, t float64) float64 {
-	if ph > knocking || t < endGas {
+	if ph > knocking {
 		return 0
 	}
 	return math.Exp(c.rate.log(lnp, t))
@@ -189,12 +185,15 @@ func (c *charge) step(s *stepper, h float64, middle, to *place) {
 	lnp := s.lnp + lnRatio(z[pressurePa], p0)
 	g := c.conductance(s.ph, lnp, z[pressurePa], middle)
 	c.slopes(s.ph, middle, lnp, g, &z, &k2)
+	meanLnp, meanT := lnp, z[unburnedT]
 	for i := range ignition {
 		z[i] = y[i] + half*k2[i]
 	}
 	lnp = s.lnp + lnRatio(z[pressurePa], p0)
 	c.slopes(s.ph, middle, lnp, g, &z, &k3)
-	between := c.igniting(s.ph, lnp, z[unburnedT])
+	// The two inner states in the middle err by the same second-order term with
+	// opposite signs: their mean is the state there.
+	between := c.igniting(s.ph, (meanLnp+lnp)/2, (meanT+z[unburnedT])/2)
 	for i := range ignition {
 		z[i] = y[i] + h*k3[i]
 	}

@@ -17,22 +17,3 @@ func newModel(t testing.TB, e Engine) *Model {
 	}
 	return m
 }
-
-func BenchmarkCycle(b *testing.B) {
-	m := newModel(b, example())
-	p, err := m.at(Condition{RPM: 2000})
-	if err != nil {
-		b.Fatal(err)
-	}
-	var c charge
-	b.ReportAllocs()
-	sum := 0.0
-	for i := 0; b.Loop(); i++ {
-		p.fill(&c, &tweak{})
-		o := c.fire(15+float64(i%20), nil)
-		sum += o.integral
-	}
-	if !(sum > 0) {
-		b.Fatal("no integral")
-	}
-}

@@ -1,0 +1,96 @@
+package knock
+
+import (
+	"context"
+	"testing"
+)
+
+// One cycle from inlet closing to exhaust opening with the autoignition integral,
+// the gas exchange and compression included. Promised: below 50 microseconds, no
+// allocation.
+func BenchmarkCycle(b *testing.B) {
+	m := newModel(b, example())
+	for _, k := range []struct {
+		name string
+		cond Condition
+	}{{"full load", Condition{RPM: 2000}}, {"throttled", Condition{RPM: 3000, InletPressure: 50e3}}} {
+		b.Run(k.name, func(b *testing.B) {
+			p, c := running(b, m, k.cond)
+			b.ReportAllocs()
+			sum := 0.0
+			for i := 0; b.Loop(); i++ {
+				p.fill(c, &m.belief.mean)
+				sum += c.fire(15+float64(i%20), nil).integral
+			}
+			if !(sum > 0) {
+				b.Fatal("no integral")
+			}
+		})
+	}
+}
+
+// Only the fired part, as a search over spark runs it.
+func BenchmarkSpark(b *testing.B) {
+	m := newModel(b, example())
+	_, c := running(b, m, Condition{RPM: 2000})
+	b.ReportAllocs()
+	sum := 0.0
+	for i := 0; b.Loop(); i++ {
+		sum += c.fire(15+float64(i%20), nil).integral
+	}
+	if !(sum > 0) {
+		b.Fatal("no integral")
+	}
+}
+
+// A running point with MBT, limit and both bands.
+func BenchmarkAt(b *testing.B) {
+	m := newModel(b, example())
+	b.ReportAllocs()
+	sum := 0.0
+	for i := 0; b.Loop(); i++ {
+		w, err := m.At(Condition{RPM: 1500 + float64(i%20)*100})
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += w.Limit
+	}
+	if !(sum > 0) {
+		b.Fatal("no limit")
+	}
+}
+
+// Maps of speed and load: time goes with the cells. Promised: 20 by 20 in a second
+// on two processors.
+func BenchmarkMap(b *testing.B) {
+	m := newModel(b, example())
+	axis := func(q Quantity, n int, lo, hi float64) Axis {
+		a := Axis{Quantity: q}
+		for i := range n {
+			a.Values = append(a.Values, lo+(hi-lo)*float64(i)/float64(n-1))
+		}
+		return a
+	}
+	for _, k := range []struct {
+		name string
+		n    int
+	}{{"10x10", 10}, {"20x20", 20}} {
+		b.Run(k.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := m.Map(context.Background(), Condition{}, axis(Speed, k.n, 1000, 4500), axis(Load, k.n, 50e3, 99e3), nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(k.n*k.n), "cells")
+		})
+	}
+}
+
+// Preparing an engine: the gas tables of one mixture.
+func BenchmarkNew(b *testing.B) {
+	for b.Loop() {
+		if _, err := New(example(), nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
