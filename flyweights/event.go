@@ -86,9 +86,9 @@ func (c *Curve) Events(dir Direction) []Event {
 		case p.h == 0 && held: // two springs at once
 			es[len(es)-1].ToOmega = rootOf(s.sign * p.u1)
 		case p.h == 0:
-			note(Hold, now, p.u1, c.takeUpCause(now.phi, dir))
-		case p.spring != 0 && p.t0 == 0 && !held:
-			note(Knee, now, level, c.takeUpCause(now.phi, dir))
+			note(Hold, now, p.u1, c.takeUpCause(p.phi, dir))
+		case p.spring != 0 && p.t0 < 1e-9 && !held: // from its very beginning
+			note(Knee, now, level, c.takeUpCause(p.phi, dir))
 		}
 		now, level = point{p.phi + p.h*p.t1, p.theta.at(p.t1)}, p.u1
 	}

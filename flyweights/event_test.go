@@ -71,7 +71,7 @@ func TestEqualSpringsTakenUpTogether(t *testing.T) {
 	for _, s := range c.stations {
 		if s.spring != 0 {
 			marked++
-			within(t, "place of the marked stations", s.phi, es[1].Phi, 0)
+			within(t, "place of the marked stations", s.phi, es[1].Phi, 1e-14)
 		}
 	}
 	if marked != 4 {

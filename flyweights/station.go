@@ -222,20 +222,25 @@ type takeUp struct {
 	spring int
 }
 
-// takeUpBetween finds by bisection the swing at which a spring stops being as
-// it was at lo.
+// takeUpBetween returns the swing at which a spring stops being as it was at lo:
+// Newton's method on its length, inside a shrinking bracket, to the side of hi.
 func (m *Mechanism) takeUpBetween(i int, lo, hi float64, pulled bool) float64 {
 	takeUp := m.Springs[i].Law.TakeUp()
-	for range 60 {
-		mid := (lo + hi) / 2
-		if mid <= lo || mid >= hi {
-			break
-		}
-		p := m.pose(mid)
-		if (m.stretch(i, &p).length > takeUp) == pulled {
-			lo = mid
+	at := (lo + hi) / 2
+	for range 64 {
+		p := m.pose(at)
+		x := m.stretch(i, &p)
+		if (x.length > takeUp) == pulled {
+			lo = at
 		} else {
-			hi = mid
+			hi = at
+		}
+		next := at - (x.length-takeUp)/x.d1
+		if math.Abs(next-at) <= 1e-15*m.Stop || hi-lo <= 1e-16*m.Stop {
+			return math.Max(lo, math.Min(next, hi))
+		}
+		if at = next; !(at > lo && at < hi) {
+			at = lo + (hi-lo)/2
 		}
 	}
 	return hi
