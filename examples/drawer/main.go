@@ -1,0 +1,99 @@
+// Drawer sets up one distributor from one drawer of parts for three engines, and
+// shows what each change of parts buys, and what a better drawer could give.
+//
+//	go run ./examples/drawer -out DIR
+//
+// It draws changes (torque given up over parts changed, with the ideal springs
+// and the bound that no spring can beat), tradeoff (torque against keeping to the
+// old curve, for one engine) and a fan of the best curves for each engine, and
+// prints the best recipe of each with the odds of its limits.
+//
+// Engines, distributor and drawer are a scenario of our own. On a real engine the
+// knock limit is for the ear and the dynamometer to find, with less spark than
+// this to begin with; timing may be part of its emission certification.
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/examples/internal/figure"
+)
+
+func main() {
+	os.Exit(figure.Main(os.Args[1:], os.Stdout, os.Stderr, func() ([]figure.Figure, error) { return study(os.Stdout) }))
+}
+
+// outcome is what the search and its companions say for one engine.
+type outcome struct {
+	engine    engine
+	problem   *recipes.Problem
+	result    *recipes.Result
+	tolerance *recipes.Tolerance
+	ideal     *recipes.Wish
+	bound     float64
+}
+
+// study computes all engines, prints the table and draws.
+func study(out io.Writer) ([]figure.Figure, error) {
+	all, err := solveAll(context.Background())
+	if err != nil {
+		return nil, err
+	}
+	for i := range all {
+		if err := all[i].print(out); err != nil {
+			return nil, err
+		}
+	}
+	return figures(all)
+}
+
+func solveAll(ctx context.Context) ([]outcome, error) {
+	var all []outcome
+	for _, e := range engines() {
+		o, err := solve(ctx, e)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", e.name, err)
+		}
+		all = append(all, *o)
+	}
+	return all, nil
+}
+
+func solve(ctx context.Context, e engine) (*outcome, error) {
+	p, err := problem(e)
+	if err != nil {
+		return nil, err
+	}
+	o := &outcome{engine: e, problem: p}
+	if o.result, err = recipes.Search(ctx, p, &recipes.Settings{Keep: 12}); err != nil {
+		return nil, err
+	}
+	best := &o.result.Recipes[0]
+	if o.tolerance, err = best.Tolerance(ctx, nil); err != nil {
+		return nil, err
+	}
+	if o.ideal, err = recipes.Ideal(ctx, p, nil, o.result.Recipes...); err != nil {
+		return nil, err
+	}
+	o.bound, err = recipes.Bound(ctx, p)
+	return o, err
+}
+
+// print writes the best recipe in words and numbers.
+func (o *outcome) print(out io.Writer) error {
+	r, t := &o.result.Recipes[0], o.tolerance
+	_, err := fmt.Fprintf(out, `%s: best of %.0f ways
+  springs %v, weights %s, slot: close %.2f mm
+  static %.1f, travel %.1f, total %.1f deg crank; start %.0f, all in %.0f rpm crank
+  torque given up %.2f %% (a build: %.2f to %.2f %%); ideal springs %.2f %%, no spring can beat %.2f %%
+  all limits kept by %.0f %% of builds; what matters most: %s; to measure first: %s (then %.0f %%)
+`, o.engine.name, o.result.Combinations, r.SpringNames(), o.problem.Drawer.Weights[r.Weights].Name, r.SlotClosing,
+		r.Static, r.Travel, r.Total, r.Start, r.AllIn,
+		100*r.TorqueGivenUp, 100*t.Torque.Low, 100*t.Torque.High, 100*o.ideal.Recipe.TorqueGivenUp, 100*o.bound,
+		100*t.Together, t.Main.Input, t.Measure[0].Part, 100*t.Measure[0].Together)
+	return err
+}
