@@ -55,8 +55,8 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (
 	switch {
 	case errors.Is(err, recipes.ErrNoRecipe):
 		c.searched = found.Combinations
-		c.noFit, err = j.whyNothing(ctx, c.problem)
-		return c, err
+		c.noFit = j.nothing(found)
+		return c, nil
 	case err != nil:
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
 	}

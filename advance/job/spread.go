@@ -81,19 +81,3 @@ func (j *Job) spread(ctx context.Context, p *recipes.Problem, r *recipes.Recipe)
 	}
 	return b, nil
 }
-
-// whyNothing says why no recipe keeps the limits.
-func (j *Job) whyNothing(_ context.Context, p *recipes.Problem) (*NoFit, error) {
-	n := &NoFit{Text: "No combination of the drawer keeps every limit."}
-	if p.Present == nil {
-		return n, nil
-	}
-	_, breaches, err := recipes.WhyNot(p, *p.Present, p.Static.Low, p.Travel.High)
-	if err != nil {
-		return nil, err
-	}
-	for _, b := range breaches {
-		n.Reasons = append(n.Reasons, "the parts now fitted: "+b.String())
-	}
-	return n, nil
-}

@@ -1,0 +1,67 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/springs"
+)
+
+// nothing says what comes nearest where no recipe keeps the limits, what it
+// breaks, and which spring would have fitted.
+func (j *Job) nothing(found *recipes.Result) *NoFit {
+	n := &NoFit{Text: "No combination of the drawer keeps every limit, so there is nothing to set."}
+	near := found.Nearest
+	if near == nil {
+		return n
+	}
+	n.Text += fmt.Sprintf(" The nearest is %s with weights %s, static %.1f, travel %.1f deg crank. It breaks:",
+		j.named(near.SpringNames()), j.Drawer.Weights[near.Weights].Name, near.Static, near.Travel)
+	for _, b := range found.Breaches {
+		n.Reasons = append(n.Reasons, b.String())
+	}
+	switch wish := found.Missing; {
+	case wish == nil:
+	case len(wish.Breaches) > 0:
+		n.Spring = "No springs in these places can keep every limit: " + wish.Breaches[0].String() + ". Ease the limit, or change weights or slot."
+	default:
+		var list []string
+		for _, s := range wish.Springs {
+			list = append(list, j.toBuy(s))
+		}
+		n.Spring = fmt.Sprintf("What would fit, with static %.1f and travel %.1f deg crank: %s.", wish.Recipe.Static, wish.Recipe.Travel, strings.Join(list, "; "))
+	}
+	return n
+}
+
+// named lists springs with their places.
+func (j *Job) named(names []string) string {
+	var list []string
+	for i, name := range names {
+		list = append(list, name+" at "+j.Places[i].Name)
+	}
+	return strings.Join(list, ", ")
+}
+
+// toBuy describes a spring for the shelf or the winder: rate and tension, and
+// wire, coil and turns where music wire can be wound so.
+func (j *Job) toBuy(s recipes.FreeSpring) string {
+	text := fmt.Sprintf("at %s a spring of %.2f N/mm (%.1f lbf/in) that pulls %.2f N at %.2f mm",
+		j.Places[s.Position].Name, s.Rate/1e3, s.Rate/poundPerInch, s.Tension, s.Length*1e3)
+	if s.Slack > 0 {
+		text += fmt.Sprintf(", its loop leaving %.2f mm of play", s.Slack*1e3)
+	}
+	found, err := springs.Design(s.Wanted(), springs.Stock{
+		Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 12e-3, LoopMost: 10e-3,
+	})
+	if err != nil {
+		return text + " (not to be wound of music wire with ordinary loops)"
+	}
+	part := found[0].Part
+	return text + fmt.Sprintf(", for example of %.2f mm music wire, %.1f mm outside, %.2f turns",
+		part.Diameter*1e3, (part.MeanDiameter+part.Diameter)*1e3, part.BodyCoils)
+}
+
+// poundPerInch is one lbf/in in N/m (NIST SP 811).
+const poundPerInch = 175.1268
