@@ -26,11 +26,12 @@ type place struct {
 	growth      float64 // dx/x
 }
 
-// at fills a place; the burn starts at spark, here in degrees after top centre.
+// at fills a place; the burn starts at spark, here in degrees after top centre. A nil
+// burn is none, or one that is over.
 func (c *charge) at(angle, spark float64, b *burning, pl *place) {
 	c.path.at(angle, pl)
 	pl.x, pl.dx, pl.growth = 0, 0, 0
-	if y := angle - spark; y > 0 {
+	if y := angle - spark; y > 0 && b != nil {
 		e := math.Exp(b.log + b.k*math.Log(y))
 		left := math.Exp(-e)
 		pl.x = 1 - left
@@ -228,7 +229,7 @@ func (c *charge) compress() {
 	var middle, to place
 	s := stepper{ph: compression, y: state{pressurePa: c.p0, unburnedT: c.t0}}
 	angle := c.closes
-	c.at(angle, math.Inf(1), nil, &s.current)
+	c.at(angle, 0, nil, &s.current)
 	c.begin(&s)
 	for c.nodes = 0; c.nodes < motoredNodes; {
 		c.motored[c.nodes] = node{angle, s}
@@ -236,8 +237,8 @@ func (c *charge) compress() {
 		if angle > latestSpark {
 			return
 		}
-		c.at(angle+motoredStep/2, math.Inf(1), nil, &middle)
-		c.at(angle+motoredStep, math.Inf(1), nil, &to)
+		c.at(angle+motoredStep/2, 0, nil, &middle)
+		c.at(angle+motoredStep, 0, nil, &to)
 		c.step(&s, motoredStep, &middle, &to)
 		angle += motoredStep
 	}
@@ -250,8 +251,8 @@ func (c *charge) motor(angle float64) state {
 	s := c.motored[i].stepper
 	h := angle - c.motored[i].angle
 	var middle, to place
-	c.at(c.motored[i].angle+h/2, math.Inf(1), nil, &middle)
-	c.at(angle, math.Inf(1), nil, &to)
+	c.at(c.motored[i].angle+h/2, 0, nil, &middle)
+	c.at(angle, 0, nil, &to)
 	c.step(&s, h, &middle, &to)
 	return s.y
 }
@@ -307,8 +308,12 @@ func (c *charge) fire(spark float64, trace *Trace) outcome {
 			break
 		}
 		step := math.Min(h, c.opens-angle)
-		c.at(angle+step/2, start, &b, &middle)
-		c.at(angle+step, start, &b, &to)
+		shape := &b
+		if s.ph == expansion {
+			shape = nil
+		}
+		c.at(angle+step/2, start, shape, &middle)
+		c.at(angle+step, start, shape, &to)
 		before, slope := s.y, s.k1
 		c.step(&s, step, &middle, &to)
 		if s.ph == knocking {
