@@ -101,3 +101,26 @@ func ExamplePart() {
 	// 9 turns: 2.08 N/mm from 18.4 mm, takes set at 28.5 mm
 	// 8 turns: 2.33 N/mm from 17.6 mm, takes set at 26.6 mm
 }
+
+// A spring loaded from nothing: two loads its coils do not feel yet, then four
+// that open them. No free length need be measured.
+func ExampleMeasureWhole() {
+	var readings []springs.Reading
+	for _, r := range []struct{ mm, newton float64 }{
+		{19.10, 0.49}, {19.12, 1.47}, {20.35, 2.94}, {21.42, 3.92}, {22.48, 4.90}, {24.61, 6.86},
+	} {
+		readings = append(readings, springs.Reading{
+			Length: r.mm / 1000, SigmaLength: 0.02e-3,
+			Load: r.newton, SigmaLoad: 0.01,
+		})
+	}
+	m, err := springs.MeasureWhole(readings)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s := m.Spring
+	fmt.Printf("rate %.3f N/mm, free length %.2f mm, initial tension %.2f N\n", s.Rate/1e3, s.FreeLength*1e3, s.InitialTension)
+	// Output:
+	// rate 0.921 N/mm, free length 19.11 mm, initial tension 1.80 N
+}

@@ -92,3 +92,41 @@ func FuzzPart(f *testing.F) {
 		}
 	})
 }
+
+// Any four readings are refused or give a spring that passes its check, with
+// finite covariance and a chance from 0 to 1.
+func FuzzMeasure(f *testing.F) {
+	f.Add(0.0195, 0.9, 0.0195, 1.8, 0.0208, 3.1, 0.0225, 5.0, 2e-5, 0.02)
+	f.Add(0.02, 1.0, 0.02, 1.0, 0.02, 1.0, 0.02, 1.0, 1e-12, 0.0)
+	f.Add(1e-9, 1e9, 1e3, 0.0, 1e3, 1e9, 1.0, 1e-9, 1e3, 1e9)
+	f.Add(math.NaN(), 1.0, 0.0, 0.0, 1.0, math.Inf(1), 1.0, 1.0, 1.0, 1.0)
+	f.Fuzz(func(t *testing.T, l1, f1, l2, f2, l3, f3, l4, f4, sigmaLength, sigmaLoad float64) {
+		var rs []springs.Reading
+		for _, r := range [][2]float64{{l1, f1}, {l2, f2}, {l3, f3}, {l4, f4}} {
+			rs = append(rs, springs.Reading{Length: r[0], Load: r[1], SigmaLength: sigmaLength, SigmaLoad: sigmaLoad})
+		}
+		whole, errWhole := springs.MeasureWhole(rs)
+		open, errOpen := springs.Measure(rs[1:], l1, sigmaLength)
+		for _, m := range []struct {
+			*springs.Measured
+			err error
+		}{{whole, errWhole}, {open, errOpen}} {
+			if m.err != nil {
+				continue
+			}
+			if err := m.Spring.Check(); err != nil {
+				t.Errorf("%v gave a spring that fails its check: %v", rs, err)
+			}
+			if !(m.Chance >= 0 && m.Chance <= 1) {
+				t.Errorf("%v: chance %v", rs, m.Chance)
+			}
+			for i := range 3 {
+				for j := range 3 {
+					if v := m.Covariance.At(i, j); math.IsNaN(v) || math.IsInf(v, 0) || (i == j && v < 0) {
+						t.Errorf("%v: covariance %d %d is %v", rs, i, j, v)
+					}
+				}
+			}
+		}
+	})
+}

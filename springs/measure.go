@@ -28,7 +28,7 @@ type Measured struct {
 	Covariance *mat.SymDense
 	Residuals  []float64 // reading less line, in standard deviations of the reading
 	ChiSquared float64   // sum of their squares
-	Freedom    int       // readings less 2
+	Freedom    int       // readings less parameters: 2, or 3 in [MeasureWhole]
 	// Chance is the probability of a larger sum of squares if the line is right
 	// and the standard deviations are. Below 0.01 one of them is wrong: a coil
 	// still closed at the shortest reading, set at the longest, or optimism. It
@@ -40,12 +40,32 @@ type Measured struct {
 // beyond take-up, and the free length in m measured on the slack spring with its
 // standard deviation in m. It needs two readings or more at lengths that differ.
 //
-// It is weighted least squares for a straight line. Errors of the lengths count
-// with the rate, sigma^2 = sigmaLoad^2 + (rate sigmaLength)^2 (effective
-// variance, J. Orear, Am. J. Phys. 50, 912, 1982, from memory), found by repeating the fit
-// until the rate settles. The line alone says nothing of where the coils close;
-// the free length does, and its error goes into that of the initial tension.
+// It is the best straight line by weighted least squares when both length and
+// load are uncertain (D. York, N. M. Evensen, M. Lopez Martinez and J. De Basabe
+// Delgado, Unified equations for the slope, intercept, and standard errors of the
+// best straight line, Am. J. Phys. 72, 367, 2004, without correlation), which is
+// ordinary weighted regression where the lengths are exact. The line alone says
+// nothing of where the coils close; the free length does, and its error goes into
+// that of the initial tension. Readings with the coils still closed belong in
+// [MeasureWhole].
 func Measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
+	m, err := measure(readings, free, sigmaFree)
+	if err != nil {
+		return nil, err
+	}
+	m.judge()
+	return m, nil
+}
+
+// judge sets the chance from the sum of squares.
+func (m *Measured) judge() {
+	m.Chance = 1
+	if m.Freedom > 0 {
+		m.Chance = distuv.ChiSquared{K: float64(m.Freedom)}.Survival(m.ChiSquared)
+	}
+}
+
+func measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 	if err := checkReadings(readings, free, sigmaFree); err != nil {
 		return nil, err
 	}
@@ -54,18 +74,22 @@ func Measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 		return nil, err
 	}
 	fit := line{slope: slope}
-	for settled, step := false, 0; !settled && step < 50; step++ {
+	settled := false
+	for step := 0; !settled && step < 200; step++ {
 		before := fit.slope
 		if fit, err = fitLine(readings, before); err != nil {
 			return nil, err
 		}
 		settled = math.Abs(fit.slope-before) <= 1e-13*math.Abs(fit.slope)
 	}
+	if !settled {
+		return nil, outOfRange("fitted rate", fit.slope, "N/m", "one that settles: loads that rise with length by more than their scatter")
+	}
 	if err := check(bound{"fitted rate", fit.slope, "N/m", 0, maxRate, true}); err != nil {
 		return nil, fmt.Errorf("loads must rise with length: %w", err)
 	}
 
-	m := &Measured{Spring: Spring{Rate: fit.slope, FreeLength: free}, Freedom: len(readings) - 2, Chance: 1}
+	m := &Measured{Spring: Spring{Rate: fit.slope, FreeLength: free}, Freedom: len(readings) - 2}
 	initial := fit.at(free)
 	if initial >= 0 {
 		m.Spring.InitialTension = initial
@@ -80,9 +104,6 @@ func Measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 		z := (r.Load - fit.at(r.Length)) / math.Sqrt(r.variance(fit.slope))
 		m.Residuals = append(m.Residuals, z)
 		m.ChiSquared += z * z
-	}
-	if m.Freedom > 0 {
-		m.Chance = distuv.ChiSquared{K: float64(m.Freedom)}.Survival(m.ChiSquared)
 	}
 	return m, nil
 }
@@ -117,8 +138,8 @@ func (r Reading) variance(rate float64) float64 {
 	return r.SigmaLoad*r.SigmaLoad + s*s
 }
 
-// line is load = mean + slope (length - centre), fitted about the weighted mean
-// length, where mean and slope are independent.
+// line is load = mean + slope (length - centre) about the centre at which mean and
+// slope are independent.
 type line struct {
 	centre, mean, slope float64
 	varMean, varSlope   float64
@@ -137,7 +158,9 @@ func (l line) covariance(free, sigmaFree float64) *mat.SymDense {
 	})
 }
 
-// fitLine fits the readings with the weights that belong to a slope in N/m.
+// fitLine takes one step of York's iteration, Eqs. 13 of the paper, from a slope
+// in N/m: each reading counts by W, and beta is how far along the line from the
+// weighted mean its best point lies.
 func fitLine(readings []Reading, slope float64) (line, error) {
 	n := len(readings)
 	x, y, w := make([]float64, n), make([]float64, n), make([]float64, n)
@@ -148,14 +171,26 @@ func fitLine(readings []Reading, slope float64) (line, error) {
 		}
 		x[i], y[i], w[i] = r.Length, r.Load, 1/v
 	}
-	l := line{centre: stat.Mean(x, w), mean: stat.Mean(y, w), varMean: 1 / floats.Sum(w)}
-	_, l.slope = stat.LinearRegression(x, y, w, false)
-	var sxx float64
-	for i := range x {
-		d := x[i] - l.centre
-		sxx += w[i] * d * d
+	xMean, yMean := stat.Mean(x, w), stat.Mean(y, w)
+	beta := make([]float64, n)
+	var above, below float64
+	for i, r := range readings {
+		u, v := x[i]-xMean, y[i]-yMean
+		beta[i] = w[i] * (u*r.SigmaLoad*r.SigmaLoad + slope*v*r.SigmaLength*r.SigmaLength)
+		above += w[i] * beta[i] * v
+		below += w[i] * beta[i] * u
 	}
-	l.varSlope = 1 / sxx
+	l := line{slope: above / below, varMean: 1 / floats.Sum(w)}
+	shift := stat.Mean(beta, w) // of the best points' mean from the readings'
+	l.centre, l.mean = xMean+shift, yMean+l.slope*shift
+	var spread float64
+	for i := range beta {
+		spread += w[i] * (beta[i] - shift) * (beta[i] - shift)
+	}
+	l.varSlope = 1 / spread
+	if !finite(l.slope) || !finite(l.varSlope) || !finite(l.mean) {
+		return line{}, outOfRange("fitted rate", l.slope, "N/m", "one that the readings' weights can tell: readings and deviations of like size")
+	}
 	return l, nil
 }
 

@@ -93,6 +93,27 @@ func TestMeasureAgainstMatrix(t *testing.T) {
 	}
 }
 
+// Pearson's data with York's weights, the standard test of a line with errors in
+// both coordinates: slope 0.48053340745 and intercept 5.47991022403 (results
+// after Williamson in J. Ogren and J. R. Norton, J. Chem. Educ. 69, 1992), taken
+// from x = 10 down so that the line rises.
+func TestMeasurePublishedLine(t *testing.T) {
+	var rs []springs.Reading
+	for _, p := range []struct{ x, y, wx, wy float64 }{
+		{0, 5.9, 1000, 1}, {0.9, 5.4, 1000, 1.8}, {1.8, 4.4, 500, 4}, {2.6, 4.6, 800, 8}, {3.3, 3.5, 200, 20},
+		{4.4, 3.7, 80, 20}, {5.2, 2.8, 60, 70}, {6.1, 2.8, 20, 70}, {6.5, 2.4, 1.8, 100}, {7.4, 1.5, 1, 500},
+	} {
+		rs = append(rs, springs.Reading{Length: 10 - p.x, Load: p.y, SigmaLength: 1 / math.Sqrt(p.wx), SigmaLoad: 1 / math.Sqrt(p.wy)})
+	}
+	m, err := springs.Measure(rs, 2, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !scalar.EqualWithinAbs(m.Spring.Rate, 0.48053340745, 5e-12) || !scalar.EqualWithinAbs(m.Spring.Tension(10), 5.47991022403, 5e-12) {
+		t.Errorf("slope %.12g, intercept %.12g, published 0.48053340745 and 5.47991022403", m.Spring.Rate, m.Spring.Tension(10))
+	}
+}
+
 // Readings with known scatter, many times over: the covariance is the scatter of
 // the results, and the chance is uniform.
 func TestMeasureCovarianceIsTrue(t *testing.T) {
@@ -147,6 +168,93 @@ func TestMeasureNoticesClosedCoils(t *testing.T) {
 	}
 	if !(m.Chance < 0.01) {
 		t.Errorf("chance %v for a reading 1.2 N below the line", m.Chance)
+	}
+}
+
+// whole returns readings of a law from closed coils up: a load below the initial
+// tension leaves the length at the free length.
+func whole(law springs.Spring, sigmaLength, sigmaLoad float64, loads ...float64) []springs.Reading {
+	var rs []springs.Reading
+	for _, load := range loads {
+		length := law.FreeLength + max(0, load-law.InitialTension)/law.Rate
+		rs = append(rs, springs.Reading{Length: length, Load: load, SigmaLength: sigmaLength, SigmaLoad: sigmaLoad})
+	}
+	return rs
+}
+
+func TestMeasureWhole(t *testing.T) {
+	law := springs.Spring{Rate: 1130, FreeLength: 0.0192, InitialTension: 2.15}
+	exact := whole(law, 3e-5, 0.02, 6.9, 0.5, 1.8, 2.6, 3.9, 5.2) // in no order
+	m, err := springs.MeasureWhole(exact)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range []struct {
+		name      string
+		got, want float64
+	}{
+		{"rate", m.Spring.Rate, law.Rate},
+		{"free length", m.Spring.FreeLength, law.FreeLength},
+		{"initial tension", m.Spring.InitialTension, law.InitialTension},
+	} {
+		if !scalar.EqualWithinRel(v.got, v.want, 1e-10) {
+			t.Errorf("%s: %v, want %v", v.name, v.got, v.want)
+		}
+	}
+	if m.Freedom != 3 || len(m.Residuals) != 6 || !scalar.EqualWithinAbs(m.Chance, 1, 1e-12) {
+		t.Errorf("%d left, residuals %v, chance %v", m.Freedom, m.Residuals, m.Chance)
+	}
+	// Two closed readings: the free length is known twice as well in variance.
+	if want := 3e-5 * 3e-5 / 2; !scalar.EqualWithinRel(m.Covariance.At(2, 2), want, 1e-12) {
+		t.Errorf("variance of the free length %v m^2, want %v m^2", m.Covariance.At(2, 2), want)
+	}
+
+	// With noise the results scatter as the covariance says, wherever the split
+	// falls.
+	rng := rand.New(rand.NewPCG(7, 8))
+	const trials = 1500
+	frees, tensions := make([]float64, trials), make([]float64, trials)
+	for i := range trials {
+		rs := whole(law, 3e-5, 0.02, 0.5, 1.2, 1.8, 2.6, 3.9, 5.2, 6.9)
+		for j := range rs {
+			rs[j].Length += rs[j].SigmaLength * rng.NormFloat64()
+			rs[j].Load += rs[j].SigmaLoad * rng.NormFloat64()
+		}
+		if m, err = springs.MeasureWhole(rs); err != nil {
+			t.Fatal(err)
+		}
+		frees[i], tensions[i] = m.Spring.FreeLength, m.Spring.InitialTension
+	}
+	for _, v := range []struct {
+		name      string
+		xs        []float64
+		want, std float64
+	}{
+		{"free length", frees, law.FreeLength, math.Sqrt(m.Covariance.At(2, 2))},
+		{"initial tension", tensions, law.InitialTension, math.Sqrt(m.Covariance.At(1, 1))},
+	} {
+		mean, std := stat.MeanStdDev(v.xs, nil)
+		// Four standard errors of mean and standard deviation of 1500 trials.
+		if !scalar.EqualWithinAbs(mean, v.want, 4*v.std/math.Sqrt(trials)) || !scalar.EqualWithinRel(std, v.std, 0.08) {
+			t.Errorf("%s: %v +- %v, want %v +- %v", v.name, mean, std, v.want, v.std)
+		}
+	}
+}
+
+func TestMeasureWholeRefuses(t *testing.T) {
+	law := springs.Spring{Rate: 1130, FreeLength: 0.0192, InitialTension: 2.15}
+	for name, rs := range map[string][]springs.Reading{
+		"two readings":    whole(law, 3e-5, 0.02, 1, 4),
+		"no length sigma": whole(law, 0, 0.02, 1, 4, 5),
+		"load not a sum":  whole(law, 3e-5, 0.02, 1, math.NaN(), 5),
+		"all closed":      whole(law, 3e-5, 0.02, 0.5, 1, 1.5, 2),
+		"lengths that sink": {
+			{Length: 0.03, Load: 1, SigmaLength: 1e-5}, {Length: 0.025, Load: 2, SigmaLength: 1e-5}, {Length: 0.02, Load: 3, SigmaLength: 1e-5},
+		},
+	} {
+		if m, err := springs.MeasureWhole(rs); !errors.Is(err, springs.ErrRange) {
+			t.Errorf("%s gave %+v, %v", name, m, err)
+		}
 	}
 }
 

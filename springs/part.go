@@ -62,8 +62,8 @@ func (p Part) Check() error {
 }
 
 // Wire returns the part's coil with its active turns at a temperature in K: the
-// body's turns and G/E of a turn for the loops, which bend instead of twisting
-// (Budynas and Nisbett, Shigley's Mechanical Engineering Design, Eq. 10-40).
+// body's turns and G/(2E) of a turn for each loop, half a ring that bends instead
+// of twisting, so that the pull stretches it by pi F r^3/(2 E I) (Budynas and Nisbett, Shigley's Mechanical Engineering Design, Eq. 10-40).
 func (p Part) Wire(temperature float64) (Wire, error) {
 	if err := p.Check(); err != nil {
 		return Wire{}, err

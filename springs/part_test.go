@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/floats/scalar"
+	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/bobweight/springs"
 )
@@ -189,6 +190,30 @@ func TestLongestIsWhereSetBegins(t *testing.T) {
 	}
 	if _, err := p.Fatigue(101, 110, springs.Zimmerli(false), springs.Gerber); !errors.Is(err, springs.ErrRange) {
 		t.Errorf("fatigue of a spring wound beyond set gave %v", err)
+	}
+}
+
+// Why a hook counts as G/(2E) of a turn: it is half a ring, bent by the pull
+// through its centre with the moment F r sin t. Castigliano's theorem gives its
+// stretch, the wire's twist that of a turn.
+func TestHookIsPartOfATurn(t *testing.T) {
+	p := demoPart()
+	w, err := p.Wire(room)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shear, young, err := p.Material.Elastic(p.Diameter, room)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, second := p.MeanDiameter/2, math.Pi*math.Pow(p.Diameter, 4)/64
+	hook := quad.Fixed(func(angle float64) float64 {
+		arm := r * math.Sin(angle)
+		return arm * arm * r / (young * second)
+	}, 0, math.Pi, 30, nil, 0)
+	turn := 2 * math.Pi * r * r * r / (shear * 2 * second)
+	if got, want := w.ActiveCoils-p.BodyCoils, 2*hook/turn; !scalar.EqualWithinRel(got, want, 1e-12) {
+		t.Errorf("loops count as %v turns, by Castigliano %v", got, want)
 	}
 }
 

@@ -1,6 +1,8 @@
 package corpus
 
 import (
+	"math"
+
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs"
 )
@@ -164,19 +166,41 @@ func compression(g *Given) (Found, error) {
 	}, err
 }
 
-// fromLoads recovers a spring from exact readings; how sure they are does not
-// matter to where the line lies.
+// fromLoads recovers a spring from readings. Without deviations every load counts
+// alike and the lengths are exact.
 func fromLoads(g *Given) (Found, error) {
-	var rs []springs.Reading
-	loads := g.List("loads", quantity.DimForce)
-	for i, l := range g.List("lengths", quantity.DimLength) {
-		if i < len(loads) {
-			rs = append(rs, springs.Reading{Length: l, Load: loads[i], SigmaLoad: 1})
+	rs := make([]springs.Reading, len(g.List("lengths", quantity.DimLength)))
+	each := func(name string, d quantity.Dim, set func(r *springs.Reading, x float64)) {
+		for i, x := range g.List(name, d) {
+			if i < len(rs) {
+				set(&rs[i], x)
+			}
 		}
+	}
+	each("lengths", quantity.DimLength, func(r *springs.Reading, x float64) { r.Length, r.SigmaLoad = x, 1 })
+	each("loads", quantity.DimForce, func(r *springs.Reading, x float64) { r.Load = x })
+	if g.Has("length deviations") {
+		each("length deviations", quantity.DimLength, func(r *springs.Reading, x float64) { r.SigmaLength = x })
+	}
+	if g.Has("load deviations") {
+		each("load deviations", quantity.DimForce, func(r *springs.Reading, x float64) { r.SigmaLoad = x })
 	}
 	m, err := springs.Measure(rs, g.SI("free length", quantity.DimLength), 0)
 	if err != nil {
 		return nil, err
 	}
-	return Found{"rate": SI(m.Spring.Rate, quantity.DimStiffness), "initial tension": SI(m.Spring.InitialTension, quantity.DimForce)}, nil
+	found := Found{
+		"rate":            SI(m.Spring.Rate, quantity.DimStiffness),
+		"initial tension": SI(m.Spring.InitialTension, quantity.DimForce),
+		"rate deviation":  SI(math.Sqrt(m.Covariance.At(0, 0)), quantity.DimStiffness),
+		"chi squared":     Number(m.ChiSquared),
+	}
+	if g.Has("at length") {
+		load, err := m.Spring.Load(g.SI("at length", quantity.DimLength))
+		if err != nil {
+			return nil, err
+		}
+		found["load at length"] = SI(load, quantity.DimForce)
+	}
+	return found, nil
 }
