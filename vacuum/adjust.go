@@ -32,9 +32,9 @@ func (u Unit) Adjust(onset, most float64, screw Adjuster) (Adjustment, error) {
 	}
 	err := check(
 		within("wanted onset", onset, "Pa", 0, MostVacuum),
-		positive("pitch of the adjuster", screw.Pitch, "m per turn"),
-		atLeastZero("turns out", screw.Out, "turns"),
-		atLeastZero("turns in", screw.In, "turns"),
+		size("pitch of the adjuster", screw.Pitch, "m per turn", 0.1),
+		upTo("turns out", screw.Out, "turns", 1e9),
+		upTo("turns in", screw.In, "turns", 1e9),
 	)
 	if err != nil {
 		return Adjustment{}, err
@@ -64,7 +64,7 @@ func (u Unit) Limited(most float64) (Unit, error) {
 	if err := check(rule("greatest advance", most, "rad", "more than 0, with the arm short of its dead centre", most > 0 && u.ArmAngle+most < math.Pi/2)); err != nil {
 		return Unit{}, err
 	}
-	u.Travel = u.Pull(most)
+	u.Travel = u.pull(most)
 	if math.IsNaN(u.Travel) {
 		return Unit{}, rule("greatest advance", most, "rad", "within reach of the rod", false).refusal()
 	}

@@ -52,7 +52,7 @@ func StiffArea(clamp float64) (float64, error) {
 
 func checkDiaphragm(clamp, plate float64) error {
 	return check(
-		positive("clamp diameter", clamp, "m"),
+		size("clamp diameter", clamp, "m", 10),
 		rule("plate diameter", plate, "m", "0 or more and below the clamp diameter", plate >= 0 && plate < clamp),
 	)
 }

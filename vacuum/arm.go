@@ -20,10 +20,16 @@ import "math"
 // the triangle shaft, pin, diaphragm has three known sides. It is 0 for a unit
 // that [Unit.Check] refuses.
 func (u Unit) Angle(x float64) float64 {
-	if !(x > 0) {
+	if u.Check() != nil || !(x > 0) {
 		return 0
 	}
-	x = math.Min(x, u.Travel)
+	return u.angle(math.Min(x, u.Travel))
+}
+
+func (u Unit) angle(x float64) float64 {
+	if x == 0 {
+		return 0 // exactly, whatever the rounding of the sines
+	}
 	if u.RodLength == 0 {
 		return asinInside(math.Sin(u.ArmAngle)+x/u.ArmRadius) - u.ArmAngle
 	}
@@ -36,8 +42,16 @@ func (u Unit) Angle(x float64) float64 {
 }
 
 // Pull returns the rod travel in m that turns the plate by theta in rad, the
-// inverse of [Unit.Angle] for angles from 0 to [Unit.Most].
+// inverse of [Unit.Angle] for angles from 0 to [Unit.Most]; angles beyond are taken
+// as the nearer end. It is 0 for a unit that [Unit.Check] refuses.
 func (u Unit) Pull(theta float64) float64 {
+	if !(theta > 0) {
+		return 0
+	}
+	return u.pull(math.Min(theta, u.Most()))
+}
+
+func (u Unit) pull(theta float64) float64 {
 	b := u.ArmAngle + theta
 	if u.RodLength == 0 {
 		return u.ArmRadius * (math.Sin(b) - math.Sin(u.ArmAngle))

@@ -28,7 +28,7 @@ type Engine struct {
 // pressure and temperature.
 type Filling struct {
 	Omega      float64 // rad/s at the distributor shaft
-	Efficiency float64 // more than 0 and at most 1.5
+	Efficiency float64 // 0.01 to 1.5
 }
 
 // mostBurned is the largest share of burned gas that Engine.Burned answers for.
@@ -37,13 +37,13 @@ const mostBurned = 0.5
 // Check refuses sizes outside the ranges stated at the fields.
 func (e Engine) Check() error {
 	err := check(
-		positive("displacement", e.Displacement, "m^3"),
-		positive("manifold volume", e.Volume, "m^3"),
+		size("displacement", e.Displacement, "m^3", 1),
+		size("manifold volume", e.Volume, "m^3", 10),
 		within("mixture temperature", e.Temperature, "K", 200, 500),
 		within("exhaust back pressure", e.Back, "Pa", 0, 200e3),
-		atLeastZero("overlap factor", e.Overlap, "deg/m"),
+		upTo("overlap factor", e.Overlap, "deg/m", 100),
 		rule("compression ratio", e.Compression, "1", "0 or 4 to 25", e.Compression == 0 || e.Compression >= 4 && e.Compression <= 25),
-		rule("drive", e.Drive, "crank turns per distributor turn", "0 to 4, and more than 0 with an overlap factor", e.Drive >= 0 && e.Drive <= 4 && (e.Drive > 0 || e.Overlap == 0)),
+		rule("drive", e.Drive, "crank turns per distributor turn", "0.25 to 4, or 0 without an overlap factor", e.Drive >= 0.25 && e.Drive <= 4 || e.Drive == 0 && e.Overlap == 0),
 		rule("volumetric efficiency points", float64(len(e.Filling)), "points", "1 or more", len(e.Filling) > 0),
 	)
 	if err != nil {
@@ -53,7 +53,7 @@ func (e Engine) Check() error {
 	for i, f := range e.Filling {
 		err := check(
 			rule(fmt.Sprintf("speed of efficiency point %d", i+1), f.Omega, "rad/s", "0 or more and above the point before", f.Omega >= 0 && f.Omega > last),
-			rule(fmt.Sprintf("volumetric efficiency point %d", i+1), f.Efficiency, "1", "more than 0 and at most 1.5", f.Efficiency > 0 && f.Efficiency <= 1.5),
+			rule(fmt.Sprintf("volumetric efficiency point %d", i+1), f.Efficiency, "1", "0.01 to 1.5", f.Efficiency >= 0.01 && f.Efficiency <= 1.5),
 		)
 		if err != nil {
 			return err

@@ -37,6 +37,17 @@ func (f field) refusal() error {
 	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, f.name, f.value, f.unit, f.valid)
 }
 
+// size is a field that has to be more than zero and at most what any engine has of
+// it; beyond, squares and products would leave the range of numbers.
+func size(name string, value float64, unit string, most float64) field {
+	return field{name: name, value: value, unit: unit, ok: value >= most*1e-12 && value <= most, lo: most * 1e-12, hi: most}
+}
+
+// upTo is a field that may be zero and is at most what any engine has of it.
+func upTo(name string, value float64, unit string, most float64) field {
+	return within(name, value, unit, 0, most)
+}
+
 // positive is a field that has to be more than zero.
 func positive(name string, value float64, unit string) field {
 	return field{name: name, value: value, unit: unit, valid: "more than 0", ok: value > 0}

@@ -4,8 +4,8 @@ import "math"
 
 // Gas is a perfect gas with constant heat capacities.
 type Gas struct {
-	R float64 // J/(kg K), specific gas constant, > 0
-	K float64 // ratio of the heat capacities, > 1
+	R float64 // J/(kg K), specific gas constant, 1 to 1e5
+	K float64 // ratio of the heat capacities, 1.001 to 5/3
 }
 
 // Air is dry air: R = R*/M0 = 8314.32/28.9644 J/(kg K) from the U.S. Standard
@@ -25,9 +25,9 @@ const laminar = 0.999
 //
 // (0.5283 and 0.8333 for air). Source: any text of gas dynamics, for example
 // Cengel and Boles, Thermodynamics, chapter 17. It returns zeros for a gas whose
-// K is not above 1.
+// K is out of range.
 func (g Gas) Critical() (pressure, temperature float64) {
-	if !(g.K > 1) || math.IsInf(g.K, 0) {
+	if !(g.K >= 1.001 && g.K <= 5.0/3) {
 		return 0, 0
 	}
 	temperature = 2 / (g.K + 1)
@@ -61,7 +61,7 @@ func (g Gas) psi(r float64) float64 {
 // temperatures not above 0 and a back pressure above p0. Source: Heywood,
 // Internal Combustion Engine Fundamentals (1988), appendix C, from memory.
 func (g Gas) Flow(area, p0, t0, back float64) (float64, error) {
-	if err := g.check(p0, t0, atLeastZero("opening", area, "m^2"), within("back pressure", back, "Pa", 0, p0)); err != nil {
+	if err := g.check(p0, t0, upTo("opening", area, "m^2", 10), within("back pressure", back, "Pa", 0, p0)); err != nil {
 		return 0, err
 	}
 	return g.flow(area, p0, t0, back), nil
@@ -106,10 +106,10 @@ func (g Gas) cp() float64 { return g.K * g.R / (g.K - 1) }
 
 func (g Gas) check(p0, t0 float64, more ...field) error {
 	return check(append([]field{
-		positive("gas constant", g.R, "J/(kg K)"),
-		rule("heat ratio", g.K, "1", "more than 1 and at most 5/3", g.K > 1 && g.K <= 5.0/3),
-		positive("pressure", p0, "Pa"),
-		positive("temperature", t0, "K"),
+		within("gas constant", g.R, "J/(kg K)", 1, 1e5),
+		within("heat ratio", g.K, "1", 1.001, 5.0/3),
+		size("pressure", p0, "Pa", 1e12),
+		within("temperature", t0, "K", 1, 1e5),
 	}, more...)...)
 }
 
@@ -120,8 +120,8 @@ func (g Gas) check(p0, t0 float64, more ...field) error {
 // and a chamber with a torn diaphragm are both such spaces. At least one opening
 // has to be more than zero; 0 < low <= high.
 func (g Gas) Divider(in, high, out, low float64) (float64, error) {
-	err := g.check(high, 1, atLeastZero("opening in", in, "m^2"), atLeastZero("opening out", out, "m^2"),
-		positive("sum of the openings", in+out, "m^2"),
+	err := g.check(high, 1, upTo("opening in", in, "m^2", 10), upTo("opening out", out, "m^2", 10),
+		size("sum of the openings", in+out, "m^2", 20),
 		rule("lower pressure", low, "Pa", "more than 0 and at most the higher", low > 0 && low <= high))
 	if err != nil {
 		return 0, err

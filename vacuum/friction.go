@@ -46,5 +46,5 @@ func (u Unit) Stuck() float64 {
 	if u.Check() != nil {
 		return 0
 	}
-	return u.Angle(u.rod(0, Releasing))
+	return u.angle(u.rod(0, Releasing))
 }

@@ -28,9 +28,9 @@ func (l Line) Check(u Unit) error {
 	}
 	swept := u.Area * u.Travel
 	err := check(
-		positive("restriction", l.Restriction, "m^2"),
-		positive("line volume", l.Volume, "m^3"),
-		atLeastZero("leak", l.Leak, "m^2"),
+		size("restriction", l.Restriction, "m^2", 0.01),
+		size("line volume", l.Volume, "m^3", 1),
+		upTo("leak", l.Leak, "m^2", 1),
 	)
 	if err != nil {
 		return err
@@ -66,7 +66,7 @@ func (l Line) chamber(air Ambient, source float64) float64 {
 // air: the volume's capacity over the restriction's conductance, with the rod
 // held. Near equal pressures the restriction passes so much more per pascal that
 // the lag is shortest there; depth is the pressure difference between chamber and
-// source over which the conductance is taken, more than 0 and below ambient.
+// source over which the conductance is taken, 1 Pa or more and below ambient.
 func (l Line) Lag(u Unit, air Ambient, depth float64) (float64, error) {
 	if err := l.Check(u); err != nil {
 		return 0, err
@@ -74,7 +74,7 @@ func (l Line) Lag(u Unit, air Ambient, depth float64) (float64, error) {
 	if err := air.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(rule("depth", depth, "Pa", "more than 0 and below ambient", depth > 0 && depth < air.Pressure)); err != nil {
+	if err := check(rule("depth", depth, "Pa", "1 Pa or more and below ambient", depth >= 1 && depth < air.Pressure)); err != nil {
 		return 0, err
 	}
 	flow := Air.flow(l.Restriction, air.Pressure, air.Temperature, air.Pressure-depth)

@@ -18,10 +18,11 @@ type Load struct {
 // Check refuses values outside the ranges stated at the fields.
 func (l Load) Check() error {
 	return check(
-		atLeastZero("brake mean pressure", l.Brake, "Pa"),
+		upTo("brake mean pressure", l.Brake, "Pa", 1e8),
 		atLeastZero("friction mean pressure", l.Friction, "Pa"),
-		positive("brake and friction mean pressure together", l.Brake+l.Friction, "Pa"),
-		rule("indicated efficiency", l.Efficiency, "1", "more than 0 and at most 0.6", l.Efficiency > 0 && l.Efficiency <= 0.6),
+		upTo("friction mean pressure", l.Friction, "Pa", 1e8),
+		size("brake and friction mean pressure together", l.Brake+l.Friction, "Pa", 2e8),
+		within("indicated efficiency", l.Efficiency, "1", 0.001, 0.6),
 		within("heat per mass of air", l.Heat, "J/kg", 1e6, 5e6),
 	)
 }
@@ -87,12 +88,12 @@ type Vehicle struct {
 // Check refuses values outside the ranges stated at the fields.
 func (v Vehicle) Check() error {
 	return check(
-		positive("vehicle mass", v.Mass, "kg"),
+		size("vehicle mass", v.Mass, "kg", 1e6),
 		within("rolling resistance", v.Rolling, "1", 0, 0.4),
-		atLeastZero("drag area", v.DragArea, "m^2"),
-		positive("tyre radius", v.TyreRadius, "m"),
-		positive("gearing", v.Gearing, "crank turns per wheel turn"),
-		rule("transmission efficiency", v.Transmission, "1", "more than 0 and at most 1", v.Transmission > 0 && v.Transmission <= 1),
+		upTo("drag area", v.DragArea, "m^2", 1000),
+		size("tyre radius", v.TyreRadius, "m", 10),
+		size("gearing", v.Gearing, "crank turns per wheel turn", 1000),
+		within("transmission efficiency", v.Transmission, "1", 0.01, 1),
 	)
 }
 
@@ -129,7 +130,7 @@ func (v Vehicle) Cruise(e Engine, speed, grade float64, air Ambient) (omega, bra
 	if err := e.Check(); err != nil {
 		return 0, 0, err
 	}
-	if err := check(positive("drive", e.Drive, "crank turns per distributor turn"), positive("road speed", speed, "m/s")); err != nil {
+	if err := check(within("drive", e.Drive, "crank turns per distributor turn", 0.25, 4), within("road speed", speed, "m/s", 0.01, 100)); err != nil {
 		return 0, 0, err
 	}
 	omega = speed / v.TyreRadius * v.Gearing / e.Drive

@@ -14,8 +14,8 @@ type Port struct {
 // Check refuses sizes that are not positive.
 func (p Port) Check() error {
 	return check(
-		positive("port height", p.Height, "m"),
-		positive("port diameter", p.Diameter, "m"),
+		size("port height", p.Height, "m", 1),
+		size("port diameter", p.Diameter, "m", 1),
 	)
 }
 

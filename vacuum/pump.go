@@ -16,8 +16,8 @@ type Pulled struct {
 
 // Gauges are the errors of the readings, one standard deviation.
 type Gauges struct {
-	Vacuum float64 // Pa; 0 means 0.5 inHg
-	Theta  float64 // rad; 0 means half a degree at the distributor shaft
+	Vacuum float64 // Pa, 1 to 20 000; 0 means 0.5 inHg
+	Theta  float64 // rad, 1e-5 to 0.2; 0 means half a degree at the distributor shaft
 }
 
 // Estimate is a value with its interval of 95 per cent. An end that the readings
@@ -148,8 +148,8 @@ func checkReadings(readings []Pulled, gauges Gauges) error {
 	return check(
 		rule("readings", float64(len(readings)), "readings", "3 or more", len(readings) >= 3),
 		rule("readings that have moved", float64(moved), "readings", "2 or more beyond twice the angle's error", moved >= 2),
-		positive("error of the vacuum gauge", gauges.Vacuum, "Pa"),
-		positive("error of the angle", gauges.Theta, "rad"),
+		within("error of the vacuum gauge", gauges.Vacuum, "Pa", 1, 20e3),
+		within("error of the angle", gauges.Theta, "rad", 1e-5, 0.2),
 	)
 }
 

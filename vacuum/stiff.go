@@ -1,7 +1,7 @@
 package vacuum
 
 import (
-	"errors"
+	"fmt"
 	"math"
 )
 
@@ -102,8 +102,13 @@ func (s *stiff) call(t float64, y state) state {
 	return s.f(t, y)
 }
 
-// errStep says that the tolerance cannot be met with any step.
-var errStep = errors.New("vacuum: the air cannot be followed to the tolerance asked")
+// errStep says that the tolerance cannot be met with any step, or not with a sane
+// number of them.
+var errStep = fmt.Errorf("%w: the air cannot be followed to the tolerance asked in %.0g looks at its flows, valid is a coarser tolerance or parts nearer to each other in size", ErrRange, mostCalls)
+
+// mostCalls bounds the work of a run: a hundred times what a drive of a minute
+// takes.
+const mostCalls = 2e6
 
 // span integrates from t to end, beginning with steps of h, and calls accept
 // after every step with both ends and the slopes there. It returns the final
@@ -111,6 +116,9 @@ var errStep = errors.New("vacuum: the air cannot be followed to the tolerance as
 func (s *stiff) span(t, end float64, y state, h float64, accept func(t0, t1 float64, y0, f0, y1, f1 state)) (state, float64, error) {
 	f0 := s.call(t, y)
 	for t < end {
+		if s.calls > mostCalls {
+			return y, h, errStep
+		}
 		trial := math.Min(h, end-t)
 		next, worst := s.step(t, y, f0, trial)
 		// The error of the third-order formula goes with the fourth power of the step.

@@ -30,12 +30,12 @@ type Throttle struct {
 // Check refuses sizes outside the ranges stated at the fields.
 func (th Throttle) Check() error {
 	return check(
-		positive("throttle bore", th.Bore, "m"),
+		size("throttle bore", th.Bore, "m", 1),
 		rule("throttle shaft", th.Shaft, "m", "0 or more and below the bore", th.Shaft >= 0 && th.Shaft < th.Bore),
 		rule("closed angle", th.Closed, "rad", "0 or more and below pi/2", th.Closed >= 0 && th.Closed < math.Pi/2),
 		rule("throttle plates", float64(th.Plates), "plates", "0 to 16", th.Plates >= 0 && th.Plates <= 16),
 		rule("discharge coefficient", th.Discharge, "1", "more than 0 and at most 1", th.Discharge > 0 && th.Discharge <= 1),
-		atLeastZero("idle bypass", th.Bypass, "m^2"),
+		upTo("idle bypass", th.Bypass, "m^2", 1),
 		rule("flow law", float64(th.Law), "", "Isentropic or Measured", th.Law == Isentropic || th.Law == Measured),
 	)
 }

@@ -169,7 +169,7 @@ func (s *System) checkRun(driver []Moment, every, tolerance float64) error {
 	}
 	err := check(
 		rule("moments", float64(len(driver)), "moments", "2 or more", len(driver) >= 2),
-		positive("sample interval", every, "s"),
+		within("sample interval", every, "s", 1e-9, 1e6),
 		within("tolerance", tolerance, "1", 1e-11, 1e-2),
 	)
 	if err != nil {
@@ -179,7 +179,7 @@ func (s *System) checkRun(driver []Moment, every, tolerance float64) error {
 		if err := s.Engine.ready(s.Throttle, d.Throttle, d.Omega, s.Air); err != nil {
 			return fmt.Errorf("moment %d: %w", i+1, err)
 		}
-		if err := check(rule("time", d.Time, "s", "finite and after the moment before", i == 0 || d.Time > driver[i-1].Time)); err != nil {
+		if err := check(rule("time", d.Time, "s", "at most a million and at least a microsecond after the moment before", math.Abs(d.Time) <= 1e6 && (i == 0 || d.Time-driver[i-1].Time >= 1e-6))); err != nil {
 			return fmt.Errorf("moment %d: %w", i+1, err)
 		}
 	}
@@ -255,7 +255,7 @@ func (m *motion) at(t float64, y state) Sample {
 	a.Manifold = y[0] / m.mass(1)
 	a.Chamber, a.Rod = m.Line.pressure(m.Unit, m.Air, y[1], m.rod)
 	a.Port = m.port(a.Throttle, a.Manifold)
-	a.Theta = m.Unit.Angle(a.Rod)
+	a.Theta = m.Unit.angle(a.Rod)
 	// The trial stages of a step may overshoot the surrounding air by a hair.
 	p := math.Min(a.Manifold, m.Air.Pressure)
 	a.In = m.Throttle.flow(a.Throttle, m.Air, p)

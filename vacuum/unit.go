@@ -37,16 +37,16 @@ type Unit struct {
 // limiter ends the travel. The error wraps [ErrRange] and names the field.
 func (u Unit) Check() error {
 	err := check(
-		positive("effective area", u.Area, "m^2"),
-		positive("spring rate", u.Rate, "N/m"),
-		atLeastZero("preload", u.Preload, "N"),
-		positive("limiter travel", u.Travel, "m"),
-		atLeastZero("stroke", u.Stroke, "m"),
-		positive("arm radius", u.ArmRadius, "m"),
+		size("effective area", u.Area, "m^2", 1),
+		size("spring rate", u.Rate, "N/m", 1e8),
+		upTo("preload", u.Preload, "N", 1e6),
+		size("limiter travel", u.Travel, "m", 1),
+		upTo("stroke", u.Stroke, "m", 1),
+		size("arm radius", u.ArmRadius, "m", 1),
 		rule("arm angle", u.ArmAngle, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.ArmAngle) < math.Pi/2),
-		atLeastZero("rod length", u.RodLength, "m"),
+		upTo("rod length", u.RodLength, "m", 1000),
 		rule("rod tilt", u.RodTilt, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.RodTilt) < math.Pi/2),
-		atLeastZero("friction", u.Friction, "N"),
+		upTo("friction", u.Friction, "N", 1e6),
 	)
 	if err != nil {
 		return err
@@ -87,7 +87,7 @@ func (u Unit) steady(vacuum float64, way Way) (float64, error) {
 	if err := check(within("vacuum", vacuum, "Pa", 0, MostVacuum)); err != nil {
 		return 0, err
 	}
-	return u.Angle(u.rod(vacuum, way)), nil
+	return u.angle(u.rod(vacuum, way)), nil
 }
 
 // rod is the travel in m under a vacuum in Pa, between rest and the limiter.

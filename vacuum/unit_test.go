@@ -181,3 +181,14 @@ func TestBadUnitsAndVacuumsAreRefused(t *testing.T) {
 		}
 	}
 }
+
+func TestNames(t *testing.T) {
+	for got, want := range map[string]string{
+		Pulling.String(): "pulling", Releasing.String(): "releasing",
+		FromManifold.String(): "manifold", FromPort.String(): "ported",
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
