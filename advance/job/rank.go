@@ -33,7 +33,7 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 		if r.TorqueGivenUp > list[0].TorqueGivenUp+evenTorque {
 			break
 		}
-		key := fmt.Sprint(r.Springs, r.Weights)
+		key := j.alike(r)
 		if sets[key] == nil {
 			order = append(order, key)
 		}
@@ -67,6 +67,19 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 		out = append(out, x.recipe)
 	}
 	return out, nil
+}
+
+// alike is the same for recipes of the same kinds of parts, whichever spring hangs
+// at which place and whatever its name.
+func (j *Job) alike(r *recipes.Recipe) string {
+	var laws []string
+	for _, s := range r.Springs {
+		if s >= 0 {
+			laws = append(laws, fmt.Sprint(j.Drawer.Springs[s].Spring))
+		}
+	}
+	slices.Sort(laws)
+	return fmt.Sprint(laws, r.Weights)
 }
 
 // totalKept is how near a finished build should come to the recipe's total,
