@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/floats/scalar"
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.org/bobweight/springs"
 )
@@ -56,6 +58,43 @@ func TestRefusedWires(t *testing.T) {
 		change(&w)
 		if _, err := w.Rate(); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("%s: Rate gave %v", name, err)
+		}
+	}
+}
+
+// The rate by another road: a force along the axis of a real helix of pitch d,
+// its moment about every point of the wire taken as a vector, parted along the
+// wire (torsion) and across it (bending), and the energy summed (Castigliano).
+// The library's formula leaves out direct shear, 1/(2 C^2) of the stretch
+// (Shigley, Eq. 10-8), and the climb of the coil, of the order of its square.
+func TestRateAgainstHelix(t *testing.T) {
+	for _, index := range []float64{4, 6, 9, 14} {
+		const d, turns, shear, young = 0.8e-3, 7.0, 80e9, 200e9
+		r := index * d / 2
+		climb := d / (2 * math.Pi) // of a close-wound coil, per radian
+		second := math.Pi * math.Pow(d, 4) / 64
+		area := math.Pi * d * d / 4
+		speed := math.Hypot(r, climb) // wire per radian
+		perForce := quad.Fixed(func(a float64) float64 {
+			sin, cos := math.Sincos(a)
+			at := r3.Vec{X: r * cos, Y: r * sin, Z: climb * a}
+			along := r3.Vec{X: -r * sin / speed, Y: r * cos / speed, Z: climb / speed}
+			force := r3.Vec{Z: 1}
+			moment := r3.Cross(at, force)
+			twist := r3.Dot(moment, along)
+			bend := r3.Norm(r3.Sub(moment, r3.Scale(twist, along)))
+			pull := r3.Dot(force, along)
+			across := r3.Norm(r3.Sub(force, r3.Scale(pull, along)))
+			return speed * (twist*twist/(2*shear*second) + bend*bend/(young*second) + across*across/(shear*area) + pull*pull/(young*area))
+		}, 0, 2*math.Pi*turns, 400, nil, 0)
+		got, err := springs.Wire{Diameter: d, MeanDiameter: 2 * r, ActiveCoils: turns, ShearModulus: shear}.Rate()
+		if err != nil {
+			t.Fatal(err)
+		}
+		shearPart := 1 / (2 * index * index)
+		slope := climb / r
+		if want := 1 / perForce * (1 + shearPart); !scalar.EqualWithinRel(got, want, slope*slope) {
+			t.Errorf("C = %v: %v N/m, helix with direct shear put back %v N/m", index, got, want)
 		}
 	}
 }
