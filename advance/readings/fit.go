@@ -226,9 +226,9 @@ func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
 	if precise {
 		set.StepTol, set.ValueTol, set.MaxSteps = 1e-9, 1e-9, 200
 	}
-	for j := range x {
-		x[j] = math.Min(math.Max(x[j], f.low[j]), f.high[j])
-	}
+	set.Keep = f.order
+	f.clip(x)
+	f.order(x)
 	rep, err := leastsquares.Minimize(f, x, &set, &f.work)
 	return rep.Sum, err
 }
@@ -247,6 +247,35 @@ func (f *fitter) offer(x []float64, deviance float64) {
 type mode struct {
 	x        []float64
 	deviance float64
+}
+
+// clip moves x into the box.
+func (f *fitter) clip(x []float64) {
+	for j := range x {
+		x[j] = math.Min(math.Max(x[j], f.low[j]), f.high[j])
+	}
+}
+
+// order keeps the ends of ramps narrowest apart and in their order: where they
+// crossed, the derivatives by one of them would vanish.
+func (f *fitter) order(x []float64) {
+	for i := range f.runs {
+		last := -1
+		for _, r := range [...]role{roleStart, roleKnee, roleAllIn} {
+			j := f.runs[i].at[r]
+			if j < 0 {
+				continue
+			}
+			if last >= 0 && x[j] < x[last]+narrowest {
+				x[j] = x[last] + narrowest
+				if x[j] > f.high[j] {
+					x[j] = f.high[j]
+					x[last] = math.Max(x[j]-narrowest, f.low[last])
+				}
+			}
+			last = j
+		}
+	}
 }
 
 // keptModes is the most local minima that a profile starts from.

@@ -43,6 +43,7 @@ func (f *fitter) at(q quantity) float64 {
 // pinned returns the least deviance with the quantity held at v, moving x there.
 func (f *fitter) pinned(q quantity, v float64, x []float64) float64 {
 	_, sigma := q.kind.step()
+	f.approach(q, v, x)
 	f.pin = &pin{q, v, sigma}
 	d, err := f.minimise(x, false)
 	f.pin = nil
@@ -50,6 +51,41 @@ func (f *fitter) pinned(q quantity, v float64, x []float64) float64 {
 		return math.Inf(1)
 	}
 	return d
+}
+
+// usual is the size of a change of a parameter that counts as small.
+var usual = [roles]float64{
+	roleStatic: 1, roleTravel: 1, rolePart: 0.05, roleStart: 60, roleKnee: 60, roleAllIn: 60,
+	roleBend1: 0.3, roleBend2: 0.3, roleHysteresis: 60,
+}
+
+// approach moves x by the least change, in usual sizes, that brings a quantity
+// near v. A minimisation that started far from where the quantity is pinned would
+// spend its first step on that alone and lose the curve.
+func (f *fitter) approach(q quantity, v float64, x []float64) {
+	var size, g gradient
+	for i := range f.runs {
+		for r, j := range f.runs[i].at {
+			if j >= 0 {
+				size[j] = usual[r]
+			}
+		}
+	}
+	for range 4 {
+		miss := v - f.value(x, q, &g)
+		norm := 0.0
+		for j := range f.params {
+			norm += g[j] * g[j] * size[j] * size[j]
+		}
+		if norm == 0 || miss == 0 {
+			return
+		}
+		for j := range f.params {
+			x[j] += g[j] * size[j] * size[j] * miss / norm
+		}
+		f.clip(x)
+		f.order(x)
+	}
 }
 
 // limit walks from a local minimum to the side given by sign until the least

@@ -106,7 +106,7 @@ func mechanism(rng *rand.Rand) *flyweights.Mechanism {
 	return m
 }
 
-// Errors of the simulated builders, who on average are as good as
+// Errors of the simulated builders, who in the mean square are as good as
 // [readings.Settings] says; each has a factor of his own on both errors, spread
 // by skill (natural logarithm).
 const (
@@ -128,7 +128,7 @@ type Sample struct {
 // three readings in a hundred are off by another 8 to 20 degrees.
 func (e *Engine) Sample(rng *rand.Rand) Sample {
 	n := 6 + rng.IntN(10)
-	factor := math.Exp(skill * rng.NormFloat64())
+	factor := math.Exp(skill*rng.NormFloat64() - skill*skill) // mean square 1
 	low, high := between(rng, 500, 1000), between(rng, 2600, 5000)
 	var s Sample
 	for k := range n {

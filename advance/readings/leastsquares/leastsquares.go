@@ -25,9 +25,12 @@ type Problem interface {
 // Settings steer [Minimize]; nil means the defaults.
 type Settings struct {
 	Low, High []float64 // box, inclusive; nil leaves a side open
-	StepTol   float64   // stop when a step is smaller than this against x; 0 means 1e-12
-	ValueTol  float64   // stop when an accepted step wins less than this part of the sum; 0 means never
-	MaxSteps  int       // steps tried at most; 0 means 20000
+	// Keep, if not nil, moves a trial into the region allowed where a box cannot
+	// say what that is. It must leave points of the region alone.
+	Keep     func(x []float64)
+	StepTol  float64 // stop when a step is smaller than this against x; 0 means 1e-12
+	ValueTol float64 // stop when an accepted step wins less than this part of the sum; 0 means never
+	MaxSteps int     // steps tried at most; 0 means 20000
 }
 
 // Ending says why a minimisation ended.
@@ -112,6 +115,11 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		small := true
 		for j := range x {
 			w.x[j] = clip(x[j]+w.step[j], s, j)
+		}
+		if s.Keep != nil {
+			s.Keep(w.x)
+		}
+		for j := range x {
 			w.step[j] = w.x[j] - x[j]
 			if math.Abs(w.step[j]) > stepTol*(math.Abs(x[j])+stepTol) {
 				small = false
