@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"fmt"
+	"runtime"
 	"testing"
 )
 
@@ -47,6 +48,24 @@ func BenchmarkChoices(b *testing.B) {
 // static timing.
 func BenchmarkRecipes(b *testing.B) {
 	variants(b, benchShop(200, 10))
+}
+
+// BenchmarkScale runs from 10^4 to 10^9 combinations: time per recipe stays, and
+// so does memory.
+func BenchmarkScale(b *testing.B) {
+	for _, n := range []struct {
+		name             string
+		springs, weights int
+	}{{"1e4", 8, 1}, {"1e5", 26, 1}, {"1e6", 81, 1}, {"1e7", 258, 1}, {"1e8", 258, 10}, {"1e9", 258, 100}} {
+		for _, plain := range []bool{true, false} {
+			b.Run(fmt.Sprintf("combinations=%s,plain=%v", n.name, plain), func(b *testing.B) {
+				benchmark(b, benchShop(n.springs, n.weights), &Settings{Plain: plain})
+				var m runtime.MemStats
+				runtime.ReadMemStats(&m)
+				b.ReportMetric(float64(m.Sys)/1e6, "MB-from-system")
+			})
+		}
+	}
 }
 
 // BenchmarkTolerance draws 100,000 builds of one recipe, friction and both

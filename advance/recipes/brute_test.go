@@ -5,14 +5,17 @@ import (
 	"fmt"
 	"slices"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // everything evaluates every recipe of a small problem on the exact curve, one
-// by one, and returns the best way to set up each choice of parts, in order.
-func everything(t *testing.T, p *Problem, s *Settings) []Recipe {
+// by one. It returns the best way to set up each choice of parts, in order, and
+// the front of all, in steps of the objectives.
+func everything(t *testing.T, p *Problem, s *Settings) (all []Recipe, unbeaten map[[3]int]bool) {
 	t.Helper()
 	q := newPlan(p, s, 0, 0)
-	var all []Recipe
+	seen := map[[3]int]bool{}
 	for _, c := range choices(p) {
 		var best *Recipe
 		for _, travel := range p.travels() {
@@ -20,6 +23,9 @@ func everything(t *testing.T, p *Problem, s *Settings) []Recipe {
 				r, breaches, err := WhyNot(p, c, p.Static.at(k), travel)
 				if err != nil {
 					t.Fatal(err)
+				}
+				if len(breaches) == 0 {
+					seen[inSteps(r)] = true
 				}
 				if len(breaches) == 0 && (best == nil || q.compare(*r, *best) < 0) {
 					best = r
@@ -31,7 +37,21 @@ func everything(t *testing.T, p *Problem, s *Settings) []Recipe {
 		}
 	}
 	slices.SortFunc(all, q.compare)
-	return all
+	unbeaten = map[[3]int]bool{}
+	for a := range seen {
+		unbeaten[a] = true
+		for b := range seen {
+			if a != b && b[0] <= a[0] && b[1] <= a[1] && b[2] <= a[2] {
+				delete(unbeaten, a)
+			}
+		}
+	}
+	return all, unbeaten
+}
+
+// inSteps are a recipe's objectives on the front.
+func inSteps(r *Recipe) [3]int {
+	return [3]int{steps(r.TorqueGivenUp, torqueStep), steps(r.Deviation, deviationStep), r.Changed}
 }
 
 // choices lists every way to put parts in, both ways round.
@@ -59,8 +79,8 @@ func choices(p *Problem) []Choice {
 	return all
 }
 
-// No recipe that anybody could name is better than what the search returns: in
-// small drawers all of them are computed on the exact curve.
+// No recipe that anybody could name is better than what the search returns, nor
+// beats its front: in small drawers all of them are computed on the exact curve.
 func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
 	fitted := 0
 	for seed := range uint64(14) {
@@ -69,7 +89,7 @@ func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
 		p.Travel, p.Static = Span{Low: 18, High: 26, Step: 4}, Span{Low: 6, High: 14, Step: 2}
 		p.Limits.Knock, p.Limits.AllIn = mustCurve(lift(hookKnock, 4)), Window{1500, 4200}
 		s := &Settings{Keep: 1000, BandFirst: seed%3 == 1}
-		want := everything(t, p, s)
+		want, unbeaten := everything(t, p, s)
 		got, err := Search(t.Context(), p, s)
 		if len(want) == 0 {
 			if !errors.Is(err, ErrNoRecipe) {
@@ -81,6 +101,13 @@ func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
 			t.Fatalf("seed %d: %v, brute force finds %d", seed, err, len(want))
 		}
 		fitted++
+		front := map[[3]int]bool{}
+		for i := range got.Front {
+			front[inSteps(&got.Front[i])] = true
+		}
+		if d := cmp.Diff(unbeaten, front); d != "" {
+			t.Errorf("seed %d: front (-brute force +search):\n%s", seed, d)
+		}
 		want = onceEach(p, want)
 		if len(got.Recipes) != len(want) {
 			t.Errorf("seed %d: got %d recipes, brute force finds %d", seed, len(got.Recipes), len(want))

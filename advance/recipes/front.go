@@ -99,7 +99,7 @@ func (w *scan) frontier(r *reading, clipped, first, last int, s score) {
 		return
 	}
 	changed := w.partsChanged()
-	if w.slotKnown && !w.slotKept[s.travel] {
+	if w.slotCounts && !w.slotKept[s.travel] {
 		changed++
 	}
 	if !w.hasBand || !w.hasMBT {

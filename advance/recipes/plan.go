@@ -25,11 +25,11 @@ type plan struct {
 	sHigh     []float64 // static window for each travel
 	idle      Window    // window of the reading at idle, where it is a node
 
-	bandFirst bool
-	hasBand   bool
-	hasMBT    bool
-	slotKnown bool
-	rows      bool // the loss is a table
+	bandFirst  bool
+	hasBand    bool
+	hasMBT     bool
+	slotCounts bool // a changed slot counts as a changed part
+	rows       bool // the loss is a table
 }
 
 // travels lists the travel settings: those of the span and the slot as it is.
@@ -88,7 +88,7 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 	}
 	q.nodes.after = q.nodes.suffix()
 	now, known := p.slotTravel()
-	q.slotKnown = known
+	q.slotCounts = known && p.Present != nil
 	reading := l.IdleReading.orOpen()
 	total := l.Total.orOpen()
 	q.idle = reading

@@ -140,7 +140,9 @@ func (p *Problem) changed(c Choice, travel float64) int {
 
 // mirrors returns for each position the first one that does the same.
 func (p *Problem) mirrors(weights int) []int {
-	g, err := newGrid(p, p.Drawer.Weights[weights].Weights, 9)
+	bare := *p
+	bare.Drawer.Springs = nil // no take-ups to look for
+	g, err := newGrid(&bare, p.Drawer.Weights[weights].Weights, 9)
 	if err != nil {
 		same := make([]int, len(p.Positions))
 		for i := range same {
@@ -175,7 +177,7 @@ func (q *plan) finish(f *found, s *Settings) (*Result, error) {
 	}
 	slices.SortStableFunc(res.Recipes, strict.compare)
 	res.Recipes = res.Recipes[:min(len(res.Recipes), s.keep())]
-	return res, strict.addFront(res, f.front)
+	return res, strict.addFront(res, f)
 }
 
 // compare orders recipes as the search does.
@@ -288,33 +290,50 @@ func (p *Problem) overstressed(c Choice, m *flyweights.Mechanism) bool {
 	return false
 }
 
-// addFront makes recipes of the front's points, leaves out what breaks a limit
-// on the exact curve, and what is then beaten.
-func (q *plan) addFront(res *Result, f *front) error {
-	if f == nil {
+// addFront makes recipes of the front's points and of the list. Their parts are
+// tried anew on the exact curve, with all static timings and the travels next to
+// theirs, since what the table lets through may break a limit by a hair.
+func (q *plan) addFront(res *Result, f *found) error {
+	if f.front == nil {
 		return nil
 	}
-	again := newFront()
-	for _, list := range f.levels {
-		for _, at := range list {
-			first, last, r, err := q.window(at.choice(len(q.p.Positions)), at.travel)
-			if err != nil {
-				return err
-			}
-			if first > last {
+	tried := map[candidate]bool{}
+	exact := newFront()
+	slot := func(j int) int {
+		if q.slotCounts && !q.slotKept[j] {
+			return 1
+		}
+		return 0
+	}
+	again := func(c candidate) error {
+		parts := c.changed - slot(c.travel)
+		for j := max(0, c.travel-near); j <= min(len(q.travel)-1, c.travel+near); j++ {
+			key := c
+			key.first, key.second, key.changed, key.static, key.travel = 0, 0, 0, 0, j
+			if tried[key] {
 				continue
 			}
-			k := min(max(at.static, first), last)
-			s := q.timing(r, len(r.rise), q.travel[at.travel], k, k, q.bandFirst)
-			if !q.hasMBT {
-				s.torque = 0
+			tried[key] = true
+			key.changed = parts + slot(j)
+			if err := q.addExactly(exact, key); err != nil {
+				return err
 			}
-			at.static = k
-			at.torque, at.deviation = steps(s.torque, torqueStep), steps(s.deviation, deviationStep)
-			again.add(at)
+		}
+		return nil
+	}
+	for _, list := range f.front.levels {
+		for i := range list {
+			if err := again(list[i].candidate); err != nil {
+				return err
+			}
 		}
 	}
-	for _, list := range again.levels {
+	for i := range f.kept.list {
+		if err := again(f.kept.list[i]); err != nil {
+			return err
+		}
+	}
+	for _, list := range exact.levels {
 		for _, at := range list {
 			r, err := q.p.evaluate(&q.nodes, at.choice(len(q.p.Positions)), q.static.at(at.static), q.travel[at.travel])
 			if err != nil {
@@ -322,6 +341,25 @@ func (q *plan) addFront(res *Result, f *front) error {
 			}
 			res.Front = append(res.Front, *r)
 		}
+	}
+	return nil
+}
+
+// addExactly offers all static timings of one choice and travel to a front.
+func (q *plan) addExactly(f *front, c candidate) error {
+	choice := c.choice(len(q.p.Positions))
+	first, last, r, err := q.window(choice, c.travel)
+	if err != nil || first > last {
+		return err
+	}
+	for k := first; k <= last; k++ {
+		s := q.timing(r, len(r.rise), q.travel[c.travel], k, k, q.bandFirst)
+		if !q.hasMBT {
+			s.torque = 0
+		}
+		c.static = k
+		c.first, c.second = s.order(q.bandFirst)
+		f.add(point{torque: steps(s.torque, torqueStep), deviation: steps(s.deviation, deviationStep), candidate: c})
 	}
 	return nil
 }

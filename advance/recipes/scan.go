@@ -304,7 +304,7 @@ func (w *scan) snapping(reach float64) score {
 func (w *scan) candidate(s score) candidate {
 	c := candidate{changed: w.partsChanged(), weights: w.t.weights, travel: s.travel, static: s.static}
 	c.first, c.second = s.order(w.bandFirst)
-	if w.slotKnown && !w.slotKept[s.travel] {
+	if w.slotCounts && !w.slotKept[s.travel] {
 		c.changed++
 	}
 	for i := range w.p.Positions {

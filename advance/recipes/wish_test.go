@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -47,7 +48,7 @@ func TestIdealFindsAKnownPair(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	points := hookMBT
+	points := slices.Clone(hookMBT)
 	for i := range points {
 		points[i].Degrees = r.Points[i].Rising
 	}
