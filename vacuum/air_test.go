@@ -145,8 +145,8 @@ func TestDividerBalancesBothFlows(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			a, b := Air.between(in, 101e3, p, 300), Air.between(1e-6, p, low, 300)
-			near(t, "flow out", b, a, 1e-12*Air.flow(1e-6+in, 101e3, 300, 0))
+			a, b := dryAir.between(in, 101e3, p, 300), dryAir.between(1e-6, p, low, 300)
+			near(t, "flow out", b, a, 1e-12*dryAir.flow(1e-6+in, 101e3, 300, 0))
 		}
 	}
 	// Equal openings and a small difference: Bernoulli puts the pressure halfway.
@@ -232,7 +232,7 @@ func TestSteadyManifoldPressure(t *testing.T) {
 		near(t, "manifold pressure", p*math.Sqrt(287/Air.R), c.want, 0.1)
 		// Choked, the balance has a closed form.
 		critical, _ := Air.Critical()
-		closed := c.cda * air.Pressure / math.Sqrt(Air.R*air.Temperature) * Air.psi(critical) / (0.8 * 1.6e-3 * omega / (2 * math.Pi)) * Air.R * 320
+		closed := c.cda * air.Pressure / math.Sqrt(Air.R*air.Temperature) * dryAir.psi(critical) / (0.8 * 1.6e-3 * omega / (2 * math.Pi)) * Air.R * 320
 		near(t, "closed form", p, closed, 1e-6)
 	}
 	tau, err := e.FillTime(1000 * 2 * math.Pi / 60)

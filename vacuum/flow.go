@@ -34,20 +34,42 @@ func (g Gas) Critical() (pressure, temperature float64) {
 	return math.Pow(temperature, g.K/(g.K-1)), temperature
 }
 
+// nozzle is a gas with what its flow law needs, worked out once.
+type nozzle struct {
+	Gas
+	critical float64 // pressure ratio at which the flow chokes
+	choked   float64 // psi there
+	slope    float64 // of psi above the laminar ratio
+}
+
+var dryAir = Air.nozzle()
+
+func (g Gas) nozzle() nozzle {
+	n := nozzle{Gas: g}
+	n.critical, _ = g.Critical()
+	n.choked = n.isentropic(n.critical)
+	n.slope = n.isentropic(laminar) / (1 - laminar)
+	return n
+}
+
 // psi is the isentropic flow function of the pressure ratio r, 0 to 1,
 //
 //	psi = sqrt( 2k/(k-1) (r^(2/k) - r^((k+1)/k)) ),
 //
 // constant below the critical ratio and straight above [laminar].
-func (g Gas) psi(r float64) float64 {
-	switch critical, _ := g.Critical(); {
-	case r <= critical:
-		r = critical
+func (n *nozzle) psi(r float64) float64 {
+	switch {
+	case r <= n.critical:
+		return n.choked
 	case r > laminar:
-		return g.psi(laminar) * (1 - r) / (1 - laminar)
+		return n.slope * (1 - r)
 	}
-	a := math.Pow(r, 1/g.K) // density ratio
-	return a * math.Sqrt(2*g.K/(g.K-1)*(1-r/a))
+	return n.isentropic(r)
+}
+
+func (n *nozzle) isentropic(r float64) float64 {
+	a := math.Pow(r, 1/n.K) // density ratio
+	return a * math.Sqrt(2*n.K/(n.K-1)*(1-r/a))
 }
 
 // Flow returns the mass flow in kg/s through an opening of an effective area
@@ -64,20 +86,24 @@ func (g Gas) Flow(area, p0, t0, back float64) (float64, error) {
 	if err := g.check(p0, t0, upTo("opening", area, "m^2", 10), within("back pressure", back, "Pa", 0, p0)); err != nil {
 		return 0, err
 	}
-	return g.flow(area, p0, t0, back), nil
+	n := g.nozzle()
+	return n.flow(area, p0, t0, back), nil
 }
 
-func (g Gas) flow(area, p0, t0, back float64) float64 {
-	return area * p0 / math.Sqrt(g.R*t0) * g.psi(back/p0)
+func (n *nozzle) flow(area, p0, t0, back float64) float64 {
+	return area * p0 / math.Sqrt(n.R*t0) * n.psi(back/p0)
 }
 
 // between is the flow from a to b, negative if b is at the higher pressure; both
 // are at temperature t.
-func (g Gas) between(area, a, b, t float64) float64 {
-	if a < b {
-		return -g.flow(area, b, t, a)
+func (n *nozzle) between(area, a, b, t float64) float64 {
+	switch {
+	case area == 0:
+		return 0
+	case a < b:
+		return -n.flow(area, b, t, a)
 	}
-	return g.flow(area, a, t, b)
+	return n.flow(area, a, t, b)
 }
 
 // Speed returns the speed in m/s that the gas reaches in expanding without loss
@@ -126,10 +152,11 @@ func (g Gas) Divider(in, high, out, low float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return g.divide(in, high, out, low), nil
+	n := g.nozzle()
+	return n.divide(in, high, out, low), nil
 }
 
-func (g Gas) divide(in, high, out, low float64) float64 {
+func (n *nozzle) divide(in, high, out, low float64) float64 {
 	switch {
 	case in == 0:
 		return low
@@ -137,6 +164,6 @@ func (g Gas) divide(in, high, out, low float64) float64 {
 		return high
 	}
 	return root(low, high, func(p float64) float64 {
-		return in*high*g.psi(p/high) - out*p*g.psi(low/p) // falls with p
+		return in*high*n.psi(p/high) - out*p*n.psi(low/p) // falls with p
 	})
 }

@@ -58,7 +58,7 @@ func (l Line) Chamber(u Unit, air Ambient, source float64) (float64, error) {
 }
 
 func (l Line) chamber(air Ambient, source float64) float64 {
-	return Air.divide(l.Leak, air.Pressure, l.Restriction, source)
+	return dryAir.divide(l.Leak, air.Pressure, l.Restriction, source)
 }
 
 // Lag returns the time in s in which the chamber comes to within a share of 1/e
@@ -77,7 +77,7 @@ func (l Line) Lag(u Unit, air Ambient, depth float64) (float64, error) {
 	if err := check(rule("depth", depth, "Pa", "1 Pa or more and below ambient", depth >= 1 && depth < air.Pressure)); err != nil {
 		return 0, err
 	}
-	flow := Air.flow(l.Restriction, air.Pressure, air.Temperature, air.Pressure-depth)
+	flow := dryAir.flow(l.Restriction, air.Pressure, air.Temperature, air.Pressure-depth)
 	return l.Volume / (Air.R * air.Temperature) * depth / flow, nil
 }
 

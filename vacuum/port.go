@@ -64,7 +64,7 @@ func (th Throttle) PortPressure(p Port, angle float64, air Ambient, manifold flo
 
 func (th Throttle) portPressure(p Port, angle float64, air Ambient, manifold float64) float64 {
 	share := th.passed(p, angle)
-	return Air.divide(1-share, air.Pressure, share, manifold)
+	return dryAir.divide(1-share, air.Pressure, share, manifold)
 }
 
 // Uncovers returns the throttle angle in rad at which the edge passes the hole's

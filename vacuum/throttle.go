@@ -96,10 +96,9 @@ func (th Throttle) Flow(angle float64, air Ambient, p float64) (float64, error) 
 func (th Throttle) flow(angle float64, air Ambient, p float64) float64 {
 	cda := th.Discharge*th.area(angle) + th.Bypass
 	if th.Law == Measured {
-		critical, _ := Air.Critical()
-		return cda * air.Pressure / math.Sqrt(Air.R*air.Temperature) * Air.psi(critical) * measuredRatio(p/air.Pressure)
+		return cda * air.Pressure / math.Sqrt(Air.R*air.Temperature) * dryAir.choked * measuredRatio(p/air.Pressure)
 	}
-	return Air.flow(cda, air.Pressure, air.Temperature, p)
+	return dryAir.flow(cda, air.Pressure, air.Temperature, p)
 }
 
 // MeasuredRatio returns the flow past a throttle plate as a share of the choked
@@ -121,10 +120,17 @@ func measuredRatio(r float64) float64 {
 	case r < 0.4125:
 		return 1
 	case r > laminar:
-		return measuredRatio(laminar) * (1 - r) / (1 - laminar)
+		return measuredEdge * (1 - r) / (1 - laminar)
 	}
+	return beta2(r)
+}
+
+func beta2(r float64) float64 {
 	return math.Sqrt(math.Pow(r, 0.4404)-math.Pow(r, 2.3143)) / 0.7404
 }
+
+// measuredEdge is where the straight end begins.
+var measuredEdge = beta2(laminar)
 
 // Opening returns the throttle angle in rad at which the air, at an effective
 // area in m^2 (discharge coefficient included) needed for plates and bypass

@@ -223,7 +223,7 @@ func (s *System) start(d Moment) motion {
 			return s.Throttle.flow(d.Throttle, s.Air, p) + hose - s.Engine.flow(d.Omega, s.Air, p)
 		})
 		m.chamber = s.Line.chamber(s.Air, m.port(d.Throttle, m.manifold))
-		hose = Air.flow(s.Line.Leak, s.Air.Pressure, s.Air.Temperature, m.chamber)
+		hose = dryAir.flow(s.Line.Leak, s.Air.Pressure, s.Air.Temperature, m.chamber)
 		if math.Abs(m.manifold-before) <= 1e-12*s.Air.Pressure {
 			break
 		}
@@ -260,8 +260,8 @@ func (m *motion) at(t float64, y state) Sample {
 	p := math.Min(a.Manifold, m.Air.Pressure)
 	a.In = m.Throttle.flow(a.Throttle, m.Air, p)
 	a.Out = m.Engine.flow(a.Omega, m.Air, p)
-	a.Hose = Air.between(m.Line.Restriction, a.Chamber, a.Port, m.Air.Temperature)
-	a.Torn = Air.between(m.Line.Leak, m.Air.Pressure, a.Chamber, m.Air.Temperature)
+	a.Hose = dryAir.between(m.Line.Restriction, a.Chamber, a.Port, m.Air.Temperature)
+	a.Torn = dryAir.between(m.Line.Leak, m.Air.Pressure, a.Chamber, m.Air.Temperature)
 	return a
 }
 

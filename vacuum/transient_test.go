@@ -143,7 +143,7 @@ func TestChokedChamberEmptiesExponentially(t *testing.T) {
 	}
 	critical, _ := Air.Critical()
 	rt := Air.R * s.Air.Temperature
-	rate := s.Line.Restriction * Air.psi(critical) * math.Sqrt(rt) / s.Line.Volume
+	rate := s.Line.Restriction * dryAir.psi(critical) * math.Sqrt(rt) / s.Line.Volume
 	var first *Sample
 	n := 0
 	for i, a := range run.Samples {
@@ -165,7 +165,7 @@ func TestChokedChamberEmptiesExponentially(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "lag", lag, s.Line.Volume/rt*60e3/(s.Line.Restriction*s.Air.Pressure/math.Sqrt(rt)*Air.psi(critical)), 1e-12)
+	near(t, "lag", lag, s.Line.Volume/rt*60e3/(s.Line.Restriction*s.Air.Pressure/math.Sqrt(rt)*dryAir.psi(critical)), 1e-12)
 }
 
 func TestChamberMassAndPressureAreInverse(t *testing.T) {
