@@ -1,0 +1,115 @@
+package corpus
+
+import (
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/knock"
+)
+
+func init() {
+	register("wiebe burn", "knock.Wiebe.Exponent, knock.Wiebe.Angle", wiebeBurn)
+	register("laminar flame", "knock.LaminarFlame.Speed", laminarFlame)
+	register("burn angle", "knock.LaminarFlame.BurnAngleRatio", burnAngle)
+	register("chamber", "knock.Chamber.Angles", chamber)
+	register("best phasing", "knock.Model.At", bestPhasing)
+	register("torque given up", "knock.Model.Trade, knock.Trade.Loss", torqueGivenUp)
+}
+
+// wiebeBurn gives the exponent m and the angle of half burned from the two burn
+// angles, which may be shares of a duration.
+func wiebeBurn(g *Given) (Found, error) {
+	angle, read := CrankDegrees, func(name string) float64 { return g.CrankDegrees(name, advance.FourStroke) }
+	if g.Has("shares of duration") {
+		g.Word("shares of duration")
+		angle, read = Number, g.Number
+	}
+	w := knock.Wiebe{Develop: read("0-10 %"), Rapid: read("10-90 %")}
+	scale := 1.0
+	if w.Develop < 1 { // shares: any duration does, the library wants degrees
+		scale = 100
+		w = knock.Wiebe{Develop: scale * w.Develop, Rapid: scale * w.Rapid}
+	}
+	if err := w.Check(); err != nil {
+		return nil, err
+	}
+	half, err := w.Angle(0.5)
+	return Found{"m": Number(w.Exponent() - 1), "half": angle(half / scale)}, err
+}
+
+func flameOf(g *Given) knock.LaminarFlame {
+	known := map[string]knock.LaminarFlame{"gasoline": knock.GasolineFlame, "iso-octane": knock.IsoOctaneFlame,
+		"indolene": knock.IndoleneFlame, "iso-octane, Gulder": knock.GulderFlame}
+	f, ok := known[g.Word("flame")]
+	if !ok {
+		g.fail("given flame is none of the library's fits")
+	}
+	return f
+}
+
+func laminarFlame(g *Given) (Found, error) {
+	f := flameOf(g)
+	at := func(x float64) (float64, error) {
+		return f.Speed(g.Number("phi"), g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure), x)
+	}
+	x := 0.0
+	if g.Has("burned gas") {
+		x = g.Number("burned gas")
+	}
+	s, err := at(x)
+	if err != nil {
+		return nil, err
+	}
+	clean, err := at(0)
+	return Found{"speed": SI(s, quantity.DimSpeed), "dilution factor": Number(s / clean)}, err
+}
+
+func burnAngle(g *Given) (Found, error) {
+	var states []knock.FlameState
+	for _, p := range g.Groups("states") {
+		states = append(states, knock.FlameState{RPM: p.CrankRPM("speed", advance.FourStroke), Mixture: p.Number("phi"),
+			Kelvin: p.SI("temperature", quantity.DimTemperature), Pascal: p.SI("pressure", quantity.DimPressure), Burned: p.Number("burned gas")})
+	}
+	if len(states) != 2 {
+		g.fail("wanted are two states")
+		return nil, nil
+	}
+	r, err := flameOf(g).BurnAngleRatio(states[1], states[0])
+	return Found{"ratio": Number(r)}, err
+}
+
+func chamber(g *Given) (Found, error) {
+	if w := g.Word("chamber"); w != knock.Wedge.String() {
+		g.fail("chamber %q is not the one asked for", w)
+	}
+	develop, rapid, _ := knock.Wedge.Angles()
+	return Found{"0-10 %": CrankDegrees(develop), "10-90 %": CrankDegrees(rapid)}, nil
+}
+
+// engineModel reads an engine by its plain facts.
+func engineModel(g *Given) (*knock.Model, error) {
+	return knock.New(knock.NewEngine(g.Whole("cylinders"), g.SI("bore", quantity.DimLength), g.SI("stroke", quantity.DimLength),
+		g.SI("rod", quantity.DimLength), g.Number("compression ratio"),
+		knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")}), nil)
+}
+
+func bestPhasing(g *Given) (Found, error) {
+	m, err := engineModel(g)
+	if err != nil {
+		return nil, err
+	}
+	w, err := m.At(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
+	return Found{"half burned": CrankDegrees(w.Half), "peak pressure": CrankDegrees(w.PeakPressure)}, err
+}
+
+func torqueGivenUp(g *Given) (Found, error) {
+	m, err := engineModel(g)
+	if err != nil {
+		return nil, err
+	}
+	t, err := m.Trade(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
+	if err != nil {
+		return nil, err
+	}
+	loss, err := t.Loss(t.MBT() - g.CrankDegrees("retard", advance.FourStroke))
+	return Found{"loss": Number(loss)}, err
+}

@@ -1,0 +1,168 @@
+package corpus
+
+import (
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/gas"
+)
+
+func init() {
+	register("otto cycle", "knock.AirStandard.Run", ottoCycle)
+	register("cylinder", "knock.Engine.Volume, knock.Engine.Displacement", cylinder)
+	register("clearance gas", "knock.Engine.Volume, gas.Mix, gas.Frozen.At", clearanceGas)
+	register("wall heat", "knock.WallCoefficient, knock.GasSpeed", wallHeat)
+	register("residual gas", "knock.ResidualFraction", residualGas)
+	register("friction", "knock.FrictionPressure", frictionPressure)
+	register("complete combustion", "gas.Formation, gas.Mix, gas.Frozen.Temperature, gas.Frozen.At", completeCombustion)
+}
+
+var power = quantity.Dim{Mass: 1, Length: 2, Time: -3}
+
+// ottoCycle takes the compression ratio as such, from bore, stroke and clearance, or
+// from two pressures; heat as such or by the highest temperature or pressure.
+func ottoCycle(g *Given) (Found, error) {
+	a := knock.AirStandard{
+		Pressure:    g.SIOr("pressure", quantity.DimPressure, 1e5),
+		Temperature: g.SI("temperature", quantity.DimTemperature),
+	}
+	if g.Has("cv") {
+		a.Cv = g.SI("cv", perMassKelvin)
+		if g.Has("gas constant") {
+			a.Gamma = 1 + g.SI("gas constant", perMassKelvin)/a.Cv
+		} else {
+			a.Gamma = g.Number("heat capacity ratio")
+		}
+	}
+	swept := 0.0
+	switch {
+	case g.Has("clearance"):
+		bore := g.SI("bore", quantity.DimLength)
+		swept = math.Pi / 4 * bore * bore * g.SI("stroke", quantity.DimLength)
+		a.Ratio = 1 + swept/g.SI("clearance", quantity.DimVolume)
+	case g.Has("compressed pressure"):
+		a.Ratio = math.Pow(g.SI("compressed pressure", quantity.DimPressure)/a.Pressure, 1/a.Gamma)
+	default:
+		a.Ratio = g.Number("compression ratio")
+	}
+	switch {
+	case g.Has("highest pressure"): // at constant volume T goes with p
+		compressed := a.Temperature * math.Pow(a.Ratio, a.Gamma-1)
+		a.Peak = compressed * g.SI("highest pressure", quantity.DimPressure) / g.SI("compressed pressure", quantity.DimPressure)
+	case g.Has("highest temperature"):
+		a.Peak = g.SI("highest temperature", quantity.DimTemperature)
+	default:
+		a.Heat = g.SI("heat", perMass)
+	}
+	i, err := a.Run()
+	if err != nil {
+		return nil, err
+	}
+	kelvin, pascal := quantity.DimTemperature, quantity.DimPressure
+	found := Found{
+		"T2": SI(i.T2, kelvin), "p2": SI(i.P2, pascal), "T3": SI(i.T3, kelvin), "p3": SI(i.P3, pascal),
+		"T4": SI(i.T4, kelvin), "p4": SI(i.P4, pascal), "efficiency": Number(i.Efficiency), "compression ratio": Number(a.Ratio),
+		"work": SI(i.Work, perMass), "heat rejected": SI(i.Heat-i.Work, perMass), "mean pressure": SI(i.MeanPressure, pascal),
+	}
+	if g.Has("cycles") {
+		found["power"] = SI(i.MeanPressure*swept*g.SI("cycles", quantity.Dim{Time: -1}), power)
+	}
+	return found, nil
+}
+
+// engineOf reads the geometry of one cylinder.
+func engineOf(g *Given) knock.Engine {
+	return knock.NewEngine(1, g.SI("bore", quantity.DimLength), g.SI("stroke", quantity.DimLength),
+		g.SIOr("rod", quantity.DimLength, 2*g.SI("stroke", quantity.DimLength)), g.Number("compression ratio"),
+		knock.Fuel{RON: 90, MON: 80})
+}
+
+func cylinder(g *Given) (Found, error) {
+	e := engineOf(g)
+	swept, err := e.Displacement()
+	if err != nil || !g.Has("angle") {
+		return Found{"swept volume": SI(swept, quantity.DimVolume)}, err
+	}
+	v, err := e.Volume(g.CrankDegrees("angle", advance.FourStroke))
+	return Found{"volume": SI(v, quantity.DimVolume)}, err
+}
+
+func clearanceGas(g *Given) (Found, error) {
+	v, err := engineOf(g).Volume(0)
+	if err != nil {
+		return nil, err
+	}
+	var parts []gas.Part
+	for _, p := range g.Groups("parts") {
+		parts = append(parts, gas.Part{Species: species(p, "species"), Moles: p.Number("moles")})
+	}
+	f, err := gas.Mix(parts...)
+	if err != nil {
+		return nil, err
+	}
+	s, err := f.At(g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure))
+	return Found{"mass": SI(v/s.V(), quantity.DimMass)}, err
+}
+
+func wallHeat(g *Given) (Found, error) {
+	if g.Has("piston speed") {
+		w, err := knock.GasSpeed(g.SI("piston speed", quantity.DimSpeed), g.SI("swept volume", quantity.DimVolume),
+			g.SI("reference temperature", quantity.DimTemperature), g.SI("reference pressure", quantity.DimPressure),
+			g.SI("reference volume", quantity.DimVolume), g.SI("pressure", quantity.DimPressure), g.SI("motored pressure", quantity.DimPressure))
+		return Found{"gas speed": SI(w, quantity.DimSpeed)}, err
+	}
+	h, err := knock.WallCoefficient(g.SI("bore", quantity.DimLength), g.SI("pressure", quantity.DimPressure),
+		g.SI("temperature", quantity.DimTemperature), g.SI("gas speed", quantity.DimSpeed))
+	return Found{"coefficient": SI(h, quantity.Dim{Mass: 1, Time: -3, Temperature: -1})}, err
+}
+
+func residualGas(g *Given) (Found, error) {
+	x, err := knock.ResidualFraction(g.CrankRPM("speed", advance.FourStroke), g.SI("overlap factor", quantity.Dim{Length: -1}),
+		g.SI("inlet pressure", quantity.DimPressure), g.SI("exhaust pressure", quantity.DimPressure), g.Number("phi"), g.Number("compression ratio"))
+	return Found{"residual": Number(x)}, err
+}
+
+func frictionPressure(g *Given) (Found, error) {
+	p, err := knock.FrictionPressure(g.CrankRPM("speed", advance.FourStroke))
+	return Found{"mean pressure": SI(p, quantity.DimPressure)}, err
+}
+
+// completeCombustion burns a mole of a fuel, given by its own molar enthalpy, in the
+// air of the textbooks (3.76 N2 to one O2) to CO2, H2O and N2: adiabatically, or with an exhaust
+// temperature and a power, by how much heat is left.
+func completeCombustion(g *Given) (Found, error) {
+	fuel := species(g, "fuel")
+	if fuel == nil {
+		return nil, g.err
+	}
+	const nitrogen = 3.76 // mol per mol of oxygen
+	need := gas.Oxygen(fuel)
+	carbon, hydrogen := carbonHydrogen(fuel)
+	products := []gas.Part{{Species: gas.CO2, Moles: carbon}, {Species: gas.H2O, Moles: hydrogen / 2}, {Species: gas.N2, Moles: nitrogen * need}}
+	f, err := gas.Mix(products...)
+	if err != nil {
+		return nil, err
+	}
+	// Elements enter with nothing: air at 298.15 K.
+	h, err := gas.Formation([]gas.Part{{Species: fuel, Moles: 1}, {Species: gas.O2, Moles: need}, {Species: gas.N2, Moles: nitrogen * need}},
+		[]float64{g.SI("enthalpy", perMole), 0, 0})
+	if err != nil {
+		return nil, err
+	}
+	if !g.Has("exhaust temperature") {
+		t, err := f.Temperature(h)
+		return Found{"temperature": SI(t, quantity.DimTemperature)}, err
+	}
+	s, err := f.At(g.SI("exhaust temperature", quantity.DimTemperature), 101325)
+	if err != nil {
+		return nil, err
+	}
+	perFuel := 0.0 // kg of gas per kg of fuel
+	for _, p := range products {
+		perFuel += p.Moles * p.Species.MolarMass() / fuel.MolarMass()
+	}
+	flow := g.SI("fuel flow", quantity.Dim{Mass: 1, Time: -1}) * perFuel
+	return Found{"heat": SI(g.SI("work", power)+flow*(s.H-h), power)}, nil
+}

@@ -1,0 +1,112 @@
+package corpus
+
+import (
+	"context"
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/knock"
+)
+
+func init() {
+	register("autoignition delay", "knock.Delay.Seconds", autoignitionDelay)
+	register("autoignition integral", "knock.Delay.Onset", autoignitionIntegral)
+	register("octane index", "knock.Fuel.Index", octaneIndex)
+	register("octane effects", "knock.Model.OctaneRequired, knock.Model.WithCompressionRatio", octaneEffects)
+}
+
+func autoignitionDelay(g *Given) (Found, error) {
+	p, t, on := g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.Number("octane")
+	tau, err := knock.Delay{}.Seconds(p, t, on)
+	found := Found{"delay": SI(tau, quantity.DimTime)}
+	if err != nil || !g.Has("other octane") {
+		return found, err
+	}
+	other, err := knock.Delay{}.Seconds(p, t, g.Number("other octane"))
+	found["ratio"] = Number(other / tau)
+	return found, err
+}
+
+// autoignitionIntegral follows a ramp of pressure and temperature over time, or a
+// motored compression of a polytrope from bottom centre on.
+func autoignitionIntegral(g *Given) (Found, error) {
+	p0, t0, on := g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.Number("octane")
+	if g.Has("end") {
+		dp, dt := g.SI("pressure rise", quantity.Dim{Mass: 1, Length: -1, Time: -3}), g.SI("temperature rise", quantity.Dim{Temperature: 1, Time: -1})
+		_, onset, reached, err := knock.Delay{}.Onset(g.SI("end", quantity.DimTime), on, func(s float64) (float64, float64) { return p0 + dp*s, t0 + dt*s })
+		if err == nil && !reached {
+			g.fail("the integral does not reach one")
+		}
+		return Found{"onset": SI(onset, quantity.DimTime)}, err
+	}
+	e := engineOf(g)
+	bottom, err := e.Volume(-180)
+	if err != nil {
+		return nil, err
+	}
+	// Time per degree is the crank's: 6 degrees a second for each rpm.
+	perSecond := 6 * g.CrankRPM("speed", advance.FourStroke)
+	n, last := g.Number("polytropic exponent"), g.CrankDegrees("last angle", advance.FourStroke)
+	var bad error
+	sum, _, _, err := knock.Delay{}.Onset((180+last)/perSecond, on, func(s float64) (float64, float64) {
+		v, err := e.Volume(-180 + s*perSecond)
+		if err != nil {
+			bad = err
+		}
+		return p0 * math.Pow(bottom/v, n), t0 * math.Pow(bottom/v, n-1)
+	})
+	if err == nil {
+		err = bad
+	}
+	return Found{"integral": Number(sum)}, err
+}
+
+func octaneIndex(g *Given) (Found, error) {
+	return Found{"index": Number(knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")}.Index(g.Number("K")))}, nil
+}
+
+// octaneEffects asks how much octane each change costs at a spark held at the limit
+// of the engine's fuel.
+func octaneEffects(g *Given) (Found, error) {
+	m, err := engineModel(g)
+	if err != nil {
+		return nil, err
+	}
+	rpm := g.CrankRPM("speed", advance.FourStroke)
+	w, err := m.At(knock.Condition{RPM: rpm})
+	if err != nil {
+		return nil, err
+	}
+	var failed error
+	need := func(m *knock.Model, c knock.Condition, more float64) float64 {
+		n, err := m.OctaneRequired(context.Background(), []knock.Point{{RPM: rpm, Degrees: w.Limit + more}}, c)
+		if err != nil {
+			failed = err
+			return 0
+		}
+		return n[0].Index
+	}
+	higher, err := m.WithCompressionRatio(g.Number("compression ratio") + 1)
+	if err != nil {
+		return nil, err
+	}
+	base := need(m, knock.Condition{}, 0)
+	const inlet, coolant, inletPressure = 298.0, 358.0, 0.98 * 101325 // the library's standard day
+	best, richest := 0.0, 0.0
+	for phi := 0.95; phi < 1.2; phi += 0.01 {
+		if n := need(m, knock.Condition{Mixture: phi}, 0); n > best {
+			best, richest = n, phi
+		}
+	}
+	return Found{
+		"per degree":            Number(need(m, knock.Condition{}, 1) - base),
+		"per unit of ratio":     Number(need(higher, knock.Condition{}, 0) - base),
+		"kelvin per octane":     SI(7/(need(m, knock.Condition{InletTemperature: inlet + 7}, 0)-base), quantity.DimTemperature),
+		"per 10 kPa":            Number(base - need(m, knock.Condition{InletPressure: inletPressure - 1e4}, 0)),
+		"per 10 K of coolant":   Number(need(m, knock.Condition{Coolant: coolant + 10}, 0) - base),
+		"mixture of most need":  Number(richest),
+		"per unit of air-fuel":  Number(best - need(m, knock.Condition{Mixture: 14.5 / (14.5/richest + 1)}, 0)),
+		"gain of 10 % dilution": Number(base - need(m, knock.Condition{Dilution: 0.1}, 0)),
+	}, failed
+}
