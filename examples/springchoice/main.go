@@ -4,62 +4,40 @@
 //	go run ./examples/springchoice -out DIR
 //
 // Four ways to fit the same two posts are designed as real springs of music wire
-// (springs.Design), put into the same mechanism and drawn: springchoice.svg and
-// springchoice.png. More tension at rest starts the advance later and makes it
-// steeper, since the same rise of the squared speed takes less speed there. A
-// stiffer spring starts it where it was and stretches it. A heavy spring with
-// play lets a light one start it alone, holds it while its initial tension is
-// taken up, and bends it over.
+// (springs.Design), put into the same mechanism and drawn. More tension at rest
+// starts the advance later and makes it steeper, since the same rise of the
+// squared speed takes less speed there. A stiffer spring starts it where it was
+// and stretches it. A heavy spring with play lets a light one start it alone,
+// holds it while its initial tension is taken up, and bends it over.
 //
 // The springs are worked out for a scenario of our own. What holds together at
-// speed in a real distributor is for its maker's data and a workshop's care:
-// a spring that breaks lets the full advance go at any speed, which knocks
-// engines to pieces.
+// speed in a real distributor is for its maker's data and a workshop's care: a
+// spring that breaks lets the full advance go at any speed, which knocks engines
+// to pieces.
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
-	"log"
 	"math"
 	"os"
-	"path/filepath"
 
+	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/flyweights"
 )
 
-func main() {
-	out := flag.String("out", "", "folder for the plots, which is made if need be")
-	flag.Parse()
-	if *out == "" {
-		log.Fatal("springchoice: say where the plots go with -out DIR")
-	}
-	if err := run(os.Stdout, *out); err != nil {
-		log.Fatal(err)
-	}
-}
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
-// run prints the table and writes the plots.
-func run(w io.Writer, dir string) error {
-	cs, err := choices()
-	if err != nil {
-		return err
-	}
-	table(w, cs)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return err
-	}
-	for _, format := range []string{"svg", "png"} {
-		picture, err := drawing(cs, format)
+// run prints what to wind and what it does, and writes the plots.
+func run(args []string, out, problems io.Writer) int {
+	return figure.Main(args, out, problems, func() ([]figure.Figure, error) {
+		cs, err := choices()
 		if err != nil {
-			return err
+			return nil, err
 		}
-		if err := os.WriteFile(filepath.Join(dir, "springchoice."+format), picture, 0o644); err != nil {
-			return err
-		}
-	}
-	return nil
+		table(out, cs)
+		return figures(cs)
+	})
 }
 
 // table writes what to wind and what it does.

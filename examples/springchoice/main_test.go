@@ -1,34 +1,34 @@
 package main
 
 import (
-	"bytes"
-	"os"
-	"path/filepath"
+	"io"
 	"strings"
 	"testing"
 
+	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/flyweights"
 	"gonum.org/v1/plot/cmpimg"
 )
 
-// The plot as it was looked at. Run with -regen to redraw the golden picture.
-func TestPlot(t *testing.T) {
+// The plots as they were looked at; -regen makes them anew.
+func TestFigures(t *testing.T) {
 	cs, err := choices()
 	if err != nil {
 		t.Fatal(err)
 	}
-	var failed error
-	cmpimg.CheckPlot(func() {
-		picture, err := drawing(cs, "png")
-		if err != nil {
-			failed = err
-			return
-		}
-		failed = os.WriteFile(filepath.Join("testdata", "springchoice.png"), picture, 0o644)
-	}, t, "springchoice.png")
-	if failed != nil {
-		t.Fatal(failed)
+	drawn, err := figures(cs)
+	if err != nil {
+		t.Fatal(err)
 	}
+	var names []string
+	for _, f := range drawn {
+		names = append(names, f.Name+".png")
+	}
+	cmpimg.CheckPlot(func() {
+		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
+			t.Fatal(err)
+		}
+	}, t, names...)
 }
 
 // What the study says in words: tension at rest moves the start, the rate moves
@@ -66,19 +66,14 @@ func TestWhatTheStudySays(t *testing.T) {
 	}
 }
 
-func TestRunWritesBothPictures(t *testing.T) {
-	dir := t.TempDir()
-	var text strings.Builder
-	if err := run(&text, dir); err != nil {
-		t.Fatal(err)
+func TestRunTellsAndDraws(t *testing.T) {
+	var out, problems strings.Builder
+	if code := run([]string{"-out", t.TempDir()}, &out, &problems); code != 0 {
+		t.Fatalf("exit %d: %s", code, problems.String())
 	}
-	for name, head := range map[string]string{"springchoice.svg": "<?xml", "springchoice.png": "\x89PNG"} {
-		data, err := os.ReadFile(filepath.Join(dir, name))
-		if err != nil || !bytes.HasPrefix(data, []byte(head)) {
-			t.Errorf("%s begins with %.10q (%v)", name, data, err)
+	for _, words := range []string{"spring 2 is taken up", "spring-tension.svg", "spring-advance.png"} {
+		if !strings.Contains(out.String(), words) {
+			t.Errorf("%q is missing from\n%s", words, out.String())
 		}
-	}
-	if !strings.Contains(text.String(), "spring 2 is taken up") {
-		t.Errorf("the table does not tell of the spring that comes late:\n%s", text.String())
 	}
 }
