@@ -194,8 +194,12 @@ func (a *Advice) choose(s *Situation, full Window) {
 	}
 	switch a.AtIdle {
 	case OnRamp:
-		a.Why = fmt.Sprintf("at the idle's %.1f inHg the unit is on its ramp (begins at %.1f, full at %.1f inHg): on manifold vacuum idle would wander, so it belongs on the ported source",
-			s.IdleVacuum/inHg, a.Unit.Onset()/inHg, a.Unit.Full()/inHg)
+		where := "on its ramp"
+		if s.IdleVacuum >= a.Unit.Full() || s.IdleVacuum <= a.Unit.Onset() {
+			where = fmt.Sprintf("within %.1f inHg of its ramp", s.Scatter/inHg)
+		}
+		a.Why = fmt.Sprintf("at the idle's %.1f inHg the unit is %s (begins at %.1f, full at %.1f inHg): on manifold vacuum idle would wander, so it belongs on the ported source",
+			s.IdleVacuum/inHg, where, a.Unit.Onset()/inHg, a.Unit.Full()/inHg)
 	case NotPulled:
 		a.Why = fmt.Sprintf("the idle's %.1f inHg do not reach the onset of %.1f inHg, so either source leaves idle alone; the ported one keeps it so when the idle vacuum rises",
 			s.IdleVacuum/inHg, a.Unit.Onset()/inHg)

@@ -112,6 +112,10 @@ func (s *IdleState) judge() {
 	switch {
 	case s.Gain >= 1:
 		s.Why = fmt.Sprintf("the spark gains %.2f deg per 100 rpm and adds torque faster than the engine sheds it (loop gain %.2f): idle runs away", 100*s.Slope, s.Gain)
+	case s.Pull == OnRamp && s.Above >= 0:
+		s.Why = fmt.Sprintf("the vacuum unit is fully pulled at %.1f inHg with only %.1f inHg to spare: a lower idle brings it onto its ramp", s.Vacuum/inHg, s.Above/inHg)
+	case s.Pull == OnRamp && s.Below >= 0:
+		s.Why = fmt.Sprintf("the vacuum unit is not pulled at %.1f inHg, but only %.1f inHg short of it: a deeper idle vacuum brings it onto its ramp", s.Vacuum/inHg, s.Below/inHg)
 	case s.Pull == OnRamp:
 		s.Why = fmt.Sprintf("the vacuum unit is on its ramp at %.1f inHg: idle follows every wander of the vacuum (loop gain %.2f)", s.Vacuum/inHg, s.Gain)
 	case s.Gain >= steadyGain:

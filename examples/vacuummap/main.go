@@ -1,11 +1,18 @@
-// Vacuummap draws the whole spark map of a distributor with its vacuum unit: total
-// advance over engine speed and manifold pressure, as contours, as a surface, and
-// as slices that show what friction does to rising and falling sweeps.
+// Vacuummap draws the whole spark map of a distributor with its vacuum unit.
 //
 //	go run ./examples/vacuummap -out DIR
+//
+// Total advance over engine speed and manifold pressure, as contours, as a surface,
+// and as slices that show what friction does to rising and falling sweeps. Beside
+// it the program prints what a model of the engine wants and tolerates at part load.
+//
+// The distributor and the engine are scenarios of our own. Computed limits are
+// estimates with a band of several degrees, not a permission: start retarded,
+// listen under load, and back off at the first trace of knock.
 package main
 
 import (
+	"io"
 	"math"
 	"os"
 
@@ -16,7 +23,17 @@ import (
 	"example.org/bobweight/vacuum"
 )
 
-func main() { os.Exit(figure.Main(os.Args[1:], os.Stdout, os.Stderr, figures)) }
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run writes the plots and prints the comparison with the engine.
+func run(args []string, out, problems io.Writer) int {
+	return figure.Main(args, out, problems, func() ([]figure.Figure, error) {
+		if err := against(out); err != nil {
+			return nil, err
+		}
+		return figures()
+	})
+}
 
 // air is the day of the study: the standard atmosphere at sea level.
 var air = vacuum.Ambient{Pressure: 101325, Temperature: 288.15}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/vacuum"
@@ -56,11 +57,7 @@ func idleLine(altitude float64) (line, steady plotter.XYs, err error) {
 			return nil, nil, err
 		}
 		s.Engine.Overlap = of
-		state, err := mapping.Idle(mapping.Idling{
-			Distributor: d, System: s, RPM: 800,
-			Work: vacuum.Load{Friction: 1.25e5, Efficiency: 0.29 - 0.055*of, Heat: 2.95e6},
-			Drag: 15, MBT: 36,
-		})
+		state, err := mapping.Idle(idling(d, s, of))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -71,4 +68,13 @@ func idleLine(altitude float64) (line, steady plotter.XYs, err error) {
 		}
 	}
 	return line, steady, nil
+}
+
+// idling is the engine at 800 rpm with a camshaft of an overlap factor in deg/m.
+func idling(d *advance.Distributor, s *vacuum.System, overlap float64) mapping.Idling {
+	return mapping.Idling{
+		Distributor: d, System: s, RPM: 800,
+		Work: vacuum.Load{Friction: 1.25e5, Efficiency: 0.29 - 0.055*overlap, Heat: 2.95e6},
+		Drag: 15, MBT: 36,
+	}
 }
