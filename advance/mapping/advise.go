@@ -19,10 +19,12 @@ type Situation struct {
 	Scatter      float64 // Pa by which a vacuum may differ from the figures above; 0 means 1.5 inHg
 
 	Static           float64 // crank degrees, weights at rest
-	MechanicalIdle   float64 // crank degrees of centrifugal advance at idle, 0 if none has begun
-	MechanicalCruise float64 // crank degrees of centrifugal advance at cruise speed
+	MechanicalIdle   float64 // crank degrees of centrifugal advance at idle less the ignition's delay, 0 if none has begun
+	MechanicalCruise float64 // crank degrees of the same at cruise speed
 	WantedCruise     float64 // crank degrees of total advance wanted at light cruise
 	WantedIdle       float64 // crank degrees wanted at idle; 0 = no wish
+
+	Screw vacuum.Adjuster // of the unit's spring; a Pitch of 0 = none, or not known
 }
 
 // defaultScatter is how far the vacuum of an engine wanders with heat, load of
@@ -47,8 +49,8 @@ func (s *Situation) Check() error {
 		span{"cruise vacuum", s.CruiseVacuum, "Pa", 0, vacuum.MostVacuum},
 		span{"scatter of the vacuum", s.Scatter, "Pa", 0, 50e3},
 		span{"static timing", s.Static, "deg crank", -60, 90},
-		span{"mechanical advance at idle", s.MechanicalIdle, "deg crank", 0, 90},
-		span{"mechanical advance at cruise", s.MechanicalCruise, "deg crank", 0, 90},
+		span{"mechanical advance at idle", s.MechanicalIdle, "deg crank", -30, 90},
+		span{"mechanical advance at cruise", s.MechanicalCruise, "deg crank", -30, 90},
 		span{"wanted cruise total", s.WantedCruise, "deg crank", -60, 90},
 		span{"wanted idle timing", s.WantedIdle, "deg crank", -60, 90},
 	)
@@ -227,7 +229,7 @@ func (a *Advice) cruiseNotes(s *Situation) {
 		soft := (s.CruiseVacuum-s.Scatter-a.Unit.Full())*a.Unit.Area + a.Unit.Preload
 		note := fmt.Sprintf("At cruise, %.1f inHg, the unit is on its ramp (full at %.1f inHg): the total wanders with load.", s.CruiseVacuum/inHg, a.Unit.Full()/inHg)
 		if soft >= 0 {
-			note += fmt.Sprintf(" Slacken the spring until it is fully pulled at %.1f inHg.", (s.CruiseVacuum-s.Scatter)/inHg)
+			note += fmt.Sprintf(" Slacken the spring until it is fully pulled at %.1f inHg%s.", (s.CruiseVacuum-s.Scatter)/inHg, a.turns(s, soft))
 		} else {
 			note += " Slackening alone does not reach a full pull there; a softer spring would."
 		}
@@ -238,6 +240,19 @@ func (a *Advice) cruiseNotes(s *Situation) {
 	if left := s.Drive.CrankDegrees(a.Unit.Stuck()); left > 0 {
 		a.Notes = append(a.Notes, fmt.Sprintf("The plate's friction holds %.1f deg crank with no vacuum at all: free and oil the plate before setting anything.", left))
 	}
+}
+
+// turns says how far the adjuster goes for a preload in N, if there is one.
+func (a *Advice) turns(s *Situation, preload float64) string {
+	if s.Screw.Pitch == 0 {
+		return ""
+	}
+	onset := (preload + a.Unit.Friction) / a.Unit.Area
+	set, err := a.Unit.Adjust(onset, a.Unit.Most(), s.Screw)
+	if err != nil {
+		return ", which its adjuster does not reach"
+	}
+	return fmt.Sprintf(", %.1f turns of its adjuster", math.Abs(set.Turns))
 }
 
 // Sentences returns the lines about the vacuum hose for a setting sheet, in the

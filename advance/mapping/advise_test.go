@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -100,6 +101,21 @@ func TestLimiterMakesTheCruiseTotal(t *testing.T) {
 	if a.AtDrive != OnRamp || !strings.Contains(strings.Join(a.Notes, "\n"), "Slacken the spring until") {
 		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
 	}
+	// The same with an adjuster: the full pull has to come down to 7.5 inHg, by so
+	// much preload over rate and pitch.
+	turns := (a.Unit.Full() - 7.5*inHg) * a.Unit.Area / (a.Unit.Rate * 0.5e-3)
+	a = advise(t, func(s *Situation) {
+		s.CruiseVacuum, s.Screw = 9*inHg, vacuum.Adjuster{Pitch: 0.5e-3, Out: 6, In: 6}
+	})
+	if want := fmt.Sprintf("7.5 inHg, %.1f turns", turns); !strings.Contains(strings.Join(a.Notes, "\n"), want) {
+		t.Errorf("notes %q, want %q", a.Notes, want)
+	}
+	a = advise(t, func(s *Situation) {
+		s.CruiseVacuum, s.Screw = 9*inHg, vacuum.Adjuster{Pitch: 0.5e-3, Out: 1, In: 6}
+	})
+	if !strings.Contains(strings.Join(a.Notes, "\n"), "does not reach") {
+		t.Errorf("notes %q", a.Notes)
+	}
 	a = advise(t, func(s *Situation) { s.CruiseVacuum = 3 * inHg })
 	if a.AtDrive != NotPulled || len(a.Notes) == 0 {
 		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
@@ -122,7 +138,7 @@ func TestBadSituationsAreRefused(t *testing.T) {
 		"cruise not a number":    func(s *Situation) { s.CruiseVacuum = math.NaN() },
 		"endless scatter":        func(s *Situation) { s.Scatter = math.Inf(1) },
 		"static out of range":    func(s *Situation) { s.Static = 100 },
-		"mechanical negative":    func(s *Situation) { s.MechanicalIdle = -1 },
+		"mechanical negative":    func(s *Situation) { s.MechanicalIdle = -40 },
 		"wanted out of range":    func(s *Situation) { s.WantedCruise = 500 },
 		"limiter beyond stroke":  func(s *Situation) { s.Unit.Travel = 7e-3 },
 		"vacuum deeper than air": func(s *Situation) { s.IdleVacuum = 40 * inHg },
