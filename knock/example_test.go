@@ -1,0 +1,113 @@
+package knock_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+
+	"example.org/bobweight/knock"
+)
+
+// What a four-cylinder engine on pump petrol wants at full load and where it may
+// begin to knock, from a tape measure alone. The band is wide: nothing has been heard
+// on this engine yet.
+func ExampleModel_FullLoad() {
+	e := knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
+	m, err := knock.New(e, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	wants, err := m.FullLoad(context.Background(), []float64{1500, 3000}, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, w := range wants {
+		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.Limit, w.LimitLow, w.LimitHigh)
+	}
+	// Output:
+	// 1500 rpm: best 25, trace knock near 13 (4 to 25) deg BTDC
+	// 3000 rpm: best 36, trace knock near 29 (18 to 46) deg BTDC
+}
+
+// Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band
+// shrinks, there and for what is near.
+func ExampleModel_Calibrate() {
+	e := knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
+	m, err := knock.New(e, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	m, err = m.Calibrate(knock.Observation{
+		Condition: knock.Condition{RPM: 2000}, Kind: knock.TraceKnock, Spark: 22,
+	})
+	if err != nil {
+		log.Fatal(err)
+	}
+	better, err := m.WithFuel(knock.Fuel{RON: 98, MON: 88})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, m := range []*knock.Model{m, better} {
+		w, err := m.At(knock.Condition{RPM: 2000})
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("RON %.0f: trace knock near %.0f (%.0f to %.0f)\n", m.Engine().Fuel.RON, w.Limit, w.LimitLow, w.LimitHigh)
+	}
+	// Output:
+	// RON 95: trace knock near 22 (20 to 24)
+	// RON 98: trace knock near 25 (22 to 28)
+}
+
+// Ten degrees late costs a few percent of torque; the first degrees cost nothing.
+func ExampleModel_Trade() {
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	t, err := m.Trade(knock.Condition{RPM: 2500})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, late := range []float64{2, 5, 10, 15} {
+		loss, err := t.Loss(t.MBT() - late)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%2.0f deg late: %.1f %%\n", late, 100*loss)
+	}
+	// Output:
+	//  2 deg late: 0.1 %
+	//  5 deg late: 0.6 %
+	// 10 deg late: 2.4 %
+	// 15 deg late: 5.3 %
+}
+
+// How much spark a fuel allows with three degrees kept back, and the octane that a
+// curve asks for.
+func ExampleModel_Curves() {
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	m, err = m.Calibrate(knock.Observation{Condition: knock.Condition{RPM: 2000}, Spark: 22})
+	if err != nil {
+		log.Fatal(err)
+	}
+	c, err := m.Curves(context.Background(), []float64{1500, 2500}, 3, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for i, p := range c.Allowed {
+		fmt.Printf("%.0f rpm: allowed %.0f, target %.0f (%.0f to %.0f)\n", p.RPM, p.Degrees, c.Target[i].Degrees, c.Target[i].Low, c.Target[i].High)
+	}
+	needs, err := m.OctaneRequired(context.Background(), c.Allowed, knock.Condition{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
+	// Output:
+	// 1500 rpm: allowed 10, target 13 (10 to 16)
+	// 2500 rpm: allowed 21, target 24 (21 to 27)
+	// that curve asks for an octane index of 85 at 2500 rpm
+}

@@ -1,0 +1,304 @@
+package knock
+
+import (
+	"context"
+	"errors"
+	"math"
+	"reflect"
+	"runtime"
+	"testing"
+)
+
+// One observation moves the limit to where it was heard and narrows the band; a
+// second at another speed narrows the band there; a best timing does the same for
+// MBT.
+func TestCalibration(t *testing.T) {
+	m := newModel(t, example())
+	at := func(m *Model, c Condition) Want {
+		w, err := m.At(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	slow, fast := Condition{RPM: 2000}, Condition{RPM: 3200}
+	prior := at(m, slow)
+	for _, heard := range []float64{prior.Limit - 7, prior.Limit, prior.Limit + 7} {
+		one, err := m.Calibrate(Observation{Condition: slow, Kind: TraceKnock, Spark: heard})
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := at(one, slow)
+		t.Logf("heard at %.1f: limit %.1f (%.1f to %.1f), before %.1f (%.1f to %.1f)", heard, w.Limit, w.LimitLow, w.LimitHigh, prior.Limit, prior.LimitLow, prior.LimitHigh)
+		// The prior has its say: a deviation of one degree against one of five or six.
+		if !(math.Abs(w.Limit-heard) <= 0.6) {
+			t.Errorf("heard at %g, limit %g", heard, w.Limit)
+		}
+		if !(w.LimitLow < heard && heard < w.LimitHigh) || !(w.LimitHigh-w.LimitLow < 0.4*(prior.LimitHigh-prior.LimitLow)) {
+			t.Errorf("band %g to %g after one observation, %g to %g before", w.LimitLow, w.LimitHigh, prior.LimitLow, prior.LimitHigh)
+		}
+		two, err := one.Calibrate(Observation{Condition: fast, Kind: TraceKnock, Spark: at(one, fast).Limit - 3})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, b := at(one, fast), at(two, fast)
+		if !(b.LimitHigh-b.LimitLow < 0.7*(a.LimitHigh-a.LimitLow)) || !(b.Limit < a.Limit) {
+			t.Errorf("at 3200 rpm: %g to %g after two, %g to %g after one", b.LimitLow, b.LimitHigh, a.LimitLow, a.LimitHigh)
+		}
+	}
+	best, err := m.Calibrate(Observation{Condition: slow, Kind: BestTorque, Spark: prior.MBT + 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := at(best, slow)
+	if !(w.MBT > prior.MBT+2.5 && w.MBT < prior.MBT+4) || !(w.MBTHigh-w.MBTLow < 0.5*(prior.MBTHigh-prior.MBTLow)) {
+		t.Errorf("best torque at %g: MBT %g (%g to %g), before %g", prior.MBT+4, w.MBT, w.MBTLow, w.MBTHigh, prior.MBT)
+	}
+	peak, err := m.Calibrate(Observation{Condition: slow, Kind: PeakPressureAngle, Spark: prior.MBT, Angle: prior.PeakPressure + 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := at(peak, slow); !(w.MBT > prior.MBT+1) {
+		t.Errorf("a late peak means a slow burn: MBT %g, before %g", w.MBT, prior.MBT)
+	}
+}
+
+// Bayes' rule for one linear observation is known in closed form.
+func TestUpdateIsKalman(t *testing.T) {
+	prior := priorBelief(Scatter{}.sigma(false))
+	var slopes tweak
+	for k := range slopes {
+		slopes[k] = float64(k%5) - 1.5
+	}
+	const seen, noise = 3.0, 0.8
+	post, err := prior.update(1, func(mean *tweak, _ int) (float64, tweak) {
+		value := 0.0
+		s := slopes
+		for k := range s {
+			value += s[k] * mean[k]
+			s[k] /= noise
+		}
+		return (value - seen) / noise, s
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	value := 0.0
+	for k := range slopes {
+		value += slopes[k] * prior.mean[k]
+	}
+	before := prior.spread(&slopes)
+	gain := before * before / (before*before + noise*noise)
+	got := 0.0
+	for k := range slopes {
+		got += slopes[k] * post.mean[k]
+	}
+	report(t, "posterior mean of what was observed", value+gain*(seen-value), got, 1e-6)
+	report(t, "posterior deviation of it", before*math.Sqrt(1-gain), post.spread(&slopes), 1e-6)
+}
+
+// A curve laid on the limit needs the octane of the tank, and a fuel of the octane a
+// curve needs knocks on that curve.
+func TestOctaneRoundTrip(t *testing.T) {
+	e := example()
+	e.Fuel = Fuel{RON: 93, MON: 93}
+	m := newModel(t, e)
+	curves, err := m.Curves(context.Background(), []float64{1200, 2000, 3000}, 0, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var curve []Point
+	for _, l := range curves.Limit {
+		curve = append(curve, Point{l.RPM, l.Degrees})
+	}
+	needs, err := m.OctaneRequired(context.Background(), curve, Condition{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range needs {
+		report(t, "octane of the tank at its limit", 93, n.Index, 0.03)
+	}
+	harder := []Point{{2000, curve[1].Degrees + 6}}
+	needs, err = m.OctaneRequired(context.Background(), harder, Condition{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	better, err := m.WithFuel(Fuel{RON: needs[0].Index, MON: needs[0].Index})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := better.At(Condition{RPM: 2000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	report(t, "limit of the fuel that a curve needs, deg", harder[0].Degrees, w.Limit, 0.03)
+}
+
+// Curves keep their order: allowed below limit and MBT, target below both.
+func TestCurves(t *testing.T) {
+	m := newModel(t, example())
+	const margin = 3.0
+	done := 0
+	c, err := m.Curves(context.Background(), []float64{900, 1800, 2700, 4200}, margin, func(n, total int) {
+		if n != done+1 || total != 4 {
+			t.Errorf("progress %d of %d after %d", n, total, done)
+		}
+		done = n
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, w := range c.Wants {
+		if !(c.Allowed[i].Degrees <= w.MBT && c.Allowed[i].Degrees <= w.LimitLow-margin+1e-9) {
+			t.Errorf("%g rpm: allowed %g, MBT %g, low limit %g", w.RPM, c.Allowed[i].Degrees, w.MBT, w.LimitLow)
+		}
+		if !(c.Target[i].Degrees <= w.MBT && c.Target[i].Degrees <= w.Limit-margin+1e-9) || !(c.Target[i].Low < c.Target[i].Degrees && c.Target[i].Degrees < c.Target[i].High) {
+			t.Errorf("%g rpm: target %+v", w.RPM, c.Target[i])
+		}
+		if !(w.LimitLow <= w.Limit && w.Limit <= w.LimitHigh) || (w.Limited && !(w.LimitLow < w.Limit && w.Limit < w.LimitHigh)) {
+			t.Errorf("%g rpm: limit %+v", w.RPM, w)
+		}
+	}
+}
+
+// At light load the limit is not met: that is an answer.
+func TestNotKnockLimited(t *testing.T) {
+	e := example()
+	e.Fuel = Fuel{RON: 98, MON: 88}
+	m := newModel(t, e)
+	w, err := m.At(Condition{RPM: 2500, InletPressure: 45e3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w.Limited || !(math.Abs(w.Limit-math.Min(w.MBT+beyondBest, latestSearch)) <= 1e-9) || !(w.LimitHigh == w.Limit) {
+		t.Errorf("cruise: %+v, want no limit up to %g", w, w.MBT+beyondBest)
+	}
+}
+
+// Torque given up over a duty is the weighted mean of its points, none at MBT.
+func TestGivenUp(t *testing.T) {
+	m := newModel(t, example())
+	var curve []Point
+	var duty []Share
+	for _, rpm := range []float64{1500, 2500, 3500} {
+		w, err := m.At(Condition{RPM: rpm})
+		if err != nil {
+			t.Fatal(err)
+		}
+		curve = append(curve, Point{rpm, w.MBT})
+		duty = append(duty, Share{Condition{RPM: rpm}, rpm})
+	}
+	percent, each, err := m.GivenUp(context.Background(), curve, duty)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(percent >= 0 && percent < 0.01) || len(each) != 3 {
+		t.Errorf("at MBT %g %% is given up: %v", percent, each)
+	}
+	curve[1].Degrees -= 12
+	percent, each, err = m.GivenUp(context.Background(), curve, duty)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := (each[0]*1500 + each[1]*2500 + each[2]*3500) / 7500
+	if !(math.Abs(percent-want) <= 1e-12) || !(each[1] > 2 && each[1] < 6) {
+		t.Errorf("12 degrees late at 2500: %g %%, %v", percent, each)
+	}
+}
+
+// Maps answer like single questions, in any order and on any number of processors.
+func TestMapsAreTheSameEverywhere(t *testing.T) {
+	m := newModel(t, example())
+	ask := func() [][]Want {
+		grid, err := m.Map(context.Background(), Condition{RPM: 2000}, Axis{Compression, []float64{8, 9.5}}, Axis{Octane, []float64{91, 95, 99}}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return grid
+	}
+	grid := ask()
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	if alone := ask(); !reflect.DeepEqual(grid, alone) {
+		t.Error("another number of processors gives another map")
+	}
+	for i := range grid {
+		for j := 1; j < len(grid[i]); j++ {
+			if !(grid[i][j].Limit > grid[i][j-1].Limit) {
+				t.Errorf("more octane lowers the limit: %+v", grid[i])
+			}
+		}
+	}
+	if !(grid[1][1].Limit < grid[0][1].Limit) {
+		t.Error("more compression raises the limit")
+	}
+	single, err := m.WithCompressionRatio(9.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := single.At(Condition{RPM: 2000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w != grid[1][1] {
+		t.Errorf("map %+v, single %+v", grid[1][1], w)
+	}
+	for _, q := range []struct {
+		axis   Quantity
+		values []float64
+	}{{Load, []float64{60e3, 90e3}}, {InletTemperature, []float64{290, 320}}, {Altitude, []float64{0, 2000}}, {Mixture, []float64{1, 1.2}}} {
+		grid, err := m.Map(context.Background(), Condition{}, Axis{Speed, []float64{2200}}, Axis{q.axis, q.values}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if grid[0][0].Limit == grid[0][1].Limit {
+			t.Errorf("axis %d changes nothing", q.axis)
+		}
+	}
+}
+
+func TestStopAndRefuse(t *testing.T) {
+	m := newModel(t, example())
+	stopped, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := m.FullLoad(stopped, []float64{2000}, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("stopped: got %v", err)
+	}
+	nan := math.NaN()
+	high := Observation{Condition: Condition{RPM: 2000}, Spark: 200}
+	refused := map[string]error{}
+	_, refused["speed"] = m.At(Condition{RPM: nan})
+	_, refused["inlet"] = m.At(Condition{RPM: 2000, InletPressure: -1})
+	_, refused["mixture"] = m.At(Condition{RPM: 2000, Mixture: 3})
+	_, refused["spark"] = m.TorqueLoss(Condition{RPM: 2000}, nan)
+	_, refused["no torque"] = m.TorqueLoss(Condition{RPM: 5000, InletPressure: 25e3}, 20)
+	_, refused["observation"] = m.Calibrate(high)
+	_, refused["kind"] = m.Calibrate(Observation{Condition: Condition{RPM: 2000}, Kind: 7})
+	_, refused["sigma"] = m.Calibrate(Observation{Condition: Condition{RPM: 2000}, Sigma: nan})
+	_, refused["fuel"] = m.WithFuel(Fuel{})
+	_, refused["ratio"] = m.WithCompressionRatio(nan)
+	_, refused["margin"] = m.Curves(context.Background(), nil, -1, nil)
+	_, refused["empty curve"] = m.OctaneRequired(context.Background(), nil, Condition{})
+	_, refused["curve order"] = m.OctaneRequired(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
+	_, _, refused["duty"] = m.GivenUp(context.Background(), []Point{{2000, 10}}, nil)
+	_, _, refused["weight"] = m.GivenUp(context.Background(), []Point{{2000, 10}}, []Share{{Condition{RPM: 2000}, nan}})
+	_, refused["map"] = m.Map(context.Background(), Condition{}, Axis{}, Axis{}, nil)
+	_, refused["map axis"] = m.Map(context.Background(), Condition{}, Axis{Quantity(99), []float64{1}}, Axis{Speed, []float64{2000}}, nil)
+	_, refused["altitude"] = AmbientAt(9000)
+	_, refused["volume"] = example().Volume(nan)
+	_, refused["friction"] = FrictionPressure(nan)
+	_, refused["wall"] = WallCoefficient(0.1, nan, 1000, 10)
+	_, refused["gas speed"] = GasSpeed(nan, 5e-4, 350, 1e5, 5e-4, 3e6, 1e6)
+	_, refused["residual"] = ResidualFraction(2000, nan, 1e5, 1e5, 1, 8)
+	_, refused["overlap"] = OverlapFactor(nan, 0.08, 0.008, 0.035)
+	trade, err := m.Trade(Condition{RPM: 2000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, refused["outside a trade"] = trade.Loss(80)
+	_, refused["empty trade"] = (&Trade{}).Loss(0)
+	for name, err := range refused {
+		if !errors.Is(err, ErrRange) {
+			t.Errorf("%s: got %v, want a refusal", name, err)
+		}
+	}
+}
