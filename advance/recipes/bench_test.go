@@ -50,6 +50,14 @@ func BenchmarkRecipes(b *testing.B) {
 	variants(b, benchShop(200, 10))
 }
 
+// BenchmarkTable is the rate with a table of losses, which need not be convex:
+// every static timing is tried.
+func BenchmarkTable(b *testing.B) {
+	p := benchShop(80, 4)
+	p.Target.Loss = table()
+	benchmark(b, p, &Settings{NoFront: true})
+}
+
 // BenchmarkScale runs from 10^4 to 10^9 combinations: time per recipe stays, and
 // so does memory.
 func BenchmarkScale(b *testing.B) {

@@ -144,7 +144,7 @@ func TestTableEqualsFlyweights(t *testing.T) {
 				spark[i] = static + rise
 			}
 			got := q.timing(&w.r, clipped(w.r.rise, travel), travel, k, k, false)
-			if torque, deviation := q.nodes.torque(&p.Target.Loss, spark), q.nodes.deviation(spark); !(abs(got.torque-torque) <= 1e-9) || !(abs(got.deviation-deviation) <= 1e-9) {
+			if torque, deviation := q.nodes.torque(spark), q.nodes.deviation(spark); !(abs(got.torque-torque) <= 1e-9) || !(abs(got.deviation-deviation) <= 1e-9) {
 				t.Fatalf("problem %d, %v: torque %v, deviation %v, plainly %v, %v", n, c.choice(2), got.torque, got.deviation, torque, deviation)
 			}
 			sum += got.torque

@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"context"
+	"errors"
 	"fmt"
 )
 
@@ -38,4 +39,71 @@ func ExampleWords() {
 	// Output:
 	// [{800 10 14} {3000 33 35} {4500 33 35}]
 	// {2400 3000} {33 35}
+}
+
+// A recipe that somebody swears by is asked why the search does not name it.
+func ExampleWhyNot() {
+	p := shop(12, 3)
+	swornBy := Choice{Springs: []int{0, 1}, Posts: []int{0, 0}, Weights: 2}
+	r, breaches, err := WhyNot(p, swornBy, 14, 24)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("total %.0f deg crank, idle reads %.1f deg crank\n", r.Total, r.Idle.Low)
+	for _, b := range breaches {
+		fmt.Println(b)
+	}
+	// Output:
+	// total 38 deg crank, idle reads 14.0 deg crank
+	// all-in speed: 1756 rpm crank, allowed 1800, off by 44.2
+	// knock margin at 2000 rpm crank: -9 deg crank, allowed 2, off by 11
+}
+
+// What becomes of a recipe on the bench, and which part to put on the scale.
+func ExampleRecipe_Tolerance() {
+	p := shop(12, 3)
+	found, err := Search(context.Background(), p, &Settings{Keep: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	t, err := found.Recipes[0].Tolerance(context.Background(), nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	b := t.Band[3]
+	fmt.Printf("at %.0f rpm crank 95 %% of builds show %.0f to %.0f deg crank\n", b.RPM, b.Low, b.High)
+	for _, o := range t.Limits {
+		fmt.Printf("%s: kept by %.0f %%\n", o.Limit, 100*o.Probability)
+	}
+	fmt.Println("what matters most:", t.Main.Input)
+	// Output:
+	// at 2000 rpm crank 95 % of builds show 25 to 29 deg crank
+	// start above idle, rising: kept by 100 %
+	// return above idle, falling: kept by 100 %
+	// all in not too early: kept by 100 %
+	// all in not too late: kept by 100 %
+	// knock margin: kept by 45 %
+	// no snap: kept by 100 %
+	// what matters most: light
+}
+
+// Where nothing in the drawer fits, the spring to buy is named.
+func ExampleMissing() {
+	p := shop(4, 1)
+	p.Drawer.Springs = p.Drawer.Springs[2:] // the light ones are gone
+	p.Limits.AllIn, p.Limits.StartMargin = Window{3200, 3500}, 500
+	r, err := Search(context.Background(), p, nil)
+	if !errors.Is(err, ErrNoRecipe) {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("nearest breaks:", r.Breaches[0])
+	s := r.Missing.Springs[0]
+	fmt.Printf("buy for %s: %.2f N/mm with %.1f N at %.1f mm\n", p.Positions[s.Position].Name, s.Rate/1e3, s.Tension, s.Length*1e3)
+	// Output:
+	// nearest breaks: all-in speed: 3981 rpm crank, allowed 3500, off by 481
+	// buy for left: 0.73 N/mm with 1.5 N at 25.8 mm
 }

@@ -113,8 +113,15 @@ func newGrid(p *Problem, weights []flyweights.Weight, points int) (*grid, error)
 	}
 	for i := range probes {
 		var posts []reach
-		for _, q := range probes[i] {
-			posts = append(posts, q.reach(g.phi))
+		for j, q := range probes[i] {
+			r := q.reach(g.phi)
+			for k := range r.length {
+				if !(r.length[k] > 0 && finite(r.length[k]) && finite(r.slope[k])) {
+					return nil, outOfRange(fmt.Sprintf("position %d (%s), post %d: spring length at a swing of %.4g rad", i+1, p.Positions[i].Name, j+1, g.phi[k]),
+						r.length[k], "m", "more than 0: its ends must not meet")
+				}
+			}
+			posts = append(posts, r)
 		}
 		g.posts = append(g.posts, posts)
 		g.same[i] = i

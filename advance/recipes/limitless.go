@@ -10,8 +10,8 @@ import (
 // limit is eased by half of both, so the bound stays below what any spring, slot
 // and static timing can do.
 const (
-	boundStep   = 0.05 // of the advance
-	boundStatic = 0.1  // of the static timing
+	boundStep   = 0.02 // of the advance
+	boundStatic = 0.02 // of the static timing
 	boundEase   = (boundStep + boundStatic) / 2
 )
 

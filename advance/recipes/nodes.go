@@ -17,6 +17,7 @@ type nodes struct {
 	duty []float64 // share of the duty, sums to 1
 	coef []float64
 	ref  []float64
+	lost []*bent // the loss off MBT, where it is given as rows
 	// Limits and band on the spark at each node; infinite where there is none.
 	top, low, high []float64
 
@@ -95,6 +96,11 @@ func newNodes(p *Problem) nodes {
 			n.ref[i], n.coef[i] = (n.low[i]+n.high[i])/2, n.duty[i]
 		}
 	}
+	if len(t.Loss.Rows) > 0 && len(mbt) > 0 {
+		for _, rpm := range n.rpm {
+			n.lost = append(n.lost, t.Loss.bentAt(rpm))
+		}
+	}
 	n.after = n.suffix()
 	return n
 }
@@ -117,14 +123,14 @@ func (n *nodes) suffix() suffix {
 // torque returns the fraction of torque given up, weighted by the duty, for the
 // spark at each node: the mean square distance from the band's middle where
 // there is no MBT.
-func (n *nodes) torque(loss *Loss, spark []float64) float64 {
+func (n *nodes) torque(spark []float64) float64 {
 	sum := 0.0
 	for i, c := range n.coef {
 		off := spark[i] - n.ref[i]
 		switch {
 		case c == 0:
-		case len(loss.Rows) > 0:
-			sum += n.duty[i] * loss.at(n.rpm[i], off)
+		case n.lost != nil:
+			sum += n.duty[i] * n.lost[i].at(off)
 		default:
 			sum += c * off * off
 		}

@@ -29,7 +29,6 @@ type plan struct {
 	hasBand    bool
 	hasMBT     bool
 	slotCounts bool // a changed slot counts as a changed part
-	rows       bool // the loss is a table
 }
 
 // travels lists the travel settings: those of the span and the slot as it is.
@@ -70,7 +69,6 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 		bandFirst: s.BandFirst || len(p.Target.MBT.Points()) == 0,
 		hasBand:   len(p.Target.Band) > 0,
 		hasMBT:    len(p.Target.MBT.Points()) > 0,
-		rows:      len(p.Target.Loss.Rows) > 0 && len(p.Target.MBT.Points()) > 0,
 	}
 	square := func(rpm float64) float64 { w := p.Drive.Omega(rpm); return w * w }
 	if !l.AdvanceAtIdle {

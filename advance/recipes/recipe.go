@@ -109,7 +109,7 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 		}
 	}
 	r.Deviation = n.deviation(spark)
-	if t := n.torque(&p.Target.Loss, spark); len(p.Target.MBT.Points()) > 0 {
+	if t := n.torque(spark); len(p.Target.MBT.Points()) > 0 {
 		r.TorqueGivenUp = t
 	} else {
 		r.FromMiddle = math.Sqrt(t)

@@ -112,7 +112,7 @@ func (w *scan) settle(r *reading, from, to int, reach float64) score {
 // and leaving the band is the upper envelope of two straight lines, so both
 // minima are closed forms and only their neighbours among the settings count.
 func (q *plan) timing(r *reading, c int, t float64, first, last int, bandFirst bool) score {
-	if q.rows {
+	if q.nodes.lost != nil {
 		return q.timingByTable(r, t, first, last, bandFirst)
 	}
 	after := &q.nodes.after
@@ -165,16 +165,16 @@ func (q *plan) nearest(s float64, first, last int) int {
 // timingByTable tries every setting: a measured loss need not be convex.
 func (q *plan) timingByTable(r *reading, t float64, first, last int, bandFirst bool) score {
 	var best score
-	loss := &q.p.Target.Loss
+	n := &q.nodes
 	for k := first; k <= last; k++ {
 		s := q.static.at(k)
 		torque, deviation := 0.0, 0.0
 		for i, x := range r.rise {
 			spark := s + min(x, t)
-			if d := q.nodes.duty[i]; d > 0 {
-				torque += d * loss.at(q.nodes.rpm[i], spark-q.nodes.ref[i])
+			if d := n.duty[i]; d > 0 {
+				torque += d * n.lost[i].at(spark-n.ref[i])
 			}
-			deviation = max(deviation, q.nodes.low[i]-spark, spark-q.nodes.high[i])
+			deviation = max(deviation, n.low[i]-spark, spark-n.high[i])
 		}
 		if o := (score{torque: torque, deviation: deviation, static: k}); k == first || o.better(&best, bandFirst) {
 			best = o

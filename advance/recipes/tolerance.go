@@ -207,7 +207,7 @@ func (sm *sampler) run(ctx context.Context, n *nodes) (*drawn, error) {
 					for k, j := range at {
 						spark[k] = b.rise[j]
 					}
-					d.torque[i] = n.torque(&sm.p.Target.Loss, spark)
+					d.torque[i] = n.torque(spark)
 					if n.deviation(spark) == 0 {
 						d.inBand[i] = 1
 					}

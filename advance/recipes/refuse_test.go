@@ -1,0 +1,140 @@
+package recipes
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Every bad field is refused by name, by the package that owns it.
+func TestProblemRefuses(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	for name, c := range map[string]struct {
+		spoil func(p *Problem)
+		err   error
+		says  string
+	}{
+		"drive":            {func(p *Problem) { p.Drive = 0 }, advance.ErrRange, "drive ratio"},
+		"no positions":     {func(p *Problem) { p.Positions = nil }, ErrRange, "positions"},
+		"seven positions":  {func(p *Problem) { p.Positions = make([]Position, 7) }, ErrRange, "positions"},
+		"no posts":         {func(p *Problem) { p.Positions[1].Posts = nil }, ErrRange, "posts"},
+		"no springs":       {func(p *Problem) { p.Drawer.Springs = nil }, ErrRange, "drawer"},
+		"no weights":       {func(p *Problem) { p.Drawer.Weights = nil }, ErrRange, "drawer"},
+		"empty set":        {func(p *Problem) { p.Drawer.Weights[0].Weights = nil }, ErrRange, "set is empty"},
+		"spring":           {func(p *Problem) { p.Drawer.Springs[2].Spring.Rate = nan }, springs.ErrRange, "spring 3 (coil 3)"},
+		"count":            {func(p *Problem) { p.Drawer.Springs[0].Count = 0 }, ErrRange, "count"},
+		"largest tension":  {func(p *Problem) { p.Drawer.Springs[0].MaxTension = -1 }, ErrRange, "largest tension"},
+		"rate sigma":       {func(p *Problem) { p.Drawer.Springs[0].RateSigma = nan }, ErrRange, "rate sigma"},
+		"mass sigma":       {func(p *Problem) { p.Drawer.Weights[0].MassSigma = 2 }, ErrRange, "mass sigma"},
+		"travel":           {func(p *Problem) { p.Travel.Low = 0 }, ErrRange, "travel low"},
+		"travel order":     {func(p *Problem) { p.Travel.High = 10 }, ErrRange, "travel high"},
+		"travel step":      {func(p *Problem) { p.Travel.Step = nan }, ErrRange, "travel step"},
+		"settings":         {func(p *Problem) { p.Static.Step = 1e-7 }, ErrRange, "static timing settings"},
+		"static":           {func(p *Problem) { p.Static.Low = -inf }, ErrRange, "static timing low"},
+		"idle":             {func(p *Problem) { p.Idle = nan }, ErrRange, "idle speed"},
+		"no target":        {func(p *Problem) { p.Target = Target{} }, ErrRange, "neither MBT nor a band"},
+		"duty":             {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, -1}} }, ErrRange, "duty point 1 weight"},
+		"no duty":          {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, 0}} }, ErrRange, "sum of duty"},
+		"band":             {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, ErrRange, "band point 1 high"},
+		"loss":             {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, ErrRange, "loss per square"},
+		"knock margin":     {func(p *Problem) { p.Limits.KnockMargin = nan }, ErrRange, "knock margin"},
+		"start margin":     {func(p *Problem) { p.Limits.StartMargin = -5 }, ErrRange, "start margin"},
+		"all-in":           {func(p *Problem) { p.Limits.AllIn = Window{3000, 2000} }, ErrRange, "all-in window high"},
+		"total":            {func(p *Problem) { p.Limits.Total = Window{nan, 0} }, ErrRange, "total window"},
+		"driving":          {func(p *Problem) { p.Limits.Driving = Window{0, inf} }, ErrRange, "driving range"},
+		"present":          {func(p *Problem) { p.Present = &Choice{} }, ErrRange, "present parts"},
+		"present spring":   {func(p *Problem) { p.Present = &Choice{[]int{0, 99}, []int{0, 0}, 0} }, ErrRange, "spring 99"},
+		"stop":             {func(p *Problem) { p.Mechanism.Stop = 0 }, ErrRange, "stop"},
+		"stop too short":   {func(p *Problem) { p.Mechanism.Stop = 0.2 }, ErrRange, "what Stop allows"},
+		"linkage":          {func(p *Problem) { p.Mechanism.Linkage = nil }, ErrRange, "linkage"},
+		"friction":         {func(p *Problem) { p.Mechanism.Friction.Proportion = 2 }, flyweights.ErrRange, "friction"},
+		"weights inwards":  {func(p *Problem) { p.Drawer.Weights[1].Weights[0].Mass = -1 }, nil, "weight"},
+		"anchor":           {func(p *Problem) { p.Positions[0].Posts[0].A.Point.X = nan }, flyweights.ErrRange, "anchor"},
+		"hooks at one pin": {func(p *Problem) { p.Positions[0].Posts[0].B = p.Positions[0].Posts[0].A }, nil, "position 1 (left)"},
+		"all needs a file": {func(p *Problem) { p.Slot.Length = 0.007 }, ErrRange, "filing"},
+	} {
+		p := shop(6, 2)
+		c.spoil(p)
+		_, err := Search(t.Context(), p, nil)
+		if err == nil || c.err != nil && !errors.Is(err, c.err) || !strings.Contains(fmt.Sprint(err), c.says) {
+			t.Errorf("%s: got %v, want %v with %q", name, err, c.err, c.says)
+		}
+	}
+	if _, err := Search(t.Context(), nil, nil); !errors.Is(err, ErrRange) {
+		t.Errorf("nil problem: got %v, want ErrRange", err)
+	}
+	for name, s := range map[string]*Settings{"keep": {Keep: -1}, "grid": {Grid: 3}, "workers": {Workers: -1}} {
+		if _, err := Search(t.Context(), shop(6, 2), s); !errors.Is(err, ErrRange) {
+			t.Errorf("%s: got %v, want ErrRange", name, err)
+		}
+	}
+}
+
+func TestRecipesRefuse(t *testing.T) {
+	p := shop(6, 2)
+	good := Choice{Springs: []int{0, 1}, Posts: []int{0, 0}}
+	for name, f := range map[string]func() error{
+		"WhyNot NaN static": func() error { _, _, err := WhyNot(p, good, math.NaN(), 20); return err },
+		"WhyNot travel":     func() error { _, _, err := WhyNot(p, good, 10, 99); return err },
+		"WhyNot NaN travel": func() error { _, _, err := WhyNot(p, good, 10, math.NaN()); return err },
+		"WhyNot parts":      func() error { _, _, err := WhyNot(p, Choice{}, 10, 20); return err },
+		"WhyNot post":       func() error { _, _, err := WhyNot(p, Choice{[]int{0, 1}, []int{0, 7}, 0}, 10, 20); return err },
+		"WhyNot weights":    func() error { _, _, err := WhyNot(p, Choice{[]int{0, 1}, []int{0, 0}, 9}, 10, 20); return err },
+		"empty At":          func() error { _, err := new(Recipe).At(1000, flyweights.Rising); return err },
+		"empty Tolerance":   func() error { _, err := new(Recipe).Tolerance(t.Context(), nil); return err },
+		"empty Missing":     func() error { _, err := Missing(t.Context(), new(Recipe), nil); return err },
+		"Ideal":             func() error { _, err := Ideal(t.Context(), &Problem{}, nil); return err },
+		"Words":             func() error { _, _, err := Words{Total: 30}.Wants(800); return err },
+	} {
+		if err := f(); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+	r := named(t, shop(12, 2), 10, 20)
+	if _, err := r.At(math.NaN(), flyweights.Rising); !errors.Is(err, ErrRange) {
+		t.Errorf("At NaN: got %v, want ErrRange", err)
+	}
+	for name, s := range map[string]*Scatter{
+		"static": {Static: -1}, "light": {Light: math.NaN()}, "slot": {Slot: 1}, "friction": {Friction: 2},
+		"samples": {Samples: -1}, "speeds": {RPM: []float64{2000, 1000}}, "speed": {RPM: []float64{math.NaN()}},
+	} {
+		if _, err := r.Tolerance(t.Context(), s); !errors.Is(err, ErrRange) {
+			t.Errorf("scatter %s: got %v, want ErrRange", name, err)
+		}
+	}
+}
+
+// Whatever stands in the fields, a search ends with recipes of finite numbers or
+// with an error.
+func FuzzSearch(f *testing.F) {
+	f.Add(0.4, 0.002, 1200.0, 0.018, 0.3, 0.0, 0.02, 20.0, 10.0, 700.0, 1e-3)
+	f.Add(0.1, 0.0, 1e9, 1e-6, 100.0, 0.01, -0.02, 3.0, -20.0, 0.0, 0.0)
+	f.Add(3.0, 10.0, 1e-9, 1.0, 0.0, 0.0, 0.0, 100.0, 60.0, 29000.0, 100.0)
+	f.Fuzz(func(t *testing.T, stop, drag, rate, free, initial, slack, pivot, travel, static, idle, friction float64) {
+		p := shop(4, 2)
+		p.Mechanism.Stop, p.Mechanism.Drag, p.Mechanism.Friction.Moment = stop, drag, friction
+		p.Drawer.Springs[1].Spring = spring(rate, free, initial, slack)
+		p.Drawer.Weights[1].Weights[0].Pivot = r2.Vec{X: pivot}
+		p.Travel, p.Static, p.Idle = Span{travel, travel + 2, 1}, Span{static, static + 3, 1}, idle
+		p.Slot = flyweights.Slot{}
+		p.Limits = Limits{Snap: true, AdvanceAtIdle: true}
+		r, err := Search(t.Context(), p, &Settings{Keep: 3, Workers: 1})
+		if err != nil {
+			return
+		}
+		for _, x := range r.Recipes {
+			for _, v := range []float64{x.Static, x.Travel, x.Total, x.Start, x.Return, x.AllIn, x.TorqueGivenUp, x.Deviation, x.Points[0].Rising, x.Points[0].Falling} {
+				if math.IsNaN(v) || math.IsInf(v, 0) {
+					t.Fatalf("recipe %+v holds %v", x.Choice, v)
+				}
+			}
+		}
+	})
+}
