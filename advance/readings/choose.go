@@ -312,5 +312,5 @@ func (f *fitter) without(i int, start, stop bool) (float64, error) {
 		x[j] = high[j]
 		f.low[j] = math.Min(high[j], math.Max(f.span[i][1], low[j]))
 	}
-	return f.minimise(x, true)
+	return f.minimise(x, false)
 }

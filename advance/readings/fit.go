@@ -28,6 +28,8 @@ type fitter struct {
 	elsewhere []bool       // per run: facts or other runs speak about what its own readings do not show
 	span      [][2]float64 // per run: least and greatest speed of the readings that speak about its springs
 	work      leastsquares.Work
+	walk      [2][]float64 // working memory of a profile
+	pinning   pin
 }
 
 // Fit finds the curve that made the readings of one run, with 95 % intervals. The
@@ -222,7 +224,7 @@ func (f *fitter) setBox(s *Settings) {
 
 // minimise runs the fitting core from x and returns the deviance.
 func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
-	set := leastsquares.Settings{Low: f.low, High: f.high, StepTol: 1e-6, ValueTol: 1e-4, MaxSteps: 60}
+	set := leastsquares.Settings{Low: f.low, High: f.high, StepTol: 1e-5, ValueTol: 1e-4, MaxSteps: 60}
 	if precise {
 		set.StepTol, set.ValueTol, set.MaxSteps = 1e-9, 1e-9, 200
 	}

@@ -45,8 +45,8 @@ type series struct {
 type gradient [maxParams]float64
 
 // likelihood is minus twice the logarithm of the likelihood of all readings, as
-// a sum of squares for the fitting core: for each reading one residual from its
-// error and one from the logarithm of its variance, then the priors and facts,
+// a sum of squares for the fitting core: a residual for each reading from its
+// error, one from the logarithms of their variances, then the priors and facts,
 // then the pin of a profile.
 type likelihood struct {
 	shape    Shape
@@ -56,6 +56,7 @@ type likelihood struct {
 	runs     []series
 	priors   []pin
 	pin      *pin
+	scratch  [4]gradient // working memory of Evaluate (0, 1, 2) and value (2, 3)
 }
 
 // pin holds a quantity of the curve at a value, with a standard error.
@@ -66,9 +67,9 @@ type pin struct {
 
 // Size is part of the fitting core's Problem.
 func (l *likelihood) Size() (residuals, parameters int) {
-	n := len(l.priors)
+	n := 1 + len(l.priors)
 	for i := range l.runs {
-		n += 2 * len(l.runs[i].obs)
+		n += len(l.runs[i].obs)
 	}
 	if l.pin != nil {
 		n++
@@ -78,53 +79,60 @@ func (l *likelihood) Size() (residuals, parameters int) {
 
 // Evaluate is part of the fitting core's Problem.
 func (l *likelihood) Evaluate(x, r, jac []float64) {
-	row := 0
-	put := func(value float64, g *gradient, factor float64) {
-		r[row] = value
-		if jac != nil {
-			for j := range l.params {
-				jac[row*l.params+j] = factor * g[j]
-			}
-		}
-		row++
-	}
-	var mean, slope gradient
+	row, spread := 0, 0.0
+	mean, slope, widening := &l.scratch[0], &l.scratch[1], &l.scratch[2]
+	clear(widening[:l.params])
 	for i := range l.runs {
 		run := &l.runs[i]
 		c := l.curve(x, &run.at)
 		for _, o := range run.obs {
-			m, s := c.expected(o.rpm, o.sigmaRPM, o.falling, &mean, &slope)
+			m, s := c.expected(o.rpm, o.sigmaRPM, o.falling, mean, slope)
 			v := o.sigmaDeg*o.sigmaDeg + o.sigmaRPM*o.sigmaRPM*s*s
 			root := math.Sqrt(v)
 			z := (o.deg - m) / root
 			value, dz := l.contaminated(z)
 			// dz = -dm/sqrt(v) - z dv/(2 v), dv = 2 sigma^2 s ds.
-			dv := 2 * o.sigmaRPM * o.sigmaRPM * s
-			a, b := -1/root, -z*dv/(2*v)
+			half := o.sigmaRPM * o.sigmaRPM * s / v
+			a, b := -1/root, -z*half
 			for j := range l.params {
+				widening[j] += half * slope[j]
 				mean[j] = a*mean[j] + b*slope[j]
 			}
-			put(value, &mean, dz)
-			spread := math.Sqrt(math.Log(v / (o.sigmaDeg * o.sigmaDeg)))
-			factor := o.sigmaRPM / o.sigmaDeg // the limit at slope 0
-			if spread > 1e-6 {
-				factor = dv / (2 * v * spread)
+			l.put(r, jac, row, value, mean, dz)
+			if half > 0 {
+				spread += math.Log(v / (o.sigmaDeg * o.sigmaDeg))
 			}
-			put(spread, &slope, factor)
+			row++
 		}
 	}
+	// The logarithms of the variances go into one residual, the root of their sum.
+	spread = math.Sqrt(spread)
+	l.put(r, jac, row, spread, widening, 1/math.Max(spread, 1e-3))
+	row++
 	for i := range l.priors {
-		l.putPin(x, &l.priors[i], put)
+		l.putPin(x, r, jac, row, &l.priors[i])
+		row++
 	}
 	if l.pin != nil {
-		l.putPin(x, l.pin, put)
+		l.putPin(x, r, jac, row, l.pin)
 	}
 }
 
-func (l *likelihood) putPin(x []float64, p *pin, put func(float64, *gradient, float64)) {
-	var g gradient
-	v := l.value(x, p.q, &g)
-	put((v-p.value)/p.sigma, &g, 1/p.sigma)
+// put writes a residual and factor times its gradient.
+func (l *likelihood) put(r, jac []float64, row int, value float64, g *gradient, factor float64) {
+	r[row] = value
+	if jac == nil {
+		return
+	}
+	into := jac[row*l.params : (row+1)*l.params]
+	for j := range into {
+		into[j] = factor * g[j]
+	}
+}
+
+func (l *likelihood) putPin(x, r, jac []float64, row int, p *pin) {
+	v := l.value(x, p.q, &l.scratch[0])
+	l.put(r, jac, row, (v-p.value)/p.sigma, &l.scratch[0], 1/p.sigma)
 }
 
 // contaminated is the signed root of minus twice the log density ratio of a

@@ -26,6 +26,7 @@ func (e *ensemble) clone() *ensemble {
 	for k, old := range e.families {
 		f := *old.fitter
 		f.work = leastsquares.Work{}
+		f.walk = [2][]float64{}
 		c.families[k].fitter = &f
 		if old.fitter == e.fitter {
 			c.fitter = &f
@@ -36,15 +37,15 @@ func (e *ensemble) clone() *ensemble {
 
 // at returns a quantity at the best parameters.
 func (f *fitter) at(q quantity) float64 {
-	var g gradient
-	return f.value(f.best, q, &g)
+	return f.value(f.best, q, &f.scratch[0])
 }
 
 // pinned returns the least deviance with the quantity held at v, moving x there.
 func (f *fitter) pinned(q quantity, v float64, x []float64) float64 {
 	_, sigma := q.kind.step()
 	f.approach(q, v, x)
-	f.pin = &pin{q, v, sigma}
+	f.pinning = pin{q, v, sigma}
+	f.pin = &f.pinning
 	d, err := f.minimise(x, false)
 	f.pin = nil
 	if err != nil {
@@ -63,7 +64,7 @@ var usual = [roles]float64{
 // near v. A minimisation that started far from where the quantity is pinned would
 // spend its first step on that alone and lose the curve.
 func (f *fitter) approach(q quantity, v float64, x []float64) {
-	var size, g gradient
+	size, g := &f.scratch[0], &f.scratch[1]
 	for i := range f.runs {
 		for r, j := range f.runs[i].at {
 			if j >= 0 {
@@ -72,7 +73,7 @@ func (f *fitter) approach(q quantity, v float64, x []float64) {
 		}
 	}
 	for range 4 {
-		miss := v - f.value(x, q, &g)
+		miss := v - f.value(x, q, g)
 		norm := 0.0
 		for j := range f.params {
 			norm += g[j] * g[j] * size[j] * size[j]
@@ -91,19 +92,21 @@ func (f *fitter) approach(q quantity, v float64, x []float64) {
 // limit walks from a local minimum to the side given by sign until the least
 // deviance with the quantity held there lies by the threshold above the floor:
 // the end of the profile likelihood interval. The square root of the rise is
-// nearly straight, so that a secant finds it in a few fits. Where the rise is not
-// reached within reach, the side is open: ok is false.
-func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, reach float64) (value float64, ok bool) {
-	var g gradient
-	centre := f.value(from.x, q, &g)
+// nearly straight, so that a secant finds it in a few fits, fewer with a good first
+// trial distance (0 for none). Where the rise is not reached within reach, the side
+// is open: ok is false.
+func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, reach float64) (value float64, ok bool) {
+	centre := f.value(from.x, q, &f.scratch[0])
 	goal := math.Sqrt(threshold)
 	root := func(d float64) float64 { return math.Sqrt(math.Max(d-floor, 0)) - goal }
 	rise := func(h float64, x []float64) float64 { return root(f.pinned(q, centre+sign*h, x)) }
-	h, _ := q.kind.step()
-	h = math.Min(h, reach)
+	if trial == 0 {
+		trial, _ = q.kind.step()
+	}
+	h := math.Min(trial, reach)
 	near, nearRise := 0.0, root(from.deviance)
-	x := slices.Clone(from.x)
-	inside := slices.Clone(from.x)
+	f.walk[0], f.walk[1] = append(f.walk[0][:0], from.x...), append(f.walk[1][:0], from.x...)
+	x, inside := f.walk[0], f.walk[1]
 	far, farRise := 0.0, 0.0
 	for {
 		farRise = rise(h, x)
@@ -117,14 +120,14 @@ func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, reach floa
 		copy(inside, x)
 		next := h * 4
 		if farRise > nearRise {
-			next = h + 1.1*(h-near)*-farRise/(farRise-nearRise)
+			next = h + 1.08*(h-near)*-farRise/(farRise-nearRise)
 		}
 		near, nearRise = h, farRise
-		h = math.Min(math.Min(math.Max(next, 1.3*h), 4*h), reach)
+		h = math.Min(math.Min(math.Max(next, 1.02*h), 4*h), reach)
 	}
 	for range 8 {
-		if farRise < 0.02 || -nearRise < 0.02 {
-			break
+		if farRise < 0.02 || -nearRise < 0.02 || far-near < 0.1*far {
+			break // so near the end that the straight line between the two hits it
 		}
 		h = near + (far-near)*-nearRise/(farRise-nearRise)
 		h = math.Min(math.Max(h, near+0.05*(far-near)), far-0.05*(far-near))
@@ -141,8 +144,9 @@ func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, reach floa
 }
 
 // ends returns the outermost limit over all families and local minima that the
-// threshold allows.
-func (e *ensemble) ends(q quantity, sign, threshold float64) (value float64, ok bool) {
+// threshold allows; trial is the distance at which it may be expected, 0 if not
+// known.
+func (e *ensemble) ends(q quantity, sign, trial float64) (value float64, ok bool) {
 	value = e.at(q)
 	for _, f := range e.families {
 		if f.slopes != e.slopes && (q.kind.ofRamps() || f.slopes == 0) {
@@ -150,10 +154,10 @@ func (e *ensemble) ends(q quantity, sign, threshold float64) (value float64, ok 
 		}
 		floor := e.level - f.charge
 		for _, m := range f.modes {
-			if m.deviance-floor >= threshold {
+			if m.deviance-floor >= e.threshold {
 				continue
 			}
-			end, closed := f.limit(q, m, floor, sign, threshold, f.reach(q, m.x, sign))
+			end, closed := f.limit(q, m, floor, sign, e.threshold, trial, f.reach(q, m.x, sign))
 			if !closed {
 				return end, false
 			}
@@ -189,14 +193,12 @@ func (f *fitter) reach(q quantity, x []float64, sign float64) float64 {
 		return box(roleHysteresis)
 	case kindSlope1, kindSlope2:
 		if sign < 0 {
-			var g gradient
-			return f.value(x, q, &g)
+			return f.value(x, q, &f.scratch[0])
 		}
 		return 1
 	case kindTravel, kindClimb:
 		if sign < 0 {
-			var g gradient
-			return f.value(x, q, &g)
+			return f.value(x, q, &f.scratch[0])
 		}
 	}
 	return maxDegrees
@@ -205,9 +207,13 @@ func (f *fitter) reach(q quantity, x []float64, sign float64) float64 {
 // interval returns the two-sided estimate of a quantity, or a one-sided one
 // where a side stays open.
 func (e *ensemble) interval(q quantity) Estimate {
-	low, lowOK := e.ends(q, -1, e.threshold)
-	high, highOK := e.ends(q, 1, e.threshold)
 	v := e.at(q)
+	low, lowOK := e.ends(q, -1, 0)
+	trial := 0.0
+	if lowOK {
+		trial = v - low // most intervals are nearly symmetrical
+	}
+	high, highOK := e.ends(q, 1, trial)
 	switch {
 	case lowOK && highOK:
 		return Estimate{Value: v, Low: low, High: high}
@@ -221,7 +227,7 @@ func (e *ensemble) interval(q quantity) Estimate {
 
 func (e *ensemble) atMost(q quantity) Estimate {
 	v := e.at(q)
-	high, ok := e.ends(q, 1, e.threshold)
+	high, ok := e.ends(q, 1, 0)
 	if !ok {
 		return Estimate{Bound: Unknown}
 	}
@@ -230,7 +236,7 @@ func (e *ensemble) atMost(q quantity) Estimate {
 
 func (e *ensemble) atLeast(q quantity) Estimate {
 	v := e.at(q)
-	low, ok := e.ends(q, -1, e.threshold)
+	low, ok := e.ends(q, -1, 0)
 	if !ok {
 		return Estimate{Bound: Unknown}
 	}

@@ -32,7 +32,8 @@ type quantity struct {
 // corners are rounded where a profile needs a derivative there.
 const instant = 3
 
-// value returns a quantity at the parameters x and its gradient.
+// value returns a quantity at the parameters x and its gradient, which goes into
+// g, not one of the working gradients 2 and 3.
 func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
 	clear(g[:l.params])
 	at := &l.runs[q.run].at
@@ -57,15 +58,14 @@ func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
 	case kindHysteresis:
 		return one(roleHysteresis)
 	case kindAt:
-		var ds gradient
 		c := l.curve(x, at)
-		m, _ := c.expected(q.rpm, instant, q.falling, g, &ds)
+		m, _ := c.expected(q.rpm, instant, q.falling, g, &l.scratch[2])
 		return m
 	case kindClimb:
-		var low, ds gradient
+		low := &l.scratch[3]
 		c := l.curve(x, at)
-		m, _ := c.expected(q.rpm, instant, false, g, &ds)
-		below, _ := c.expected(q.from, instant, false, &low, &ds)
+		m, _ := c.expected(q.rpm, instant, false, g, &l.scratch[2])
+		below, _ := c.expected(q.from, instant, false, low, &l.scratch[2])
 		for j := range l.params {
 			g[j] -= low[j]
 		}

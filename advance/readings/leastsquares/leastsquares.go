@@ -69,7 +69,7 @@ type Report struct {
 // Work holds the memory of [Minimize], so that a caller with many problems pays
 // for it once. The zero value is ready for use.
 type Work struct {
-	r, rTry, jac, jacTry, scale, x, step, stack, rhs, lapack []float64
+	r, rTry, jac, jacTry, scale, x, step, stack, rhs, tau, lapack []float64
 }
 
 // Minimize moves x, which holds the start, to a local minimum of the sum of
@@ -199,6 +199,7 @@ func (w *Work) prepare(m, n int) {
 	grow(&w.step, n)
 	grow(&w.stack, (m+n)*n)
 	grow(&w.rhs, m+n)
+	grow(&w.tau, n)
 	grow(&w.lapack, 64*(m+n))
 }
 
@@ -250,8 +251,11 @@ func (w *Work) solve(m, n int, lambda float64, x []float64, s *Settings) {
 	}
 	a := blas64.General{Rows: m + n, Cols: n, Stride: n, Data: w.stack}
 	b := blas64.General{Rows: m + n, Cols: 1, Stride: 1, Data: w.rhs}
-	lapack64.Gels(blas.NoTrans, a, b, w.lapack, len(w.lapack))
+	lapack64.Geqrf(a, w.tau, w.lapack, len(w.lapack))
+	lapack64.Ormqr(blas.Left, blas.Trans, a, w.tau, b, w.lapack, len(w.lapack))
 	copy(w.step, w.rhs[:n])
+	triangle := blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: n, Stride: n, Data: w.stack}
+	blas64.Trsv(blas.NoTrans, triangle, blas64.Vector{N: n, Inc: 1, Data: w.step})
 }
 
 func (w *Work) held(m, n, j int, x []float64, s *Settings) bool {
