@@ -1,0 +1,228 @@
+package corpus
+
+import (
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/flyweights/governors"
+)
+
+func init() {
+	register("governor speed", "governors.Governor.SpeedAtRadius, .ControllingForce, .UpperArmTension", governorSpeed)
+	register("governor range", "governors.Governor.SpeedAtRadius, .Lift; governors.Sensitiveness", governorRange)
+	register("governor sleeve spring", "governors.Governor.SleeveSpring, .SpeedAtRadius", governorSpring)
+	register("governor sleeve force", "governors.Governor.SleeveForce, .SpeedAtRadius", governorForce)
+	register("governor effort", "governors.Governor.Effort, .Rise, .Power", governorEffort)
+	register("governor insensitiveness", "governors.Governor.Insensitiveness", governorInsensitiveness)
+	register("conical pendulum", "governors.Height", conicalPendulum)
+	register("controlling force line", "governors.LineThrough, .Speed, .Isochronous", controllingLine)
+}
+
+// governorOf reads the frame and what hangs on it.
+func governorOf(g *Given) governors.Governor {
+	length := func(name string) float64 { return g.SIOr(name, quantity.DimLength, 0) }
+	var frame governors.Frame
+	switch kind := g.Word("frame", "arms", "proell", "crank", "straight crank"); kind {
+	case "arms", "proell":
+		arms := governors.Arms{
+			Upper: g.SI("upper arm", quantity.DimLength), Lower: g.SI("lower arm", quantity.DimLength),
+			Pivot: length("upper offset"), Link: length("lower offset"),
+		}
+		frame = arms
+		if kind == "proell" {
+			frame = governors.Proell{Arms: arms, Extension: g.SI("extension", quantity.DimLength), Upright: g.SI("upright at", quantity.DimLength)}
+		}
+	default:
+		frame = governors.Crank{
+			BallArm: g.SI("ball arm", quantity.DimLength), SleeveArm: g.SI("sleeve arm", quantity.DimLength),
+			Radius: g.SI("fulcrum radius", quantity.DimLength), Straight: kind == "straight crank",
+		}
+	}
+	return governors.Governor{
+		Frame: frame, BallMass: g.SI("ball mass", quantity.DimMass), SleeveMass: g.SIOr("sleeve mass", quantity.DimMass, 0),
+		Sleeve: governors.Spring{
+			Force: g.SIOr("sleeve load", quantity.DimForce, 0), Rate: g.SIOr("sleeve rate", quantity.DimStiffness, 0),
+			From: length("sleeve load at"),
+		},
+		Ball: governors.Spring{
+			Force: g.SIOr("ball spring force", quantity.DimForce, 0), Rate: g.SIOr("ball spring rate", quantity.DimStiffness, 0),
+			From: length("ball spring force at"),
+		},
+		Friction: g.SIOr("friction", quantity.DimForce, 0),
+		Gravity:  g.SIOr("gravity", quantity.Dim{Length: 1, Time: -2}, 0),
+	}
+}
+
+func speedOf(omega float64) quantity.Quantity { return SI(omega, quantity.DimAngularSpeed) }
+
+func governorSpeed(g *Given) (Found, error) {
+	gov := governorOf(g)
+	radius := g.SI("radius", quantity.DimLength)
+	shares := map[string]float64{"free": 0, "rising": 1, "falling": -1}
+	omega, err := gov.SpeedAtRadius(radius, shares[g.WordOr("sense", "free", "free", "rising", "falling")])
+	if err != nil {
+		return nil, err
+	}
+	force, err := gov.ControllingForce(radius)
+	if err != nil {
+		return nil, err
+	}
+	found := Found{"speed": speedOf(omega), "controlling force": SI(force, quantity.DimForce)}
+	if _, crank := gov.Frame.(governors.Crank); !crank {
+		tension, err := gov.UpperArmTension(radius)
+		if err != nil {
+			return nil, err
+		}
+		found["upper arm tension"] = SI(tension, quantity.DimForce)
+	}
+	return found, nil
+}
+
+// governorRange is the speed at two radii, falling at the first and rising at
+// the second if there is friction.
+func governorRange(g *Given) (Found, error) {
+	gov := governorOf(g)
+	from, to := g.SI("radius 1", quantity.DimLength), g.SI("radius 2", quantity.DimLength)
+	low, err := gov.SpeedAtRadius(from, -1)
+	if err != nil {
+		return nil, err
+	}
+	high, err := gov.SpeedAtRadius(to, 1)
+	if err != nil {
+		return nil, err
+	}
+	sensitive, err := governors.Sensitiveness(low, high)
+	if err != nil {
+		return nil, err
+	}
+	lift, err := gov.Lift(from, to)
+	return Found{
+		"speed 1": speedOf(low), "speed 2": speedOf(high), "range": speedOf(high - low),
+		"sensitiveness": Number(sensitive), "lift": SI(lift, quantity.DimLength),
+	}, err
+}
+
+// governorSpring is the spring for two balances, and with it in place what a
+// radius between needs.
+func governorSpring(g *Given) (Found, error) {
+	gov := governorOf(g)
+	r1, r2 := g.SI("radius 1", quantity.DimLength), g.SI("radius 2", quantity.DimLength)
+	w1, w2 := g.SI("speed 1", quantity.DimAngularSpeed), g.SI("speed 2", quantity.DimAngularSpeed)
+	s, err := gov.SleeveSpring(r1, w1, r2, w2)
+	if err != nil {
+		return nil, err
+	}
+	lift, err := gov.Lift(r1, r2)
+	if err != nil {
+		return nil, err
+	}
+	found := Found{
+		"force 1": SI(s.Force, quantity.DimForce), "force 2": SI(s.Force+s.Rate*lift, quantity.DimForce),
+		"rate": SI(s.Rate, quantity.DimStiffness), "compression": SI(s.Force/s.Rate, quantity.DimLength),
+	}
+	if g.Has("radius") {
+		gov.Sleeve = s
+		radius := g.SI("radius", quantity.DimLength)
+		omega, err := gov.SpeedAtRadius(radius, 0)
+		if err != nil {
+			return nil, err
+		}
+		dull, err := gov.Insensitiveness(radius)
+		if err != nil {
+			return nil, err
+		}
+		found["speed"], found["band"] = speedOf(omega), speedOf(dull*omega)
+	}
+	return found, nil
+}
+
+// governorForce is the force that balances the sleeve at a speed; with "then
+// at" also what the governor does elsewhere with that force as friction.
+func governorForce(g *Given) (Found, error) {
+	gov := governorOf(g)
+	f, err := gov.SleeveForce(g.SI("radius", quantity.DimLength), g.SI("speed", quantity.DimAngularSpeed))
+	if err != nil {
+		return nil, err
+	}
+	found := Found{"force": SI(f, quantity.DimForce)}
+	if g.Has("then at") {
+		gov.Friction = f
+		radius := g.SI("then at", quantity.DimLength)
+		for name, share := range map[string]float64{"falling speed": -1, "rising speed": 1} {
+			omega, err := gov.SpeedAtRadius(radius, share)
+			if err != nil {
+				return nil, err
+			}
+			found[name] = speedOf(omega)
+		}
+	}
+	return found, nil
+}
+
+func governorEffort(g *Given) (Found, error) {
+	gov := governorOf(g)
+	radius, largest := g.SI("radius", quantity.DimLength), g.SI("largest radius", quantity.DimLength)
+	var c float64
+	if g.Has("then at") { // the rise of speed that takes the balls there
+		low, err := gov.SpeedAtRadius(radius, 0)
+		if err != nil {
+			return nil, err
+		}
+		high, err := gov.SpeedAtRadius(g.SI("then at", quantity.DimLength), 0)
+		if err != nil {
+			return nil, err
+		}
+		c = high/low - 1
+	} else {
+		c = g.Number("rise of speed")
+	}
+	omega, err := gov.SpeedAtRadius(radius, 0)
+	if err != nil {
+		return nil, err
+	}
+	effort, err := gov.Effort(radius, c)
+	if err != nil {
+		return nil, err
+	}
+	lift, err := gov.Rise(radius, c, largest)
+	if err != nil {
+		return nil, err
+	}
+	power, err := gov.Power(radius, c, largest)
+	return Found{
+		"effort": SI(effort, quantity.DimForce), "lift": SI(lift, quantity.DimLength),
+		"power": SI(power, quantity.DimMoment), "new speed": speedOf(omega * (1 + c)),
+	}, err
+}
+
+func governorInsensitiveness(g *Given) (Found, error) {
+	x, err := governorOf(g).Insensitiveness(g.SI("radius", quantity.DimLength))
+	return Found{"insensitiveness": Number(x)}, err
+}
+
+func conicalPendulum(g *Given) (Found, error) {
+	gravity := g.SI("gravity", quantity.Dim{Length: 1, Time: -2})
+	h, err := governors.Height(g.SI("speed", quantity.DimAngularSpeed), gravity)
+	if err != nil {
+		return nil, err
+	}
+	after, err := governors.Height(g.SI("then speed", quantity.DimAngularSpeed), gravity)
+	return Found{"height": SI(h, quantity.DimLength), "change": SI(h-after, quantity.DimLength)}, err
+}
+
+// controllingLine is given by spreads, the distances between the balls.
+func controllingLine(g *Given) (Found, error) {
+	l, err := governors.LineThrough(g.SI("spread 1", quantity.DimLength)/2, g.SI("force 1", quantity.DimForce),
+		g.SI("spread 2", quantity.DimLength)/2, g.SI("force 2", quantity.DimForce))
+	if err != nil {
+		return nil, err
+	}
+	mass, radius := g.SI("ball mass", quantity.DimMass), g.SI("spread", quantity.DimLength)/2
+	omega, err := l.Speed(mass, radius)
+	if err != nil {
+		return nil, err
+	}
+	even, err := l.Isochronous().Speed(mass, radius)
+	return Found{
+		"speed": speedOf(omega), "isochronous speed": speedOf(even),
+		"tension for isochronism": SI(-l.Intercept, quantity.DimForce),
+	}, err
+}

@@ -1,0 +1,17 @@
+package governors
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// ErrRange is wrapped by every error of this package that refuses a value. The
+// message names the field, the value with its unit and the valid range.
+var ErrRange = errors.New("governors: value out of range")
+
+func outOfRange(field string, value float64, unit, valid string) error {
+	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, field, value, unit, valid)
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -1,0 +1,290 @@
+package governors
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/flyweights"
+	"gonum.org/v1/gonum/num/hyperdual"
+)
+
+// StandardGravity is 9.80665 m/s^2 exactly (3rd General Conference on Weights
+// and Measures, 1901).
+const StandardGravity = 9.80665
+
+// Spring is a spring of a governor: its force in N at q = 0, or at the lift or
+// radius that From names, and its rate in N/m.
+type Spring struct {
+	Force, Rate float64
+	From        float64 // m: lift of the sleeve, or radius of the balls, at which Force acts
+}
+
+// at returns the force at a place.
+func (s Spring) at(x hyperdual.Number) hyperdual.Number {
+	return hyperdual.Add(number(s.Force-s.Rate*s.From), hyperdual.Scale(s.Rate, x))
+}
+
+func (s Spring) check(name string) error {
+	if !finite(s.Force) || !finite(s.Rate) || !finite(s.From) {
+		return outOfRange(name, s.Force+s.Rate+s.From, "", "finite force, rate and place")
+	}
+	return nil
+}
+
+// Governor is two balls on a frame. The zero value is refused.
+type Governor struct {
+	Frame      Frame
+	BallMass   float64 // kg, > 0: of one ball
+	SleeveMass float64 // kg, >= 0
+	Sleeve     Spring  // presses the sleeve down; From is a lift s as the frame counts it
+	// Ball pulls each ball inwards; From is a radius. Two springs side by side
+	// between the balls, each of rate k, as in the Wilson-Hartnell governor, pull
+	// with 4 k for each metre of radius.
+	Ball     Spring
+	Friction float64 // N, >= 0: dry friction on the sleeve
+	Gravity  float64 // m/s^2; 0 means StandardGravity
+}
+
+func (g Governor) gravity() float64 {
+	if g.Gravity == 0 {
+		return StandardGravity
+	}
+	return g.Gravity
+}
+
+// Check refuses values out of range.
+func (g Governor) Check() error {
+	if g.Frame == nil {
+		return fmt.Errorf("%w: no frame, valid is Arms, Proell or Crank", ErrRange)
+	}
+	if f, ok := g.Frame.(interface{ check() error }); ok {
+		if err := f.check(); err != nil {
+			return err
+		}
+	}
+	switch {
+	case !(g.BallMass > 0) || !finite(g.BallMass):
+		return outOfRange("ball mass", g.BallMass, "kg", "a finite number above 0")
+	case !(g.SleeveMass >= 0) || !finite(g.SleeveMass):
+		return outOfRange("sleeve mass", g.SleeveMass, "kg", "a finite number of 0 or more")
+	case !(g.Friction >= 0) || !finite(g.Friction):
+		return outOfRange("friction", g.Friction, "N", "a finite number of 0 or more")
+	case !(g.gravity() > 0) || !finite(g.gravity()):
+		return outOfRange("gravity", g.Gravity, "m/s^2", "a finite number above 0, or 0 for the standard value")
+	}
+	if err := g.Sleeve.check("sleeve spring"); err != nil {
+		return err
+	}
+	return g.Ball.check("ball spring")
+}
+
+// place is a governor at one coordinate.
+type place struct{ r, z, s hyperdual.Number }
+
+// at returns the place at q with first derivatives by q and the second ones as
+// mixed parts.
+func (g Governor) at(q float64) (place, error) {
+	if err := g.Check(); err != nil {
+		return place{}, err
+	}
+	if !finite(q) {
+		return place{}, outOfRange("coordinate", q, "rad", "within reach of the frame")
+	}
+	r, z, s := g.Frame.At(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
+	p := place{r, z, s}
+	for _, x := range []hyperdual.Number{r, z, s} {
+		if !finite(x.Real) || !finite(x.E1mag) || !finite(x.E1E2mag) {
+			return place{}, outOfRange("coordinate", q, "rad", "within reach of the frame")
+		}
+	}
+	if !(p.r.Real*p.r.E1mag > 0) {
+		return place{}, outOfRange("balls' way outwards per coordinate", p.r.E1mag, "m/rad", "more than 0, at a radius above 0")
+	}
+	return p, nil
+}
+
+// inwards is the moment on q of weights and springs, without friction.
+func (g Governor) inwards(p place) float64 {
+	return 2*g.BallMass*g.gravity()*p.z.E1mag +
+		(g.SleeveMass*g.gravity()+g.Sleeve.at(p.s).Real)*p.s.E1mag +
+		2*g.Ball.at(p.r).Real*p.r.E1mag
+}
+
+// Speed returns the speed in rad/s at which the balls stand at q, with the share
+// of the sleeve's friction that holds the sleeve down: 0 for none, 1 for a
+// sleeve about to rise, -1 for one about to sink.
+func (g Governor) Speed(q, share float64) (float64, error) {
+	p, err := g.at(q)
+	if err != nil {
+		return 0, err
+	}
+	if !(math.Abs(share) <= 1) {
+		return 0, outOfRange("share of the friction", share, "", "-1 to 1")
+	}
+	u := (g.inwards(p) + share*g.Friction*math.Abs(p.s.E1mag)) / (2 * g.BallMass * p.r.Real * p.r.E1mag)
+	if !(u >= 0) || !finite(u) {
+		return 0, outOfRange("squared speed of balance", u, "rad^2/s^2", "0 or more: else no speed holds the balls out")
+	}
+	return math.Sqrt(u), nil
+}
+
+// SpeedAtRadius is Speed where the balls stand at a radius in m.
+func (g Governor) SpeedAtRadius(radius, share float64) (float64, error) {
+	if err := g.Check(); err != nil {
+		return 0, err
+	}
+	q := g.Frame.Coordinate(radius)
+	if !finite(q) {
+		return 0, outOfRange("ball radius", radius, "m", "within reach of the frame")
+	}
+	return g.Speed(q, share)
+}
+
+// Lift returns how far in m the sleeve rises as the balls go from one radius to
+// another.
+func (g Governor) Lift(from, to float64) (float64, error) {
+	if err := g.Check(); err != nil {
+		return 0, err
+	}
+	a, err := g.at(g.Frame.Coordinate(from))
+	if err != nil {
+		return 0, err
+	}
+	b, err := g.at(g.Frame.Coordinate(to))
+	if err != nil {
+		return 0, err
+	}
+	return b.s.Real - a.s.Real, nil
+}
+
+// SleeveForce returns the thrust in N on the sleeve, beside its weight, its
+// spring and the ball springs, that holds the governor in balance with the balls
+// at a radius in m at omega rad/s: the load that a spring must have, or a
+// friction that must have been overcome.
+func (g Governor) SleeveForce(radius, omega float64) (float64, error) {
+	if err := g.Check(); err != nil {
+		return 0, err
+	}
+	if !finite(omega) {
+		return 0, outOfRange("speed", omega, "rad/s", "a finite number")
+	}
+	p, err := g.at(g.Frame.Coordinate(radius))
+	if err != nil {
+		return 0, err
+	}
+	f := (2*g.BallMass*omega*omega*p.r.Real*p.r.E1mag - g.inwards(p)) / p.s.E1mag
+	if !finite(f) {
+		return 0, outOfRange("sleeve force", f, "N", "a finite number: the sleeve must move with the balls")
+	}
+	return f, nil
+}
+
+// SleeveSpring returns the sleeve spring that holds the balls at two radii in m
+// at two speeds in rad/s, with its force given at the first. The governor's own
+// sleeve spring must be zero. It is the isochronous spring if the speeds are
+// equal.
+func (g Governor) SleeveSpring(radius1, omega1, radius2, omega2 float64) (Spring, error) {
+	if g.Sleeve != (Spring{}) {
+		return Spring{}, fmt.Errorf("%w: sleeve spring is set already, valid is none", ErrRange)
+	}
+	f1, err := g.SleeveForce(radius1, omega1)
+	if err != nil {
+		return Spring{}, err
+	}
+	f2, err := g.SleeveForce(radius2, omega2)
+	if err != nil {
+		return Spring{}, err
+	}
+	lift, err := g.Lift(radius1, radius2)
+	if err != nil {
+		return Spring{}, err
+	}
+	if lift == 0 {
+		return Spring{}, outOfRange("lift between the radii", 0, "m", "not 0")
+	}
+	p, err := g.at(g.Frame.Coordinate(radius1))
+	if err != nil {
+		return Spring{}, err
+	}
+	return Spring{Force: f1, Rate: (f2 - f1) / lift, From: p.s.Real}, nil
+}
+
+// ControllingForce returns the force in N on one ball towards the axis that keeps
+// it at a radius in m, m omega^2 r of the balance without friction. A governor is
+// stable where it grows faster than the radius, isochronous where as fast.
+func (g Governor) ControllingForce(radius float64) (float64, error) {
+	omega, err := g.SpeedAtRadius(radius, 0)
+	if err != nil {
+		return 0, err
+	}
+	return g.BallMass * omega * omega * radius, nil
+}
+
+// UpperArmTension returns the pull in N in one upper arm of [Arms] or [Proell]
+// with the joint at a radius in m: it carries, by its upright part, a ball and
+// half of what rests on the sleeve.
+func (g Governor) UpperArmTension(radius float64) (float64, error) {
+	if err := g.Check(); err != nil {
+		return 0, err
+	}
+	if _, crank := g.Frame.(Crank); crank {
+		return 0, fmt.Errorf("%w: frame is Crank, valid is one with arms", ErrRange)
+	}
+	q := g.Frame.Coordinate(radius)
+	p, err := g.at(q)
+	if err != nil {
+		return 0, err
+	}
+	return (g.BallMass*g.gravity() + (g.SleeveMass*g.gravity()+g.Sleeve.at(p.s).Real)/2) / math.Cos(q), nil
+}
+
+// balance is the governor on a coordinate phi = q - from, with the lift as output,
+// for [flyweights.Trace].
+type balance struct {
+	Governor
+	from, lift float64
+}
+
+// Moments returns the balance at phi; one out of reach has no weights, which
+// Trace refuses.
+func (b balance) Moments(phi float64) flyweights.Moments {
+	p, err := b.at(b.from + phi)
+	if err != nil {
+		return flyweights.Moments{}
+	}
+	half := b.BallMass * p.r.Real * p.r.E1mag * 2
+	load, ball := b.Sleeve.at(p.s), b.Ball.at(p.r)
+	weight := b.SleeveMass*b.gravity() + load.Real
+	return flyweights.Moments{
+		Weights:  half,
+		DWeights: 2 * b.BallMass * (p.r.E1mag*p.r.E1mag + p.r.Real*p.r.E1E2mag),
+		Restore:  b.inwards(p),
+		DRestore: 2*b.BallMass*b.gravity()*p.z.E1E2mag +
+			weight*p.s.E1E2mag + load.E1mag*p.s.E1mag +
+			2*(ball.Real*p.r.E1E2mag+ball.E1mag*p.r.E1mag),
+		Friction: b.Friction * p.s.E1mag, DFriction: b.Friction * p.s.E1E2mag,
+		Theta: p.s.Real - b.lift, DTheta: p.s.E1mag,
+	}
+}
+
+// Curve returns lift in m over speed between two radii in m, rising and falling,
+// in the manner of [flyweights.Mechanism.Curve]: where the governor is unstable
+// it snaps, and its events say so.
+func (g Governor) Curve(radius1, radius2 float64) (*flyweights.Curve, error) {
+	if err := g.Check(); err != nil {
+		return nil, err
+	}
+	from, to := g.Frame.Coordinate(radius1), g.Frame.Coordinate(radius2)
+	p, err := g.at(from)
+	if err != nil {
+		return nil, err
+	}
+	if !(to > from) {
+		return nil, outOfRange("second radius", radius2, "m", fmt.Sprintf("more than the first, %.6g m, and within reach", radius1))
+	}
+	c, err := flyweights.Trace(nil, to-from, balance{g, from, p.s.Real})
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrRange, err)
+	}
+	return c, nil
+}

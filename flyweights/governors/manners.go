@@ -1,0 +1,132 @@
+package governors
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/flyweights"
+)
+
+// Height returns the height in m of a conical pendulum at omega in rad/s under
+// gravity in m/s^2, g/omega^2: that of Watt's governor, from the ball's plane to
+// where its arm meets the axis.
+func Height(omega, gravity float64) (float64, error) {
+	h := gravity / (omega * omega)
+	if !(h > 0) || !finite(h) {
+		return 0, outOfRange("height", h, "m", "a finite number above 0, from speed and gravity above 0")
+	}
+	return h, nil
+}
+
+// Sensitiveness returns the range of speed over its mean, both speeds in one
+// unit: (high - low)/((high + low)/2).
+func Sensitiveness(low, high float64) (float64, error) {
+	if !(low > 0) || !finite(low) || !finite(high) || !(high > 0) {
+		return 0, outOfRange("speed", math.Min(low, high), "", "a finite number above 0")
+	}
+	return 2 * (high - low) / (high + low), nil
+}
+
+// Insensitiveness returns by which share of the speed it can change at a radius
+// in m before friction lets the sleeve move: (rising - falling)/speed.
+func (g Governor) Insensitiveness(radius float64) (float64, error) {
+	var omega [3]float64
+	for i, share := range []float64{-1, 0, 1} {
+		var err error
+		if omega[i], err = g.SpeedAtRadius(radius, share); err != nil {
+			return 0, err
+		}
+	}
+	if !(omega[1] > 0) {
+		return 0, outOfRange("speed", omega[1], "rad/s", "more than 0")
+	}
+	return (omega[2] - omega[0]) / omega[1], nil
+}
+
+// Effort returns the mean force in N that the sleeve exerts while it moves after
+// a sudden small rise of speed by a share c, with the balls at first at a radius
+// in m. By the textbooks' definition, to first order in c: the force that holds
+// the sleeve at the new speed is 2 c times what gravity and springs put on it;
+// the sleeve, let go, exerts it at first and none when it has come to its new
+// place, so half of it on average.
+func (g Governor) Effort(radius, c float64) (float64, error) {
+	if !(c > 0) || !finite(c) {
+		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
+	}
+	omega, err := g.SpeedAtRadius(radius, 0)
+	if err != nil {
+		return 0, err
+	}
+	p, err := g.at(g.Frame.Coordinate(radius))
+	if err != nil {
+		return 0, err
+	}
+	f := c * 2 * g.BallMass * omega * omega * p.r.Real * p.r.E1mag / p.s.E1mag
+	if !finite(f) {
+		return 0, outOfRange("effort", f, "N", "a finite number: the sleeve must move with the balls")
+	}
+	return f, nil
+}
+
+// Rise returns the lift of the sleeve in m for a rise of speed by a share c from
+// the balance with the balls at a radius in m, up to a largest radius at which
+// the search ends.
+func (g Governor) Rise(radius, c, largest float64) (float64, error) {
+	if !(c > 0) || !finite(c) {
+		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
+	}
+	g.Friction = 0
+	curve, err := g.Curve(radius, largest)
+	if err != nil {
+		return 0, err
+	}
+	omega, err := g.SpeedAtRadius(radius, 0)
+	if err != nil {
+		return 0, err
+	}
+	lift := curve.Theta(omega*(1+c), flyweights.Rising)
+	if lift == curve.Travel() {
+		return 0, fmt.Errorf("%w: largest radius is %.6g m, valid is one beyond the balance at the higher speed", ErrRange, largest)
+	}
+	return lift, nil
+}
+
+// Power returns the work in J that the sleeve does for a small rise of speed by a
+// share c, its mean effort times its lift.
+func (g Governor) Power(radius, c, largest float64) (float64, error) {
+	f, err := g.Effort(radius, c)
+	if err != nil {
+		return 0, err
+	}
+	x, err := g.Rise(radius, c, largest)
+	return f * x, err
+}
+
+// Line is a straight controlling force, F = Slope r + Intercept in N over the
+// radius r in m: that of a spring loaded governor whose obliquity is neglected.
+// It is stable if the intercept is negative, isochronous if 0, unstable if
+// positive.
+type Line struct{ Slope, Intercept float64 }
+
+// LineThrough returns the line through two radii in m and forces in N.
+func LineThrough(radius1, force1, radius2, force2 float64) (Line, error) {
+	slope := (force2 - force1) / (radius2 - radius1)
+	if !finite(slope) || !finite(force1) || !finite(radius1) {
+		return Line{}, outOfRange("slope of the controlling force", slope, "N/m", "a finite number, from two different radii")
+	}
+	return Line{slope, force1 - slope*radius1}, nil
+}
+
+// Speed returns the speed in rad/s at which a ball of a mass in kg stands at a
+// radius in m: m omega^2 r = Slope r + Intercept.
+func (l Line) Speed(mass, radius float64) (float64, error) {
+	u := (l.Slope + l.Intercept/radius) / mass
+	if !(mass > 0 && radius > 0) || !(u >= 0) || !finite(u) {
+		return 0, outOfRange("squared speed of balance", u, "rad^2/s^2", "0 or more, from mass and radius above 0")
+	}
+	return math.Sqrt(u), nil
+}
+
+// Isochronous returns the line through the axis of the same slope, which the
+// governor has once its springs' initial tension is raised by -Intercept.
+func (l Line) Isochronous() Line { return Line{Slope: l.Slope} }
