@@ -161,6 +161,38 @@ func TestCurves(t *testing.T) {
 	}
 }
 
+// A single cycle tells the same as the search: it knocks beyond the limit and not
+// before it, with end gas still unburned.
+func TestCycleAgreesWithLimit(t *testing.T) {
+	m := newModel(t, example())
+	cond := Condition{RPM: 2000}
+	w, err := m.At(cond)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, err := m.Cycle(cond, w.Limit-0.1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := m.Cycle(cond, w.Limit+5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if before.Knocks || before.Onset != 0 || !after.Knocks || !(after.Unburned > 0.05 && after.Unburned < 0.6) {
+		t.Errorf("just before the limit %v, 5 degrees after it %v with %g unburned", before.Knocks, after.Knocks, after.Unburned)
+	}
+	best, err := m.Cycle(cond, w.MBT)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(math.Abs(best.Torque/w.Torque-1) <= 1e-9) || !(math.Abs(best.Half-w.Half) <= 1e-9) || len(best.Samples) < 50 {
+		t.Errorf("at MBT: torque %g and %g, half burned %g and %g", best.Torque, w.Torque, best.Half, w.Half)
+	}
+	if _, err := m.Cycle(cond, math.NaN()); !errors.Is(err, ErrRange) {
+		t.Errorf("no spark: got %v", err)
+	}
+}
+
 // At light load the limit is not met: that is an answer.
 func TestNotKnockLimited(t *testing.T) {
 	e := example()

@@ -10,7 +10,7 @@ import (
 
 // TorqueLoss returns the share of the best torque at the crankshaft that a spark in
 // crank degrees before top centre gives up, 0 to 1. It refuses a running point at
-// which the engine makes no torque, and a spark outside -40 to 80. For many sparks
+// which the engine makes no torque, and a spark outside -20 to 80. For many sparks
 // at one running point ask [Model.Trade] once.
 func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
 	if err := checkSpark(spark); err != nil {
@@ -29,7 +29,7 @@ func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
 }
 
 func checkSpark(spark float64) error {
-	return check(bound{field: "spark", value: spark, lo: -40, hi: 80, unit: "deg crank before top centre"})
+	return check(bound{field: "spark", value: spark, lo: -20, hi: 80, unit: "deg crank before top centre"})
 }
 
 // driving fills a charge and returns MBT and its work; it refuses an engine that
@@ -53,8 +53,8 @@ type Trade struct {
 // Sparks at which a trade is tabulated, crank degrees from MBT.
 const tradeLate, tradeEarly, tradeStep = 44.0, 24.0, 4.0
 
-// Trade tabulates the torque given up from 44 degrees late to 24 degrees early of
-// MBT. It refuses a running point at which the engine makes no torque.
+// Trade tabulates the torque given up from 44 degrees late (20 degrees after top
+// centre at most) to 24 degrees early of MBT. It refuses a running point at which the engine makes no torque.
 func (m *Model) Trade(cond Condition) (*Trade, error) {
 	p, err := m.at(cond)
 	if err != nil {
@@ -65,7 +65,7 @@ func (m *Model) Trade(cond Condition) (*Trade, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := &Trade{mbt: mbt, lo: math.Max(mbt-tradeLate, -40), hi: mbt + tradeEarly}
+	t := &Trade{mbt: mbt, lo: math.Max(mbt-tradeLate, -20), hi: mbt + tradeEarly}
 	var x, y []float64
 	for s := t.hi; s > t.lo+tradeStep/2; s -= tradeStep {
 		x, y = append(x, s), append(y, 1-c.phased(&p.engine, s)/top)
