@@ -1,0 +1,10 @@
+// Package assets carries the style sheet and the scripts of the site.
+package assets
+
+import "embed"
+
+// Files holds them as they are served, under assets/ of the site; the script of
+// the worker is put into engine.js together with the compiled library.
+//
+//go:embed *.css *.js
+var Files embed.FS

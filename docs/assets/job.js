@@ -1,0 +1,144 @@
+// A job file dropped into the page: the whole report, and nothing leaves it.
+"use strict";
+(() => {
+  const el = bw.element;
+  const place = document.getElementById("study");
+  const pick = document.getElementById("files");
+  const zone = document.getElementById("zone");
+  const bar = document.getElementById("bar");
+  const doing = document.getElementById("doing");
+  const refused = document.getElementById("refused");
+  const report = document.getElementById("report");
+
+  pick.addEventListener("change", () => take([...pick.files]));
+  document.getElementById("demo").addEventListener("click", () => work(bw.demo, {}));
+  for (const kind of ["dragenter", "dragover"]) {
+    zone.addEventListener(kind, (e) => {
+      e.preventDefault();
+      zone.classList.add("over");
+    });
+  }
+  zone.addEventListener("dragleave", () => zone.classList.remove("over"));
+  zone.addEventListener("drop", (e) => {
+    e.preventDefault();
+    zone.classList.remove("over");
+    take([...e.dataTransfer.files]);
+  });
+
+  // take tells the job from the files that belong to it.
+  async function take(files) {
+    const jobs = files.filter((f) => /\.json$/i.test(f.name));
+    if (jobs.length !== 1) {
+      refused.textContent = `One job file that ends in .json is needed, with its .csv if it has one; ${jobs.length} came.`;
+      return;
+    }
+    const others = {};
+    for (const f of files) if (f !== jobs[0]) others[f.name] = await f.text();
+    await work(await jobs[0].text(), others);
+  }
+
+  async function work(job, files) {
+    refused.textContent = "";
+    report.replaceChildren();
+    delete place.dataset.ready;
+    bar.hidden = false;
+    try {
+      const answer = await bw.ask("job", { job, files }, (what, done) => {
+        doing.textContent = `${what}, ${Math.round(done * 100)} %`;
+        bar.value = done;
+      });
+      place.result = answer.result; // for tests and the curious
+      show(answer, JSON.parse(answer.result));
+      doing.textContent = "Done. The report follows.";
+    } catch (e) {
+      doing.textContent = "";
+      refused.textContent = e.message.replace(/^live study: /, "");
+    }
+    bar.hidden = true;
+    place.dataset.ready = "yes";
+  }
+
+  const deg = (x) => x.toFixed(1);
+  const rpm = (x) => x.toFixed(0);
+  const head = (level, id, text) => el(`h${level}`, { id }, text);
+
+  function saver(name, text, type) {
+    return el("a.button", { download: name, href: URL.createObjectURL(new Blob([text], { type })) }, `Save ${name}`);
+  }
+
+  function show(answer, r) {
+    const chartBox = el("div.chart-box", { id: "report-chart" });
+    report.append(
+      head(2, "report-title", r.title), el("p", {}, r.units),
+      el("p.buttons", {},
+        saver("result.json", answer.result, "application/json"), saver("report.txt", answer.report, "text/plain"),
+        answer.sheet ? saver("sheet.txt", answer.sheet, "text/plain") : null,
+        answer.sheet ? el("button", { type: "button", onclick: () => window.print() }, "Print the sheet") : null),
+      chartBox,
+      head(2, "report-findings", "What is wrong"),
+      r.findings.length
+        ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))
+        : el("p", {}, "Nothing that these readings show."),
+      head(2, "report-recipes", "The best recipes from the drawer"),
+      r.recipes.length ? el("div", {}, ...r.recipes.map(recipe)) : noFit(r.no_fit),
+    );
+    draw(chartBox, r);
+    if (r.sheet) report.append(sheet(r));
+    report.append(
+      el("details", {}, el("summary", {}, "The whole report as the command prints it"), el("pre", { tabindex: 0 }, el("code", {}, answer.report))));
+  }
+
+  function noFit(n) {
+    return el("div", {}, el("p", {}, n.text), el("ul", {}, ...(n.reasons || []).map((t) => el("li", {}, t))), n.spring_that_would_fit ? el("p", {}, n.spring_that_would_fit) : null);
+  }
+
+  function recipe(p) {
+    const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).join(", ");
+    const slot = p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm of the slot, to ${p.slot_length_mm.toFixed(2)} mm`
+      : p.slot_closing_mm < -0.05 ? `file ${(-p.slot_closing_mm).toFixed(2)} mm off the slot, to ${p.slot_length_mm.toFixed(2)} mm`
+        : `slot as it is, ${p.slot_length_mm.toFixed(2)} mm`;
+    return el("section.recipe", {},
+      el("h3", { id: `recipe-${p.rank}` }, `${p.rank}. ${springs}; weights ${p.weights}`),
+      el("p", {}, `Static ${deg(p.static_deg)} + travel ${deg(p.travel_deg)} = total ${deg(p.total_deg)} deg crank; ${slot}. `,
+        `Begins at ${rpm(p.start_rpm)} rpm, home again at ${rpm(p.return_rpm)}, all in at ${rpm(p.all_in_rpm)}. `,
+        `Idle will show ${deg(p.idle_reading_deg)}; torque given up ${p.torque_given_up_pct.toFixed(2)} %; room below knock ${deg(p.knock_margin_deg)} deg at ${rpm(p.knock_margin_at_rpm)} rpm. Parts changed: ${p.parts_changed}.`),
+      p.chances && p.chances.length ? el("ul", {}, ...p.chances.map((c) => el("li", {}, `${c.pct.toFixed(0)} of 100 builds keep: ${c.limit}`))) : null,
+      p.measure_first ? el("p", {}, `Measure first: ${p.measure_first}.`) : null);
+  }
+
+  function draw(box, r) {
+    const chart = bw.chart(box, { label: `Curves of ${r.title}`, x: [0, 4200], y: [0, 50] });
+    const of = (key) => r.curves.filter((c) => c[key] !== undefined);
+    const line = (name, look, key) => ({ name, look, x: of(key).map((c) => c.rpm), y: of(key).map((c) => c[key]) });
+    const band = (name, look, low, high) => ({ name, look, x: of(low).map((c) => c.rpm), low: of(low).map((c) => c[low]), high: of(low).map((c) => c[high]) });
+    const highest = Math.max(...r.curves.flatMap((c) => [c.present_deg, c.high_deg, c.mbt_deg]).filter((x) => x !== undefined));
+    chart.draw({
+      x: [0, Math.max(...r.curves.map((c) => c.rpm))], y: [0, Math.ceil((highest + 5) / 5) * 5],
+      bands: [band("trace knock, 90 % band", "knock", "limit_low_deg", "limit_high_deg"), band("new curve, window of the light", "builds", "low_deg", "high_deg")],
+      lines: [line("trace knock", "knock", "limit_deg"), line("best torque", "best", "mbt_deg"), line("present curve, fitted", "present", "present_deg"),
+        line("new curve, falling", "falling", "falling_deg"), line("new curve, rising", "rising", "rising_deg")],
+      marks: r.readings.points.map((p) => ({ x: p.rpm, y: p.deg })),
+    });
+  }
+
+  // sheet is the page for the garage wall: one side of A4 or Letter in print.
+  function sheet(r) {
+    const s = r.sheet;
+    const idle = s.begun_at_idle >= 0.05
+      ? `Of that, ${deg(s.begun_at_idle)} is mechanical advance already begun; static is ${deg(s.static_deg)}. Do not set ${deg(s.static_deg)} at idle: the total would be short by ${deg(s.begun_at_idle)}.`
+      : "The advance has not begun there: this is the static timing.";
+    return el("section.set-sheet", { id: "sheet" },
+      head(2, "sheet-title", "Setting and check sheet"), el("p.sheet-job", {}, s.title),
+      el("ol", {},
+        el("li", {}, el("strong", {}, "Set. "), "Engine warm, vacuum hose off and plugged. Hold ", el("strong", {}, `${rpm(s.set_rpm)} rpm`),
+          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.`),
+        el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle}`),
+        el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
+        s.hose ? el("li", {}, el("strong", {}, "Hose on. "), s.hose.join(" ")) : null),
+      el("div.sheet-tables", {},
+        bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high)])),
+        s.bench ? bw.table("Bench: distributor alone, its own degrees and rpm, from rest", ["rpm dist", "rising", "falling"], s.bench.map((b) => [rpm(b.rpm_dist), deg(b.deg_dist), deg(b.falling_deg)])) : null,
+        s.marks ? bw.table("Marks on the damper rim, from the top-centre mark", ["deg", "mm", "in"], s.marks.map((m) => [deg(m.deg), deg(m.rim_mm), (m.rim_mm / 25.4).toFixed(2)])) : null),
+      el("div.sheet-cautions", {}, head(3, "sheet-cautions", "Cautions"), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))));
+  }
+})();

@@ -1,0 +1,172 @@
+// The mechanism under the reader's hands.
+"use strict";
+(async () => {
+  const el = bw.element;
+  const place = document.getElementById("study");
+  const told = document.getElementById("told"); // for screen readers, after a pause
+  const refused = document.getElementById("refused");
+  const results = document.getElementById("results");
+  const events = document.getElementById("events");
+  const knobsBox = document.getElementById("knobs");
+  const chart = bw.chart(document.getElementById("chart"), { label: "Advance over engine speed", x: [0, 4200], y: [0, 60] });
+
+  let start;
+  try {
+    start = await bw.ask("open", bw.demo);
+  } catch (e) {
+    refused.textContent = e.message;
+    return;
+  }
+  const first = JSON.stringify([start.knobs, start.pump]);
+  let knobs = start.knobs;
+  let pump = start.pump;
+  let engine = null;
+  let last = null;
+  const controls = [];
+
+  function slider(box, name, unit, low, high, step, get, set, changed) {
+    const id = `knob-${controls.length}`;
+    const digits = Math.max(0, Math.ceil(-Math.log10(step)));
+    const output = el("output", { for: id });
+    const input = el("input", { type: "range", id, min: low, max: high, step });
+    const show = () => {
+      const text = `${get().toFixed(digits)} ${unit}`;
+      output.textContent = text;
+      input.setAttribute("aria-valuetext", text);
+    };
+    input.addEventListener("input", () => {
+      set(Number(input.value));
+      show();
+      changed();
+    });
+    controls.push(() => {
+      input.value = get();
+      show();
+    });
+    box.append(el("div.knob", {}, el("label", { for: id }, name), input, output));
+    controls.at(-1)();
+  }
+
+  const group = (title) => {
+    const box = el("fieldset", {}, el("legend", {}, title));
+    knobsBox.append(box);
+    return box;
+  };
+
+  const turn = bw.latest(mechanism);
+  const askEngine = bw.later(() => bw.latest(wanted)(), 250);
+  const speak = bw.later(() => {
+    if (last) told.textContent = sentence(last);
+  }, 800);
+
+  start.places.forEach((name, i) => {
+    const box = group(`Spring at ${name}`);
+    const s = () => knobs.springs[i];
+    const id = `fitted-${i}`;
+    const fitted = el("input", { type: "checkbox", id, onchange: () => { s().fitted = fitted.checked; turn(); } });
+    controls.push(() => { fitted.checked = s().fitted; });
+    controls.at(-1)();
+    box.append(el("div.tick", {}, fitted, el("label", { for: id }, "fitted")));
+    slider(box, "Rate", "N/mm", 0.5, 20, 0.1, () => s().rate_N_per_mm, (x) => { s().rate_N_per_mm = x; }, turn);
+    slider(box, "Free length", "mm", 23, 28, 0.1, () => s().free_mm, (x) => { s().free_mm = x; }, turn);
+    slider(box, "Initial tension", "N", 0, 3, 0.02, () => s().initial_N, (x) => { s().initial_N = x; }, turn);
+    slider(box, "Slack of the loop", "mm", 0, 6, 0.1, () => s().slack_mm, (x) => { s().slack_mm = x; }, turn);
+  });
+  const weights = group("Weights and slot");
+  slider(weights, "Each weight", "g", 4, 30, 0.1, () => knobs.mass_g, (x) => { knobs.mass_g = x; }, turn);
+  slider(weights, "Slot length", "mm", 5.5, 14, 0.1, () => knobs.slot_mm, (x) => { knobs.slot_mm = x; }, turn);
+  slider(weights, "Friction", "mN m", 0, 5, 0.1, () => knobs.friction_mNm, (x) => { knobs.friction_mNm = x; }, turn);
+  slider(weights, "Drag on the cam", "mN m", 0, 10, 0.1, () => knobs.drag_mNm, (x) => { knobs.drag_mNm = x; }, turn);
+  const setting = group("Setting");
+  slider(setting, "Static timing", "deg crank", -5, 30, 0.5, () => knobs.static_deg, (x) => { knobs.static_deg = x; }, turn);
+  if (start.has_vacuum_unit) slider(setting, "Vacuum at the unit", "inHg", 0, 20, 0.5, () => knobs.vacuum_inHg, (x) => { knobs.vacuum_inHg = x; }, turn);
+  const fuel = group("Engine");
+  slider(fuel, "Research octane", "RON", 80, 100, 1, () => pump.ron, (x) => { pump.mon += 0.85 * (x - pump.ron); pump.ron = x; }, askEngine);
+  slider(fuel, "Compression", ": 1", 6, 11, 0.1, () => pump.compression_ratio, (x) => { pump.compression_ratio = x; }, askEngine);
+
+  document.getElementById("reset").addEventListener("click", () => {
+    [knobs, pump] = JSON.parse(first);
+    controls.forEach((c) => c());
+    turn();
+    askEngine();
+  });
+
+  async function mechanism() {
+    const begun = performance.now();
+    try {
+      last = await bw.ask("mechanism", knobs);
+      refused.textContent = "";
+    } catch (e) {
+      refused.textContent = e.message;
+      return;
+    }
+    draw();
+    place.dataset.took = bw.took;
+    place.dataset.step = performance.now() - begun;
+    place.dataset.answer = JSON.stringify(last);
+    place.dataset.request = JSON.stringify(knobs);
+    if (!place.dataset.first) place.dataset.first = performance.now();
+    speak();
+  }
+
+  async function wanted() {
+    try {
+      engine = await bw.ask("engine", pump);
+      refused.textContent = "";
+    } catch (e) {
+      refused.textContent = e.message;
+      return;
+    }
+    place.dataset.engine = JSON.stringify(engine);
+    await mechanism();
+  }
+
+  function draw() {
+    const want = engine ? engine.want : [];
+    const limited = want.filter((w) => w.knock_limited);
+    const high = Math.max(...last.rising_deg, ...want.map((w) => w.mbt_deg), 30);
+    chart.draw({
+      x: [0, start.top_rpm],
+      y: [Math.min(0, ...last.rising_deg), Math.ceil((high + 6) / 5) * 5],
+      bands: [
+        { name: "trace knock, 90 % band", look: "knock", x: limited.map((w) => w.rpm), low: limited.map((w) => w.limit_low_deg), high: limited.map((w) => w.limit_high_deg) },
+        { name: "90 % of builds", look: "builds", x: last.low_deg ? last.rpm : [], low: last.low_deg, high: last.high_deg },
+      ],
+      lines: [
+        { name: "speed rising", look: "rising", x: last.rpm, y: last.rising_deg },
+        { name: "speed falling", look: "falling", x: last.rpm, y: last.falling_deg },
+        { name: "trace knock, full load", look: "knock", x: limited.map((w) => w.rpm), y: limited.map((w) => w.limit_deg) },
+        { name: "best torque, full load", look: "best", x: want.map((w) => w.rpm), y: want.map((w) => w.mbt_deg) },
+      ],
+      marks: last.events.filter((e) => e.sweep === "rising" && e.rpm <= start.top_rpm).map((e) => ({ x: e.rpm, y: knobs.static_deg + last.vacuum_deg + e.mechanical_deg })),
+    });
+    chart.label(`Advance over engine speed. ${sentence(last)}`);
+    const row = (name, value, id) => el("div", {}, el("dt", {}, name), el("dd", { id }, value));
+    results.replaceChildren(
+      row("Begins at", `${bw.rpm(last.start_rpm)} rpm`, "start"),
+      row("Home again at", `${bw.rpm(last.return_rpm)} rpm`, "return"),
+      row("All in at", `${bw.rpm(last.all_in_rpm)} rpm`, "all-in"),
+      row("Travel", `${bw.deg(last.travel_deg)} deg`, "travel"),
+      row("Total, hose off", `${bw.deg(last.total_deg)} deg`, "total"),
+      row(`Idle, ${bw.rpm(start.idle_rpm)} rpm, shows`, `${bw.deg(last.idle_deg)} deg`, "idle"),
+      row("of that begun", `${bw.deg(last.begun_deg)} deg`, "begun"),
+      row("Vacuum adds", `${bw.deg(last.vacuum_deg)} deg`, "pulled"),
+      row("Room below knock", last.margin_deg === null ? (engine ? "no knock found" : "…") : `${bw.deg(last.margin_deg)} deg at ${bw.rpm(last.margin_rpm)} rpm`, "margin"),
+    );
+    events.replaceChildren(...last.events.map((e) => el("li", {},
+      `Speed ${e.sweep}, ${bw.rpm(e.rpm)} rpm${Math.abs(e.to_rpm - e.rpm) > 0.5 ? ` to ${bw.rpm(e.to_rpm)}` : ""}, ${bw.deg(e.mechanical_deg)}${Math.abs(e.to_deg - e.mechanical_deg) > 0.05 ? ` to ${bw.deg(e.to_deg)}` : ""} deg of mechanical advance: `,
+      el("strong", {}, e.kind), `. ${e.cause}.`)));
+  }
+
+  function sentence(m) {
+    const room = m.margin_deg === null ? "" : m.margin_deg < 0
+      ? ` ${bw.deg(-m.margin_deg)} degrees past the knock limit at ${bw.rpm(m.margin_rpm)} rpm.`
+      : ` ${bw.deg(m.margin_deg)} degrees below the knock limit at ${bw.rpm(m.margin_rpm)} rpm.`;
+    return `Begins at ${bw.rpm(m.start_rpm)} rpm, all in at ${bw.rpm(m.all_in_rpm)} rpm, total ${bw.deg(m.total_deg)} degrees; idle shows ${bw.deg(m.idle_deg)}.${room}`;
+  }
+
+  await mechanism();
+  place.dataset.ready = "curve";
+  await wanted();
+  place.dataset.ready = "engine";
+})();

@@ -1,0 +1,38 @@
+package apiref
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestLoad(t *testing.T) {
+	list, err := Load("../../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := map[string]*Package{}
+	for _, p := range list {
+		found[p.Dir] = p
+	}
+	for _, dir := range []string{"springs", "flyweights", "vacuum", "knock", "advance", "advance/job"} {
+		if found[dir] == nil {
+			t.Fatalf("package %s is missing", dir)
+		}
+	}
+	if found["examples/recurve"] != nil || found["docs/internal/apiref"] != nil {
+		t.Error("programs and the site itself do not belong into the reference")
+	}
+	body := string(found["flyweights"].Body)
+	for _, want := range []string{
+		`<h4 id="Mechanism.Curve">`, `href="#Mechanism.SpeedSquared"`, `id="example-Mechanism.Curve"`,
+		`href="springs.html"`, "func (m *Mechanism) Curve(dst *Curve) (*Curve, error)",
+	} {
+		if !strings.Contains(body, want) {
+			t.Errorf("%q is missing from the page of flyweights", want)
+		}
+	}
+	if !strings.Contains(string(found["advance/job"].Body), "the job file&#39;s reference") &&
+		!strings.Contains(string(found["advance/job"].Body), "job file") {
+		t.Error("comments are missing from the page of advance/job")
+	}
+}

@@ -1,0 +1,236 @@
+package build
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"go/doc"
+	"go/doc/comment"
+	"html/template"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	text "text/template"
+
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/docs/content"
+	"example.org/bobweight/docs/internal/apiref"
+	"example.org/bobweight/docs/internal/page"
+	"example.org/bobweight/examples/checks/corpus"
+	"example.org/bobweight/testdata"
+)
+
+// source is a page as it is written.
+type source struct {
+	name, path, text string
+	front            page.Front
+	order            int
+}
+
+// short is the title as the navigation shows it.
+func (s *source) short() string { return cmp.Or(s.front["short"], s.front["title"]) }
+
+// sources reads the written pages, in the order of each chapter, and notes which
+// theory page speaks of which package.
+func (b *builder) sources() ([]*source, error) {
+	var list []*source
+	err := fs.WalkDir(content.Files, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := content.Files.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		s := &source{name: name, path: page.PathOf(name)}
+		if s.front, s.text, err = page.Split(name, string(data)); err != nil {
+			return err
+		}
+		if n := s.front["order"]; n != "" {
+			if s.order, err = strconv.Atoi(n); err != nil {
+				return fmt.Errorf("%s: order: %w", name, err)
+			}
+		}
+		for _, dir := range strings.Fields(s.front["packages"]) {
+			if !slices.ContainsFunc(b.packages, func(p *apiref.Package) bool { return p.Dir == dir }) {
+				return fmt.Errorf("%s: there is no package %s", name, dir)
+			}
+			b.theory[dir] = page.Link{Path: s.path, Title: s.short()}
+		}
+		list = append(list, s)
+		return nil
+	})
+	slices.SortStableFunc(list, func(a, b *source) int { return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.path, b.path)) })
+	return list, err
+}
+
+// write makes the page of a source.
+func (b *builder) write(s *source) error {
+	root := strings.Repeat("../", strings.Count(s.path, "/"))
+	t, err := text.New(s.name).Funcs(text.FuncMap{
+		"code":     b.code,
+		"prints":   b.prints,
+		"demo":     b.demoPart,
+		"checked":  b.checked,
+		"counts":   b.counts,
+		"cautions": func() string { return "- " + strings.Join(sheet.Cautions(), "\n- ") + "\n" },
+		"plot":     func(name string) (string, error) { return b.plot(root, name) },
+		"packages": func() string { return b.packageTable(root) },
+		"studies":  b.studyList,
+		"about":    b.about,
+	}).Parse(s.text)
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := t.Execute(&out, nil); err != nil {
+		return err
+	}
+	body, err := page.Markdown(out.String())
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.name, err)
+	}
+	b.pages = append(b.pages, &page.Page{
+		Path: s.path, Title: s.front["title"], Lead: s.front["lead"], Body: body,
+		Scripts: strings.Fields(s.front["scripts"]), Wide: s.front["wide"] == "yes",
+	})
+	return nil
+}
+
+// code shows a file of the library.
+func (b *builder) code(name string) (template.HTML, error) {
+	data, err := os.ReadFile(filepath.Join(b.Root, filepath.FromSlash(name)))
+	return page.Code(string(data)), err
+}
+
+// prints shows what a program of the library prints.
+func (b *builder) prints(dir string) (template.HTML, error) {
+	run := exec.Command("go", "run", "./"+dir)
+	run.Dir = b.Root
+	var problems bytes.Buffer
+	run.Stderr = &problems
+	out, err := run.Output()
+	if err != nil {
+		return "", fmt.Errorf("%s: %w: %s", dir, err, problems.Bytes())
+	}
+	return page.Code(string(out)), nil
+}
+
+// demoPart is one chapter of the demo job's report, from its head to the next.
+func (b *builder) demoPart(from, to string) (template.HTML, error) {
+	var all strings.Builder
+	if err := b.report.Text(&all); err != nil {
+		return "", err
+	}
+	_, part, ok := strings.Cut(all.String(), "\n"+from)
+	if !ok {
+		return "", fmt.Errorf("the report has no chapter %q", from)
+	}
+	if to != "" {
+		if part, _, ok = strings.Cut(part, "\n"+to); !ok {
+			return "", fmt.Errorf("the report has no chapter %q after %q", to, from)
+		}
+	}
+	return page.Code(from + strings.TrimRight(strings.TrimRight(part, "=\n"), "\n") + "\n"), nil
+}
+
+// checked is the table of the corpus run.
+func (b *builder) checked() (string, error) {
+	r, err := b.corpus()
+	if err != nil {
+		return "", err
+	}
+	var out strings.Builder
+	err = r.Markdown(&out)
+	return out.String(), err
+}
+
+// counts sums the corpus up in a sentence.
+func (b *builder) counts() (string, error) {
+	r, err := b.corpus()
+	if err != nil {
+		return "", err
+	}
+	values, agree, known := 0, 0, map[corpus.Provenance]int{}
+	for _, row := range r.Rows {
+		if row.Kind != corpus.Published {
+			continue
+		}
+		values++
+		known[row.Provenance]++
+		if !row.Outcome.Bad() {
+			agree++
+		}
+	}
+	return fmt.Sprintf("%d published values are computed again, %d of them read in the source and %d from memory; %d agree within the rounding of the source, or differ as a stated erratum of the source says.",
+		values, known[corpus.Read], known[corpus.FromMemory], agree), nil
+}
+
+func (b *builder) corpus() (corpus.Report, error) {
+	files, err := corpus.Load(testdata.Corpus, "corpus")
+	if err != nil {
+		return corpus.Report{}, err
+	}
+	return corpus.Run(files, corpus.Settings{}), nil
+}
+
+// plot shows the first plot of a study with a link to its page.
+func (b *builder) plot(root, name string) (string, error) {
+	for _, s := range b.studies {
+		if s.Name == name && len(s.Plots) > 0 {
+			return figure(root+"studies/"+s.Name+"/"+s.Plots[0].Name, s, s.Plots[0]) +
+				fmt.Sprintf("<p class=\"credit\">From the study <a href=\"%sstudies/%s.html\">%s</a>.</p>\n", root, s.Name, s.Name), nil
+		}
+	}
+	return "", fmt.Errorf("no study %s draws", name)
+}
+
+// packageTable lists every package with its theory.
+func (b *builder) packageTable(root string) string {
+	var out strings.Builder
+	out.WriteString("| package | what it holds | theory |\n|---|---|---|\n")
+	for _, p := range b.packages {
+		theory := "in its reference"
+		if l, ok := b.theory[p.Dir]; ok {
+			theory = fmt.Sprintf("[%s](%s%s)", l.Title, root, l.Path)
+		}
+		fmt.Fprintf(&out, "| [%s](%s%s) | %s | %s |\n", p.Dir, root, p.Page(), strings.ReplaceAll(p.Synopsis, "|", "\\|"), theory)
+	}
+	return out.String()
+}
+
+// studyList lists the studies with their plots, each a link to its page.
+func (b *builder) studyList() string {
+	var out strings.Builder
+	out.WriteString("<ul class=\"studies\">\n")
+	for _, s := range b.studies {
+		fmt.Fprintf(&out, "<li><a href=\"%s.html\">", s.Name)
+		if len(s.Plots) > 0 {
+			fmt.Fprintf(&out, "<img src=\"%s/%s\" alt=\"\"/>", s.Name, s.Plots[0].Name)
+		}
+		fmt.Fprintf(&out, "<strong>%s</strong></a> <span>%s.</span></li>\n", s.Name, template.HTMLEscapeString(s.Title()))
+	}
+	out.WriteString("</ul>\n")
+	return out.String()
+}
+
+// about is a package's own account of itself, for a chapter on theory.
+func (b *builder) about(dir string) (template.HTML, error) {
+	for _, p := range b.packages {
+		if p.Dir == dir {
+			return template.HTML(fmt.Sprintf("<p class=\"credit\">Package <a href=\"../%s\">%s</a>: %s</p>\n", p.Page(), dir, template.HTMLEscapeString(p.Synopsis))), nil
+		}
+	}
+	return "", fmt.Errorf("there is no package %s", dir)
+}
+
+// comment renders the comment of a program.
+func (b *builder) comment(s string) template.HTML {
+	d := new(doc.Package).Parser().Parse(s)
+	pr := &comment.Printer{HeadingLevel: 3, DocLinkURL: func(*comment.DocLink) string { return "" }}
+	return template.HTML(bytes.ReplaceAll(pr.HTML(d), []byte("<pre>"), []byte(`<pre tabindex="0">`)))
+}

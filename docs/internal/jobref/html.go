@@ -1,0 +1,66 @@
+package jobref
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+)
+
+//go:embed reference.html
+var pageText string
+
+var pageTemplate = template.Must(template.New("reference").Parse(pageText))
+
+// Need says whether a field must stand in the file.
+func (o *Object) Need(f *Field) string {
+	for _, e := range o.Either {
+		if i := slices.Index(e, f.Name); i >= 0 {
+			return "this or " + e[1-i]
+		}
+	}
+	if f.Needed {
+		return "yes"
+	}
+	return "no"
+}
+
+// ID is the anchor of an object or a kind.
+func ID(name string) string { return "the-" + strings.ReplaceAll(strings.ToLower(name), " ", "-") }
+
+// HTML returns the body of the reference page.
+func (r *Reference) HTML() (template.HTML, error) {
+	type row struct {
+		*Field
+		Need, Link string
+	}
+	type part struct {
+		*Object
+		ID, Title string
+		Rows      []row
+	}
+	var data struct {
+		Parts []part
+		Kinds []row
+	}
+	for i, o := range r.Objects {
+		p := part{Object: o, ID: ID(o.Name), Title: o.Name}
+		if i == 0 {
+			p.Title = "The file"
+		}
+		for _, f := range o.Fields {
+			p.Rows = append(p.Rows, row{f, o.Need(f), ID(f.Kind)})
+		}
+		data.Parts = append(data.Parts, p)
+	}
+	for _, f := range r.Kinds {
+		data.Kinds = append(data.Kinds, row{f, "", ID(f.Kind)})
+	}
+	var b bytes.Buffer
+	if err := pageTemplate.Execute(&b, data); err != nil {
+		return "", fmt.Errorf("%w: %w", ErrReference, err)
+	}
+	return template.HTML(b.String()), nil
+}

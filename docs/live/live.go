@@ -1,0 +1,81 @@
+// Package live is what the pages that compute ask for: the mechanism under the
+// reader's hands, the fit of readings, and a whole job. It only joins packages of
+// the library; the same code runs in the browser and in the tests beside it.
+//
+// Values on a screen carry the units of a workshop, so the names of the JSON
+// fields end in the unit. Angles are crank degrees before top centre, speeds
+// engine rpm.
+package live
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"example.org/bobweight/advance/job"
+)
+
+// ErrCall is wrapped by every error of this package.
+var ErrCall = errors.New("live study")
+
+// Session is one open page. The zero value waits for [Session.Call] with "open".
+type Session struct {
+	job    *job.Job
+	engine *Engine
+	work   work
+}
+
+// Progress is told what is being done and how much of it is, 0 to 1.
+type Progress func(what string, done float64)
+
+// Call answers one request of a page, JSON for JSON:
+//
+//	open       a job file     → [Start]
+//	mechanism  [Knobs]        → [Mechanism]
+//	engine     [Pump]         → [Engine]
+//	readings   [Light]        → [Fit]
+//	job        [Drop]         → [Answer]
+//
+// Errors wrap [ErrCall] and are for people to read.
+func (s *Session) Call(ctx context.Context, name string, in []byte, progress Progress) ([]byte, error) {
+	out, err := s.answer(ctx, name, in, progress)
+	if err != nil {
+		return nil, err
+	}
+	data, err := json.Marshal(out)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %s: %w", ErrCall, name, err)
+	}
+	return data, nil
+}
+
+func (s *Session) answer(ctx context.Context, name string, in []byte, progress Progress) (any, error) {
+	if name == "open" {
+		return s.open(in)
+	}
+	if name == "job" {
+		return ask(in, func(d *Drop) (any, error) { return d.run(ctx, progress) })
+	}
+	if s.job == nil {
+		return nil, fmt.Errorf("%w: no job is open", ErrCall)
+	}
+	switch name {
+	case "mechanism":
+		return ask(in, func(k *Knobs) (any, error) { return s.mechanism(k) })
+	case "engine":
+		return ask(in, func(p *Pump) (any, error) { return s.ask(ctx, p) })
+	case "readings":
+		return ask(in, func(l *Light) (any, error) { return s.fit(ctx, l) })
+	}
+	return nil, fmt.Errorf("%w: %q cannot be asked for", ErrCall, name)
+}
+
+// ask decodes a request and hands it on.
+func ask[T any](in []byte, with func(*T) (any, error)) (any, error) {
+	var request T
+	if err := json.Unmarshal(in, &request); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrCall, err)
+	}
+	return with(&request)
+}
