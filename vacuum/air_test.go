@@ -446,3 +446,24 @@ func TestBadAirIsRefused(t *testing.T) {
 		t.Errorf("leak larger than supply: %v", err)
 	}
 }
+
+// An altimeter set to a pressure reads its altitude above the level at which the
+// standard atmosphere has that pressure: heights add, in geopotential metres.
+func TestAltimeterHeightsAdd(t *testing.T) {
+	for _, c := range []struct{ z, level float64 }{{1600, -150}, {1600, 230}, {500, 100}, {3000, -300}} {
+		setting, err := Standard(c.level)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := Weather(c.z, setting.Pressure, 290)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h := geopotential(c.z) + geopotential(c.level)
+		same, err := Standard(earthRadius * h / (earthRadius - h))
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "pressure", w.Pressure, same.Pressure, 1e-7)
+	}
+}
