@@ -90,7 +90,7 @@ func (l *likelihood) Evaluate(x, r, jac []float64) {
 			v := o.sigmaDeg*o.sigmaDeg + o.sigmaRPM*o.sigmaRPM*s*s
 			root := math.Sqrt(v)
 			z := (o.deg - m) / root
-			value, dz := l.contaminated(z)
+			value, dz := contaminated(z, l.blunders)
 			// dz = -dm/sqrt(v) - z dv/(2 v), dv = 2 sigma^2 s ds.
 			half := o.sigmaRPM * o.sigmaRPM * s / v
 			a, b := -1/root, -z*half
@@ -136,9 +136,10 @@ func (l *likelihood) putPin(x, r, jac []float64, row int, p *pin) {
 }
 
 // contaminated is the signed root of minus twice the log density ratio of a
-// standardised error z under the contaminated normal law, and its derivative.
-func (l *likelihood) contaminated(z float64) (value, derivative float64) {
-	good, bad := 1-l.blunders, l.blunders/blunderWidth
+// standardised error z under the contaminated normal law with a share of blunders,
+// and its derivative.
+func contaminated(z, share float64) (value, derivative float64) {
+	good, bad := 1-share, share/blunderWidth
 	const narrow = 1.0 / (blunderWidth * blunderWidth)
 	e := good * math.Exp(-z*z/2*(1-narrow))
 	p := e / (e + bad) // probability that the reading is good
@@ -153,10 +154,10 @@ func (l *likelihood) contaminated(z float64) (value, derivative float64) {
 }
 
 // blunder is the probability that a standardised error z is a blunder's.
-func (l *likelihood) blunder(z float64) float64 {
+func blunder(z, share float64) float64 {
 	const narrow = 1.0 / (blunderWidth * blunderWidth)
-	e := (1 - l.blunders) * math.Exp(-z*z/2*(1-narrow))
-	bad := l.blunders / blunderWidth
+	e := (1 - share) * math.Exp(-z*z/2*(1-narrow))
+	bad := share / blunderWidth
 	return bad / (e + bad)
 }
 

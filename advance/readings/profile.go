@@ -91,56 +91,71 @@ func (f *fitter) approach(q quantity, v float64, x []float64) {
 
 // limit walks from a local minimum to the side given by sign until the least
 // deviance with the quantity held there lies by the threshold above the floor:
-// the end of the profile likelihood interval. The square root of the rise is
-// nearly straight, so that a secant finds it in a few fits, fewer with a good first
-// trial distance (0 for none). Where the rise is not reached within reach, the side
-// is open: ok is false.
+// the end of the profile likelihood interval. Where the rise is not reached
+// within reach, the side is open: ok is false.
 func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, reach float64) (value float64, ok bool) {
 	centre := f.value(from.x, q, &f.scratch[0])
-	goal := math.Sqrt(threshold)
-	root := func(d float64) float64 { return math.Sqrt(math.Max(d-floor, 0)) - goal }
-	rise := func(h float64, x []float64) float64 { return root(f.pinned(q, centre+sign*h, x)) }
 	if trial == 0 {
 		trial, _ = q.kind.step()
 	}
-	h := math.Min(trial, reach)
-	near, nearRise := 0.0, root(from.deviance)
 	f.walk[0], f.walk[1] = append(f.walk[0][:0], from.x...), append(f.walk[1][:0], from.x...)
-	x, inside := f.walk[0], f.walk[1]
-	far, farRise := 0.0, 0.0
+	w := walk{
+		least: func(h float64, x []float64) float64 { return f.pinned(q, centre+sign*h, x) },
+		floor: floor, threshold: threshold, x: f.walk[0], inside: f.walk[1],
+	}
+	h, ok := w.out(from.deviance, trial, reach)
+	return centre + sign*h, ok
+}
+
+// walk seeks the end of a profile likelihood interval on one side.
+type walk struct {
+	// least returns the least deviance with the quantity held at a distance from
+	// where it is best, moving x to where that is.
+	least            func(distance float64, x []float64) float64
+	floor, threshold float64
+	x, inside        []float64 // both at the best parameters to begin with
+}
+
+// out returns the distance at which the least deviance has risen by the threshold
+// above the floor, or reach and false if it has not by then. The square root of the
+// rise is nearly straight, so that a secant finds it in a few fits, fewer with a
+// good first trial distance. deviance is that at no distance.
+func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
+	goal := math.Sqrt(w.threshold)
+	root := func(d float64) float64 { return math.Sqrt(math.Max(d-w.floor, 0)) - goal }
+	near, nearRise := 0.0, root(deviance)
+	far, farRise := math.Min(trial, reach), 0.0
 	for {
-		farRise = rise(h, x)
-		far = h
+		farRise = root(w.least(far, w.x))
 		if farRise >= 0 {
 			break
 		}
-		if h >= reach {
-			return centre + sign*reach, false
+		if far >= reach {
+			return reach, false
 		}
-		copy(inside, x)
-		next := h * 4
+		copy(w.inside, w.x)
+		next := far * 4
 		if farRise > nearRise {
-			next = h + 1.08*(h-near)*-farRise/(farRise-nearRise)
+			next = far + 1.08*(far-near)*-farRise/(farRise-nearRise)
 		}
-		near, nearRise = h, farRise
-		h = math.Min(math.Min(math.Max(next, 1.02*h), 4*h), reach)
+		near, nearRise = far, farRise
+		far = math.Min(math.Min(math.Max(next, 1.02*far), 4*far), reach)
 	}
 	for range 8 {
 		if farRise < 0.02 || -nearRise < 0.02 || far-near < 0.1*far {
 			break // so near the end that the straight line between the two hits it
 		}
-		h = near + (far-near)*-nearRise/(farRise-nearRise)
+		h := near + (far-near)*-nearRise/(farRise-nearRise)
 		h = math.Min(math.Max(h, near+0.05*(far-near)), far-0.05*(far-near))
-		copy(x, inside)
-		if r := rise(h, x); r >= 0 {
+		copy(w.x, w.inside)
+		if r := root(w.least(h, w.x)); r >= 0 {
 			far, farRise = h, r
 		} else {
 			near, nearRise = h, r
-			copy(inside, x)
+			copy(w.inside, w.x)
 		}
 	}
-	h = near + (far-near)*-nearRise/(farRise-nearRise)
-	return centre + sign*h, true
+	return near + (far-near)*-nearRise/(farRise-nearRise), true
 }
 
 // ends returns the outermost limit over all families and local minima that the

@@ -147,7 +147,7 @@ func (r *Result) judge(places []int) {
 		res := o.deg - m
 		r.Residuals[places[k]] = res
 		z := res / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
-		if f.blunder(z) > 0.5 {
+		if blunder(z, f.blunders) > 0.5 {
 			r.Blunders = append(r.Blunders, places[k])
 			continue
 		}
