@@ -115,7 +115,8 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*e
 	for k := range e.criteria {
 		e.criteria[k].Chosen = e.criteria[k] == least
 	}
-	e.setThreshold(total)
+	sum, good := e.scatter()
+	e.threshold = allowed(sum, good, e.counted())
 	return e, nil
 }
 
@@ -123,23 +124,24 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*e
 // have against those that the readings themselves show.
 const priorErrors = 10
 
-// setThreshold allows for standard errors that are stated, not known: with a
+// allowed is the rise of minus twice the log likelihood at the end of a 95 %
+// interval. It allows for standard errors that are stated, not known: with a
 // scaled inverse chi-squared prior of priorErrors degrees of freedom about them
 // the likelihood ratio follows Student's law (Gelman and others, Bayesian Data
 // Analysis, third edition 2014, section 14.2 with the prior of section 2.6), so
-// the threshold is that of its square times the variance found.
+// the threshold is that of its square times the variance found. sum is that of the
+// squared standardised errors of good readings, parameters what was fitted to them.
 //
 // A one-sided limit takes the same threshold, not the lower one of a one-sided
 // test: the readings themselves decide which of the two is stated, and a choice
 // made after looking would hold less often than it says (Feldman and Cousins,
 // Unified approach to the classical statistical analysis of small signals,
 // Physical Review D 57, 1998, pp. 3873-3889, on flip-flopping).
-func (e *ensemble) setThreshold(total int) {
-	sum, good := e.scatter()
-	freedom := priorErrors + math.Max(good-float64(e.counted()), 0)
+func allowed(sum, good float64, parameters int) float64 {
+	freedom := priorErrors + math.Max(good-float64(parameters), 0)
 	variance := (priorErrors + sum) / freedom
 	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(0.975)
-	e.threshold = variance * q * q
+	return variance * q * q
 }
 
 // scatter returns the sum of the squared standardised errors of the readings,
