@@ -169,7 +169,13 @@ func (q *plan) finish(f *found, s *Settings) (*Result, error) {
 		if !best.ok {
 			continue
 		}
-		r, err := p.evaluate(&strict.nodes, c.choice(len(p.Positions)), q.static.at(best.static), q.travel[best.travel])
+		travel := q.travel[best.travel]
+		if s.FineTravel > 0 {
+			if best, travel, err = strict.fine(c, best, s); err != nil {
+				return nil, err
+			}
+		}
+		r, err := p.evaluate(&strict.nodes, c.choice(len(p.Positions)), q.static.at(best.static), travel)
 		if err != nil {
 			return nil, err
 		}
@@ -192,6 +198,27 @@ func (q *plan) compare(a, b Recipe) int {
 
 // torque is the objective beside the deviation.
 func (r *Recipe) torque() float64 { return r.TorqueGivenUp + r.FromMiddle }
+
+// fine finishes a candidate's travel between the settings next to its best: the
+// same problem again with a finer travel.
+func (q *plan) fine(c *candidate, best score, s *Settings) (score, float64, error) {
+	at := q.travel[best.travel]
+	own := *q.p
+	own.Travel.Step = s.FineTravel
+	own.Travel.Low = max(q.p.Travel.Low, at-q.p.Travel.step())
+	own.Travel.High = min(q.p.Travel.High, at+q.p.Travel.step())
+	finer := newPlan(&own, s, 0, 0)
+	for j := range finer.travel {
+		one, err := finer.exactly(c, j)
+		if err != nil {
+			return best, at, err
+		}
+		if one.ok && one.better(&best, q.bandFirst) {
+			best, at = one, finer.travel[j]
+		}
+	}
+	return best, at, nil
+}
 
 // near is how many travel settings on either side of the table's best are tried
 // on the exact curve.

@@ -19,6 +19,11 @@ type Settings struct {
 	// Plain tries every combination where otherwise bounds pass over families of
 	// springs that cannot enter the result. The answer is the same.
 	Plain bool
+	// FineTravel, where more than 0, is the step in crank degrees to which the
+	// travel of the listed recipes is finished on the exact curve, between the
+	// settings next to theirs: the search's steps find the parts, this one the
+	// slot.
+	FineTravel float64
 	// NoFront leaves out the Pareto front.
 	NoFront bool
 	// Progress, where given, is told how much of the work is done, 0 to 1, from
@@ -50,6 +55,7 @@ func (s *Settings) workers() int {
 func (s *Settings) check() error {
 	return firstOf(within("recipes to keep", float64(s.Keep), "recipes", 0, 10_000),
 		within("grid", float64(s.points()), "points", 5, 4097),
+		within("fine travel step", s.FineTravel, "deg crank", 0, 10),
 		within("workers", float64(s.Workers), "goroutines", 0, 4096))
 }
 

@@ -49,12 +49,8 @@ func Missing(ctx context.Context, r *Recipe, s *Settings) (*Wish, error) {
 			return nil, err
 		}
 		f.wound = true
-		got, err := f.search(ctx)
-		if err != nil {
+		if best, err = f.better(ctx, best); err != nil {
 			return nil, err
-		}
-		if best == nil || got.value < best.value {
-			best = got
 		}
 	}
 	return best.wish()
@@ -86,12 +82,8 @@ func Ideal(ctx context.Context, p *Problem, s *Settings, near ...Recipe) (*Wish,
 		for i := range near {
 			f.begin(&near[i])
 		}
-		got, err := f.search(ctx)
-		if err != nil {
+		if best, err = f.better(ctx, best); err != nil {
 			return nil, err
-		}
-		if best == nil || got.value < best.value {
-			best = got
 		}
 	}
 	return best.wish()
@@ -345,6 +337,15 @@ func (f *fitter) rows() {
 	}
 	g.addTravels(f.y)
 	g.addTravels(f.yF)
+}
+
+// better returns what the search finds or what there was, whichever is better.
+func (f *fitter) better(ctx context.Context, best *fitted) (*fitted, error) {
+	got, err := f.search(ctx)
+	if err != nil || best == nil || got.value < best.value {
+		return got, err
+	}
+	return best, nil
 }
 
 // search runs the simplex method from every start: the objective has kinks where
