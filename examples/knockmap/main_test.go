@@ -1,0 +1,55 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/examples/internal/figure"
+	"gonum.org/v1/plot/cmpimg"
+)
+
+// The plots as they were looked at; -regen makes them anew.
+func TestFigures(t *testing.T) {
+	s, err := study()
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn, err := s.figures()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, f := range drawn {
+		names = append(names, f.Name+".png")
+	}
+	cmpimg.CheckPlot(func() {
+		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
+			t.Fatal(err)
+		}
+	}, t, names...)
+}
+
+// Listening must narrow the band everywhere, and the caution must stand beside the
+// numbers.
+func TestRun(t *testing.T) {
+	s, err := study()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, b := range s.before {
+		if a := s.after[i]; !(a.LimitHigh-a.LimitLow < 0.7*(b.LimitHigh-b.LimitLow)) {
+			t.Errorf("%g rpm: %g to %g after listening, %g to %g before", b.RPM, a.LimitLow, a.LimitHigh, b.LimitLow, b.LimitHigh)
+		}
+	}
+	var out, problems bytes.Buffer
+	if code := run([]string{"-out", t.TempDir()}, &out, &problems); code != 0 {
+		t.Fatalf("exit %d: %s", code, problems.String())
+	}
+	for _, want := range []string{"90 % band", "knock-limit-band.svg", "knock-limit-map.png", "damage under way"} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is missing in\n%s", want, out.String())
+		}
+	}
+}
