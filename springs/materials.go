@@ -105,70 +105,40 @@ func stepped(shear, young [4]float64) []ModulusBand {
 	return bands
 }
 
+// steelWire fills in what the carbon and low-alloy steels have in common.
+func steelWire(name string, strength StrengthBand, moduli []ModulusBand) Material {
+	return Material{
+		Name: name, Strength: []StrengthBand{strength}, Moduli: moduli,
+		Density: steelDensity, StiffnessDrop: steelDrop, Allowable: ferrous, Source: tensileSource,
+	}
+}
+
 // MusicWire returns hard-drawn high-carbon wire of the best grade (ASTM A228),
 // the usual wire of small extension springs.
 func MusicWire() Material {
-	return Material{
-		Name:          "music wire",
-		Strength:      []StrengthBand{strength(0.10, 6.5, 2211, 0.145)},
-		Moduli:        stepped([4]float64{82.7, 81.7, 81.0, 80.0}, [4]float64{203.4, 200, 196.5, 193}),
-		Density:       steelDensity,
-		StiffnessDrop: steelDrop,
-		Allowable:     ferrous,
-		Source:        tensileSource,
-	}
+	return steelWire("music wire", strength(0.10, 6.5, 2211, 0.145),
+		stepped([4]float64{82.7, 81.7, 81.0, 80.0}, [4]float64{203.4, 200, 196.5, 193}))
 }
 
 // HardDrawn returns hard-drawn wire (ASTM A227).
 func HardDrawn() Material {
-	return Material{
-		Name:          "hard-drawn wire",
-		Strength:      []StrengthBand{strength(0.7, 12.7, 1783, 0.190)},
-		Moduli:        stepped([4]float64{80.7, 80.0, 79.3, 78.6}, [4]float64{198.6, 197.9, 197.2, 196.5}),
-		Density:       steelDensity,
-		StiffnessDrop: steelDrop,
-		Allowable:     ferrous,
-		Source:        tensileSource,
-	}
+	return steelWire("hard-drawn wire", strength(0.7, 12.7, 1783, 0.190),
+		stepped([4]float64{80.7, 80.0, 79.3, 78.6}, [4]float64{198.6, 197.9, 197.2, 196.5}))
 }
 
 // OilTempered returns oil-tempered wire (ASTM A229).
 func OilTempered() Material {
-	return Material{
-		Name:          "oil-tempered wire",
-		Strength:      []StrengthBand{strength(0.5, 12.7, 1855, 0.187)},
-		Moduli:        moduli(77.2, 196.5),
-		Density:       steelDensity,
-		StiffnessDrop: steelDrop,
-		Allowable:     ferrous,
-		Source:        tensileSource,
-	}
+	return steelWire("oil-tempered wire", strength(0.5, 12.7, 1855, 0.187), moduli(77.2, 196.5))
 }
 
 // ChromeVanadium returns chrome-vanadium wire (ASTM A232).
 func ChromeVanadium() Material {
-	return Material{
-		Name:          "chrome-vanadium wire",
-		Strength:      []StrengthBand{strength(0.8, 11.1, 2005, 0.168)},
-		Moduli:        moduli(77.2, 203.4),
-		Density:       steelDensity,
-		StiffnessDrop: steelDrop,
-		Allowable:     ferrous,
-		Source:        tensileSource,
-	}
+	return steelWire("chrome-vanadium wire", strength(0.8, 11.1, 2005, 0.168), moduli(77.2, 203.4))
 }
 
 // ChromeSilicon returns chrome-silicon wire (ASTM A401).
 func ChromeSilicon() Material {
-	return Material{
-		Name:          "chrome-silicon wire",
-		Strength:      []StrengthBand{strength(1.6, 9.5, 1974, 0.108)},
-		Moduli:        moduli(77.2, 203.4),
-		Density:       steelDensity,
-		StiffnessDrop: steelDrop,
-		Allowable:     ferrous,
-		Source:        tensileSource,
-	}
+	return steelWire("chrome-silicon wire", strength(1.6, 9.5, 1974, 0.108), moduli(77.2, 203.4))
 }
 
 // Stainless302 returns austenitic stainless wire (ASTM A313, type 302).
