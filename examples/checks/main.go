@@ -24,15 +24,22 @@ import (
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
+// options are what the command line says.
+type options struct {
+	json, markdown, all, exact bool
+	file                       string
+}
+
 // run is the program without its surroundings; it returns the exit status.
 func run(args []string, out, problems io.Writer) int {
+	var o options
 	flags := flag.NewFlagSet("checks", flag.ContinueOnError)
 	flags.SetOutput(problems)
-	asJSON := flags.Bool("json", false, "write everything as JSON")
-	asMarkdown := flags.Bool("markdown", false, "write published values and counts as Markdown")
-	all := flags.Bool("all", false, "print every kind of case, not only published values")
-	exact := flags.Bool("exact", false, "set all tolerances to zero, to see residuals")
-	only := flags.String("file", "", "print only sources whose file name holds this text")
+	flags.BoolVar(&o.json, "json", false, "write everything as JSON")
+	flags.BoolVar(&o.markdown, "markdown", false, "write published values and counts as Markdown")
+	flags.BoolVar(&o.all, "all", false, "print every kind of case, not only published values")
+	flags.BoolVar(&o.exact, "exact", false, "set all tolerances to zero, to see residuals")
+	flags.StringVar(&o.file, "file", "", "print only sources whose file name holds this text")
 	if err := flags.Parse(args); err != nil {
 		return 2
 	}
@@ -45,15 +52,17 @@ func run(args []string, out, problems io.Writer) int {
 		fmt.Fprintln(problems, err)
 		return 1
 	}
-	report := corpus.Run(files, corpus.Settings{Exact: *exact})
-	bad := report.Bad()
-	if *only != "" {
-		report = report.Of(func(file string) bool { return strings.Contains(file, *only) })
-	}
-	if err := show(report, out, *asJSON, *asMarkdown, *all); err != nil {
+	return o.show(corpus.Run(files, corpus.Settings{Exact: o.exact}), out, problems)
+}
+
+// show writes the report in the wanted form, and what is wrong in it.
+func (o options) show(r corpus.Report, out, problems io.Writer) int {
+	part := r.Of(func(file string) bool { return strings.Contains(file, o.file) })
+	if err := o.write(part, out); err != nil {
 		fmt.Fprintln(problems, "checks:", err)
 		return 1
 	}
+	bad := r.Bad()
 	for _, line := range bad {
 		fmt.Fprintln(problems, line)
 	}
@@ -63,16 +72,15 @@ func run(args []string, out, problems io.Writer) int {
 	return 0
 }
 
-// show writes the report in the wanted form.
-func show(r corpus.Report, out io.Writer, asJSON, asMarkdown, all bool) error {
+func (o options) write(r corpus.Report, out io.Writer) error {
 	switch {
-	case asJSON:
+	case o.json:
 		return r.JSON(out)
-	case asMarkdown:
+	case o.markdown:
 		return r.Markdown(out)
 	}
 	kinds := corpus.Kinds()
-	if !all {
+	if !o.all {
 		kinds = kinds[:1]
 	}
 	for _, k := range kinds {

@@ -14,6 +14,7 @@ func init() {
 	register("autoignition integral", "knock.Delay.Onset", autoignitionIntegral)
 	register("octane index", "knock.Fuel.Index", octaneIndex)
 	register("octane effects", "knock.Model.OctaneRequired, knock.Model.WithCompressionRatio", octaneEffects)
+	register("octane and mixture", "knock.Model.OctaneRequired", octaneAndMixture)
 }
 
 func autoignitionDelay(g *Given) (Found, error) {
@@ -66,47 +67,73 @@ func octaneIndex(g *Given) (Found, error) {
 	return Found{"index": Number(knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")}.Index(g.Number("K")))}, nil
 }
 
-// octaneEffects asks how much octane each change costs at a spark held at the limit
-// of the engine's fuel.
-func octaneEffects(g *Given) (Found, error) {
+// octaneNeed asks for the octane index at a spark, kept at the limit of the
+// engine's own fuel on the library's standard day.
+type octaneNeed struct {
+	model *knock.Model
+	rpm   float64
+	limit float64
+	err   error
+}
+
+func octaneNeedOf(g *Given) (*octaneNeed, error) {
 	m, err := engineModel(g)
 	if err != nil {
 		return nil, err
 	}
 	rpm := g.CrankRPM("speed", advance.FourStroke)
 	w, err := m.At(knock.Condition{RPM: rpm})
+	return &octaneNeed{model: m, rpm: rpm, limit: w.Limit}, err
+}
+
+// at is the index under a condition with so many degrees of spark more.
+func (o *octaneNeed) at(m *knock.Model, c knock.Condition, more float64) float64 {
+	n, err := m.OctaneRequired(context.Background(), []knock.Point{{RPM: o.rpm, Degrees: o.limit + more}}, c)
+	if err != nil {
+		o.err = err
+		return 0
+	}
+	return n[0].Index
+}
+
+// octaneEffects asks how much octane each change costs.
+func octaneEffects(g *Given) (Found, error) {
+	o, err := octaneNeedOf(g)
 	if err != nil {
 		return nil, err
 	}
-	var failed error
-	need := func(m *knock.Model, c knock.Condition, more float64) float64 {
-		n, err := m.OctaneRequired(context.Background(), []knock.Point{{RPM: rpm, Degrees: w.Limit + more}}, c)
-		if err != nil {
-			failed = err
-			return 0
-		}
-		return n[0].Index
-	}
-	higher, err := m.WithCompressionRatio(g.Number("compression ratio") + 1)
+	higher, err := o.model.WithCompressionRatio(g.Number("compression ratio") + 1)
 	if err != nil {
 		return nil, err
 	}
-	base := need(m, knock.Condition{}, 0)
+	base := o.at(o.model, knock.Condition{}, 0)
+	with := func(c knock.Condition) float64 { return o.at(o.model, c, 0) }
 	const inlet, coolant, inletPressure = 298.0, 358.0, 0.98 * 101325 // the library's standard day
+	return Found{
+		"per degree":            Number(o.at(o.model, knock.Condition{}, 1) - base),
+		"per unit of ratio":     Number(o.at(higher, knock.Condition{}, 0) - base),
+		"kelvin per octane":     SI(7/(with(knock.Condition{InletTemperature: inlet + 7})-base), quantity.DimTemperature),
+		"per 10 kPa":            Number(base - with(knock.Condition{InletPressure: inletPressure - 1e4})),
+		"per 10 K of coolant":   Number(with(knock.Condition{Coolant: coolant + 10}) - base),
+		"gain of 10 % dilution": Number(base - with(knock.Condition{Dilution: 0.1})),
+	}, o.err
+}
+
+// octaneAndMixture looks for the mixture that asks for the most octane, and how
+// much less one unit of air-fuel ratio beside it asks.
+func octaneAndMixture(g *Given) (Found, error) {
+	o, err := octaneNeedOf(g)
+	if err != nil {
+		return nil, err
+	}
 	best, richest := 0.0, 0.0
 	for phi := 0.95; phi < 1.2; phi += 0.01 {
-		if n := need(m, knock.Condition{Mixture: phi}, 0); n > best {
+		if n := o.at(o.model, knock.Condition{Mixture: phi}, 0); n > best {
 			best, richest = n, phi
 		}
 	}
 	return Found{
-		"per degree":            Number(need(m, knock.Condition{}, 1) - base),
-		"per unit of ratio":     Number(need(higher, knock.Condition{}, 0) - base),
-		"kelvin per octane":     SI(7/(need(m, knock.Condition{InletTemperature: inlet + 7}, 0)-base), quantity.DimTemperature),
-		"per 10 kPa":            Number(base - need(m, knock.Condition{InletPressure: inletPressure - 1e4}, 0)),
-		"per 10 K of coolant":   Number(need(m, knock.Condition{Coolant: coolant + 10}, 0) - base),
-		"mixture of most need":  Number(richest),
-		"per unit of air-fuel":  Number(best - need(m, knock.Condition{Mixture: 14.5 / (14.5/richest + 1)}, 0)),
-		"gain of 10 % dilution": Number(base - need(m, knock.Condition{Dilution: 0.1}, 0)),
-	}, failed
+		"mixture of most need": Number(richest),
+		"per unit of air-fuel": Number(best - o.at(o.model, knock.Condition{Mixture: 14.5 / (14.5/richest + 1)}, 0)),
+	}, o.err
 }

@@ -15,10 +15,7 @@ func init() {
 // bestSpark asks the engine model for the best spark at full load and, where a
 // manifold vacuum is given, at that part load and the same speed.
 func bestSpark(g *Given) (Found, error) {
-	e := knock.NewEngine(g.Whole("cylinders"), g.SI("bore", quantity.DimLength), g.SI("stroke", quantity.DimLength),
-		g.SI("rod", quantity.DimLength), g.Number("compression ratio"),
-		knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")})
-	m, err := knock.New(e, nil)
+	m, err := engineModel(g)
 	if err != nil {
 		return nil, err
 	}
