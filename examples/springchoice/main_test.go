@@ -10,6 +10,10 @@ import (
 	"gonum.org/v1/plot/cmpimg"
 )
 
+// rounding is what fused arithmetic may move in a pixel at the edge of a line,
+// as a part of full scale: processors differ in the last bit.
+const rounding = 0.02
+
 // The plots as they were looked at; -regen makes them anew.
 func TestFigures(t *testing.T) {
 	cs, err := choices()
@@ -24,11 +28,11 @@ func TestFigures(t *testing.T) {
 	for _, f := range drawn {
 		names = append(names, f.Name+".png")
 	}
-	cmpimg.CheckPlot(func() {
+	cmpimg.CheckPlotApprox(func() {
 		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
 			t.Fatal(err)
 		}
-	}, t, names...)
+	}, t, rounding, names...)
 }
 
 // What the study says in words: tension at rest moves the start, the rate moves

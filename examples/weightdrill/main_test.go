@@ -12,6 +12,10 @@ import (
 	"gonum.org/v1/plot/cmpimg"
 )
 
+// rounding is what fused arithmetic may move in a pixel at the edge of a line,
+// as a part of full scale: processors differ in the last bit.
+const rounding = 0.02
+
 // The plots as they were looked at; -regen makes them anew.
 func TestFigures(t *testing.T) {
 	s, err := work()
@@ -26,11 +30,11 @@ func TestFigures(t *testing.T) {
 	for _, f := range drawn {
 		names = append(names, f.Name+".png")
 	}
-	cmpimg.CheckPlot(func() {
+	cmpimg.CheckPlotApprox(func() {
 		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
 			t.Fatal(err)
 		}
-	}, t, names...)
+	}, t, rounding, names...)
 }
 
 // The hole at the tip does what was asked: an eighth of the moment, and so the

@@ -179,12 +179,18 @@ func TestGreenAgainstQuadrature(t *testing.T) {
 		}
 		return n, y, yy
 	}
-	area := quad.Fixed(func(x float64) float64 { n, _, _ := strip(x); return n }, lo, hi, 2000, nil, 0)
-	mx := quad.Fixed(func(x float64) float64 { n, _, _ := strip(x); return n * x }, lo, hi, 2000, nil, 0)
-	my := quad.Fixed(func(x float64) float64 { _, y, _ := strip(x); return y }, lo, hi, 2000, nil, 0)
-	mxx := quad.Fixed(func(x float64) float64 { n, _, _ := strip(x); return n * x * x }, lo, hi, 2000, nil, 0)
-	myy := quad.Fixed(func(x float64) float64 { _, _, yy := strip(x); return yy }, lo, hi, 2000, nil, 0)
-	mxy := quad.Fixed(func(x float64) float64 { _, y, _ := strip(x); return x * y }, lo, hi, 2000, nil, 0)
+	xs, ws := make([]float64, 1000), make([]float64, 1000)
+	quad.Legendre{}.FixedLocations(xs, ws, lo, hi)
+	var area, mx, my, mxx, myy, mxy float64
+	for i, x := range xs {
+		n, y, y2 := strip(x)
+		area += ws[i] * n
+		mx += ws[i] * n * x
+		my += ws[i] * y
+		mxx += ws[i] * n * x * x
+		myy += ws[i] * y2
+		mxy += ws[i] * x * y
+	}
 	xx, yy, xy := got.About(r2.Vec{})
 	for _, c := range []struct {
 		name      string
