@@ -6,6 +6,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/motion"
 	"example.org/bobweight/vacuum"
 )
 
@@ -71,7 +72,8 @@ const steadyGain = 0.5
 //
 //	gain = (db/dspark dspark/dN) / -(db/dN at fixed spark)
 //
-// which is the idle condition of the flyweights alone, extended by the vacuum.
+// which is the loop gain of the flyweights alone, see motion.Idle, extended by the
+// vacuum.
 // Where several idles are possible the one with the deepest vacuum is taken.
 func Idle(in Idling) (*IdleState, error) {
 	w, err := newIdler(&in)
@@ -284,13 +286,19 @@ func (w *idler) gain(s *IdleState, omega float64) error {
 			return err
 		}
 	}
-	span := 2 * w.in.Wander
-	s.Slope = (spark[1] - spark[0]) / span
-	s.Restore = -(fixed[1] - fixed[0]) / span
-	added := (free[1]-free[0])/span + s.Restore
-	if !(s.Restore > 0) {
-		return fmt.Errorf("%w: the engine's own hold on its speed is %.3g Pa per rpm crank, valid is more than 0: it would not idle at any spark", ErrRange, s.Restore)
+	// The slopes at the distributor shaft, torque from mean pressure over one turn.
+	speed := d.Drive.Omega(2 * w.in.Wander)
+	turn := d.Drive.ShaftRadians(spark[1] - spark[0])
+	torque := e.Displacement / (2 * math.Pi)
+	held := torque * (fixed[1] - fixed[0])
+	loop := motion.Idle{AdvancePerSpeed: turn / speed, TorquePerSpeed: held / speed} // the load is part of the surplus
+	if turn != 0 {
+		loop.TorquePerAdvance = (torque*(free[1]-free[0]) - held) / turn
 	}
-	s.Gain = added / s.Restore
+	if s.Gain, err = loop.LoopGain(); err != nil {
+		return fmt.Errorf("%w: %w", ErrRange, err)
+	}
+	s.Slope = (spark[1] - spark[0]) / (2 * w.in.Wander)
+	s.Restore = -(fixed[1] - fixed[0]) / (2 * w.in.Wander)
 	return nil
 }
