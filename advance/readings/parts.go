@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/readings/leastsquares"
 	"example.org/bobweight/flyweights"
 )
 
@@ -52,48 +51,49 @@ func (p Parts) resolved() (Parts, error) {
 	return p, nil
 }
 
-// PartsResult is what readings and parts together say of a distributor.
+// PartsResult is what readings and parts together say of a distributor. Values are
+// medians, intervals the middle 95 %, of what both allow.
 type PartsResult struct {
 	Static, Start, AllIn, Travel, Total Estimate   // crank degrees and rpm, as in [Result]
 	Rates, Lengths                      []Estimate // per spring: N/m, and free length in m
 	Blunders                            []int      // places of readings more likely a blunder than not
-	// Deviance is minus twice the log likelihood with the parts' own errors, and
-	// Criterion adds what Schwarz's criterion charges for the one parameter that
-	// only the readings know, the static timing: compare it with those of
-	// [Result.Criteria] to see whether the parts explain the readings.
-	Deviance, Criterion float64
-	Mechanism           flyweights.Mechanism // the parts as corrected by the readings
-	Curve               advance.Curve        // between the outermost readings
+	// Evidence is minus twice the logarithm of the likelihood of the readings
+	// averaged over what the parts may be, against a perfect fit. It stands beside the
+	// criteria of [Result.Criteria], which approximate the same for the free curves:
+	// where it is much larger, the distributor has other parts than measured.
+	Evidence  float64
+	Mechanism flyweights.Mechanism // the parts as corrected by the readings
+	Curve     advance.Curve        // of that mechanism, between the outermost readings
 
-	fit *mechanical
+	fit    *assembly
+	kept   [][]float64 // parameters drawn, equally likely
+	static []float64   // static timing of each
 }
 
-// mechanical is the likelihood of readings under a mechanism, as a sum of squares
-// for the fitting core. The parameters are the static timing, the logarithm of the
-// stop's factor, and for each spring the logarithm of its rate's factor and what
-// is added to its free length.
-type mechanical struct {
-	parts     Parts
-	set       Settings
-	obs       []observed
-	best      []float64
-	deviance  float64
-	threshold float64
-
-	trial   flyweights.Mechanism
-	springs []flyweights.Spring
-	curve   *flyweights.Curve
-	held    func() float64 // the quantity of a profile, of the current curve; nil for none
-	at      float64        // where it is held
-	sigma   float64        // how closely
-	static  float64
-	work    leastsquares.Work
-}
+// The draws go on until so many of them would be worth as much if they were equally
+// likely, or until there are too many.
+const (
+	worthEnough = 250
+	mostDraws   = 60000
+	keptDraws   = 400
+	drawBatch   = 2000
+	drawSeed    = 1 // the same readings and parts always give the same result
+)
 
 // FitParts fits the static timing to the readings of one run, with the curve that
 // the mechanism's own moment balance gives. Where the parts are well known this
 // sees what readings alone cannot: the static timing below an advance that has
-// begun at idle. Refusals are those of [Fit], and those of the mechanism's Check.
+// begun at idle.
+//
+// Mechanisms are drawn at random about the measured one, as far off as its parts
+// may be, and weighted by how likely the readings are under each (importance
+// sampling: Gelman and others, Bayesian Data Analysis, third edition 2014, section
+// 10.4). That follows a spring that is slack at rest in one draw and tight in the
+// next, where no method of steps could. The readings' standard errors are drawn
+// too, about the stated ones.
+//
+// Refusals are those of [Fit], and those of the mechanism's Check; readings that no
+// drawn mechanism explains are refused too.
 func FitParts(ctx context.Context, rs []Reading, p Parts, s *Settings) (*PartsResult, error) {
 	set, err := s.resolved()
 	if err != nil {
@@ -107,149 +107,114 @@ func FitParts(ctx context.Context, rs []Reading, p Parts, s *Settings) (*PartsRe
 		return nil, err
 	}
 	obs, places := observations(&run, &set)
-	m := &mechanical{parts: p, set: set, obs: obs}
-	m.trial = *p.Mechanism
-	m.springs = slices.Clone(p.Mechanism.Springs)
-	m.trial.Springs = m.springs
-	if err := m.minimum(); err != nil {
+	a := newAssembly(p, &set, obs)
+	draws, err := a.draw(ctx)
+	if err != nil {
 		return nil, err
 	}
-	r := &PartsResult{Deviance: m.deviance, Criterion: m.deviance + math.Log(float64(len(obs))), fit: m}
-	if err := m.report(ctx, r, places); err != nil {
-		return nil, err
-	}
-	return r, nil
+	return a.report(draws, places)
 }
 
-// Size is part of the fitting core's Problem.
-func (m *mechanical) Size() (residuals, parameters int) {
-	params := 2 + 2*len(m.springs)
-	rows := len(m.obs) + 1 + params // the readings, their variances, the parts and facts
-	if m.held != nil {
-		rows++
-	}
-	return rows, params
+// assembly is a mechanism that can be given other parts, and its curve.
+type assembly struct {
+	parts   Parts
+	set     *Settings
+	obs     []observed
+	trial   flyweights.Mechanism
+	springs []flyweights.Spring
+	curve   *flyweights.Curve
+	mech    []float64 // mechanical advance expected at each reading, crank degrees
+	sigma   []float64 // standard error of each, crank degrees
 }
 
-// Evaluate is part of the fitting core's Problem. The derivatives are forward
-// differences: a curve costs microseconds, and the parameters are of order one.
-func (m *mechanical) Evaluate(x, r, jac []float64) {
-	m.residuals(x, r)
-	rows, n := m.Size()
-	other := make([]float64, rows)
-	for j := range n {
-		h := 1e-6
-		if j == 0 {
-			h = 1e-4 // crank degrees
-		}
-		v := x[j]
-		x[j] = v + h
-		m.residuals(x, other)
-		x[j] = v
-		for i := range rows {
-			jac[i*n+j] = (other[i] - r[i]) / h
-		}
-	}
+func newAssembly(p Parts, set *Settings, obs []observed) *assembly {
+	a := &assembly{parts: p, set: set, obs: obs, trial: *p.Mechanism, springs: slices.Clone(p.Mechanism.Springs)}
+	a.trial.Springs = a.springs
+	a.mech, a.sigma = make([]float64, len(obs)), make([]float64, len(obs))
+	return a
 }
 
-// place sets the trial mechanism to parameters and traces its curve.
-func (m *mechanical) place(x []float64) bool {
-	base := m.parts.Mechanism
-	m.static = x[0]
-	m.trial.Stop = base.Stop * math.Exp(x[1]*m.parts.Stop)
-	for i := range m.springs {
+// size is the number of parameters: of the stop, of each spring's rate and free
+// length, and of the size of the readings' errors, all in standard errors.
+func (a *assembly) size() int { return 2 + 2*len(a.springs) }
+
+// place gives the trial mechanism other parts and traces its curve; false where
+// they do not work together.
+func (a *assembly) place(x []float64) bool {
+	base := a.parts.Mechanism
+	a.trial.Stop = base.Stop * math.Exp(x[1]*a.parts.Stop)
+	for i := range a.springs {
 		law := base.Springs[i].Law
-		law.Rate *= math.Exp(x[2+2*i] * m.parts.Rate)
-		law.FreeLength += x[3+2*i] * m.parts.Length
-		m.springs[i].Law = law
+		law.Rate *= math.Exp(x[2+2*i] * a.parts.Rate)
+		law.FreeLength += x[3+2*i] * a.parts.Length
+		a.springs[i].Law = law
 	}
-	curve, err := m.trial.Curve(m.curve)
+	curve, err := a.trial.Curve(a.curve)
 	if err != nil {
 		return false
 	}
-	m.curve = curve
+	a.curve = curve
 	return true
 }
 
-// degrees is the curve at an engine speed.
-func (m *mechanical) degrees(rpm float64, falling bool) float64 {
+// advance is the mechanical advance at an engine speed, crank degrees.
+func (a *assembly) advance(rpm float64, falling bool) float64 {
 	dir := flyweights.Rising
 	if falling {
 		dir = flyweights.Falling
 	}
-	d := m.parts.Drive
-	return m.static + d.CrankDegrees(m.curve.Theta(d.Omega(math.Max(rpm, 0)), dir))
+	d := a.parts.Drive
+	return d.CrankDegrees(a.curve.Theta(d.Omega(math.Max(rpm, 0)), dir))
 }
 
-// residuals writes those at x; NaN where the parts do not work together. The
-// curve is averaged over the tachometer's error by Gauss and Hermite's rule with
-// three points.
-func (m *mechanical) residuals(x, r []float64) {
-	if !m.place(x) {
-		for i := range r {
-			r[i] = math.NaN()
-		}
-		return
-	}
-	spread := 0.0
-	for i, o := range m.obs {
+// errorSpread is how well the stated standard errors of the readings are known, as
+// the standard error of their logarithm.
+const errorSpread = 0.2
+
+// fit finds the static timing that suits the readings best with the current curve,
+// its standard error, and minus twice the log likelihood with the static timing
+// averaged out. The curve is averaged over the tachometer's error by Gauss and
+// Hermite's rule with three points.
+func (a *assembly) fit(x []float64) (static, sigma, deviance float64) {
+	scale := math.Exp(errorSpread * x[0])
+	rest := make([]float64, 0, 64)
+	for i, o := range a.obs {
 		d := math.Sqrt(3) * o.sigmaRPM
-		low, mid, high := m.degrees(o.rpm-d, o.falling), m.degrees(o.rpm, o.falling), m.degrees(o.rpm+d, o.falling)
-		mean := (low + 4*mid + high) / 6
-		slope := (high - low) / (2 * d)
-		v := o.sigmaDeg*o.sigmaDeg + o.sigmaRPM*o.sigmaRPM*slope*slope
-		r[i], _ = contaminated((o.deg-mean)/math.Sqrt(v), m.set.Blunders)
-		spread += math.Log(v / (o.sigmaDeg * o.sigmaDeg))
+		low, mid, high := a.advance(o.rpm-d, o.falling), a.advance(o.rpm, o.falling), a.advance(o.rpm+d, o.falling)
+		a.mech[i] = (low + 4*mid + high) / 6
+		a.sigma[i] = scale * math.Hypot(o.sigmaDeg, o.sigmaRPM*(high-low)/(2*d))
+		rest = append(rest, o.deg-a.mech[i])
 	}
-	row := len(m.obs)
-	r[row] = math.Sqrt(math.Max(spread, 0))
-	row++
-	copy(r[row:], x[1:]) // the parts' errors are the units of these parameters
-	row += len(x) - 1
-	r[row] = 0
-	if k := m.set.KnownStatic; k != nil {
-		r[row] = (m.static - k.Value) / k.Sigma
+	slices.Sort(rest)
+	static = rest[len(rest)/2]
+	var weight float64
+	for range 4 { // reweighting settles on the mode
+		sum := 0.0
+		weight = 0
+		for i, o := range a.obs {
+			z := (o.deg - a.mech[i] - static) / a.sigma[i]
+			p := blunder(z, a.set.Blunders)
+			w := (1 - p + p/(blunderWidth*blunderWidth)) / (a.sigma[i] * a.sigma[i])
+			weight += w
+			sum += w * (o.deg - a.mech[i])
+		}
+		if k := a.set.KnownStatic; k != nil {
+			weight += 1 / (k.Sigma * k.Sigma)
+			sum += k.Value / (k.Sigma * k.Sigma)
+		}
+		static = sum / weight
 	}
-	if k := m.set.KnownTravel; k != nil {
-		// The slot as measured replaces the parts' own stop in the same residual.
-		r[len(m.obs)+1] = (m.travel() - k.Value) / k.Sigma
+	for i, o := range a.obs {
+		r, _ := contaminated((o.deg-a.mech[i]-static)/a.sigma[i], a.set.Blunders)
+		deviance += r*r + 2*math.Log(a.sigma[i]/o.sigmaDeg)
 	}
-	row++
-	if m.held != nil {
-		r[row] = (m.held() - m.at) / m.sigma
+	if k := a.set.KnownStatic; k != nil {
+		deviance += math.Pow((static-k.Value)/k.Sigma, 2)
 	}
+	if k := a.set.KnownTravel; k != nil {
+		deviance += math.Pow((a.travel()-k.Value)/k.Sigma, 2)
+	}
+	return static, 1 / math.Sqrt(weight), deviance + math.Log(weight)
 }
 
-func (m *mechanical) travel() float64 { return m.parts.Drive.CrankDegrees(m.curve.Travel()) }
-
-// minimum finds the best parameters, starting at the parts as measured and a
-// static timing from each of the readings.
-func (m *mechanical) minimum() error {
-	_, n := m.Size()
-	m.deviance = math.Inf(1)
-	var failed error
-	for _, o := range m.obs[:min(len(m.obs), 8)] {
-		x := make([]float64, n)
-		if !m.place(x) {
-			return fmt.Errorf("%w: the mechanism has no curve, valid is one that its Check agrees with", ErrRange)
-		}
-		x[0] = o.deg - (m.degrees(o.rpm, o.falling) - m.static)
-		d, err := m.minimise(x)
-		if err != nil {
-			failed = err
-			continue
-		}
-		if d < m.deviance {
-			m.deviance, m.best = d, x
-		}
-	}
-	if m.best == nil {
-		return failed
-	}
-	return nil
-}
-
-func (m *mechanical) minimise(x []float64) (float64, error) {
-	rep, err := leastsquares.Minimize(m, x, &leastsquares.Settings{StepTol: 1e-6, ValueTol: 1e-5, MaxSteps: 80}, &m.work)
-	return rep.Sum, err
-}
+func (a *assembly) travel() float64 { return a.parts.Drive.CrankDegrees(a.curve.Travel()) }

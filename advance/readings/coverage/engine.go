@@ -3,6 +3,7 @@ package coverage
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
@@ -18,6 +19,7 @@ type Engine struct {
 	Start, AllIn float64 // rpm
 	Travel       float64 // crank degrees
 	curve        *flyweights.Curve
+	mechanism    *flyweights.Mechanism
 }
 
 // Advance returns the true advance at an engine speed, crank degrees.
@@ -48,7 +50,7 @@ func Draw(rng *rand.Rand) *Engine {
 			Start:  drive.RPM(curve.Start(flyweights.Rising)),
 			AllIn:  drive.RPM(curve.AllIn(flyweights.Rising)),
 			Travel: drive.CrankDegrees(curve.Travel()),
-			curve:  curve,
+			curve:  curve, mechanism: m,
 		}
 		if e.Start > 350 && e.Start < 1600 && e.AllIn > 1400 && e.AllIn < 4600 &&
 			e.AllIn > e.Start+500 && e.Travel > 12 && e.Travel < 36 {
@@ -152,4 +154,18 @@ func (e *Engine) Sample(rng *rand.Rand) Sample {
 		})
 	}
 	return s
+}
+
+// Parts returns the mechanism as a builder measures it: every spring's rate, free
+// length and the stop with the errors that the zero [readings.Parts] states.
+func (e *Engine) Parts(rng *rand.Rand) readings.Parts {
+	m := *e.mechanism
+	m.Springs = slices.Clone(m.Springs)
+	for i := range m.Springs {
+		law := &m.Springs[i].Law
+		law.Rate *= math.Exp(0.05 * rng.NormFloat64())
+		law.FreeLength += 0.0003 * rng.NormFloat64()
+	}
+	m.Stop *= math.Exp(0.05 * rng.NormFloat64())
+	return readings.Parts{Mechanism: &m}
 }

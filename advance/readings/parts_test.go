@@ -1,0 +1,133 @@
+package readings_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// bench is a mechanism of our own: two equal weights with toothed heels, a spring
+// to each, dimensions in m at rest.
+func bench() *flyweights.Mechanism {
+	weight := flyweights.Weight{Mass: 0.030, Pivot: r2.Vec{X: 0.025}, Centre: r2.Vec{X: 0.008, Y: -0.016}}
+	opposite := weight
+	opposite.Pivot, opposite.Centre = r2.Scale(-1, weight.Pivot), r2.Scale(-1, weight.Centre)
+	post, hook := r2.Vec{X: -0.012, Y: -0.003}, r2.Vec{Y: -0.018}
+	law := springs.Spring{Rate: 2600, FreeLength: 0.0178}
+	return &flyweights.Mechanism{
+		Weights: []flyweights.Weight{weight, opposite},
+		Springs: []flyweights.Spring{
+			{Law: law, A: flyweights.Anchor{Body: flyweights.Plate, Point: post}, B: flyweights.Anchor{Body: flyweights.OnWeight(0), Point: hook}},
+			{Law: law, A: flyweights.Anchor{Body: flyweights.Plate, Point: r2.Scale(-1, post)}, B: flyweights.Anchor{Body: flyweights.OnWeight(1), Point: r2.Scale(-1, hook)}},
+		},
+		Linkage: flyweights.Ratio{K: 1.2},
+		Stop:    0.17,
+	}
+}
+
+// The springs are softer than the tester said and the advance has begun at idle:
+// the parts and the readings together find the static timing that the readings
+// alone only bound, and the springs' true rate.
+func TestFitParts(t *testing.T) {
+	truth := bench()
+	const softer, static = 0.92, 7.0
+	for i := range truth.Springs {
+		truth.Springs[i].Law.Rate *= softer
+	}
+	curve, err := truth.Curve(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	drive := advance.FourStroke
+	rng := rand.New(rand.NewPCG(4, 4))
+	begin, stop := drive.RPM(curve.Start(flyweights.Rising)), drive.RPM(curve.AllIn(flyweights.Rising))
+	var rs []readings.Reading
+	for k := range 12 {
+		n := begin*1.15 + float64(k)*(stop*1.2-begin*1.15)/11
+		rs = append(rs, readings.Reading{
+			RPM:     n + 20*rng.NormFloat64(),
+			Degrees: static + drive.CrankDegrees(curve.Theta(drive.Omega(n), flyweights.Rising)) + 0.8*rng.NormFloat64(),
+		})
+	}
+	rs[5].Degrees += 13
+	free := fit(t, rs, nil)
+	if free.Static.Bound != readings.AtMost {
+		t.Fatalf("readings alone: static %v, want at most", free.Static)
+	}
+	r, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: bench()}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !r.Static.Covers(static) || !(r.Static.High-r.Static.Low < 4) {
+		t.Errorf("static %v, want an interval about %g", r.Static, static)
+	}
+	if !r.Start.Covers(begin) || !r.AllIn.Covers(stop) || !r.Travel.Covers(drive.CrankDegrees(curve.Travel())) {
+		t.Errorf("start %v, all-in %v, travel %v; truth %g, %g, %g", r.Start, r.AllIn, r.Travel, begin, stop, drive.CrankDegrees(curve.Travel()))
+	}
+	if got := r.Rates[0]; !got.Covers(2600 * softer) {
+		t.Errorf("rate %v, want %g", got, 2600*softer)
+	}
+	if len(r.Blunders) != 1 || r.Blunders[0] != 5 {
+		t.Errorf("blunders %v, want reading 5", r.Blunders)
+	}
+	for _, n := range []float64{begin / 2, (begin + stop) / 2, stop * 1.3} {
+		e, err := r.Band(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := static + drive.CrankDegrees(curve.Theta(drive.Omega(n), flyweights.Rising)); !e.Covers(want) {
+			t.Errorf("at %g rpm: %v, want %g", n, e, want)
+		}
+	}
+	again, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: bench()}, nil)
+	if err != nil || again.Static != r.Static {
+		t.Errorf("the same readings and parts give %v and %v", r.Static, again.Static)
+	}
+
+	// Springs of half the rate are other parts: the evidence says so.
+	wrong := bench()
+	for i := range wrong.Springs {
+		wrong.Springs[i].Law.Rate /= 2
+	}
+	w, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: wrong}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(w.Evidence > r.Evidence+20) {
+		t.Errorf("evidence %g with wrong springs against %g", w.Evidence, r.Evidence)
+	}
+}
+
+func TestFitPartsRefuses(t *testing.T) {
+	rs := truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0, speeds...)
+	broken := bench()
+	broken.Stop = -1
+	for name, p := range map[string]readings.Parts{
+		"no mechanism": {},
+		"rate":         {Mechanism: bench(), Rate: -1},
+		"length":       {Mechanism: bench(), Length: math.NaN()},
+		"stop":         {Mechanism: bench(), Stop: 3},
+	} {
+		if _, err := readings.FitParts(context.Background(), rs, p, nil); !errors.Is(err, readings.ErrRange) {
+			t.Errorf("%s: got %v, want ErrRange", name, err)
+		}
+	}
+	if _, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: broken}, nil); !errors.Is(err, flyweights.ErrRange) {
+		t.Errorf("broken mechanism: got %v", err)
+	}
+	if _, err := readings.FitParts(context.Background(), rs[:1], readings.Parts{Mechanism: bench()}, nil); !errors.Is(err, readings.ErrRange) {
+		t.Errorf("one reading: got %v", err)
+	}
+	var empty readings.PartsResult
+	if _, err := empty.Band(900); !errors.Is(err, readings.ErrRange) {
+		t.Errorf("empty result: got %v", err)
+	}
+}
