@@ -16,6 +16,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"example.org/bobweight/examples/checks/corpus"
@@ -84,6 +85,9 @@ func (o options) write(r corpus.Report, out io.Writer) error {
 		kinds = kinds[:1]
 	}
 	for _, k := range kinds {
+		if !slices.ContainsFunc(r.Rows, func(row corpus.Row) bool { return row.Kind == k }) {
+			continue
+		}
 		if _, err := fmt.Fprintf(out, "%s\n", strings.ToUpper(string(k))); err != nil {
 			return err
 		}
