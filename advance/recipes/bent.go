@@ -32,9 +32,10 @@ func newBent(x, y []float64) *bent {
 	return b
 }
 
-// at returns the value; beyond the corners the outer pieces go on.
+// at returns the value; beyond the corners the outer pieces go on. An x far
+// beyond them must not overflow an int.
 func (b *bent) at(x float64) float64 {
-	k := b.bins[min(max(int((x-b.first)*b.perBin), 0), len(b.bins)-1)]
+	k := b.bins[min(max(int(min((x-b.first)*b.perBin, 1e9)), 0), len(b.bins)-1)]
 	for k < len(b.slope)-1 && x > b.x[k+1] {
 		k++
 	}

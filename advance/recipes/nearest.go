@@ -73,6 +73,9 @@ func (w *scan) missByTiming(j int) (static int, size float64) {
 	for i, x := range r.fall {
 		top = min(top, n.top[i]-min(x, travel))
 	}
+	if w.knock != nil {
+		top = min(top, w.atStop(min(r.allIn[j], w.yF[w.t.fill+j]), travel))
+	}
 	lo, hi := w.sLow[j], w.sHigh[j]
 	idleLo, idleHi := math.Inf(-1), math.Inf(1)
 	if n.idle >= 0 {

@@ -22,7 +22,8 @@ type nodes struct {
 	top, low, high []float64
 
 	after suffix
-	idle  int // node at idle, -1 if it is not read
+	idle  int    // node at idle, -1 if it is not read
+	named []bool // a point of the target or a limit, not one between
 }
 
 // suffix holds sums and extremes over the nodes i, i+1, ... for each i.
@@ -57,8 +58,13 @@ func newNodes(p *Problem) nodes {
 	if readIdle {
 		n.rpm = append(n.rpm, p.Idle)
 	}
+	named := slices.Clone(n.rpm)
+	n.rpm = append(n.rpm, l.between()...)
 	slices.Sort(n.rpm)
 	n.rpm = slices.Compact(n.rpm)
+	for _, rpm := range n.rpm {
+		n.named = append(n.named, slices.Contains(named, rpm))
+	}
 	at := func(rpm float64) int { i, _ := slices.BinarySearch(n.rpm, rpm); return i }
 	if readIdle {
 		n.idle = at(p.Idle)

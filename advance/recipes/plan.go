@@ -16,6 +16,8 @@ type plan struct {
 	driveLo, driveHi float64 // omega^2 of the driving range
 	snap             bool
 
+	knock *bent // limit less margin over rpm, nil where there is none
+
 	travel    []float64 // settings, crank degrees
 	slotKept  []bool    // the slot stays as it is
 	reachable [2]int    // settings from, to: reachable without the file, or filing is allowed
@@ -85,6 +87,7 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 		q.nodes.top[i] += looseAngle
 	}
 	q.nodes.after = q.nodes.suffix()
+	q.knock = l.knockLess(l.KnockMargin - looseAngle)
 	now, known := p.slotTravel()
 	q.slotCounts = known && p.Present != nil
 	reading := l.IdleReading.orOpen()
@@ -114,4 +117,26 @@ func (q *plan) settings(lo, hi float64) (first, last int) {
 	}
 	first = int(math.Ceil(a - 1e-9))
 	return max(first, 0), int(b + 1e-9)
+}
+
+// knockLess is the knock limit less a margin over rpm, held beyond its ends; nil
+// where there is none.
+func (l *Limits) knockLess(margin float64) *bent {
+	points := l.Knock.Points()
+	if len(points) == 0 {
+		return nil
+	}
+	first, last := points[0], points[len(points)-1]
+	x, y := []float64{-1}, []float64{first.Degrees - margin}
+	for _, p := range points {
+		x, y = append(x, p.RPM), append(y, p.Degrees-margin)
+	}
+	return newBent(append(x, last.RPM+1), append(y, last.Degrees-margin))
+}
+
+// atStop is the static timing that the knock limit leaves where the slower of
+// the sweeps meets the stop, at omega^2: a curve bends there, so between the
+// nodes that is where it comes nearest.
+func (q *plan) atStop(omega2, travel float64) float64 {
+	return q.knock.at(q.p.Drive.RPM(math.Sqrt(max(0, omega2)))) - travel
 }

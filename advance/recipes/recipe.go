@@ -100,13 +100,13 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 	spark := make([]float64, len(n.rpm))
 	for i, rpm := range n.rpm {
 		s := Spark{rpm, r.at(rpm, flyweights.Rising), r.at(rpm, flyweights.Falling)}
-		r.Points = append(r.Points, s)
-		spark[i] = s.Rising
-		if limit, err := p.Limits.Knock.Held(rpm); err == nil {
-			if margin := limit - max(s.Rising, s.Falling); margin < r.KnockMargin {
-				r.KnockMargin, r.KnockRPM = margin, rpm
-			}
+		if n.named[i] {
+			r.Points = append(r.Points, s)
 		}
+		spark[i] = s.Rising
+	}
+	if room, rpm := p.headroom(n, curve); !math.IsInf(room, 1) {
+		r.KnockMargin, r.KnockRPM = room-static, rpm
 	}
 	r.Deviation = n.deviation(spark)
 	if t := n.torque(spark); len(p.Target.MBT.Points()) > 0 {
@@ -119,6 +119,31 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 	}
 	r.Changed = p.changed(c, travel)
 	return r, nil
+}
+
+// headroom returns how much static timing the knock limit leaves above a curve,
+// and where it is least: at the nodes, and wherever the curve itself bends, since
+// between those it is smooth. Whichever sweep is higher counts.
+func (p *Problem) headroom(n *nodes, c *flyweights.Curve) (least, at float64) {
+	least = math.Inf(1)
+	note := func(rpm, theta float64) {
+		if limit, err := p.Limits.Knock.Held(rpm); err == nil {
+			if room := limit - p.Drive.CrankDegrees(theta); room < least {
+				least, at = room, rpm
+			}
+		}
+	}
+	for _, rpm := range n.rpm {
+		w := p.Drive.Omega(rpm)
+		note(rpm, max(c.Theta(w, flyweights.Rising), c.Theta(w, flyweights.Falling)))
+	}
+	for _, dir := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
+		for _, e := range c.Events(dir) {
+			note(p.Drive.RPM(e.Omega), max(e.Theta, e.ToTheta))
+			note(p.Drive.RPM(e.ToOmega), e.ToTheta)
+		}
+	}
+	return least, at
 }
 
 // changed counts the parts a recipe changes.
@@ -158,7 +183,7 @@ func (p *Problem) mirrors(weights int) []int {
 func (q *plan) finish(f *found, s *Settings) (*Result, error) {
 	p := q.p
 	strict := newPlan(p, s, 0, 0)
-	settings := float64(len(q.travel)) * float64(q.static.count())
+	settings := float64(q.reachable[1]) * float64(q.static.count())
 	res := &Result{Choices: f.seen, Combinations: float64(f.seen) * settings}
 	for i := range f.kept.list {
 		c := &f.kept.list[i]
@@ -270,7 +295,8 @@ func (q *plan) window(c Choice, j int) (first, last int, r *reading, err error) 
 		reading.fall[i] = p.Drive.CrankDegrees(curve.Theta(w, flyweights.Falling))
 	}
 	reading.sum(n, q.hasBand)
-	lo, hi := q.sLow[j], min(q.sHigh[j], reading.top[len(n.rpm)])
+	room, _ := p.headroom(n, curve)
+	lo, hi := q.sLow[j], min(q.sHigh[j], room-p.Limits.KnockMargin)
 	if n.idle >= 0 {
 		lo, hi = max(lo, q.idle.Low-reading.rise[n.idle]), min(hi, q.idle.High-reading.fall[n.idle])
 	}

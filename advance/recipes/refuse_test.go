@@ -45,6 +45,7 @@ func TestProblemRefuses(t *testing.T) {
 		"band":             {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, ErrRange, "band point 1 high"},
 		"loss":             {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, ErrRange, "loss per square"},
 		"knock margin":     {func(p *Problem) { p.Limits.KnockMargin = nan }, ErrRange, "knock margin"},
+		"knock spacing":    {func(p *Problem) { p.Limits.KnockEvery = 1 }, ErrRange, "knock limit spacing"},
 		"start margin":     {func(p *Problem) { p.Limits.StartMargin = -5 }, ErrRange, "start margin"},
 		"all-in":           {func(p *Problem) { p.Limits.AllIn = Window{3000, 2000} }, ErrRange, "all-in window high"},
 		"total":            {func(p *Problem) { p.Limits.Total = Window{nan, 0} }, ErrRange, "total window"},

@@ -255,6 +255,10 @@ func (sm *sampler) list() {
 			for i, x := range b.fall {
 				margin = min(margin, top[i]-max(x, b.rise[i]))
 			}
+			// The stop is where a curve most likely pokes through between speeds.
+			if limit, err := l.Knock.Held(sm.rpmOf(b.allIn)); err == nil {
+				margin = min(margin, limit-l.KnockMargin-b.static-b.travel)
+			}
 			return margin
 		})
 	}

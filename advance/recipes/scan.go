@@ -263,6 +263,7 @@ func (w *scan) rises() bool {
 func (w *scan) steady(reach float64) score {
 	t, r := w.t, &w.r
 	copy(r.allIn, w.y[t.fill:])
+	copy(r.leaves, w.yF[t.fill:])
 	t.invert(r.rise, w.nodes.omega2, w.y[:t.fill])
 	if t.smooth {
 		copy(r.fall, r.rise)
@@ -278,6 +279,7 @@ func (w *scan) steady(reach float64) score {
 func (w *scan) snapping(reach float64) score {
 	t, r := w.t, &w.r
 	t.crest(r.allIn, w.y)
+	copy(r.leaves, w.yF[t.fill:])
 	if !w.snap {
 		reach = min(reach, t.leap(w.y, w.driveLo, w.driveHi))
 	}

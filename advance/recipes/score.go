@@ -32,14 +32,15 @@ func (s *score) order(bandFirst bool) (first, second float64) {
 // behind are all that another travel needs.
 type reading struct {
 	rise, fall []float64 // crank degrees at each node, rising and falling sweep
-	allIn      []float64 // omega^2 at which each travel setting is reached
+	allIn      []float64 // omega^2 at which each travel setting is reached, rising
+	leaves     []float64 // omega^2 at which it is left, falling
 	y, yy      []float64 // sums of coef*(x-ref) and coef*(x-ref)^2 before node i
 	top        []float64 // least of top - x before node i, falling sweep
 	low, high  []float64 // largest low - x and x - high before node i
 }
 
 func newReading(nodes, travels int) reading {
-	r := reading{allIn: make([]float64, travels), rise: make([]float64, nodes), fall: make([]float64, nodes)}
+	r := reading{allIn: make([]float64, travels), leaves: make([]float64, travels), rise: make([]float64, nodes), fall: make([]float64, nodes)}
 	for _, f := range []*[]float64{&r.y, &r.yy, &r.top, &r.low, &r.high} {
 		*f = make([]float64, nodes+1)
 	}
@@ -90,6 +91,9 @@ func (w *scan) settle(r *reading, from, to int, reach float64) score {
 		if n.idle >= 0 {
 			lo = max(lo, q.idle.Low-min(t, r.rise[n.idle]))
 			hi = min(hi, q.idle.High-min(t, r.fall[n.idle]))
+		}
+		if q.knock != nil {
+			hi = min(hi, q.atStop(min(r.allIn[j], r.leaves[j]), t))
 		}
 		first, last := q.settings(lo, hi)
 		if first > last {

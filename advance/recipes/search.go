@@ -66,7 +66,7 @@ type Result struct {
 	// from the band and parts changed at once, fewest changes first.
 	Front []Recipe
 	// Combinations is how many ways to set up the drawer the search stood for:
-	// parts times slot travels times static timings.
+	// parts times slot travels within reach times static timings.
 	Combinations float64
 	Choices      uint64 // combinations of parts alone
 

@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
+	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -147,5 +149,38 @@ func TestFineTravelFinishesTheSlot(t *testing.T) {
 		if b := p.breaches(&fine.Recipes[i]); len(b) > 0 {
 			t.Errorf("recipe %d breaks %v", i, b)
 		}
+	}
+}
+
+// Between the points of the knock limit a step in the curve does not poke
+// through: read every 10 rpm, the listed recipes keep the limit, many of them
+// just between two points.
+func TestKnockLimitHoldsBetweenItsPoints(t *testing.T) {
+	least := func(p *Problem, r *Recipe) float64 {
+		margin := math.Inf(1)
+		for rpm := 800.0; rpm <= 5000; rpm += 10 {
+			limit, err := p.Limits.Knock.At(rpm)
+			if err != nil {
+				t.Fatal(err)
+			}
+			margin = min(margin, limit-r.at(rpm, flyweights.Falling))
+		}
+		return margin
+	}
+	p := shop(25, 4)
+	between := 0
+	p.Limits.KnockEvery = 100
+	for i, x := range search(t, p, &Settings{Keep: 100}).Recipes {
+		// Between speeds 100 rpm apart and its own bends a curve bulges by less
+		// than a tenth.
+		if !slices.ContainsFunc(hookKnock, func(q advance.Point) bool { return q.RPM == x.KnockRPM }) {
+			between++
+		}
+		if m := least(p, &x); !(m >= p.Limits.KnockMargin-0.1) {
+			t.Errorf("recipe %d: margin %v between the points, want %v", i, m, p.Limits.KnockMargin)
+		}
+	}
+	if between == 0 {
+		t.Error("all are nearest to the limit at its points: the test says little")
 	}
 }

@@ -57,6 +57,10 @@ type Limits struct {
 	// degrees to stay below it, on the rising and on the falling sweep.
 	Knock       advance.Curve
 	KnockMargin float64
+	// KnockEvery is the spacing in rpm at which the limit is kept between its
+	// points too, on straight lines: a curve that rises in a step may poke
+	// through there. 0 stands for 250. A curve's own bends are always judged.
+	KnockEvery float64
 
 	// The advance must begin at least StartMargin rpm above idle, and on the
 	// falling sweep must have ended ReturnMargin rpm above idle, unless
@@ -79,12 +83,45 @@ type Limits struct {
 
 func (l *Limits) check() error {
 	return firstOf(within("knock margin", l.KnockMargin, "deg crank", 0, 60),
+		l.checkEvery(),
 		within("start margin", l.StartMargin, "rpm crank", 0, maxSpeed),
 		within("return margin", l.ReturnMargin, "rpm crank", 0, maxSpeed),
 		l.AllIn.check("all-in window", "rpm crank", 0, maxSpeed),
 		l.Total.check("total window", "deg crank", -90, 180),
 		l.IdleReading.check("idle reading window", "deg crank", -90, 180),
 		l.Driving.check("driving range", "rpm crank", 0, maxSpeed))
+}
+
+// Spacing of the speeds at which the knock limit is kept, rpm crank.
+const (
+	defaultEvery = 250
+	leastEvery   = 10
+)
+
+func (l *Limits) checkEvery() error {
+	if l.KnockEvery == 0 {
+		return nil
+	}
+	return within("knock limit spacing", l.KnockEvery, "rpm crank", leastEvery, maxSpeed)
+}
+
+// between returns the speeds between the points of the knock limit at which it
+// must be kept as well.
+func (l *Limits) between() []float64 {
+	every := l.KnockEvery
+	if every == 0 {
+		every = defaultEvery
+	}
+	var all []float64
+	points := l.Knock.Points()
+	for i := 1; i < len(points); i++ {
+		a, b := points[i-1].RPM, points[i].RPM
+		n := int(math.Ceil((b - a) / every))
+		for k := 1; k < n; k++ {
+			all = append(all, a+(b-a)*float64(k)/float64(n))
+		}
+	}
+	return all
 }
 
 func (t *Target) check() error {

@@ -264,7 +264,11 @@ func (sm *sampler) sum(d *drawn, n *nodes) *Tolerance {
 	}
 	wanted := sm.s.RPM
 	if wanted == nil {
-		wanted = n.rpm
+		for i, rpm := range n.rpm {
+			if n.named[i] {
+				wanted = append(wanted, rpm)
+			}
+		}
 	}
 	t.Band = make([]BandAt, len(wanted))
 	var wg sync.WaitGroup
