@@ -126,7 +126,7 @@
 // # Strictness
 //
 // A file is refused with its name and line for an unknown or doubled field, a
-// missing unit, locator or citation, a doubled id, an unknown kind, provenance
+// missing unit, locator or citation, a doubled id, a source that has two files, an unknown kind, provenance
 // or calculation, a tolerance without reason. A calculation that no case reaches
 // fails the run. Nothing is skipped.
 //

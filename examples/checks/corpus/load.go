@@ -25,7 +25,7 @@ func Load(fsys fs.FS, folder string) ([]*File, error) {
 	}
 	var files []*File
 	var wrong []error
-	seen := map[string]string{} // case id -> where
+	seen := map[string]string{} // case id or citation -> where
 	for _, name := range names {
 		data, err := fs.ReadFile(fsys, name)
 		if err != nil {
@@ -53,6 +53,11 @@ func read(name string, data []byte, seen map[string]string) (*File, []error) {
 	if f.Source.Author == "" || f.Source.Title == "" {
 		note("source", "a citation needs at least author and title")
 	}
+	work := f.Source.Author + ", " + f.Source.Title
+	if where, ok := seen[work]; ok {
+		note("source", "%s has its file: %s", work, where)
+	}
+	seen[work] = name
 	if len(f.Cases) == 0 {
 		note("cases", "there are none")
 	}

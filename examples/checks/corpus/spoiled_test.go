@@ -126,6 +126,13 @@ func TestSpoiledCorpus(t *testing.T) {
 			}
 		})
 	}
+	_, err := Load(fstest.MapFS{
+		"corpus/book.json":  {Data: []byte(sound)},
+		"corpus/again.json": {Data: []byte(strings.ReplaceAll(sound, `"a-`, `"b-`))},
+	}, "corpus")
+	if !errors.Is(err, ErrCorpus) || !strings.Contains(err.Error(), "A. Author, A Book has its file: again.json") {
+		t.Errorf("one source in two files: got error %v", err)
+	}
 	if _, err := Load(fstest.MapFS{}, "corpus"); !errors.Is(err, ErrCorpus) {
 		t.Errorf("an empty folder: got error %v, want one that wraps %q", err, ErrCorpus)
 	}
