@@ -59,11 +59,10 @@ type charge struct {
 	rate               rate    // of the autoignition delay
 	octane             float64 // effective octane number
 
-	develop, rapid      float64 // burn angles at the reference state
-	devScale, fastScale float64 // their growth at unit reference scale
-	speed, flame        float64 // exponents of the scaling
-	law                 LaminarFlame
-	burned              float64 // mole fraction of burned gas
+	develop, rapid float64 // burn angles at the reference state
+	speed, flame   float64 // exponents of the scaling
+	law            LaminarFlame
+	burned         float64 // mole fraction of burned gas
 
 	motored [motoredNodes]node
 	nodes   int
@@ -291,14 +290,19 @@ func OverlapFactor(overlap, bore, lift, valveDiameter float64) (float64, error) 
 	return 1.45 / b * (107 + overlap*(7.8+overlap)) * (lift * 1e3) * (valveDiameter * 1e3) / (b * b), nil
 }
 
-// overlapFraction is the flow back through the overlap of the engine.
+// overlapFraction is the flow back through the overlap of the engine. The correlation
+// was fitted below a fifth; a long cam at idle would give more than the cylinder
+// holds, so the flow saturates at backflowMost.
 func overlapFraction(e *Engine, rpm, inlet, exhaust float64) float64 {
 	factor, err := OverlapFactor(e.Overlap, e.Bore, e.Lift, e.ValveDiameter)
 	if err != nil { // Engine.Check has been passed
 		return 0
 	}
-	return backflow(rpm, factor, inlet, exhaust)
+	x := backflow(rpm, factor, inlet, exhaust)
+	return x / (1 + x/backflowMost)
 }
+
+const backflowMost = 0.6
 
 // WallCoefficient returns the heat-transfer coefficient in W/(m2 K)
 //

@@ -19,8 +19,8 @@ func (f Fuel) Index(k float64) float64 { return f.RON - k*(f.RON-f.MON) }
 // Chamber is a class of combustion chamber, known by how fast it burns.
 type Chamber int
 
-// The chamber classes. Burn angles from spark are those at 2000 rpm, full load, in
-// an engine of 8.5 to 1; typical of older engines (J. B. Heywood, Internal
+// The chamber classes. Burn angles from spark are those at 2000 rpm and full load;
+// typical of older engines (J. B. Heywood, Internal
 // Combustion Engine Fundamentals, 1988, ch. 9.2, widened; common practice, from
 // memory). One engine of a class departs from them by a factor of about 1.15.
 const (
@@ -93,8 +93,8 @@ type Engine struct {
 	K float64
 	// Chamber is the class of combustion chamber; the zero value is Wedge.
 	Chamber Chamber
-	// Develop and Rapid are the burn angles 0-10 % and 10-90 % in crank degrees at
-	// 2000 rpm and full load if they are known; zero means the class's.
+	// Develop and Rapid are this engine's burn angles 0-10 % and 10-90 % in crank degrees
+	// at 2000 rpm and full load if they are known; zero means the class's.
 	Develop, Rapid float64
 	// Filling is volumetric efficiency over rpm, rising rpm, straight lines between
 	// and held beyond; nil means 0.74 at 800, 0.80 at 1600, 0.83 at 2800, 0.80 at
@@ -107,7 +107,7 @@ type Engine struct {
 	// zero means 130.
 	ExhaustOpen float64
 	// Overlap is the valve overlap in crank degrees between 0.15 mm lifts; zero
-	// means 20, a long cam has 60 and more.
+	// means 20, a long cam has 40 and more.
 	Overlap float64
 	// ValveDiameter and Lift of the inlet valve, m; zero means 0.42 of the bore and a
 	// quarter of that diameter.

@@ -25,8 +25,8 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.Limit, w.LimitLow, w.LimitHigh)
 	}
 	// Output:
-	// 1500 rpm: best 25, trace knock near 13 (4 to 25) deg BTDC
-	// 3000 rpm: best 36, trace knock near 29 (18 to 46) deg BTDC
+	// 1500 rpm: best 26, trace knock near 14 (4 to 25) deg BTDC
+	// 3000 rpm: best 35, trace knock near 28 (17 to 44) deg BTDC
 }
 
 // Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band
@@ -107,7 +107,7 @@ func ExampleModel_Curves() {
 	}
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 10, target 13 (10 to 16)
-	// 2500 rpm: allowed 21, target 24 (21 to 27)
+	// 1500 rpm: allowed 10, target 14 (10 to 17)
+	// 2500 rpm: allowed 20, target 23 (20 to 27)
 	// that curve asks for an octane index of 85 at 2500 rpm
 }

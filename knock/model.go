@@ -71,10 +71,10 @@ func New(e Engine, s *Settings) (*Model, error) {
 }
 
 // reference finds the burn scale at the running point where burn angles are given:
-// 2000 rpm, full load, 1.1 mixture, 8.5 to 1.
+// the engine as it stands, with a standard cam, at 2000 rpm, full load, 1.1 mixture.
 func (m *Model) reference(law LaminarFlame) error {
 	e := m.engine
-	e.CompressionRatio, e.Overlap, e.Filling = 8.5, 20, Engine{}.withDefaults().Filling
+	e.Overlap, e.Filling = 20, Engine{}.withDefaults().Filling
 	cond := Condition{RPM: referenceRPM, Mixture: 1.1}.withDefaults(e)
 	mix, err := m.mixtures.get(e.Fuel, cond.Mixture)
 	if err != nil {

@@ -9,7 +9,7 @@ type Want struct {
 
 	MBT                float64 // spark of best torque
 	MBTEarly, MBTLate  float64 // more and less spark that still give 99.5 % of that torque
-	MBTLow, MBTHigh    float64 // band of MBT
+	MBTLow, MBTHigh    float64 // band of MBT, within the sparks searched: -12 to 75
 	Torque             float64 // N m at the crankshaft, all cylinders, at MBT
 	Half, PeakPressure float64 // crank degrees after top centre at MBT: half burned, highest pressure
 
@@ -17,7 +17,8 @@ type Want struct {
 	// degrees beyond MBT. Limit is the first crossing coming from retard. When
 	// Limited is false Limit and LimitHigh are the highest spark searched and
 	// LimitLow is where an engine at the edge of the band would knock, or that same
-	// spark if even it would not.
+	// spark if even it would not. A limit of -12, the latest spark searched, means that
+	// it knocks whatever the spark.
 	Limited                    bool
 	Limit, LimitLow, LimitHigh float64
 }
@@ -56,7 +57,8 @@ func (p *point) want() (Want, error) {
 		Torque: top * float64(e.Cylinders) / (4 * math.Pi)}
 	w.MBTEarly, w.MBTLate = c.flatTop(e, mbt, top)
 	spread := p.bestSpread(mean, mbt, bend)
-	w.MBTLow, w.MBTHigh = mbt-ninety*spread, mbt+ninety*spread
+	w.MBTLow = math.Max(mbt-ninety*spread, earliestSearch)
+	w.MBTHigh = math.Min(mbt+ninety*spread, latestSearch)
 	p.limits(&c, &w)
 	return w, nil
 }
