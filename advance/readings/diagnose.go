@@ -117,10 +117,17 @@ func (d *diagnosis) idle() {
 	if r.Start.Bound == Interval && r.Start.Low > w.Idle {
 		d.add("idle-clear", Note, r.Start.Low-w.Idle, rpmCrank, "start "+r.Start.Text(0, rpmCrank),
 			"The advance starts at %.0f rpm crank, at least %.0f rpm above the idle of %.0f: what the light shows at idle is the static timing.", r.Start.Value, r.Start.Low-w.Idle, w.Idle)
-	} else {
-		d.add("idle-unsure", Check, 0, "", "start "+r.Start.Text(0, rpmCrank),
-			"Whether the advance has begun at the idle of %.0f rpm crank is not certain from these readings.", w.Idle)
+		return
 	}
+	begun := "Whether the advance has begun at the idle of %.0f rpm crank, these readings do not settle%s."
+	if r.Start.Bound != Unknown && r.Start.Value < w.Idle {
+		begun = "Probably the advance has begun at the idle of %.0f rpm crank, but these readings do not settle it%s."
+	}
+	allowed := ""
+	if r.Start.Bound == AtMost || r.Start.Bound == Interval {
+		allowed = fmt.Sprintf(": they allow a start at up to %.0f rpm crank", r.Start.High)
+	}
+	d.add("idle-unsure", Check, 0, "", "start "+r.Start.Text(0, rpmCrank), begun, w.Idle, allowed)
 }
 
 // total tells whether the total is over or under the wanted one.
@@ -231,12 +238,15 @@ func (d *diagnosis) oldWay() {
 	}
 	text := fmt.Sprintf("Set the old way, %.1f deg crank at an idle of %.0f rpm crank, this distributor gives %s", w.OldWay, w.Idle, left)
 	if w.Total != 0 {
-		off := e.Value - w.Total
+		off := size - w.Total
 		side := "more"
 		if off < 0 {
 			side = "less"
 		}
 		text += fmt.Sprintf(": %.1f deg %s than the %.1f wanted", math.Abs(off), side, w.Total)
+		if e.Bound == AtLeast {
+			text += ", or higher"
+		}
 	}
 	d.add("old-way", Note, size, degCrank, "gain above idle "+e.plus(-w.OldWay).Text(1, degCrank), "%s.", strings.TrimSuffix(text, "."))
 }

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"io"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/examples/internal/figure"
+	"gonum.org/v1/plot/cmpimg"
+)
+
+// rounding is what fused arithmetic may move in a pixel at the edge of a line,
+// as a part of full scale: processors differ in the last bit.
+const rounding = 0.02
+
+// The plots as they were looked at; -regen makes them anew.
+func TestFigures(t *testing.T) {
+	all, err := cars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var drawn []figure.Figure
+	var names []string
+	for _, c := range all {
+		f, err := c.draw()
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawn, names = append(drawn, f), append(names, f.Name+".png")
+	}
+	cmpimg.CheckPlotApprox(func() {
+		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
+			t.Fatal(err)
+		}
+	}, t, rounding, names...)
+}
+
+// What the study says in words.
+func TestRunTellsAndDraws(t *testing.T) {
+	all, err := cars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen, begun := all[0].result, all[1].result
+	if seen.Static.Bound != readings.Interval || len(seen.Blunders) != 1 || seen.Blunders[0] != 8 {
+		t.Errorf("first car: static %v, blunders %v", seen.Static, seen.Blunders)
+	}
+	if begun.Static.Bound != readings.AtMost || begun.Total.Bound != readings.Interval {
+		t.Errorf("second car: static %v, total %v", begun.Static, begun.Total)
+	}
+	var out, problems strings.Builder
+	if code := run([]string{"-out", t.TempDir()}, &out, &problems); code != 0 {
+		t.Fatalf("exit %d: %s", code, problems.String())
+	}
+	for _, words := range []string{
+		"No reading shows the static timing", "The total is", "mm of slot to close", "Take again: reading 9",
+		"A reading at", "begun-at-idle.svg", "start-seen.png",
+	} {
+		if !strings.Contains(out.String(), words) {
+			t.Errorf("%q is missing from\n%s", words, out.String())
+		}
+	}
+}
