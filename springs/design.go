@@ -28,6 +28,11 @@ type Stock struct {
 	// OutsideMost is the largest outside diameter in m that has room, no limit
 	// where it is 0.
 	OutsideMost float64
+	// StretchLeast is how far in m the spring must be stretched beyond take-up at
+	// the wanted length. Where it is 0, the choice may hang so near its free
+	// length that a loop a little long leaves it slack: ask for as much as the
+	// length may lie off ([LengthTolerance]).
+	StretchLeast float64
 	// LoopMost is the height in m to which loops may be drawn out on straight
 	// shanks, full loops only where it is 0.
 	LoopMost float64
@@ -47,6 +52,7 @@ type Choice struct {
 	// Reserve is the least of static, fatigue and yield reserves: above 1 the
 	// spring lives.
 	Reserve float64
+	Stretch float64 // m beyond take-up at the wanted length
 	// Winding is where its initial tension lies in the range that close winding
 	// holds well ([InitialStress]): -1 at the low edge, 0 in the middle, 1 at
 	// the high edge.
@@ -131,6 +137,7 @@ func (s Stock) filled() (Stock, error) {
 		bound{"turn step", s.TurnStep, "turns", 1.0 / 64, 1, false},
 		bound{"smallest number of turns", s.TurnsLeast, "turns", 0, 1e4, true},
 		bound{"largest outside diameter", s.OutsideMost, "m", 0, maxLength, true},
+		bound{"least stretch", s.StretchLeast, "m", 0, maxLength, false},
 		bound{"longest loop", s.LoopMost, "m", 0, maxLength, false},
 		bound{"smallest index", s.IndexLeast, "", 4, 16, false},
 		bound{"largest index", s.IndexMost, "", s.IndexLeast, 16, false},
@@ -180,16 +187,18 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	}
 	part := Part{Material: stock.Material, Diameter: d, MeanDiameter: mean, BodyCoils: turns}
 	loop := FullLoop(d, mean)
-	closed := want.Length - want.Slack - (want.Tension-band.Mid)/want.Rate // free length for the middle
+	stretch := max((want.Tension-band.Mid)/want.Rate, stock.StretchLeast) // with the middle of the band wound in
+	closed := want.Length - want.Slack - stretch
 	loop.Height = min(max((closed-(turns+1)*d)/2, loop.Height), max(stock.LoopMost, loop.Height))
 	part.Loops = [2]Loop{loop, loop}
 	part.Loops[1].Slot = want.Slack
 	takeUp := part.FreeLength() + want.Slack
 	part.InitialTension = want.Tension - want.Rate*(want.Length-takeUp)
-	if !(takeUp < want.Length && part.InitialTension > 0 && mean+d <= stock.OutsideMost) {
+	stretch = want.Length - takeUp
+	if !(stretch > 0 && stretch >= stock.StretchLeast*(1-edge) && part.InitialTension > 0 && mean+d <= stock.OutsideMost) {
 		return Choice{}, false, nil
 	}
-	c := Choice{Part: part, Winding: (part.InitialTension - band.Mid) / (band.High - band.Mid)}
+	c := Choice{Part: part, Stretch: stretch, Winding: (part.InitialTension - band.Mid) / (band.High - band.Mid)}
 	if !(math.Abs(c.Winding) <= 1) {
 		return Choice{}, false, nil
 	}

@@ -68,14 +68,16 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 }
 
 func TestDesignKeepsToTheRoom(t *testing.T) {
-	all, err := springs.Design(wanted, stock)
+	tight := stock
+	tight.LoopMost = 0.008
+	all, err := springs.Design(wanted, tight)
 	if err != nil {
 		t.Fatal(err)
 	}
-	tight := stock
 	tight.OutsideMost = 0.0065
 	tight.TurnStep = 0.5
 	tight.IndexMost = 9
+	tight.StretchLeast = 0.4e-3
 	some, err := springs.Design(wanted, tight)
 	if err != nil {
 		t.Fatal(err)
@@ -86,6 +88,12 @@ func TestDesignKeepsToTheRoom(t *testing.T) {
 	for _, c := range some {
 		if outside := c.Part.MeanDiameter + c.Part.Diameter; outside > 0.0065 {
 			t.Errorf("outside diameter %v m", outside)
+		}
+		if got := wanted.Length - c.Spring.TakeUp(); !(got >= 0.4e-3-1e-12) || got != c.Stretch {
+			t.Errorf("stretched by %v m at the wanted length, choice says %v m", got, c.Stretch)
+		}
+		if h := c.Part.Loops[0].Height; h > 0.008 {
+			t.Errorf("loop of %v m", h)
 		}
 		if q := c.Part.BodyCoils / 0.5; q != math.Trunc(q) {
 			t.Errorf("%v turns, wanted in halves", c.Part.BodyCoils)
@@ -105,6 +113,8 @@ func TestRefusedDesigns(t *testing.T) {
 		"wire off the table":  func(_ *springs.Wanted, s *springs.Stock) { s.Wires = []float64{0.02} },
 		"wire not a number":   func(_ *springs.Wanted, s *springs.Stock) { s.Wires = []float64{nan} },
 		"turns of a thousand": func(_ *springs.Wanted, s *springs.Stock) { s.TurnStep = 1e-3 },
+		"stretch not a sum":   func(_ *springs.Wanted, s *springs.Stock) { s.StretchLeast = nan },
+		"loops not a number":  func(_ *springs.Wanted, s *springs.Stock) { s.LoopMost = nan },
 		"index of 3":          func(_ *springs.Wanted, s *springs.Stock) { s.IndexLeast = 3 },
 		"index range upset":   func(_ *springs.Wanted, s *springs.Stock) { s.IndexLeast, s.IndexMost = 9, 8 },
 		"endurance of half":   func(_ *springs.Wanted, s *springs.Stock) { s.Endurance = springs.Endurance{Steady: 1e8} },

@@ -48,8 +48,8 @@ var wishes = []struct {
 }{
 	{"two light springs", [2]wish{{rate: 1000, tension: 2}, {rate: 1000, tension: 2}}},
 	{"the same, more tension wound in", [2]wish{{rate: 1000, tension: 3.4}, {rate: 1000, tension: 3.4}}},
-	{"stiffer, the same tension at rest", [2]wish{{rate: 1800, tension: 2}, {rate: 1800, tension: 2}}},
-	{"light, and heavy with a long loop", [2]wish{{rate: 1000, tension: 2}, {rate: 4000, tension: 4, play: 0.0012}}},
+	{"stiffer, the same tension at rest", [2]wish{{rate: 1600, tension: 2}, {rate: 1600, tension: 2}}},
+	{"light, and heavy with a long loop", [2]wish{{rate: 1000, tension: 2}, {rate: 3600, tension: 4, play: 0.0012}}},
 }
 
 type wish struct{ rate, tension, play float64 }
@@ -57,7 +57,7 @@ type wish struct{ rate, tension, play float64 }
 // choices designs springs of music wire for every wish and draws their curves.
 func choices() ([]choice, error) {
 	rest, stop := space()
-	stock := springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 0.009, LoopMost: 0.009}
+	stock := springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 0.009, LoopMost: 0.009, StretchLeast: 0.2e-3}
 	var out []choice
 	for _, w := range wishes {
 		c := choice{name: w.name}
