@@ -16,7 +16,7 @@ import (
 // The plots share their axes.
 const (
 	leastRPM, mostRPM = 400, 4400
-	leastDeg, mostDeg = 0, 50
+	leastDeg, mostDeg = 0, 48
 	stepRPM           = 25
 )
 
