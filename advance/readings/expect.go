@@ -102,9 +102,12 @@ func (r *Result) stopped(e Estimate, c Change) Estimate {
 	return e
 }
 
-// best is the fitted curve at a speed.
+// best is the fitted curve at a speed, its corners a little rounded.
 func (r *Result) best(rpm float64) float64 {
-	return r.fit.at(quantity{kind: kindAt, run: r.run, rpm: rpm})
+	c := r.fit.curve(r.fit.best, &r.fit.runs[r.run].at)
+	var dm, ds gradient // its own, so that a Result may be read from several goroutines
+	v, _ := c.expected(rpm, instant, false, &dm, &ds)
+	return v
 }
 
 // Verdict says whether readings taken after a change agree with the prediction.

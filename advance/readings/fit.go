@@ -160,14 +160,13 @@ func (f *fitter) addPriors(s *Settings) {
 	}
 	seen := map[int]bool{}
 	for i := range f.runs {
-		for r, k := range map[role]kind{roleBend1: kindBend1, roleBend2: kindBend2} {
+		for k, r := range [...]role{roleBend1, roleBend2} {
 			if at := f.runs[i].at[r]; at >= 0 && !seen[at] {
 				seen[at] = true
-				f.priors = append(f.priors, pin{quantity{kind: k, run: i}, s.Bend.Value, s.Bend.Sigma})
+				f.priors = append(f.priors, pin{quantity{kind: kindBend1 + kind(k), run: i}, s.Bend.Value, s.Bend.Sigma})
 			}
 		}
 	}
-	slices.SortFunc(f.priors, func(a, b pin) int { return int(a.q.kind-b.q.kind)*MaxRuns + a.q.run - b.q.run })
 	if s.KnownStatic != nil {
 		f.priors = append(f.priors, pin{quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma})
 	}

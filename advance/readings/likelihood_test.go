@@ -25,7 +25,6 @@ func TestLikelihoodDerivatives(t *testing.T) {
 				t.Fatal(err)
 			}
 			f := newFitter(slopes, runs, data, &set)
-			m, n := f.Size()
 			for range 20 {
 				x := f.vector([]guess{
 					{8 + rng.NormFloat64(), 20 + rng.NormFloat64(), 900 + 300*rng.Float64(), 2500 + 700*rng.Float64(), 0},
@@ -36,7 +35,7 @@ func TestLikelihoodDerivatives(t *testing.T) {
 						continue
 					}
 					f.pin = &pin{q, 1, 0.7}
-					m, n = f.Size()
+					m, n := f.Size()
 					jac, r := make([]float64, m*n), make([]float64, m)
 					up, down := make([]float64, m), make([]float64, m)
 					f.Evaluate(x, r, jac)

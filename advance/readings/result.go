@@ -10,7 +10,7 @@ import (
 )
 
 // Result is the curve of one run with its uncertainty. Angles are crank degrees,
-// speeds engine rpm.
+// speeds engine rpm. Several goroutines may ask it at once.
 type Result struct {
 	Name     string      // of the run
 	Model    Model       // the curve chosen

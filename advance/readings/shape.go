@@ -70,13 +70,3 @@ func (s Shape) rise(c, a, b, bend float64) rise {
 		ck: 2 * c * bend * (span*w2 - 2*bend*span*down*w3),
 	}
 }
-
-// speedSquared is the inverse of rise: n^2 where the part t is travelled.
-func (s Shape) speedSquared(t, a, b, bend float64) float64 {
-	if s == Straight {
-		n := a + t*(b-a)
-		return n * n
-	}
-	// t (A + bend B) = A with A = p - P, B = Q - p, solved for p.
-	return (a*a*(1-t) + t*bend*b*b) / (1 - t + t*bend)
-}
