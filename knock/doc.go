@@ -1,22 +1,77 @@
 // Package knock says what a spark-ignition engine wants and what it tolerates: the
-// spark of best torque, the spark at which the end gas begins to knock, and the
+// spark of best torque (MBT), the spark at which the end gas begins to knock, and the
 // torque given up in between, each with the band in which it lies.
-//
-// The model is a cycle in two zones. A slider-crank moves the piston; a fresh
-// charge with its residual gas is compressed; a burn given by its 0-10 and 10-90 %
-// angles turns it into equilibrium products; the walls take heat; ahead of the
-// flame an autoignition integral runs over the end gas. Knock is the integral
-// reaching one before 95 % has burned.
-//
-// Absolute prediction from bore, stroke and compression ratio alone is uncertain by
-// several degrees. That is why every limit comes with a band, and why
-// [Model.Calibrate] takes what has been heard and felt on the engine itself.
 //
 // # Cautions
 //
 // Audible knock is damage under way. Start retarded and listen; the numbers here are
 // estimates, not permissions. Fuel and emission law, and the rules of licensed
 // practice where the work is done for others, come first.
+//
+// # Model
+//
+// A slider-crank with offset pin moves the piston (crank.go). The first law fills the
+// cylinder through a throttle and mixes in what the last cycle left behind and what
+// flows back through the valve overlap (charge.go). A burn given by its 0-10 % and
+// 10-90 % angles (burn.go), which grow with speed, viscosity and slow laminar flame
+// (flame.go), turns the fresh charge into products in chemical equilibrium (package
+// gas). Unburned and burned gas are two zones at one pressure; the walls take heat
+// from both (cycle.go). Ahead of the flame runs the autoignition integral of
+// Livengood and Wu over the delay of Douaud and Eyzat, the octane number replaced by
+// the octane index (delay.go). Knock is the integral reaching one before 95 % has
+// burned; the limit is the first such spark coming from retard, for beyond best
+// torque the integral falls again (limit.go). "Not limited" is an answer.
+//
+// # Bands
+//
+// Absolute prediction from bore, stroke and compression ratio alone is uncertain: with
+// nothing heard on the engine the 90 % band of the limit is some 10 degrees to either side,
+// that of MBT 7. Eighteen departures from the plain model, each with a prior scatter
+// ([Scatter]), carry that: charge, burn, walls, octane, and the family of published
+// pressure exponents and activation temperatures of the delay. [Model.Calibrate] takes
+// what has been heard and felt on the engine and applies Bayes' rule to all of them at
+// once. After one trace knock the band is 2 to 3 degrees to either side near that speed, for
+// other fuels, compression ratios, temperatures and altitudes too; across the speed range it
+// takes a second one at another speed. Against 500 synthetic engines with errors that
+// the model has no name for (go test -run Coverage -trials 500 -v):
+//
+//	prediction, 90 % band                              held     mean width
+//	before any observation, 2000 rpm                   92.0 %   22.1 deg
+//	one trace knock, 2000 rpm: fuel of 4 octane more   94.4 %    6.9 deg
+//	                           compression ratio + 1   94.8 %    4.9 deg
+//	                           inlet air 15 K warmer   93.0 %    5.3 deg
+//	                           1500 m up               93.6 %    6.0 deg
+//	                           at 1400 rpm             89.6 %    7.2 deg
+//	                           at 2600 rpm             89.6 %    7.0 deg
+//	                           at 3800 rpm             92.0 %   16.0 deg
+//	two, 2000 and 3200 rpm:    at 1400 rpm             89.2 %    6.4 deg
+//	                           at 2600 rpm             96.0 %    4.6 deg
+//	                           at 3800 rpm             93.0 %    6.4 deg
+//
+// One constant of the band, the share of unnamed errors, was set on engines of this
+// kind; the table says that the arithmetic of the bands is right, not that every real
+// engine is among those drawn.
+//
+// # Where it misses
+//
+// Against the guidelines of S. Russ, SAE 960497, at a spark held at the limit of 91
+// octane: 1.1 octane numbers per degree of spark (published 1), 6.6 per unit of
+// compression ratio (5), one for 7.5 K of inlet air (7), 5.5 per 10 kPa of inlet pressure (3
+// to 4), 0.6 per 10 K of coolant (1), highest need 6 % rich (5 %): signs and most
+// sizes right, compression and pressure too strong by 30 and 60 %. At MBT half the
+// charge has burned 7 degrees after top centre at 2000 rpm and 5 at 4000, where the
+// rule says 8 to 10: crevices and blow-by are not in the model. Very light load (below 35
+// kPa) and long overlap at idle lie outside the range of the flame and residual correlations;
+// bands there are wide, and where no best spark is found below 74 degrees the point is
+// refused. Autoignition is a single step, without the region in which hotter gas ignites
+// later, so fuels far from gasoline deserve an observation of their own.
+//
+// # Files for reading
+//
+// engine.go and condition.go say what is given, want.go, curves.go, trade.go and maps.go
+// what can be asked, calibrate.go, band.go and scatter.go how sure it is, ideal.go the Otto
+// cycle to which all of it comes when burn is instant, walls take nothing and gas is
+// constant. The Diesel and the dual cycle do not fall out: the burn is Wiebe's.
 //
 // # Units
 //
