@@ -39,7 +39,7 @@ func TestDriveRoundTrips(t *testing.T) {
 }
 
 func TestDriveCheck(t *testing.T) {
-	for _, d := range []advance.Drive{0, -2, 5, advance.Drive(math.NaN()), advance.Drive(math.Inf(1))} {
+	for _, d := range []advance.Drive{0, -2, 5, 5e-324, advance.Drive(math.NaN()), advance.Drive(math.Inf(1))} {
 		if err := d.Check(); !errors.Is(err, advance.ErrRange) {
 			t.Errorf("drive %g: error is %v", d, err)
 		}

@@ -24,10 +24,10 @@ const (
 	radPerSecRPM = 2 * math.Pi / 60 // rad/s in one revolution per minute
 )
 
-// Check refuses a drive that is not a finite positive ratio of at most 4.
+// Check refuses a drive that is not a ratio of 1/4 to 4.
 func (d Drive) Check() error {
-	if !(d > 0 && d <= 4) {
-		return outOfRange("drive ratio", float64(d), "crank turns per distributor turn", "more than 0 and at most 4")
+	if !(d >= 0.25 && d <= 4) {
+		return outOfRange("drive ratio", float64(d), "crank turns per distributor turn", "0.25 to 4")
 	}
 	return nil
 }

@@ -38,10 +38,24 @@ func (j *Job) problem(a *appetite) *recipes.Problem {
 	if w.AboveIdle >= 0 {
 		p.Limits.StartMargin, p.Limits.ReturnMargin = w.AboveIdle, w.AboveIdle
 	}
-	if w.Total > 0 {
-		p.Limits.Total = recipes.Window{Low: w.Total - totalWithin, High: w.Total + totalWithin}
+	p.Limits.Total = recipes.Window{Low: w.Total - totalWithin, High: w.Total + totalWithin}
+	if w.Total == 0 {
+		p.Limits.Total = recipes.Window{Low: w.Static.Low, High: a.enough(w.AllIn.High)}
 	}
 	return p
+}
+
+// enough is the total that the engine needs where nobody wished for one, crank
+// degrees: past all-in, the least spark at any speed that still gives 99.5 % of
+// the best torque. More would put the engine at risk for nothing.
+func (a *appetite) enough(allIn float64) float64 {
+	total := a.want[len(a.want)-1].MBTLate
+	for _, w := range a.want {
+		if w.RPM >= allIn {
+			total = min(total, w.MBTLate)
+		}
+	}
+	return total
 }
 
 // totalWithin is how far a recipe's total may lie from the one wished for, crank

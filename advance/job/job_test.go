@@ -152,8 +152,9 @@ func TestNothingFits(t *testing.T) {
 	}
 }
 
-// The engine decides where no total is wished for: the total stays below best
-// torque's band and the limit.
+// The engine decides where no total is wished for: the total stays below the
+// limit, and below what gives the last half per cent of torque at any speed past
+// all-in.
 func TestEngineDecides(t *testing.T) {
 	r := work(t, changed(t, `"total": "33 deg crank",`, ``))
 	if len(r.Recipes) == 0 {
@@ -162,6 +163,11 @@ func TestEngineDecides(t *testing.T) {
 	for _, x := range r.Recipes {
 		if !(x.Margin >= r.Engine.Margin-0.01) {
 			t.Errorf("recipe %d comes within %g deg of the limit", x.Rank, x.Margin)
+		}
+		for _, w := range r.Engine.Want {
+			if w.RPM >= 2800 && !(x.Total <= w.FlatLate+0.01) {
+				t.Errorf("recipe %d goes to %g deg, at %g rpm %g are enough", x.Rank, x.Total, w.RPM, w.FlatLate)
+			}
 		}
 	}
 }
