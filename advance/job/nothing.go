@@ -53,7 +53,7 @@ func (j *Job) toBuy(s recipes.FreeSpring) string {
 		text += fmt.Sprintf(", its loop leaving %.2f mm of play", s.Slack*1e3)
 	}
 	found, err := springs.Design(s.Wanted(), springs.Stock{
-		Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 12e-3, LoopMost: 10e-3,
+		Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 12e-3, LoopMost: 10e-3, StretchLeast: 0.2e-3,
 	})
 	if err != nil {
 		return text + " (not to be wound of music wire with ordinary loops)"

@@ -338,7 +338,8 @@ func drawDemo() error {
 
 func TestPlot(t *testing.T) {
 	var failed error
-	cmpimg.CheckPlot(func() { failed = drawDemo() }, t, "demo.png")
+	// Approximately: fused arithmetic on other processors moves a pixel's shade.
+	cmpimg.CheckPlotApprox(func() { failed = drawDemo() }, t, 0.02, "demo.png")
 	if failed != nil {
 		t.Fatal(failed)
 	}
