@@ -42,6 +42,17 @@ func (b *bent) at(x float64) float64 {
 	return b.y[k] + b.slope[k]*(x-b.x[k])
 }
 
+// upTo returns a function that is nowhere below this one's greatest value up to
+// the same x: this one itself where it never falls, else its greatest value.
+func (b *bent) upTo() *bent {
+	if slices.IsSorted(b.y) {
+		return b
+	}
+	n := len(b.x)
+	greatest := slices.Max(b.y)
+	return newBent([]float64{b.x[0], b.x[n-1]}, []float64{greatest, greatest})
+}
+
 // farthest is an angle off MBT that no recipe reaches, crank degrees.
 const farthest = 360
 

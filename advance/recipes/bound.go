@@ -125,6 +125,9 @@ func (w *scan) hopeless(position int, fam *family, i int) bool {
 func (w *scan) hopelessTravel(j int, first float64) bool {
 	s, n, t := &w.spread, &w.nodes, w.travel[j]
 	lo, hi := w.sLow[j]-1e-6, w.sHigh[j]+1e-6
+	if w.most != nil { // no member meets the stop later than the fast row
+		hi = min(hi, w.most.at(w.p.Drive.RPM(math.Sqrt(max(0, s.allFast[j]))))-t+1e-6)
+	}
 	low, high := math.Inf(-1), math.Inf(-1)
 	for i := range s.least {
 		a, b := min(s.least[i], t), min(s.most[i], t)

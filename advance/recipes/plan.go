@@ -17,6 +17,7 @@ type plan struct {
 	snap             bool
 
 	knock *bent // limit less margin over rpm, nil where there is none
+	most  *bent // the most that it is up to a speed
 
 	travel    []float64 // settings, crank degrees
 	slotKept  []bool    // the slot stays as it is
@@ -87,7 +88,9 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 		q.nodes.top[i] += looseAngle
 	}
 	q.nodes.after = q.nodes.suffix()
-	q.knock = l.knockLess(l.KnockMargin - looseAngle)
+	if q.knock = l.knockLess(l.KnockMargin - looseAngle); q.knock != nil {
+		q.most = q.knock.upTo()
+	}
 	now, known := p.slotTravel()
 	q.slotCounts = known && p.Present != nil
 	reading := l.IdleReading.orOpen()

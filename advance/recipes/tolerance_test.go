@@ -225,3 +225,27 @@ func TestFrictionReachesTheFallingSweep(t *testing.T) {
 	}
 	t.Error("knock margin is not among the limits")
 }
+
+// Where a margin is linear in the inputs, the shares of its variance are those of
+// first-order propagation and sum to one.
+func TestSharesOfALinearMarginSumToOne(t *testing.T) {
+	p := shop(12, 2)
+	certain(p)
+	p.Limits = Limits{AdvanceAtIdle: true, Snap: true, Total: Window{20, 33}}
+	r := named(t, p, 10, 22)
+	tol := tolerance(t, r, &Scatter{Samples: 100_000, Static: 0.3, Light: 0.4, Slot: 5e-5})
+	slot := p.Drive.CrankDegrees(5e-5 / p.Slot.Radius)
+	variance := 0.3*0.3 + 0.4*0.4 + slot*slot
+	want := map[string]float64{"static timing": 0.09 / variance, "light": 0.16 / variance, "slot travel": slot * slot / variance}
+	sum := 0.0
+	for _, in := range tol.Limits[0].Influences {
+		sum += in.Share
+		// Four standard errors of a squared correlation of 100,000 samples.
+		if !(abs(in.Share-want[in.Input]) <= 0.013) {
+			t.Errorf("%s has %v of the variance, first order %v", in.Input, in.Share, want[in.Input])
+		}
+	}
+	if !(abs(sum-1) <= 0.013) {
+		t.Errorf("shares sum to %v, want 1", sum)
+	}
+}
