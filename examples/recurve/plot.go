@@ -8,9 +8,9 @@ import (
 	"strconv"
 
 	"example.org/bobweight/advance/job"
+	"example.org/bobweight/examples/internal/figure"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
@@ -19,25 +19,20 @@ import (
 	_ "gonum.org/v1/plot/vg/vgsvg"
 )
 
-// Colours that stay apart in grey print and for colour-blind eyes (after Okabe
-// and Ito, Color Universal Design, 2008).
+// The tints of the two bands.
 var (
-	blue   = color.NRGBA{R: 0, G: 114, B: 178, A: 255}
-	rust   = color.NRGBA{R: 213, G: 94, B: 0, A: 28}
-	pale   = color.NRGBA{R: 0, G: 114, B: 178, A: 45}
-	orange = color.NRGBA{R: 213, G: 94, B: 0, A: 255}
-	green  = color.NRGBA{R: 0, G: 158, B: 115, A: 255}
-	grey   = color.NRGBA{R: 90, G: 90, B: 90, A: 255}
+	rust = color.NRGBA{R: 213, G: 94, B: 0, A: 28}
+	pale = color.NRGBA{R: 0, G: 114, B: 178, A: 45}
 )
 
 // drawing returns the curve plot in a format of the plot library, "svg" or
 // "png".
 func drawing(r *job.Report, format string) ([]byte, error) {
-	p, err := figure(r)
+	p, err := curves(r)
 	if err != nil {
 		return nil, err
 	}
-	w, err := p.WriterTo(24*vg.Centimeter, 15*vg.Centimeter, format)
+	w, err := p.WriterTo(figure.Width, figure.Height, format)
 	if err != nil {
 		return nil, err
 	}
@@ -46,20 +41,12 @@ func drawing(r *job.Report, format string) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// figure draws the present curve with its readings, the curve wanted with the
+// curves draws the present curve with its readings, the curve wanted with the
 // window of its builds, best torque and the knock limit.
-func figure(r *job.Report) (*plot.Plot, error) {
-	p := plot.New()
-	p.Title.Text = r.Title
-	p.Title.Padding = vg.Points(6)
-	p.X.Label.Text = "engine speed, rpm"
-	p.Y.Label.Text = "spark advance, crank degrees before top centre"
+func curves(r *job.Report) (*plot.Plot, error) {
+	p := figure.New(r.Title, "engine speed, rpm", "spark advance, crank degrees before top centre")
 	p.Legend.Top, p.Legend.Left = true, true // the corner where no curve runs
 	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(4)
-	for _, style := range []*text.Style{&p.Title.TextStyle, &p.X.Label.TextStyle, &p.Y.Label.TextStyle, &p.X.Tick.Label, &p.Y.Tick.Label, &p.Legend.TextStyle} {
-		style.Font.Variant = "Sans"
-	}
-	p.Legend.Padding = vg.Points(2)
 	p.Add(plotter.NewGrid())
 
 	pick := func(of func(job.CurveRow) *float64) plotter.XYs {
@@ -99,11 +86,11 @@ func figure(r *job.Report) (*plot.Plot, error) {
 		width  vg.Length
 		dashes []vg.Length
 	}{
-		{"trace knock, best estimate", func(c job.CurveRow) *float64 { return c.Limit }, orange, 1.5, []vg.Length{6, 3}},
-		{"best torque", func(c job.CurveRow) *float64 { return c.MBT }, green, 1.5, []vg.Length{2, 3}},
-		{"present curve, fitted", func(c job.CurveRow) *float64 { return c.Present }, grey, 1.5, nil},
-		{"new curve, falling", func(c job.CurveRow) *float64 { return c.Falling }, blue, 0.75, nil},
-		{"new curve, rising", func(c job.CurveRow) *float64 { return c.Rising }, blue, 2.5, nil},
+		{"trace knock, best estimate", func(c job.CurveRow) *float64 { return c.Limit }, figure.Orange, 1.5, []vg.Length{6, 3}},
+		{"best torque", func(c job.CurveRow) *float64 { return c.MBT }, figure.Green, 1.5, []vg.Length{2, 3}},
+		{"present curve, fitted", func(c job.CurveRow) *float64 { return c.Present }, figure.Grey, 1.5, nil},
+		{"new curve, falling", func(c job.CurveRow) *float64 { return c.Falling }, figure.Blue, 0.75, nil},
+		{"new curve, rising", func(c job.CurveRow) *float64 { return c.Rising }, figure.Blue, 2.5, nil},
 	} {
 		xys := pick(l.of)
 		if len(xys) < 2 {
@@ -125,7 +112,7 @@ func figure(r *job.Report) (*plot.Plot, error) {
 	if err != nil {
 		return nil, err
 	}
-	points.GlyphStyle = draw.GlyphStyle{Color: grey, Radius: vg.Points(3), Shape: draw.RingGlyph{}}
+	points.GlyphStyle = draw.GlyphStyle{Color: figure.Grey, Radius: vg.Points(3), Shape: draw.RingGlyph{}}
 	p.Add(points)
 	p.Legend.Add("readings", points)
 
