@@ -29,6 +29,18 @@
 // package flyweights and judged by the limits as they stand, so the table's
 // straight lines decide nothing in the end.
 //
+// Families of alike springs whose envelopes cannot enter the result are passed
+// over. [Settings] with Plain tries them all and gives the same answer.
+//
+// # Beyond the list
+//
+// [Result] holds the front of torque given up, deviation from the band and parts
+// changed, and where nothing fits, what comes nearest and the spring to buy.
+// [WhyNot] judges a recipe that somebody names. [Ideal] lets the springs free,
+// [Bound] even the shape of the curve: what a better drawer could give, and what
+// none can. [Recipe.Tolerance] draws builds at random: the band of the spark, the
+// odds of each limit, what matters most, which part is worth measuring.
+//
 // # Ranking
 //
 // By torque given up against MBT, averaged over a duty, then by deviation from

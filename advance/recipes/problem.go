@@ -29,8 +29,8 @@ type SpringPart struct {
 	Spring springs.Spring
 	Count  int // pieces at hand, 1 or more
 
-	// MaxTension is the pull in N that the wire bears, for example from
-	// springs.Wire with a permissible stress; 0 where it is not known.
+	// MaxTension is the pull in N that the wire bears, for example
+	// [springs.Wire.Force] of a permissible stress; 0 where it is not known.
 	MaxTension float64
 
 	// Standard uncertainties (one sigma) of what is written above.

@@ -184,3 +184,22 @@ func TestKnockLimitHoldsBetweenItsPoints(t *testing.T) {
 		t.Error("all are nearest to the limit at its points: the test says little")
 	}
 }
+
+// The trade's words lead to recipes that say the same.
+func TestWordsAreKept(t *testing.T) {
+	p := shop(25, 4)
+	w := Words{Total: 32, Tolerance: 0.5, AllIn: Window{2600, 3000}, Idle: Window{9, 13}, StartMargin: 150}
+	var err error
+	if p.Target, p.Limits, err = w.Wants(p.Idle); err != nil {
+		t.Fatal(err)
+	}
+	r := search(t, p, nil)
+	for i, x := range r.Recipes {
+		if !(abs(x.Total-32) <= 0.5) || !(x.AllIn >= 2600 && x.AllIn <= 3000) || !(x.Idle.Low >= 9 && x.Idle.High <= 13) || !(x.Start >= p.Idle+150) || x.Deviation != 0 {
+			t.Errorf("recipe %d: total %v, all in %v, idle %v, start %v, deviation %v", i, x.Total, x.AllIn, x.Idle, x.Start, x.Deviation)
+		}
+	}
+	if best := r.Recipes[0]; best.Total != 32 {
+		t.Errorf("best total is %v, the middle of the band is 32", best.Total)
+	}
+}
