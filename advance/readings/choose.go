@@ -11,10 +11,15 @@ import (
 )
 
 // Model says which curve was fitted.
+//
+// In a [Candidate] StartSeen and AllInSeen say what the candidate assumes. In a
+// [Result] they say what is certain: the 95 % interval has both its ends. A curve
+// with a visible start may be the better one by the criterion and still not
+// certain enough to give static timing a lower end.
 type Model struct {
 	Slopes    int  // ramps between the plateaus: 0 (a level line), 1 or 2
-	StartSeen bool // a reading lies on the plateau below the start
-	AllInSeen bool // a reading lies on the plateau above all-in
+	StartSeen bool // the plateau below the start is among the readings
+	AllInSeen bool // the plateau above all-in is among the readings
 }
 
 // String returns the model in words.

@@ -47,6 +47,7 @@ func Diagnose(r *Result, w Wanted) []Finding {
 	d.sticking()
 	d.stages()
 	d.doubtful()
+	d.hose()
 	slices.SortStableFunc(d.findings, func(a, b Finding) int { return cmp.Compare(rank(a.Severity), rank(b.Severity)) })
 	return d.findings
 }

@@ -25,6 +25,24 @@
 // Estimating the dimension of a model, Annals of Statistics 6, 1978, pp.
 // 461-464).
 //
+// The intervals cover what rival curves allow that explain the readings nearly as
+// well, and they widen or narrow with the scatter found. [Result.Bootstrap] is a
+// cross-check by another method; the package coverage counts over simulated
+// engines how often they hold the truth.
+//
+// # What else is known
+//
+// A slot measured or a static timing set while cranking go into [Settings]. Runs
+// between which one thing was changed go into [FitRuns] together. Parts that were
+// weighed and measured go into [FitParts], which fits the mechanism's own moment
+// balance instead of a free curve.
+//
+// # What to do with it
+//
+// [Diagnose] says in plain words what is wrong and by how much, [Result.Next]
+// which reading to take next, [Result.Expect] what the light must show after a
+// change, and [Result.Judge] whether it does.
+//
 // # One-sided results
 //
 // With light springs the advance has begun at idle. If every reading lies above

@@ -248,6 +248,13 @@ func TestHoseOn(t *testing.T) {
 	if len(with.HoseOn) != 1 || with.HoseOn[0].Place != 0 || !with.HoseOn[0].Advance.Covers(14) {
 		t.Fatalf("hose on: %+v, want 14 deg at place 0", with.HoseOn)
 	}
+	told := false
+	for _, f := range readings.Diagnose(with, readings.Wanted{}) {
+		told = told || f.Code == "vacuum-adds" && strings.Contains(f.Text, "55.0 kPa (16.2 inHg)")
+	}
+	if !told {
+		t.Error("the vacuum advance is not told")
+	}
 	e := with.HoseOn[0].Advance
 	// The reading's own error of 1 deg alone makes the interval 3.9 deg wide.
 	if !(e.High-e.Low > 3.9 && e.High-e.Low < 6) {
@@ -271,6 +278,21 @@ func TestBlunderNamed(t *testing.T) {
 			t.Errorf("reading %d off: named %v", k+1, r.Blunders)
 		}
 		near(t, "total", r.Total.Value, clean.Total.Value, 0.6)
+	}
+}
+
+// As many readings as are taken at all still fit, and say more than twelve.
+func TestManyReadings(t *testing.T) {
+	c := truth{static: 10, travel: 24, start: 1080, allIn: 2850}
+	var at []float64
+	for k := range readings.MaxReadings {
+		at = append(at, 500+3500*float64(k)/readings.MaxReadings)
+	}
+	r := fit(t, c.take(rand.New(rand.NewPCG(2, 2)), 1, at...), nil)
+	near(t, "static", r.Static.Value, c.static, 0.15)
+	near(t, "total", r.Total.Value, c.static+c.travel, 0.15)
+	if !(r.Static.High-r.Static.Low < 0.5) {
+		t.Errorf("static %v", r.Static)
 	}
 }
 

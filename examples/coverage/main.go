@@ -1,5 +1,5 @@
-// Command coverage counts how often the 95 % intervals of the readings package
-// hold the truth, over distributors simulated from physics, and prints the table.
+// Coverage counts how often the 95 % intervals of the readings package hold the
+// truth, over distributors simulated from physics, and prints the table.
 //
 //	go run ./examples/coverage -engines 1000 -seed 1
 package main
@@ -8,6 +8,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
 
@@ -15,19 +16,32 @@ import (
 )
 
 func main() {
-	engines := flag.Int("engines", 1000, "number of simulated engines, 1 to 1000000")
-	seed := flag.Uint64("seed", 1, "seed of the simulation")
-	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	progress := func(done, total int) { fmt.Fprintf(os.Stderr, "\r%d of %d", done, total) }
+	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// run is the program without its surroundings; it returns the exit status.
+func run(ctx context.Context, args []string, out, problems io.Writer) int {
+	flags := flag.NewFlagSet("coverage", flag.ContinueOnError)
+	flags.SetOutput(problems)
+	engines := flags.Int("engines", 1000, "number of simulated engines, 1 to 1000000")
+	seed := flags.Uint64("seed", 1, "seed of the simulation")
+	if err := flags.Parse(args); err != nil {
+		return 2
+	}
+	if flags.NArg() > 0 {
+		fmt.Fprintf(problems, "coverage: %q is not understood\n", flags.Arg(0))
+		return 2
+	}
+	progress := func(done, total int) { fmt.Fprintf(problems, "%d of %d\n", done, total) }
 	t, err := coverage.Run(ctx, *engines, *seed, progress)
-	fmt.Fprintln(os.Stderr)
 	if err == nil {
-		err = t.Write(os.Stdout)
+		err = t.Write(out)
 	}
 	if err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		os.Exit(1)
+		fmt.Fprintln(problems, err)
+		return 1
 	}
+	return 0
 }
