@@ -170,7 +170,7 @@ func TestSlowRampFollowsTheSweeps(t *testing.T) {
 	}
 }
 
-// The same run costs the same work everywhere. A change of these numbers is a
+// The same run costs the same work, whatever the clock says. A change of these numbers is a
 // change of the method, to be made on purpose.
 func TestStepsAreCounted(t *testing.T) {
 	m := pair()

@@ -143,7 +143,7 @@ type Result struct {
 	// EndPhi and EndRate are the state at the end of the run.
 	EndPhi, EndRate float64
 	// Steps accepted and rejected, and evaluations of the equation of motion:
-	// the work done, the same on every machine.
+	// the work done, which no clock decides.
 	Steps, Rejected, Evaluations int
 }
 
