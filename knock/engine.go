@@ -22,7 +22,8 @@ type Chamber int
 // The chamber classes. Burn angles from spark are those at 2000 rpm and full load;
 // typical of older engines (J. B. Heywood, Internal
 // Combustion Engine Fundamentals, 1988, ch. 9.2, widened; common practice, from
-// memory). One engine of a class departs from them by a factor of about 1.15.
+// memory). One engine of a class departs from them
+// by a factor of about 1.15, one standard deviation.
 const (
 	Wedge         Chamber = iota // wedge or bathtub, plug at the side: 0-10 % 21, 10-90 % 30 deg
 	Hemispherical                // open dome, plug near the middle: 20, 28 deg

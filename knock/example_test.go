@@ -25,8 +25,8 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.Limit, w.LimitLow, w.LimitHigh)
 	}
 	// Output:
-	// 1500 rpm: best 26, trace knock near 14 (4 to 25) deg BTDC
-	// 3000 rpm: best 35, trace knock near 28 (17 to 44) deg BTDC
+	// 1500 rpm: best 26, trace knock near 14 (3 to 27) deg BTDC
+	// 3000 rpm: best 35, trace knock near 28 (15 to 48) deg BTDC
 }
 
 // Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band

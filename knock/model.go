@@ -62,8 +62,9 @@ func New(e Engine, s *Settings) (*Model, error) {
 	if _, err := s.Flame.Speed(1, 700, 1e6, 0); err != nil {
 		return nil, err
 	}
-	given := e.Develop > 0 && e.Rapid > 0
 	e = e.withDefaults()
+	develop, rapid, _ := e.Chamber.Angles()
+	given := e.Develop != develop && e.Rapid != rapid // not merely the class's
 	e.Filling = append([]Filling(nil), e.Filling...)
 	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Scatter.sigma(given), mixtures: &store{list: map[blend]*mixture{}}}
 	m.belief = priorBelief(m.prior)

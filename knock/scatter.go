@@ -31,7 +31,10 @@ const (
 type Scatter struct {
 	Temperature float64 // K at inlet closing; 10
 	Filling     float64 // relative, charge mass; 0.03
-	Burn        float64 // relative, both burn angles together; 0.15, or 0.07 when both are given with the engine
+	// Burn is relative, both burn angles together; 0.13, which with the shape spans the
+	// 17 to 28 and 24 to 40 degrees of old chambers, or 0.07 where the engine gives its own
+	// angles instead of the class's.
+	Burn        float64
 	BurnShape   float64 // relative, each burn angle by itself; 0.08
 	Octane      float64 // octane numbers: the fuel and how it rates in this engine; 1.5
 	Wall        float64 // relative, wall heat; 0.25
@@ -56,7 +59,7 @@ func (s Scatter) sigma(given bool) tweak {
 		}
 		return value
 	}
-	class := 0.15
+	class := 0.13
 	if given {
 		class = 0.07
 	}
