@@ -72,7 +72,7 @@ func study() (*limits, error) {
 		return nil, err
 	}
 	rpm := even(1000, 4500, 15)
-	s := &limits{speed: even(1000, 4000, 16), load: even(60e3, 99e3, 14)}
+	s := &limits{speed: even(1000, 4000, 13), load: even(60e3, 99e3, 11)}
 	if s.before, err = m.FullLoad(ctx, rpm, nil); err != nil {
 		return nil, err
 	}
@@ -193,7 +193,7 @@ func (s *limits) contours() (*plot.Plot, error) {
 func (s *limits) labels(levels []float64) (*plotter.Labels, error) {
 	z := surplus{s}
 	var at plotter.XYLabels
-	for _, c := range []int{2, 7, 13} {
+	for _, c := range []int{2, 6, 10} {
 		for r := 1; r < len(s.load); r++ {
 			a, b := z.Z(c, r-1), z.Z(c, r)
 			for _, l := range levels {
