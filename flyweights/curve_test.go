@@ -51,7 +51,7 @@ func TestSweepInverse(t *testing.T) {
 	for name, link := range linkages {
 		rnd := rand.New(rand.NewPCG(1, 2))
 		worst := 0.0
-		for range 40 {
+		for range 15 {
 			m := randomMechanism(t, rnd, link)
 			c, err := m.Curve(nil)
 			if err != nil {
@@ -59,8 +59,8 @@ func TestSweepInverse(t *testing.T) {
 			}
 			highest := 0.0
 			passed := c.stations // at a spring's take-up the speed may peak between samples
-			for i := range 5000 {
-				phi := m.Stop * (float64(i) + 0.37) / 5000
+			for i := range 2000 {
+				phi := m.Stop * (float64(i) + 0.37) / 2000
 				for ; len(passed) > 0 && passed[0].phi < phi; passed = passed[1:] {
 					highest = math.Max(highest, passed[0].rise)
 				}
