@@ -179,36 +179,73 @@ func (p *Problem) mirrors(weights int) []int {
 }
 
 // finish judges the candidates again on the exact curve with the limits as they
-// stand, and makes recipes of them.
-func (q *plan) finish(f *found, s *Settings) (*Result, error) {
-	p := q.p
-	strict := newPlan(p, s, 0, 0)
+// stand, in the table's order, until no other can come among the best. whole
+// tells whether that came before the end of a list that was cut: if not, a
+// longer list is needed.
+func (q *plan) finish(f *found, s *Settings) (res *Result, whole bool, err error) {
+	strict := newPlan(q.p, s, 0, 0)
 	settings := float64(q.reachable[1]) * float64(q.static.count())
-	res := &Result{Choices: f.seen, Combinations: float64(f.seen) * settings}
+	res = &Result{Choices: f.seen, Combinations: float64(f.seen) * settings}
+	whole = !f.kept.full()
+	keep := s.keep()
+	var scores []score // of the recipes, in the same order
 	for i := range f.kept.list {
 		c := &f.kept.list[i]
+		if len(scores) >= keep && !strict.hopeful(c, &scores[keep-1]) {
+			whole = true
+			break
+		}
 		best, err := strict.best(c)
 		if err != nil {
-			return nil, err
+			return nil, false, err
 		}
 		if !best.ok {
 			continue
 		}
-		travel := q.travel[best.travel]
-		if s.FineTravel > 0 {
-			if best, travel, err = strict.fine(c, best, s); err != nil {
-				return nil, err
+		r, err := strict.recipe(c, best, q.travel[best.travel])
+		if err != nil {
+			return nil, false, err
+		}
+		at, _ := slices.BinarySearchFunc(res.Recipes, *r, strict.compare)
+		res.Recipes, scores = slices.Insert(res.Recipes, at, *r), slices.Insert(scores, at, best)
+	}
+	res.Recipes = res.Recipes[:min(len(res.Recipes), keep)]
+	if s.FineTravel > 0 {
+		for i := range res.Recipes {
+			if err := strict.fine(&res.Recipes[i], s); err != nil {
+				return nil, false, err
 			}
 		}
-		r, err := p.evaluate(&strict.nodes, c.choice(len(p.Positions)), q.static.at(best.static), travel)
-		if err != nil {
-			return nil, err
-		}
-		res.Recipes = append(res.Recipes, *r)
+		slices.SortStableFunc(res.Recipes, strict.compare)
 	}
-	slices.SortStableFunc(res.Recipes, strict.compare)
-	res.Recipes = res.Recipes[:min(len(res.Recipes), s.keep())]
-	return res, strict.addFront(res, f)
+	return res, whole, strict.addFront(res, f)
+}
+
+// recipe computes a candidate in full as it was settled.
+func (q *plan) recipe(c *candidate, s score, travel float64) (*Recipe, error) {
+	return q.p.evaluate(&q.nodes, c.choice(len(q.p.Positions)), q.static.at(s.static), travel)
+}
+
+// How much better a candidate may turn out on the exact curve than by the table:
+// its advance errs by less than a hundredth of a degree, and the limits that the
+// exact curve adds only make it worse.
+const (
+	easeTorque    = 2e-3 // share of the torque given up, beside
+	leastEase     = 1e-6 // of the torque
+	easeDeviation = 0.02 // crank degrees
+)
+
+// hopeful reports whether a candidate may yet be better than a score.
+func (q *plan) hopeful(c *candidate, s *score) bool {
+	first, second := s.order(q.bandFirst)
+	ease := easeTorque*c.first + leastEase
+	if q.bandFirst {
+		ease = easeDeviation
+	}
+	if c.first < first-ease {
+		return true
+	}
+	return c.first <= first+ease && c.second < second*(1-easeTorque)
 }
 
 // compare orders recipes as the search does.
@@ -224,25 +261,32 @@ func (q *plan) compare(a, b Recipe) int {
 // torque is the objective beside the deviation.
 func (r *Recipe) torque() float64 { return r.TorqueGivenUp + r.FromMiddle }
 
-// fine finishes a candidate's travel between the settings next to its best: the
-// same problem again with a finer travel.
-func (q *plan) fine(c *candidate, best score, s *Settings) (score, float64, error) {
-	at := q.travel[best.travel]
+// fine finishes a recipe's travel between the settings next to its own: the same
+// problem again with a finer travel.
+func (q *plan) fine(r *Recipe, s *Settings) error {
 	own := *q.p
 	own.Travel.Step = s.FineTravel
-	own.Travel.Low = max(q.p.Travel.Low, at-q.p.Travel.step())
-	own.Travel.High = min(q.p.Travel.High, at+q.p.Travel.step())
+	own.Travel.Low = max(q.p.Travel.Low, r.Travel-q.p.Travel.step())
+	own.Travel.High = min(q.p.Travel.High, r.Travel+q.p.Travel.step())
 	finer := newPlan(&own, s, 0, 0)
+	var best score
 	for j := range finer.travel {
-		one, err := finer.exactly(c, j)
+		one, err := finer.exactly(r.Choice, j)
 		if err != nil {
-			return best, at, err
+			return err
 		}
-		if one.ok && one.better(&best, q.bandFirst) {
-			best, at = one, finer.travel[j]
+		if one.ok && (!best.ok || one.better(&best, q.bandFirst)) {
+			best = one
 		}
 	}
-	return best, at, nil
+	if !best.ok {
+		return nil
+	}
+	better, err := q.p.evaluate(&q.nodes, r.Choice, finer.static.at(best.static), finer.travel[best.travel])
+	if err == nil && q.compare(*better, *r) < 0 {
+		*r = *better
+	}
+	return err
 }
 
 // near is how many travel settings on either side of the table's best are tried
@@ -253,7 +297,7 @@ const near = 4
 func (q *plan) best(c *candidate) (score, error) {
 	var best score
 	for j := max(0, c.travel-near); j <= min(len(q.travel)-1, c.travel+near); j++ {
-		s, err := q.exactly(c, j)
+		s, err := q.exactly(c.choice(len(q.p.Positions)), j)
 		if err != nil {
 			return best, err
 		}
@@ -264,9 +308,9 @@ func (q *plan) best(c *candidate) (score, error) {
 	return best, nil
 }
 
-// exactly settles the static timing of a candidate for one travel.
-func (q *plan) exactly(c *candidate, j int) (score, error) {
-	first, last, r, err := q.window(c.choice(len(q.p.Positions)), j)
+// exactly settles the static timing of a choice for one travel.
+func (q *plan) exactly(c Choice, j int) (score, error) {
+	first, last, r, err := q.window(c, j)
 	if err != nil || first > last {
 		return score{}, err
 	}

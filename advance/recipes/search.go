@@ -93,9 +93,12 @@ func (r *Result) explain(ctx context.Context, q *plan, s *Settings) (err error) 
 	return err
 }
 
-// spare is how many candidates more than asked for go to the exact curve, since
-// the table's interpolation may exchange near equals.
-const spare = 40
+// More candidates than asked for go to the exact curve, which adds what the table
+// cannot see. If spare ones do not settle the list, it is made longer.
+const (
+	spare   = 40
+	longest = 40_000
+)
 
 // Share of omega^2 and crank degrees by which the table's straight lines may
 // differ from the exact curve, generously, on a grid of 33 points; both shrink
@@ -130,14 +133,12 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 		if err != nil {
 			return nil, err
 		}
-		r, err := q.finish(found, s)
+		r, whole, err := q.finish(found, s)
 		if err != nil {
 			return nil, err
 		}
-		// Near equals may fall out on the exact curve; ask for more if too few
-		// are left and the list was cut.
-		if len(r.Recipes) < s.keep() && len(found.kept.list) == keep {
-			keep *= 4
+		if !whole && keep < longest {
+			keep = min(4*keep, longest)
 			continue
 		}
 		if len(r.Recipes) == 0 {

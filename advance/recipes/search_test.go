@@ -203,3 +203,27 @@ func TestWordsAreKept(t *testing.T) {
 		t.Errorf("best total is %v, the middle of the band is 32", best.Total)
 	}
 }
+
+// A short list is the beginning of a long one: what the exact curve adds to the
+// table never hides a better recipe behind the end of the list.
+func TestShortListBeginsTheLongOne(t *testing.T) {
+	for seed := range uint64(6) {
+		p := shop(30, 2)
+		vary(p, seed)
+		p.Limits.KnockEvery = 2000 // leave as much as may be to the exact curve
+		long, err := Search(t.Context(), p, &Settings{Keep: 400})
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		for _, n := range []int{1, 4} {
+			short := search(t, p, &Settings{Keep: n})
+			for i := range short.Recipes {
+				x, y := &short.Recipes[i], &long.Recipes[i]
+				// The travel that the table prefers may differ by its error.
+				if !(x.torque() <= y.torque()*(1+easeTorque)+leastEase) && !(x.Deviation < y.Deviation) {
+					t.Errorf("seed %d: recipe %d of %d gives up %v, of 400 %v", seed, i, n, x.torque(), y.torque())
+				}
+			}
+		}
+	}
+}
