@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-var trials = flag.Int("trials", 40, "synthetic engines in the coverage test; 500 for the table in the docs")
+var trials = flag.Int("trials", 30, "synthetic engines in the coverage test; 500 for the table in the docs")
 
 // truth is a synthetic engine: every departure drawn from its prior, exponents of the
 // delay from the whole range of the literature, and on top errors that the model has

@@ -11,15 +11,15 @@
 // # Model
 //
 // A slider-crank with offset pin moves the piston (crank.go). The first law fills the
-// cylinder through a throttle and mixes in what the last cycle left behind and what
-// flows back through the valve overlap (charge.go). A burn given by its 0-10 % and
-// 10-90 % angles (burn.go), which grow with speed, viscosity and slow laminar flame
-// (flame.go), turns the fresh charge into products in chemical equilibrium (package
-// gas). Unburned and burned gas are two zones at one pressure; the walls take heat
-// from both (cycle.go). Ahead of the flame runs the autoignition integral of
-// Livengood and Wu over the delay of Douaud and Eyzat, the octane number replaced by
-// the octane index (delay.go). Knock is the integral reaching one before 95 % has
-// burned; the limit is the first such spark coming from retard, for beyond best
+// cylinder through a throttle (breathe.go) and mixes in what the last cycle left behind
+// and what flows back through the valve overlap (residual.go). A burn given by its
+// 0-10 % and 10-90 % angles (burn.go), which grow with speed, viscosity and slow laminar
+// flame (flame.go), turns the fresh charge into products in chemical equilibrium
+// (package gas). Unburned and burned gas are two zones at one pressure (zones.go,
+// step.go, cycle.go); the walls take heat from both (walls.go). Ahead of the flame runs
+// the autoignition integral of Livengood and Wu over the delay of Douaud and Eyzat
+// (delay.go), the octane number replaced by an effective one (octane.go). Knock is the
+// integral reaching one before 95 % has burned (events.go); the limit is the first such spark coming from retard, for beyond best
 // torque the integral falls again (limit.go). "Not limited" is an answer.
 //
 // # Bands

@@ -1,8 +1,6 @@
 package knock
 
-import (
-	"testing"
-)
+import "testing"
 
 // example is a four-cylinder engine of the period, a scenario of our own.
 func example() Engine {
