@@ -178,22 +178,19 @@ func (f *fitter) counted() int {
 	return count
 }
 
-// fitLevel fits one level per run.
+// fitLevel fits one level per run, from the first, a middle and the last reading.
 func (f *fitter) fitLevel() error {
-	for start := range f.runs[0].obs {
+	for part := range 3 {
 		x := make([]float64, f.params)
 		for i := range f.runs {
 			obs := f.runs[i].obs
-			x[f.runs[i].at[roleStatic]] = obs[min(start, len(obs)-1)].deg
+			x[f.runs[i].at[roleStatic]] = obs[part*(len(obs)-1)/2].deg
 		}
-		d, err := f.minimise(x, true)
+		d, err := f.minimise(x, false)
 		if err != nil {
 			return err
 		}
 		f.offer(x, d)
-		if start == 6 {
-			break
-		}
 	}
 	return nil
 }

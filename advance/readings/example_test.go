@@ -26,7 +26,7 @@ func ExampleFit() {
 	fmt.Println("total:", r.Total.Text(0, "deg crank"))
 	// Output:
 	// one slope, start not seen, all-in seen
-	// static timing: at most 16 deg crank (95 % sure)
+	// static timing: at most 15 deg crank (95 % sure)
 	// total: 36 deg crank (95 % interval 35 to 37)
 }
 

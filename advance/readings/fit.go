@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance/readings/leastsquares"
+	"gonum.org/v1/gonum/mat"
 )
 
 // maxParams is the most parameters of a joint fit: every run with a full set.
@@ -28,7 +29,7 @@ type fitter struct {
 	elsewhere []bool       // per run: facts or other runs speak about what its own readings do not show
 	span      [][2]float64 // per run: least and greatest speed of the readings that speak about its springs
 	work      leastsquares.Work
-	walk      [2][]float64 // working memory of a profile
+	walk      [3][]float64 // working memory of a profile
 	pinning   pin
 }
 
@@ -225,7 +226,7 @@ func (f *fitter) setBox(s *Settings) {
 func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
 	set := leastsquares.Settings{Low: f.low, High: f.high, StepTol: 1e-5, ValueTol: 1e-4, MaxSteps: 60}
 	if precise {
-		set.StepTol, set.ValueTol, set.MaxSteps = 1e-9, 1e-9, 200
+		set.StepTol, set.ValueTol, set.MaxSteps = 1e-9, 1e-7, 200
 	}
 	set.Keep = f.order
 	f.clip(x)
@@ -237,7 +238,7 @@ func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
 // offer keeps x as the best parameters if its deviance is the lowest so far, and
 // in any case as one of the places where the deviance is least nearby.
 func (f *fitter) offer(x []float64, deviance float64) {
-	f.modes = append(f.modes, mode{slices.Clone(x), deviance})
+	f.modes = append(f.modes, mode{x: slices.Clone(x), deviance: deviance})
 	if f.best == nil || deviance < f.deviance {
 		f.best = append(f.best[:0], x...)
 		f.deviance = deviance
@@ -246,8 +247,9 @@ func (f *fitter) offer(x []float64, deviance float64) {
 
 // mode is a local minimum of the deviance.
 type mode struct {
-	x        []float64
-	deviance float64
+	x          []float64
+	deviance   float64
+	covariance []float64 // of the parameters in the linear model, row by row; nil if they are not determined
 }
 
 // clip moves x into the box.
@@ -294,6 +296,34 @@ func (f *fitter) prune() {
 		}
 	}
 	f.modes = kept
+	for k := range f.modes {
+		f.modes[k].covariance = f.covariance(f.modes[k].x)
+	}
+}
+
+// covariance is that of the parameters at x in the linear model, the inverse of
+// half the second derivatives of the deviance.
+func (f *fitter) covariance(x []float64) []float64 {
+	m, n := f.Size()
+	r, jac := make([]float64, m), make([]float64, m*n)
+	f.Evaluate(x, r, jac)
+	information := mat.NewSymDense(n, nil)
+	information.SymOuterK(1, mat.NewDense(m, n, jac).T())
+	var c mat.Cholesky
+	if !c.Factorize(information) || !(c.Cond() < 1e12) {
+		return nil
+	}
+	var inverse mat.SymDense
+	if err := c.InverseTo(&inverse); err != nil {
+		return nil
+	}
+	out := make([]float64, 0, n*n)
+	for i := range n {
+		for j := range n {
+			out = append(out, inverse.At(i, j))
+		}
+	}
+	return out
 }
 
 // same reports whether two parameter vectors are the same curve as far as a

@@ -26,7 +26,7 @@ func (e *ensemble) clone() *ensemble {
 	for k, old := range e.families {
 		f := *old.fitter
 		f.work = leastsquares.Work{}
-		f.walk = [2][]float64{}
+		f.walk = [3][]float64{}
 		c.families[k].fitter = &f
 		if old.fitter == e.fitter {
 			c.fitter = &f
@@ -94,17 +94,56 @@ func (f *fitter) approach(q quantity, v float64, x []float64) {
 // the end of the profile likelihood interval. Where the rise is not reached
 // within reach, the side is open: ok is false.
 func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, reach float64) (value float64, ok bool) {
-	centre := f.value(from.x, q, &f.scratch[0])
-	if trial == 0 {
-		trial, _ = q.kind.step()
+	g := &f.scratch[0]
+	centre := f.value(from.x, q, g)
+	for k := range f.walk {
+		f.walk[k] = append(f.walk[k][:0], from.x...)
 	}
-	f.walk[0], f.walk[1] = append(f.walk[0][:0], from.x...), append(f.walk[1][:0], from.x...)
 	w := walk{
 		least: func(h float64, x []float64) float64 { return f.pinned(q, centre+sign*h, x) },
-		floor: floor, threshold: threshold, x: f.walk[0], inside: f.walk[1],
+		floor: floor, threshold: threshold,
+		from: from.x, inside: f.walk[0], outside: f.walk[1], lean: f.walk[2],
+	}
+	known := f.lean(from, g, w.lean)
+	step, _ := q.kind.step()
+	switch {
+	case trial > 0:
+	case known > 0:
+		trial = math.Min(math.Max(math.Sqrt(threshold*known), step/10), 5*step)
+	default:
+		trial = step
+	}
+	for j := range w.lean {
+		w.lean[j] *= sign
 	}
 	h, ok := w.out(from.deviance, trial, reach)
 	return centre + sign*h, ok
+}
+
+// lean writes how the other parameters go along, in the linear model at a local
+// minimum, with a quantity of gradient g: C g / gCg with the covariance C of the
+// parameters. It returns the quantity's variance gCg, or 0 and no lean where the
+// covariance is not known.
+func (f *fitter) lean(from mode, g *gradient, into []float64) (variance float64) {
+	clear(into)
+	if from.covariance == nil {
+		return 0
+	}
+	n := f.params
+	for i := range n {
+		for j := range n {
+			into[i] += from.covariance[i*n+j] * g[j]
+		}
+		variance += g[i] * into[i]
+	}
+	if !(variance > 0) {
+		clear(into)
+		return 0
+	}
+	for i := range into {
+		into[i] /= variance
+	}
+	return variance
 }
 
 // walk seeks the end of a profile likelihood interval on one side.
@@ -113,27 +152,37 @@ type walk struct {
 	// where it is best, moving x to where that is.
 	least            func(distance float64, x []float64) float64
 	floor, threshold float64
-	x, inside        []float64 // both at the best parameters to begin with
+	from             []float64 // the best parameters
+	lean             []float64 // how they move with the distance, to begin with
+	inside, outside  []float64 // working memory: the best below and above the threshold
 }
 
 // out returns the distance at which the least deviance has risen by the threshold
 // above the floor, or reach and false if it has not by then. The square root of the
 // rise is nearly straight, so that a secant finds it in a few fits, fewer with a
-// good first trial distance. deviance is that at no distance.
+// good first trial distance; each fit starts where the ones before point to.
+// deviance is that at no distance.
 func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
 	goal := math.Sqrt(w.threshold)
 	root := func(d float64) float64 { return math.Sqrt(math.Max(d-w.floor, 0)) - goal }
 	near, nearRise := 0.0, root(deviance)
 	far, farRise := math.Min(trial, reach), 0.0
 	for {
-		farRise = root(w.least(far, w.x))
+		for j, v := range w.from {
+			if near > 0 {
+				w.outside[j] = v + (w.inside[j]-v)*far/near
+			} else {
+				w.outside[j] = v + w.lean[j]*far
+			}
+		}
+		farRise = root(w.least(far, w.outside))
 		if farRise >= 0 {
 			break
 		}
 		if far >= reach {
 			return reach, false
 		}
-		copy(w.inside, w.x)
+		copy(w.inside, w.outside)
 		next := far * 4
 		if farRise > nearRise {
 			next = far + 1.08*(far-near)*-farRise/(farRise-nearRise)
@@ -141,18 +190,22 @@ func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
 		near, nearRise = far, farRise
 		far = math.Min(math.Min(math.Max(next, 1.02*far), 4*far), reach)
 	}
+	x := w.lean // its work is done
 	for range 8 {
 		if farRise < 0.02 || -nearRise < 0.02 || far-near < 0.1*far {
 			break // so near the end that the straight line between the two hits it
 		}
 		h := near + (far-near)*-nearRise/(farRise-nearRise)
 		h = math.Min(math.Max(h, near+0.05*(far-near)), far-0.05*(far-near))
-		copy(w.x, w.inside)
-		if r := root(w.least(h, w.x)); r >= 0 {
+		for j := range x {
+			x[j] = w.inside[j] + (w.outside[j]-w.inside[j])*(h-near)/(far-near)
+		}
+		if r := root(w.least(h, x)); r >= 0 {
 			far, farRise = h, r
+			copy(w.outside, x)
 		} else {
 			near, nearRise = h, r
-			copy(w.inside, w.x)
+			copy(w.inside, x)
 		}
 	}
 	return near + (far-near)*-nearRise/(farRise-nearRise), true

@@ -4,10 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // ErrRange is wrapped by every error of this package.
@@ -69,7 +65,7 @@ type Report struct {
 // Work holds the memory of [Minimize], so that a caller with many problems pays
 // for it once. The zero value is ready for use.
 type Work struct {
-	r, rTry, jac, jacTry, scale, x, step, stack, rhs, tau, lapack []float64
+	r, rTry, jac, jacTry, scale, x, step, stack, rhs []float64
 }
 
 // Minimize moves x, which holds the start, to a local minimum of the sum of
@@ -199,8 +195,6 @@ func (w *Work) prepare(m, n int) {
 	grow(&w.step, n)
 	grow(&w.stack, (m+n)*n)
 	grow(&w.rhs, m+n)
-	grow(&w.tau, n)
-	grow(&w.lapack, 64*(m+n))
 }
 
 // fade is what a step leaves of the scale of a parameter whose derivatives have
@@ -249,13 +243,7 @@ func (w *Work) solve(m, n int, lambda float64, x []float64, s *Settings) {
 			w.stack[(m+j)*n+j] = 1
 		}
 	}
-	a := blas64.General{Rows: m + n, Cols: n, Stride: n, Data: w.stack}
-	b := blas64.General{Rows: m + n, Cols: 1, Stride: 1, Data: w.rhs}
-	lapack64.Geqrf(a, w.tau, w.lapack, len(w.lapack))
-	lapack64.Ormqr(blas.Left, blas.Trans, a, w.tau, b, w.lapack, len(w.lapack))
-	copy(w.step, w.rhs[:n])
-	triangle := blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: n, Stride: n, Data: w.stack}
-	blas64.Trsv(blas.NoTrans, triangle, blas64.Vector{N: n, Inc: 1, Data: w.step})
+	solveDamped(m, n, w.stack, w.rhs, w.step)
 }
 
 func (w *Work) held(m, n, j int, x []float64, s *Settings) bool {
