@@ -192,7 +192,7 @@ func (q *plan) finish(f *found, s *Settings) (res *Result, whole bool, err error
 	for i := range f.kept.list {
 		c := &f.kept.list[i]
 		if len(scores) >= keep && !strict.hopeful(c, &scores[keep-1]) {
-			whole = true
+			whole, f.kept.list = true, f.kept.list[:i]
 			break
 		}
 		best, err := strict.best(c)
