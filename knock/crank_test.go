@@ -85,3 +85,28 @@ func TestEngineRefusals(t *testing.T) {
 		t.Errorf("zero model: got %v", err)
 	}
 }
+
+// A chamber chosen after NewEngine brings its own burn angles, and angles of the engine's
+// own narrow the band.
+func TestChamberAndBurnAngles(t *testing.T) {
+	e := example()
+	e.Chamber = SideValve
+	side := newModel(t, e)
+	if got := side.Engine(); got.Develop != 24 || got.Rapid != 36 {
+		t.Errorf("side valve burns in %g and %g degrees", got.Develop, got.Rapid)
+	}
+	again := newModel(t, side.Engine())
+	if side.prior[burnBoth] != again.prior[burnBoth] {
+		t.Error("writing the defaults out changes the scatter")
+	}
+	e.Develop, e.Rapid = 20, 31
+	if own := newModel(t, e); !(own.prior[burnBoth] < side.prior[burnBoth]) {
+		t.Error("known burn angles do not narrow the scatter")
+	}
+	for _, c := range []Chamber{Wedge, Hemispherical, SideValve, Compact} {
+		develop, rapid, ok := c.Angles()
+		if !ok || !(develop > 15 && rapid > develop) || c.String() == "unknown chamber" {
+			t.Errorf("chamber %d: %g, %g, %v", c, develop, rapid, c)
+		}
+	}
+}

@@ -76,8 +76,7 @@ type Filling struct {
 
 // Engine is a four-stroke spark-ignition engine from plain facts. Cylinders, Bore,
 // Stroke, Rod, CompressionRatio and the octane numbers must be given; any other
-// field left at zero takes the default named beside it, which [NewEngine] also
-// writes out.
+// field left at zero takes the default named beside it.
 type Engine struct {
 	Cylinders        int     // 1 to 16
 	Bore             float64 // m, 0.03 to 0.3
@@ -121,10 +120,14 @@ type Engine struct {
 	Friction float64
 }
 
-// NewEngine returns an engine with every default written out. Lengths in m.
+// NewEngine returns an engine from plain facts, lengths in m, with the defaults
+// written out that hang on nothing else. Burn angles and valve size stay zero: they
+// follow the chamber and the bore, which may still be changed.
 func NewEngine(cylinders int, bore, stroke, rod, compressionRatio float64, fuel Fuel) Engine {
-	return Engine{Cylinders: cylinders, Bore: bore, Stroke: stroke, Rod: rod,
+	e := Engine{Cylinders: cylinders, Bore: bore, Stroke: stroke, Rod: rod,
 		CompressionRatio: compressionRatio, Fuel: fuel}.withDefaults()
+	e.Develop, e.Rapid, e.ValveDiameter, e.Lift = 0, 0, 0, 0
+	return e
 }
 
 func (e Engine) withDefaults() Engine {
