@@ -97,6 +97,7 @@ func (w *scan) fast(j int) {
 		w.steady(math.Inf(-1))
 		return
 	}
+	w.r.fall = w.fall
 	w.t.invertRising(w.r.rise, w.nodes.omega2, w.y)
 	w.t.invertFalling(w.r.fall, w.nodes.omega2, w.yF, w.travel[j], w.t.cell[j], w.yF[w.t.fill+j])
 	w.r.sum(&w.nodes, w.hasBand)

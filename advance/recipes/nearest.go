@@ -29,6 +29,7 @@ type miss struct {
 // nearest to keeping the limits.
 func (w *scan) miss(reach float64) miss {
 	t, r := w.t, &w.r
+	r.allIn, r.fall = w.allIn, w.fall
 	t.crest(r.allIn, w.y)
 	t.invertRising(r.rise, w.nodes.omega2, w.y)
 	rpm := func(omega2 float64) float64 { return w.p.Drive.RPM(math.Sqrt(max(0, omega2))) }

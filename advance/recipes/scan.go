@@ -23,6 +23,7 @@ type scan struct {
 	at           [maxPositions]int // index of the fit at each position
 	y, yF        []float64
 	r            reading
+	allIn, fall  []float64 // memory for r where its own would be a row of the tables
 	kept         best
 	change       *changes
 	changed      int // springs and weights that the current combination changes, -1 until counted
@@ -40,6 +41,7 @@ func newScan(q *plan, s *Settings, keep int) *scan {
 		w.left[i] = part.Count
 	}
 	w.r = newReading(len(q.nodes.rpm), len(q.travel))
+	w.allIn, w.fall = w.r.allIn, w.r.fall
 	return w
 }
 
@@ -262,12 +264,11 @@ func (w *scan) rises() bool {
 // steady scores the current parts where both sweeps are steady everywhere.
 func (w *scan) steady(reach float64) score {
 	t, r := w.t, &w.r
-	copy(r.allIn, w.y[t.fill:])
-	copy(r.leaves, w.yF[t.fill:])
+	r.allIn, r.leaves = w.y[t.fill:], w.yF[t.fill:]
 	t.invert(r.rise, w.nodes.omega2, w.y[:t.fill])
-	if t.smooth {
-		copy(r.fall, r.rise)
-	} else {
+	r.fall = r.rise
+	if !t.smooth {
+		r.fall = w.fall
 		t.invert(r.fall, w.nodes.omega2, w.yF[:t.fill])
 	}
 	r.sum(&w.nodes, w.hasBand)
@@ -278,8 +279,8 @@ func (w *scan) steady(reach float64) score {
 // falling sweep then depends on where it begins, so each travel is read anew.
 func (w *scan) snapping(reach float64) score {
 	t, r := w.t, &w.r
+	r.allIn, r.leaves, r.fall = w.allIn, w.yF[t.fill:], w.fall
 	t.crest(r.allIn, w.y)
-	copy(r.leaves, w.yF[t.fill:])
 	if !w.snap {
 		reach = min(reach, t.leap(w.y, w.driveLo, w.driveHi))
 	}
