@@ -151,6 +151,46 @@ func TestRollingRatio(t *testing.T) {
 	within(t, "nearly round", theta, 0.45, 1e-10)
 }
 
+// A rolled profile measured off a Rolling of linear radius is that linkage to the
+// error of a cubic, and round cheeks exactly.
+func TestNewRolled(t *testing.T) {
+	want := Rolling{Centres: 0.025, Radius: 0.012, Growth: 0.015}
+	var phi, radius []float64
+	for i := range 21 {
+		phi = append(phi, 0.02*float64(i))
+		radius = append(radius, want.Radius+want.Growth*phi[i])
+	}
+	l, err := NewRolled(want.Centres, phi, radius)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, at := range []float64{0, 0.013, 0.177, 0.4} {
+		theta, d1, _ := l.Cam(at)
+		exact, e1, _ := want.Cam(at)
+		// h^4/384 and sqrt(3)/216 h^3 times the fourth derivative, 6 Centres
+		// Growth^3/(Centres - r)^4, at most 46 at the swings between points.
+		within(t, "turn", theta, exact, 2e-8)
+		within(t, "slope", d1, e1, 3e-6)
+	}
+	for name, bad := range map[string]func() (*Tabulated, error){
+		"too few":    func() (*Tabulated, error) { return NewRolled(0.025, phi[:2], radius[:2]) },
+		"unequal":    func() (*Tabulated, error) { return NewRolled(0.025, phi, radius[:5]) },
+		"no centres": func() (*Tabulated, error) { return NewRolled(0, phi, radius) },
+		"too large":  func() (*Tabulated, error) { return NewRolled(0.015, phi, radius) },
+		"back":       func() (*Tabulated, error) { return NewRolled(0.025, []float64{0, 0.2, 0.1}, radius[:3]) },
+		"not a rest": func() (*Tabulated, error) { return NewRolled(0.025, phi[1:], radius[1:]) },
+		"a jump":     func() (*Tabulated, error) { return NewRolled(0.025, phi[:3], []float64{0.001, 0.024, 0.001}) },
+		"NaN":        func() (*Tabulated, error) { return NewRolled(0.025, []float64{0, math.NaN(), 1}, radius[:3]) },
+	} {
+		if _, err := bad(); !errors.Is(err, ErrRange) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if lo, hi := (&Tabulated{}).Travel(); lo != 0 || hi != 0 {
+		t.Errorf("zero table travels %g to %g", lo, hi)
+	}
+}
+
 // A slot offset by e is the path psi = asin(e/rho): a follower with the path's
 // slope and curvature at rest osculates it to third order.
 func TestFollowerOsculatesSlot(t *testing.T) {

@@ -97,7 +97,7 @@ func stationOf(phi float64, m Moments) (station, error) {
 		dfall: (m.DRestore - m.DFriction - fall*m.DWeights) / m.Weights,
 		theta: m.Theta, slope: m.DTheta,
 	}
-	if !finite(s.rise, s.drise, s.fall, s.dfall, s.theta, s.slope) {
+	if size := math.Abs(s.rise) + math.Abs(s.drise) + math.Abs(s.fall) + math.Abs(s.dfall) + math.Abs(s.theta) + math.Abs(s.slope); !finite(size) {
 		return station{}, outOfRange(fmt.Sprintf("balance at a swing of %.6g rad", phi), rise, "rad^2/s^2",
 			"finite: no spring's ends may meet and the linkage must reach")
 	}
@@ -146,10 +146,11 @@ func (b balance) stationAt(_ *Curve, phi float64, _ int) (station, error) {
 // Curve prepares the mechanism's advance curve: squared speed over swing in
 // closed form at the ends of 32 steps or more and at every position where a
 // spring is taken up, interpolated between with exact slopes to a relative error
-// of 1e-8. A nil dst is allocated; a curve handed in
-// is overwritten, and its memory is used again without allocating. Errors are
-// those of [Mechanism.Check], except that the linkage's travel is tried only at
-// the steps.
+// of 1e-8. A nil dst is allocated; a curve handed in is overwritten, and its
+// memory is used again without allocating. A spring that is taken up and let go
+// again within a sixteenth of the swing may be missed. Errors are those of
+// [Mechanism.Check], except that the linkage's travel is tried only at the
+// steps.
 func (m *Mechanism) Curve(dst *Curve) (*Curve, error) {
 	if err := m.checkFields(); err != nil {
 		return nil, err
