@@ -93,8 +93,9 @@
 
   async function mechanism() {
     const begun = performance.now();
+    const request = JSON.stringify(knobs); // as they stand now, whatever is turned meanwhile
     try {
-      last = await bw.ask("mechanism", knobs);
+      last = await bw.ask("mechanism", request);
       refused.textContent = "";
     } catch (e) {
       refused.textContent = e.message;
@@ -104,7 +105,7 @@
     place.dataset.took = bw.took;
     place.dataset.step = performance.now() - begun;
     place.dataset.answer = JSON.stringify(last);
-    place.dataset.request = JSON.stringify(knobs);
+    place.dataset.request = request;
     if (!place.dataset.first) place.dataset.first = performance.now();
     speak();
   }
@@ -138,7 +139,7 @@
         { name: "trace knock, full load", look: "knock", x: limited.map((w) => w.rpm), y: limited.map((w) => w.limit_deg) },
         { name: "best torque, full load", look: "best", x: want.map((w) => w.rpm), y: want.map((w) => w.mbt_deg) },
       ],
-      marks: last.events.filter((e) => e.sweep === "rising" && e.rpm <= start.top_rpm).map((e) => ({ x: e.rpm, y: knobs.static_deg + last.vacuum_deg + e.mechanical_deg })),
+      marks: last.events.filter((e) => e.sweep === "rising" && e.rpm <= start.top_rpm).map((e) => ({ x: e.rpm, y: last.total_deg - last.travel_deg + last.vacuum_deg + e.mechanical_deg })),
     });
     chart.label(`Advance over engine speed. ${sentence(last)}`);
     const row = (name, value, id) => el("div", {}, el("dt", {}, name), el("dd", { id }, value));

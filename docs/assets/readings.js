@@ -107,7 +107,8 @@
   }, 1000);
 
   async function ask(withBand) {
-    const request = { readings: list, angle_error_deg: Number(angle.value), speed_error_rpm: Number(speed.value), band: withBand };
+    // As the readings stand now, whatever is dragged meanwhile.
+    const request = JSON.stringify({ readings: list, angle_error_deg: Number(angle.value), speed_error_rpm: Number(speed.value), band: withBand });
     const begun = performance.now();
     try {
       fit = await bw.ask("readings", request);
@@ -119,7 +120,7 @@
     draw();
     place.dataset.took = bw.took;
     place.dataset.step = performance.now() - begun;
-    place.dataset.request = JSON.stringify(request);
+    place.dataset.request = request;
     place.dataset.answer = JSON.stringify(fit);
     if (!place.dataset.first) place.dataset.first = performance.now();
     if (withBand) place.dataset.ready = "band";

@@ -222,7 +222,7 @@ func (b *builder) studyList() string {
 func (b *builder) about(dir string) (template.HTML, error) {
 	for _, p := range b.packages {
 		if p.Dir == dir {
-			return template.HTML(fmt.Sprintf("<p class=\"credit\">Package <a href=\"../%s\">%s</a>: %s</p>\n", p.Page(), dir, template.HTMLEscapeString(p.Synopsis))), nil
+			return template.HTML(fmt.Sprintf("<p class=\"credit\">%s Its <a href=\"../%s\">reference</a> has every function.</p>\n", template.HTMLEscapeString(p.Synopsis), p.Page())), nil
 		}
 	}
 	return "", fmt.Errorf("there is no package %s", dir)

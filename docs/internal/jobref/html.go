@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -27,8 +28,12 @@ func (o *Object) Need(f *Field) string {
 	return "no"
 }
 
+var notWord = regexp.MustCompile(`[^a-z0-9]+`)
+
 // ID is the anchor of an object or a kind.
-func ID(name string) string { return "the-" + strings.ReplaceAll(strings.ToLower(name), " ", "-") }
+func ID(name string) string {
+	return "the-" + strings.Trim(notWord.ReplaceAllString(strings.ToLower(name), "-"), "-")
+}
 
 // HTML returns the body of the reference page.
 func (r *Reference) HTML() (template.HTML, error) {

@@ -48,36 +48,31 @@ func (s *Study) Title() string {
 	return strings.TrimSuffix(text, ".")
 }
 
-// Run builds every program under root/examples and runs those that take a folder
-// for their plots with -out; the others are shown by their code and comment.
+// Run runs every program under root/examples that takes a folder for its plots
+// with -out; the others are shown by their code and comment.
 func Run(ctx context.Context, root string) ([]*Study, error) {
+	folders, err := filepath.Glob(filepath.Join(root, "examples", "*", "main.go"))
+	if err != nil || len(folders) == 0 {
+		return nil, fmt.Errorf("%w: no programs under %s", ErrStudy, root)
+	}
 	work, err := os.MkdirTemp("", "studies")
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrStudy, err)
 	}
 	defer os.RemoveAll(work)
-	build := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=false", "-o", work+string(filepath.Separator), "./examples/...")
-	build.Dir = root
-	if out, err := build.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("%w: %w: %s", ErrStudy, err, out)
-	}
-	programs, err := os.ReadDir(work)
-	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrStudy, err)
-	}
 	var list []*Study
-	for _, p := range programs {
-		name := strings.TrimSuffix(p.Name(), ".exe")
-		s, err := read(filepath.Join(root, "examples", name), name)
-		if err != nil {
-			return nil, fmt.Errorf("%w: %s: %w", ErrStudy, name, err)
+	for _, f := range folders {
+		folder := filepath.Dir(f)
+		name := filepath.Base(folder)
+		s, err := read(folder, name)
+		if err == nil {
+			err = s.draw(ctx, root, filepath.Join(work, name))
 		}
-		if err := s.draw(ctx, filepath.Join(work, p.Name()), filepath.Join(work, name+".out")); err != nil {
+		if err != nil {
 			return nil, fmt.Errorf("%w: %s: %w", ErrStudy, name, err)
 		}
 		list = append(list, s)
 	}
-	slices.SortFunc(list, func(a, b *Study) int { return strings.Compare(a.Name, b.Name) })
 	return list, nil
 }
 
@@ -108,14 +103,24 @@ func read(folder, name string) (*Study, error) {
 	return s, nil
 }
 
+// program is the study's program as a command. The go command keeps what it has
+// built, so a second run costs no compiler.
+func (s *Study) program(ctx context.Context, root string, args ...string) *exec.Cmd {
+	run := exec.CommandContext(ctx, "go", append([]string{"run", "-trimpath", "-buildvcs=false", "./examples/" + s.Name}, args...)...)
+	run.Dir = root
+	return run
+}
+
 // draw runs the program, if it can draw, and collects its pictures. Vector
 // pictures are taken where there is one of each kind.
-func (s *Study) draw(ctx context.Context, program, folder string) error {
-	help, _ := exec.CommandContext(ctx, program, "-h").CombinedOutput() // -h ends with a status of its own
-	if !bytes.Contains(help, []byte("-out ")) {
+func (s *Study) draw(ctx context.Context, root, folder string) error {
+	if help, err := s.program(ctx, root, "-h").CombinedOutput(); !bytes.Contains(help, []byte("-out ")) {
+		if err != nil && !bytes.Contains(help, []byte("Usage of ")) && !bytes.Contains(help, []byte("exit status")) {
+			return fmt.Errorf("%w: %s", err, help)
+		}
 		return nil
 	}
-	run := exec.CommandContext(ctx, program, "-out", folder)
+	run := s.program(ctx, root, "-out", folder)
 	var problems bytes.Buffer
 	run.Stderr = &problems
 	out, err := run.Output()
