@@ -60,6 +60,21 @@ func BenchmarkAt(b *testing.B) {
 	}
 }
 
+// What a job asks: ten speeds at full load with all bands, after two observations.
+func BenchmarkFullLoad(b *testing.B) {
+	m := newModel(b, example())
+	m, err := m.Calibrate(Observation{Condition: Condition{RPM: 2000}, Spark: 20}, Observation{Condition: Condition{RPM: 3000}, Spark: 28})
+	if err != nil {
+		b.Fatal(err)
+	}
+	rpm := []float64{800, 1200, 1600, 2000, 2400, 2800, 3200, 3600, 4000, 4500}
+	for b.Loop() {
+		if _, err := m.FullLoad(context.Background(), rpm, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // Maps of speed and load: time goes with the cells. Promised: 20 by 20 in a second
 // on two processors.
 func BenchmarkMap(b *testing.B) {
@@ -81,7 +96,7 @@ func BenchmarkMap(b *testing.B) {
 					b.Fatal(err)
 				}
 			}
-			b.ReportMetric(float64(k.n*k.n), "cells")
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*k.n*k.n), "us/cell")
 		})
 	}
 }

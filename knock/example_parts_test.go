@@ -1,0 +1,102 @@
+package knock_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+	"math"
+
+	"example.org/bobweight/knock"
+)
+
+// Best torque over speed and load: what weights and vacuum unit share between them.
+func ExampleModel_Map() {
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	loads := knock.Axis{Quantity: knock.Load, Values: []float64{99e3, 75e3, 50e3}}
+	speeds := knock.Axis{Quantity: knock.Speed, Values: []float64{1000, 2000, 3000}}
+	grid, err := m.Map(context.Background(), knock.Condition{}, loads, speeds, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for i, row := range grid {
+		fmt.Printf("%2.0f kPa:", loads.Values[i]/1e3)
+		for _, w := range row {
+			fmt.Printf(" %3.0f", w.MBT)
+		}
+		fmt.Println()
+	}
+	// Output:
+	// 99 kPa:  21  30  35
+	// 75 kPa:  26  34  39
+	// 50 kPa:  35  42  48
+}
+
+// One cycle beyond the limit: where the end gas ignites by itself.
+func ExampleModel_Cycle() {
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 91, MON: 82}), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	c, err := m.Cycle(knock.Condition{RPM: 2000}, 30)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.0f bar, knocks %v, %.0f deg after top centre with %.0f %% unburned\n", c.PeakPressure/1e5, c.Knocks, c.Onset, 100*c.Unburned)
+	// Output: 44 bar, knocks true, 13 deg after top centre with 28 % unburned
+}
+
+// What a curve gives up over the speeds that a car is driven at.
+func ExampleModel_GivenUp() {
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	curve := []knock.Point{{RPM: 1000, Degrees: 12}, {RPM: 3000, Degrees: 30}}
+	duty := []knock.Share{
+		{Condition: knock.Condition{RPM: 1500}, Weight: 1},
+		{Condition: knock.Condition{RPM: 2500}, Weight: 2},
+	}
+	percent, each, err := m.GivenUp(context.Background(), curve, duty)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f %% of the torque; %.1f at 1500 and %.1f at 2500 rpm\n", percent, each[0], each[1])
+	// Output: 1.6 % of the torque; 2.4 at 1500 and 1.1 at 2500 rpm
+}
+
+// The delay of 91 octane at the end of compression, and of the next better fuel.
+func ExampleDelay_Seconds() {
+	for _, octane := range []float64{91, 95} {
+		s, err := knock.Delay{}.Seconds(30*101325, 800, octane)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%.0f octane: %.1f ms\n", octane, 1e3*s)
+	}
+	// Output:
+	// 91 octane: 4.6 ms
+	// 95 octane: 5.3 ms
+}
+
+// Half burned, from the two burn angles.
+func ExampleWiebe_Angle() {
+	half, err := knock.Wiebe{Develop: 20, Rapid: 26}.Angle(0.5)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f degrees after the spark\n", half)
+	// Output: 33.3 degrees after the spark
+}
+
+// The textbook's Otto cycle comes out of the same integration.
+func ExampleAirStandard_Run() {
+	i, err := knock.AirStandard{Ratio: 8, Pressure: 1e5, Temperature: 288, Heat: 1e6, Cv: 718, Gamma: 1.4}.Run()
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.4f, closed form %.4f\n", i.Efficiency, 1-math.Pow(8, -0.4))
+	// Output: 0.5647, closed form 0.5647
+}
