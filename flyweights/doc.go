@@ -33,7 +33,8 @@
 // hold while the speed runs through a range. Sweeps are quasi-static: the
 // kinetic energy of a snap is taken to be lost. [Curve.Events] names each
 // start, knee, hold, snap, stop and return. Package flyweights/motion has the
-// same mechanism in time.
+// same mechanism in time, flyweights/governors the textbooks' governors on the same
+// balance, flyweights/bodies the weights from their outline.
 //
 // # Units and signs
 //

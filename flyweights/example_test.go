@@ -134,3 +134,35 @@ func ExampleMechanism_Sensitivities() {
 	// spring 1 rate            1 % more: -0.06 deg dist
 	// spring 1 free length     1 % more: +0.74 deg dist
 }
+
+// A linkage measured with two degree wheels: swings of a weight and turns of the
+// cam, joined without overshoot. It says how far a slot lets the weights swing.
+func ExampleNewTabulated() {
+	const deg = math.Pi / 180
+	linkage, err := flyweights.NewTabulated(
+		[]float64{0, 2 * deg, 4 * deg, 6 * deg, 8 * deg},
+		[]float64{0, 3.1 * deg, 6.4 * deg, 9.9 * deg, 13.8 * deg},
+	)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	swing, err := flyweights.Swing(linkage, 11*deg)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("11 deg of the cam take %.1f deg of the weights\n", swing/deg)
+	// Output:
+	// 11 deg of the cam take 6.6 deg of the weights
+}
+
+// A mechanism that cannot work is refused in words.
+func ExampleMechanism_Check() {
+	m := pair()
+	m.Weights[0].Centre = r2.Vec{X: 0.060} // outside its pivot: it can only swing in
+	m.Weights[1].Centre = r2.Vec{X: -0.060}
+	fmt.Println(m.Check())
+	// Output:
+	// flyweights: value out of range: moment of the weights at a swing of 0 rad is 0 kg m^2, valid is more than 0: the centre of mass must move outwards
+}

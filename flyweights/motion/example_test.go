@@ -67,3 +67,36 @@ func ExampleIdle_LoopGain() {
 	// Output:
 	// loop gain 0.83: steady below 1
 }
+
+// How far sparks scatter behind a shaft whose speed ripples once a turn.
+func ExampleScatterOf() {
+	model := &motion.Model{
+		Mechanism: &flyweights.Mechanism{
+			Weights: []flyweights.Weight{{
+				Mass: 0.060, Pivot: r2.Vec{X: 0.025}, Centre: r2.Vec{X: 0.008, Y: -0.016}, Inertia: 8e-6,
+			}},
+			Springs: []flyweights.Spring{{
+				Law: springs.Spring{Rate: 4000, FreeLength: 0.0185},
+				A:   flyweights.Anchor{Body: flyweights.Plate, Point: r2.Vec{X: -0.012, Y: -0.003}},
+				B:   flyweights.Anchor{Body: flyweights.OnWeight(0), Point: r2.Vec{Y: -0.018}},
+			}},
+			Linkage: flyweights.Ratio{K: 2},
+			Stop:    0.1,
+		},
+		CamInertia: 5e-6, Damping: 0.01,
+	}
+	ripple := motion.Ripple{Mean: 900 * 2 * math.Pi / 60, Depth: 0.05, PerTurn: 1}
+	result, err := model.Run(context.Background(), ripple, &motion.Settings{Duration: 2, Phi: 0.05, Sparks: 8})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	s, err := motion.ScatterOf(result.Sparks, 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f deg dist on average, %.2f deg wide\n", s.Mean*180/math.Pi, (s.Greatest-s.Least)*180/math.Pi)
+	// Output:
+	// 4.1 deg dist on average, 1.78 deg wide
+}
