@@ -223,21 +223,21 @@ func (sm *sampler) list() {
 		sm.limits = append(sm.limits, oddsOf{name, unit, margin})
 	}
 	if !l.AdvanceAtIdle {
-		add("start above idle, rising", "rpm crank", func(b *build) float64 { return sm.rpmOf(b.start) - p.Idle - l.StartMargin })
-		add("return above idle, falling", "rpm crank", func(b *build) float64 { return sm.rpmOf(b.back) - p.Idle - l.ReturnMargin })
+		add(StartAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.start) - p.Idle - l.StartMargin })
+		add(ReturnAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.back) - p.Idle - l.ReturnMargin })
 	}
 	if l.AllIn.given() {
 		add(AllInNotTooEarly, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.allIn) - l.AllIn.Low })
-		add("all in not too late", "rpm crank", func(b *build) float64 { return l.AllIn.High - sm.rpmOf(b.allIn) })
+		add(AllInNotTooLate, "rpm crank", func(b *build) float64 { return l.AllIn.High - sm.rpmOf(b.allIn) })
 	}
 	if l.Total.given() {
-		add("total", "deg crank", func(b *build) float64 {
+		add(TotalKept, "deg crank", func(b *build) float64 {
 			return min(b.static+b.travel-l.Total.Low, l.Total.High-b.static-b.travel)
 		})
 	}
 	if l.IdleReading.given() {
 		i := sm.placeOf(p.Idle)
-		add("reading at idle", "deg crank", func(b *build) float64 {
+		add(IdleReadingKept, "deg crank", func(b *build) float64 {
 			return min(b.rise[i]-l.IdleReading.Low, l.IdleReading.High-b.fall[i])
 		})
 	}
@@ -250,7 +250,7 @@ func (sm *sampler) list() {
 			}
 			top[i] = limit - l.KnockMargin
 		}
-		add("knock margin", "deg crank", func(b *build) float64 {
+		add(KnockMarginKept, "deg crank", func(b *build) float64 {
 			margin := math.Inf(1)
 			for i, x := range b.fall {
 				margin = min(margin, top[i]-max(x, b.rise[i]))
@@ -263,7 +263,7 @@ func (sm *sampler) list() {
 		})
 	}
 	if !l.Snap {
-		add("no snap", "", func(b *build) float64 {
+		add(NoSnap, "", func(b *build) float64 {
 			if b.snaps {
 				return -1
 			}
@@ -272,7 +272,7 @@ func (sm *sampler) list() {
 	}
 	for i, part := range sm.parts {
 		if part.MaxTension > 0 {
-			add("tension of spring "+part.Name, "N", func(b *build) float64 {
+			add(TensionOf(part.Name), "N", func(b *build) float64 {
 				pull := 0.0
 				for k := range sm.g.phi {
 					if sm.g.theta[k] <= b.travel {
