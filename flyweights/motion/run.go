@@ -35,7 +35,7 @@ func newRun(m *Model, h History, s Settings) *run {
 	r.step = stepper{f: r.accelerate, relative: s.Relative, absolute: vec{s.Absolute, s.Absolute * 1e3}, next: s.MaxStep / 100}
 	r.pulled = make([]bool, len(m.Mechanism.Springs))
 	for i := range r.pulled {
-		r.pulled[i] = r.over(i, s.Phi) > 0
+		r.pulled[i] = r.over(i, s.Phi) > -1e-12 // m: one that just touches counts as pulled
 	}
 	if s.Sparks > 0 {
 		r.target = r.firingAfter(r.angle(0, s.Phi))
@@ -71,7 +71,9 @@ func (r *run) rubs() bool { return r.Mechanism.Friction != (flyweights.Friction{
 func (r *run) carry(ctx context.Context) error {
 	r.settle()
 	r.collect(0, func(float64) vec { return r.y })
+	idle := 0 // events in a row that did not move the clock
 	for n := 0; r.t < r.Duration; n++ {
+		before := r.t
 		if n%256 == 0 {
 			if err := ctx.Err(); err != nil {
 				return fmt.Errorf("motion: stopped at %.6g s: %w", r.t, err)
@@ -88,6 +90,12 @@ func (r *run) carry(ctx context.Context) error {
 				return outOfRange("step", r.step.next, "s", "one that moves the clock: ask for less accuracy")
 			}
 			r.slide(limit)
+		}
+		if idle++; r.t > before {
+			idle = 0
+		}
+		if idle > 1000 {
+			return outOfRange("time between events", 0, "s", fmt.Sprintf("more than 0: the mechanism chatters at %.6g s", r.t))
 		}
 	}
 	r.result.EndPhi, r.result.EndRate = r.y[0], r.y[1]
@@ -188,6 +196,7 @@ func (r *run) wait(limit float64) {
 func (r *run) slide(limit float64) {
 	s := &r.step
 	x, happen := 1.0, func() {}
+	// first keeps what happens at the smallest share of the step.
 	first := func(share float64, do func()) {
 		if share < x || share == 1 && x == 1 {
 			x, happen = share, do
