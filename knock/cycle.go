@@ -6,8 +6,9 @@ import (
 	"example.org/bobweight/knock/gas"
 )
 
-// Steps of the burn: short behind the spark, where the burned zone is born, then
-// two degrees, then longer when the burn is over the top.
+// Steps of the burn: short behind the spark, where the burned zone is born, then just
+// short enough for the first law to close to a millionth, then longer when the burn is
+// all but over.
 const (
 	birth     = 0.5 // crank degrees from spark to the first two-zone state
 	burnStep  = 1.8

@@ -135,3 +135,26 @@ func TestFirstCrossing(t *testing.T) {
 		t.Error("found a crossing above the maximum")
 	}
 }
+
+// What the cycle loses to its walls is the published coefficient, speed and area.
+func TestWallHeatIsThePublishedOne(t *testing.T) {
+	e := example()
+	m := newModel(t, e)
+	_, c := running(t, m, Condition{RPM: 2600})
+	var pl place
+	const angle, pressure = 24.0, 3.1e6
+	c.at(angle, 0, nil, &pl)
+	speed, err := GasSpeed(2*e.Stroke*2600/60, c.crank.swept, c.t0, c.p0, c.v0, pressure, c.p0*math.Pow(c.v0/pl.v, polytrope))
+	if err != nil {
+		t.Fatal(err)
+	}
+	mean := c.t0 * pressure * pl.v / (c.p0 * c.v0)
+	h, err := WallCoefficient(e.Bore, pressure, mean, speed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := h * pl.wall / (6 * 2600)
+	if got := c.conductance(knocking, math.Log(pressure), pressure, &pl); !(math.Abs(got/want-1) <= 1e-5) {
+		t.Errorf("the cycle's walls take %g J per degree and kelvin, published %g", got, want)
+	}
+}
