@@ -30,9 +30,9 @@
 // ([Scatter]), carry that: charge, burn, walls, octane, and the family of published
 // pressure exponents and activation temperatures of the delay. [Model.Calibrate] takes
 // what has been heard and felt on the engine and applies Bayes' rule to all of them at
-// once. After one trace knock the band is 2 to 3 degrees to either side near that speed, for
-// other fuels, compression ratios, temperatures and altitudes too; across the speed range it
-// takes a second one at another speed. Against 500 synthetic engines with errors that
+// once. After one trace knock the band is 2.5 to 3.5 degrees to either side near that
+// speed, for other fuels, compression ratios, temperatures and altitudes too; across the
+// speed range it takes a second one at another speed. Against 500 synthetic engines with errors that
 // the model has no name for (go test -run Coverage -trials 500 -v):
 //
 //	prediction, 90 % band                              held     mean width
