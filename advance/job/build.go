@@ -37,7 +37,7 @@ func newReview(f *File, lines strict.Lines) *review {
 // readingsOf turns the readings into those that are fitted.
 func readingsOf(r *review, in []Reading, path string) []readings.Reading {
 	if len(in) < 3 || len(in) > MaxReadings {
-		r.fail("readings", "there are %d of them, valid is 3 to %d", len(in), MaxReadings)
+		r.fail(path, "there are %d of them, valid is 3 to %d", len(in), MaxReadings)
 	}
 	out := make([]readings.Reading, 0, len(in))
 	for i, one := range in {
@@ -45,12 +45,12 @@ func readingsOf(r *review, in []Reading, path string) []readings.Reading {
 		// Readings of a CSV file have no line of their own in the job.
 		sub := r
 		if path == csvPath {
-			sub = &review{drive: r.drive, lines: strict.Lines{at + ".at": i + 2, at + ".shows": i + 2, at: i + 2}, err: r.err}
+			sub = &review{drive: r.drive, lines: strict.Lines{at + ".at": i + 2, at + ".shows": i + 2, at + ".vacuum": i + 2}, err: r.err}
 		}
 		x := readings.Reading{
 			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
 			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90),
-			Vacuum:  one.Vacuum.SI(), HoseOn: one.Vacuum.SI() > 0,
+			Vacuum:  betweenOr(sub, at+".vacuum", one.Vacuum, 0, 0, fullVacuum), HoseOn: one.Vacuum.SI() > 0,
 		}
 		if one.Falling {
 			x.Direction = flyweights.Falling
@@ -58,7 +58,27 @@ func readingsOf(r *review, in []Reading, path string) []readings.Reading {
 		r.err = sub.err
 		out = append(out, x)
 	}
+	enough(r, path, out)
 	return out
+}
+
+// fullVacuum is all that a standard atmosphere can be sucked down, Pa (ISO 2533).
+const fullVacuum = 101325
+
+// enough refuses readings that show no curve, however good they are.
+func enough(r *review, path string, list []readings.Reading) {
+	n, low, high := 0, math.Inf(1), math.Inf(-1)
+	for _, x := range list {
+		if !x.HoseOn {
+			n, low, high = n+1, min(low, x.RPM), max(high, x.RPM)
+		}
+	}
+	switch {
+	case n < 3:
+		r.fail(path, "%d of them have the vacuum hose off, valid is 3 or more", n)
+	case !(high-low >= 100):
+		r.fail(path, "those with the vacuum hose off lie between %.0f and %.0f rpm crank, valid is a spread of 100 rpm crank or more", low, high)
+	}
 }
 
 // csvPath is the path of a reading that came from a CSV file.
@@ -213,6 +233,17 @@ func drawerOf(r *review, d *Drawer, l layout) recipes.Drawer {
 	return out
 }
 
+// count tells how often n stands in a list.
+func count(list []int, n int) int {
+	found := 0
+	for _, x := range list {
+		if x == n {
+			found++
+		}
+	}
+	return found
+}
+
 // fittedOf finds the parts that are in it now. No springs named means unknown.
 func fittedOf(r *review, d *Distributor, drawer *recipes.Drawer) *recipes.Choice {
 	var c recipes.Choice
@@ -243,6 +274,9 @@ func fittedOf(r *review, d *Distributor, drawer *recipes.Drawer) *recipes.Choice
 		}
 		if at < 0 && name != none {
 			r.fail(fmt.Sprintf("distributor.springs[%d]", i), "%q is not in drawer.springs", name)
+		}
+		if used := count(c.Springs, at) + 1; at >= 0 && used > drawer.Springs[at].Count {
+			r.fail(fmt.Sprintf("distributor.springs[%d]", i), "%q is fitted %d times, but drawer.springs counts %d of it", name, used, drawer.Springs[at].Count)
 		}
 		c.Springs = append(c.Springs, at)
 		c.Posts = append(c.Posts, 0)

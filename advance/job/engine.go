@@ -60,6 +60,9 @@ func (j *Job) ask(ctx context.Context, progress func(done, total int)) (*appetit
 		row := recipes.LossRow{RPM: w.RPM}
 		for _, off := range []float64{-30, -20, -12, -6, 0, 6, 12} {
 			lost, err := model.TorqueLoss(conditions[i], w.MBT+off)
+			if err != nil && len(j.Observed) > 0 {
+				return nil, fmt.Errorf("%w: engine.observed: taken together they put best torque at %.1f deg crank at %.0f rpm crank, which no engine wants: observe again", ErrJob, w.MBT, w.RPM)
+			}
 			if err != nil {
 				return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
 			}

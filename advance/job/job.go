@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"math"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
@@ -10,6 +11,7 @@ import (
 	"example.org/bobweight/advance/strict"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/knock"
+	"example.org/bobweight/springs"
 	"example.org/bobweight/vacuum"
 )
 
@@ -72,9 +74,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	}
 	r := newReview(&f, lines)
 	j := &Job{Title: f.Title, Drive: r.drive}
-	if f.Title == "" || len(f.Title) > 80 {
-		r.fail("title", "has %d bytes, valid is 1 to 80", len(f.Title))
-	}
+	r.text("title", f.Title, 80)
 	j.readEngine(r, &f.Engine)
 	j.readReadings(r, &f, open)
 
@@ -88,6 +88,9 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 		j.Fitted = fittedOf(r, &f.Distributor, &j.Drawer)
 	}
 	j.readTarget(r, &f.Target)
+	if r.err == nil && !(j.SlotTravel >= j.Wish.Travel) {
+		r.fail("distributor.slot", "lets the cam travel %.2f deg crank, less than the smallest_travel of %.2f deg crank that is worth keeping", j.SlotTravel, j.Wish.Travel)
+	}
 	j.readVacuum(r, f.Vacuum)
 	if r.err == nil {
 		j.checkMechanism(r, &f, travel)
@@ -252,7 +255,20 @@ func (j *Job) readVacuum(r *review, v *Vacuum) {
 	if r.err == nil {
 		r.wrap("vacuum", j.Vacuum.Unit.Check())
 	}
+	if r.err != nil {
+		return
+	}
+	if onset := j.Vacuum.Unit.Onset(); !(onset < fullVacuum) {
+		r.fail("vacuum.preload", "holds the rod until %.0f kPa, more than any vacuum: the unit never moves", onset/1e3)
+	}
+	if left := j.Condition.Ambient - j.Vacuum.AtCruise; !(left >= thinnest) {
+		r.fail("vacuum.cruise_vacuum", "leaves %.1f kPa of inlet pressure of the day's %.1f kPa, valid is %.0f kPa or more", left/1e3, j.Condition.Ambient/1e3, thinnest/1e3)
+	}
 }
+
+// thinnest is the inlet pressure in Pa below which the engine model has nothing
+// to say.
+const thinnest = 15e3
 
 // checkMechanism puts the fitted parts together: what cannot move, or would
 // begin to move only beyond the engine's speed, is a mistake in the file.
@@ -268,12 +284,18 @@ func (j *Job) checkMechanism(r *review, f *File, travel float64) {
 		return
 	}
 	j.Mechanism.Weights = j.Drawer.Weights[at].Weights
+	_, far := j.Mechanism.Linkage.Travel()
+	if most, _, _ := j.Mechanism.Linkage.Cam(far); !(travel <= most) {
+		r.fail("distributor.slot", "lets the cam turn %.2f deg, but the weights turn it by at most %.2f deg: check slot and cam_per_swing or cam_pin", travel*180/math.Pi, most*180/math.Pi)
+		return
+	}
 	stop, err := flyweights.Swing(j.Mechanism.Linkage, travel)
 	if err != nil {
 		r.wrap("distributor.slot", err)
 		return
 	}
 	j.Mechanism.Stop = stop
+	j.checkPlaces(r)
 	for i := range j.Drawer.Weights {
 		m := j.Mechanism
 		m.Weights = j.Drawer.Weights[i].Weights
@@ -289,8 +311,28 @@ func (j *Job) checkMechanism(r *review, f *File, travel float64) {
 		r.wrap("distributor", err)
 		return
 	}
+	if !j.held() {
+		r.fail("distributor.springs", "do not pull at the end of the swing: nothing brings the weights back; check free_length and slack")
+	}
 	if start := j.Drive.RPM(curve.Start(flyweights.Rising)); !(start < j.Top) {
 		r.fail("distributor.springs", "would hold the weights until %.0f rpm crank, above engine.top of %.0f rpm crank: they never let go", start, j.Top)
+	}
+}
+
+// checkPlaces refuses a pair of posts that do not part as the weight opens: no
+// spring between them could hold it.
+func (j *Job) checkPlaces(r *review) {
+	m := j.Mechanism
+	for i, p := range j.Places {
+		// Any spring under tension tells: the sign of its moment is the geometry's.
+		m.Springs = []flyweights.Spring{{Law: springs.Spring{Rate: 1000, FreeLength: 1e-6}, A: p.Posts[0].A, B: p.Posts[0].B}}
+		holds := false
+		for _, part := range []float64{0, 0.5, 1} {
+			holds = holds || m.SpringMoment(0, part*m.Stop) > 1e-9
+		}
+		if !holds {
+			r.fail(fmt.Sprintf("distributor.spring_places[%d]", i), "a spring there would not be stretched as the weight opens; check the posts and the frame that they are given in")
+		}
 	}
 }
 
@@ -300,6 +342,11 @@ func (j *Job) Present() (*flyweights.Curve, error) {
 	if j.Fitted == nil {
 		return nil, fmt.Errorf("%w: distributor.springs does not say what is fitted", ErrJob)
 	}
+	return j.fitted().Curve(nil)
+}
+
+// fitted is the mechanism with the parts that are in it now.
+func (j *Job) fitted() *flyweights.Mechanism {
 	m := j.Mechanism
 	m.Weights = j.Drawer.Weights[j.Fitted.Weights].Weights
 	for i, s := range j.Fitted.Springs {
@@ -308,5 +355,16 @@ func (j *Job) Present() (*flyweights.Curve, error) {
 			m.Springs = append(m.Springs, flyweights.Spring{Law: j.Drawer.Springs[s].Spring, A: post.A, B: post.B})
 		}
 	}
-	return m.Curve(nil)
+	return &m
+}
+
+// held reports whether the springs now fitted pull the weights back from the end
+// of their swing.
+func (j *Job) held() bool {
+	m := j.fitted()
+	moment := 0.0
+	for i := range m.Springs {
+		moment += m.SpringMoment(i, m.Stop)
+	}
+	return moment > 0
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"example.org/bobweight/advance/recipes"
@@ -19,12 +20,12 @@ func (j *Job) nothing(found *recipes.Result) *NoFit {
 	n.Text += fmt.Sprintf(" The nearest is %s with weights %s, static %.1f, travel %.1f deg crank. It breaks:",
 		j.named(near.SpringNames()), j.Drawer.Weights[near.Weights].Name, near.Static, near.Travel)
 	for _, b := range found.Breaches {
-		n.Reasons = append(n.Reasons, b.String())
+		n.Reasons = append(n.Reasons, breach(b))
 	}
 	switch wish := found.Missing; {
 	case wish == nil:
 	case len(wish.Breaches) > 0:
-		n.Spring = "No springs in these places can keep every limit: " + wish.Breaches[0].String() + ". Ease the limit, or change weights or slot."
+		n.Spring = "No springs in these places can keep every limit: " + breach(wish.Breaches[0]) + ". Ease the limit, or change weights or slot."
 	default:
 		var list []string
 		for _, s := range wish.Springs {
@@ -33,6 +34,24 @@ func (j *Job) nothing(found *recipes.Result) *NoFit {
 		n.Spring = fmt.Sprintf("What would fit, with static %.1f and travel %.1f deg crank: %s.", wish.Recipe.Static, wish.Recipe.Travel, strings.Join(list, "; "))
 	}
 	return n
+}
+
+// breach says how far a limit is broken, to what a light or a tachometer can
+// tell.
+func breach(b recipes.Breach) string {
+	decimals := 2
+	if strings.HasPrefix(b.Unit, "rpm") {
+		decimals = 1
+	}
+	show := func(x float64) string {
+		s := strings.TrimRight(strconv.FormatFloat(x, 'f', decimals, 64), "0")
+		return strings.TrimSuffix(s, ".")
+	}
+	where := b.Where
+	if where != "" {
+		where = " " + where
+	}
+	return fmt.Sprintf("%s%s: %s %s, allowed %s, off by %s", b.Limit, where, show(b.Value), b.Unit, show(b.Allowed), show(b.By))
 }
 
 // named lists springs with their places.

@@ -4,6 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
@@ -49,12 +53,29 @@ type value interface {
 // its range, both ends included.
 func between[T value](r *review, path string, v, lo, hi T) float64 {
 	if !r.given(path) {
-		r.fail(path, "is missing; valid is %s to %s", lo, hi)
+		r.fail(path, "is missing; valid is %s to %s", show(lo), show(hi))
 	} else if x := v.SI(); !(x >= lo.SI() && x <= hi.SI()) {
-		r.fail(path, "is %s, valid is %s to %s", v, lo, hi)
+		r.fail(path, "is %s, valid is %s to %s", show(v), show(lo), show(hi))
 	}
 	return v.SI()
 }
+
+// show prints a value as a person would write it: a plain number for a ratio,
+// metres for what no calliper spans.
+func show(v value) string {
+	switch v := v.(type) {
+	case quantity.Ratio:
+		return plain(v.SI())
+	case quantity.Length:
+		if math.Abs(v.SI()) >= 10 {
+			return plain(v.SI()) + " m"
+		}
+	}
+	return v.String()
+}
+
+// plain prints a number to at most four decimals, without an exponent.
+func plain(x float64) string { return strconv.FormatFloat(math.Round(x*1e4)/1e4+0, 'f', -1, 64) }
 
 // betweenOr is between for a field that may be left out.
 func betweenOr[T value](r *review, path string, v, otherwise, lo, hi T) float64 {
@@ -81,7 +102,11 @@ func (r *review) crank(path string, v onShaft, lo, hi float64, unit string) floa
 	x, err := v.Crank(r.drive)
 	r.wrap(path, err)
 	if !(x >= lo && x <= hi) {
-		r.fail(path, "is %s, which is %.4g %s; valid is %g to %g %s", v, x, unit, lo, hi, unit)
+		other := ""
+		if s := v.String(); strings.HasSuffix(s, " "+quantity.Distributor.String()) {
+			other = s + ", which is "
+		}
+		r.fail(path, "is %s%s %s; valid is %g to %g %s", other, plain(x), unit, lo, hi, unit)
 	}
 	return x
 }
@@ -112,15 +137,30 @@ func (r *review) degreesOr(path string, a quantity.Angle, otherwise, lo, hi floa
 	return r.degrees(path, a, lo, hi)
 }
 
-// whole checks a count; 0 stands for the default.
+// whole checks a count, which may be left out if there is a default other than
+// 0. It returns the least one for a count that is refused, so that whoever builds
+// on with it is not led astray.
 func (r *review) whole(path string, n, otherwise, lo, hi int) int {
 	if !r.given(path) && otherwise > 0 {
 		return otherwise
 	}
 	if n < lo || n > hi {
 		r.fail(path, "is %d, valid is %d to %d", n, lo, hi)
+		return lo
 	}
 	return n
+}
+
+// text checks a line of text that will be printed: not longer than most
+// characters, and nothing in it that moves a terminal's cursor.
+func (r *review) text(path, s string, most int) {
+	if n := utf8.RuneCountInString(s); n < 1 || n > most {
+		r.fail(path, "has %d characters, valid is 1 to %d", n, most)
+	}
+	if i := strings.IndexFunc(s, unicode.IsControl); i >= 0 {
+		c, _ := utf8.DecodeRuneInString(s[i:])
+		r.fail(path, "holds the control character %q, valid is one line of plain text", c)
+	}
 }
 
 // name checks a name: a short text, not "none", not taken before.
@@ -128,11 +168,10 @@ func (r *review) name(path, name string, taken map[string]bool) {
 	switch {
 	case name == "" || name == none:
 		r.fail(path, "is %q; every part needs a name of its own, and %q means no part", name, none)
-	case len(name) > 60:
-		r.fail(path, "has %d bytes, valid is at most 60", len(name))
 	case taken[name]:
 		r.fail(path, "%q is the name of another part already", name)
 	}
+	r.text(path, name, 60)
 	taken[name] = true
 }
 

@@ -35,6 +35,17 @@ func (b *band) at(rpm, rising float64) (low, high float64) {
 	return rising + off(b.low), rising + off(b.high)
 }
 
+// plainInput names what a recipe is sensitive to in the words of the bench.
+func plainInput(name string) string {
+	switch name {
+	case "light":
+		return "how exactly the timing light is read when the total is set"
+	case "static timing":
+		return "how exactly the distributor is turned when the total is set"
+	}
+	return name
+}
+
 // allLimits is the name of the chance that a build keeps every limit.
 const allLimits = "all of them"
 
@@ -74,7 +85,7 @@ func (j *Job) spread(ctx context.Context, p *recipes.Problem, r *recipes.Recipe)
 		}
 	}
 	b.chances = append(b.chances, Chance{Limit: allLimits, Pct: sheet.Round(100 * t.Together)})
-	b.mostTo = t.Main.Input
+	b.mostTo = plainInput(t.Main.Input)
 	if len(t.Measure) > 0 && t.Measure[0].Together > t.Together+0.01 {
 		b.measure = fmt.Sprintf("%s; of 100 builds %.0f would then keep all limits, instead of %.0f",
 			t.Measure[0].Part, 100*t.Measure[0].Together, 100*t.Together)

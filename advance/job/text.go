@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/bobweight/advance/sheet"
 )
@@ -43,7 +44,7 @@ func (p *page) head(title string) {
 func (r *Report) Text(w io.Writer) error {
 	p := &page{w: w}
 	p.line("%s", r.Title)
-	p.line("%s", strings.Repeat("=", len(r.Title)))
+	p.line("%s", strings.Repeat("=", utf8.RuneCountInString(r.Title)))
 	p.para("", r.Units)
 	r.Readings.text(p)
 	p.head("What is wrong")
@@ -58,7 +59,7 @@ func (r *Report) Text(w io.Writer) error {
 	}
 	r.Engine.text(p)
 	p.head("The best recipes from the drawer")
-	p.line("%.4g combinations compared.", r.Searched)
+	p.line("%.0f combinations compared.", r.Searched)
 	if r.NoFit != nil {
 		r.NoFit.text(p)
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // Text returns the sheet as plain text of at most 78 columns, for a terminal or
@@ -72,8 +73,8 @@ func (s *Sheet) benchText(line func(string, ...any)) {
 	}
 }
 
-// Wrap breaks a sentence at spaces into lines of at most width bytes; a longer
-// word keeps a line to itself.
+// Wrap breaks a sentence at spaces into lines of at most width characters; a
+// longer word keeps a line to itself.
 func Wrap(text string, width int) []string {
 	var lines []string
 	var now string
@@ -81,7 +82,7 @@ func Wrap(text string, width int) []string {
 		switch {
 		case now == "":
 			now = word
-		case len(now)+1+len(word) <= width:
+		case utf8.RuneCountInString(now)+1+utf8.RuneCountInString(word) <= width:
 			now += " " + word
 		default:
 			lines = append(lines, now)

@@ -3,7 +3,8 @@
 //
 // Compared with encoding/json, it also refuses unknown fields, a field given
 // twice, names in other letter case, null, text after the end, invalid UTF-8
-// and documents deeper or longer than a stated limit. After a successful decode
+// and documents deeper or longer than a stated limit. It passes over a byte order
+// mark at the beginning, as RFC 8259 section 8.1 allows: editors leave them. After a successful decode
 // a [Lines] value still knows on which line each field stood, so that a later
 // check of the field's meaning can point at it too.
 package strict
@@ -30,6 +31,9 @@ const (
 	MaxBytes = 4 << 20
 	MaxDepth = 32
 )
+
+// mark is the byte order mark in UTF-8.
+var mark = []byte("\ufeff")
 
 // Error is a mistake in a document and the place where it stands.
 type Error struct {
@@ -83,6 +87,11 @@ func Decode(data []byte, v any) (Lines, error) {
 	target := reflect.ValueOf(v)
 	if target.Kind() != reflect.Pointer || target.IsNil() {
 		return nil, d.fail(0, "", "the program gave no place to decode into")
+	}
+	// Spaces in place of the mark keep every offset true.
+	if bytes.HasPrefix(data, mark) {
+		data = append([]byte("   "), data[len(mark):]...)
+		d.data = data
 	}
 	d.dec = json.NewDecoder(bytes.NewReader(data))
 	d.dec.UseNumber()

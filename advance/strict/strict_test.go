@@ -60,6 +60,21 @@ func TestDecodeReadsEveryKind(t *testing.T) {
 }
 
 // Each spoiled document is refused at the place where a person would look.
+// A byte order mark is passed over and moves no place (RFC 8259 section 8.1).
+func TestDecodePassesOverTheMark(t *testing.T) {
+	var got shelf
+	if _, err := strict.Decode([]byte("\ufeff{\"title\": \"a\"}"), &got); err != nil || got.Title != "a" {
+		t.Errorf("title %q, error %v", got.Title, err)
+	}
+	_, err := strict.Decode([]byte("\ufeff\n{\"lid\": 1}"), &got)
+	if e := new(strict.Error); !errors.As(err, &e) || e.Line != 2 || e.Column != 2 {
+		t.Errorf("error is %v, want one at line 2, column 2", err)
+	}
+	if _, err := strict.Decode([]byte("{\"title\": \"a\"}\ufeff"), &got); err == nil {
+		t.Error("a mark at the end is not refused")
+	}
+}
+
 func TestDecodeNamesThePlace(t *testing.T) {
 	for _, c := range []struct{ name, doc, want string }{
 		{"unknown field", "{\n \"titel\": \"a\"}", "line 2, column 2: titel: unknown field; known here are title, count, worn, boxes, extra, notes"},

@@ -76,12 +76,13 @@ func free(folder string, force bool) error {
 	if info, err := os.Stat(folder); err == nil && !info.IsDir() {
 		return fmt.Errorf("%s is a file, not a folder for the results", folder)
 	}
-	if force {
-		return nil
-	}
 	for _, name := range fileNames {
 		path := filepath.Join(folder, name)
-		if _, err := os.Lstat(path); err == nil {
+		if info, err := os.Lstat(path); err == nil && info.IsDir() {
+			return fmt.Errorf("%s is a folder and stands in the way of a result; name another folder with -out", path)
+		} else if err == nil && force {
+			continue
+		} else if err == nil {
 			return fmt.Errorf("%s exists; name another folder with -out, or write over it with -force", path)
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return err
@@ -102,7 +103,7 @@ func save(folder string, files map[string][]byte) error {
 			return errors.Join(err, os.Remove(path+".part"))
 		}
 		if err := os.Rename(path+".part", path); err != nil {
-			return err
+			return errors.Join(err, os.Remove(path+".part"))
 		}
 	}
 	return nil

@@ -36,9 +36,10 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	if err := run(ctx, os.Args[1:], os.Stdout, os.Stderr); err != nil {
-		if !errors.Is(err, flag.ErrHelp) {
-			fmt.Fprintln(os.Stderr, "recurve:", err)
+		if errors.Is(err, flag.ErrHelp) {
+			return
 		}
+		fmt.Fprintln(os.Stderr, "recurve:", err)
 		stop()
 		os.Exit(1)
 	}
@@ -47,13 +48,26 @@ func main() {
 // run is the program with its surroundings handed in.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) error {
 	flags := flag.NewFlagSet("recurve", flag.ContinueOnError)
-	flags.SetOutput(stderr)
+	flags.SetOutput(io.Discard)
 	file := flags.String("job", "", "job `file` (JSON); without it the demo job runs")
 	out := flags.String("out", "", "`folder` for the results; default is one beside the job")
 	force := flags.Bool("force", false, "write over files that exist")
 	show := flags.Bool("show-demo", false, "print the demo job, to start your own from, and end")
 	if err := flags.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			flags.SetOutput(stderr)
+			flags.Usage()
+		}
 		return err
+	}
+	var empty error
+	flags.Visit(func(f *flag.Flag) {
+		if f.Value.String() == "" {
+			empty = fmt.Errorf("-%s is given without a name", f.Name)
+		}
+	})
+	if empty != nil {
+		return empty
 	}
 	if flags.NArg() > 0 {
 		return fmt.Errorf("what is %q? A job is given with -job", flags.Arg(0))
@@ -113,7 +127,16 @@ func open(file string) (j *job.Job, name string, err error) {
 	if err != nil {
 		return nil, "", fmt.Errorf("%s: %w", file, err)
 	}
-	return j, strings.TrimSuffix(file, filepath.Ext(file)), nil
+	return j, bare(file), nil
+}
+
+// bare is a path without its extension; a name that is nothing else, such as
+// .json, stays whole.
+func bare(file string) string {
+	if ext := filepath.Ext(file); ext != filepath.Base(file) {
+		return strings.TrimSuffix(file, ext)
+	}
+	return file
 }
 
 // readSmall reads a file of at most the size that a job can have.

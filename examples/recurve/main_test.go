@@ -5,6 +5,8 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"math"
@@ -294,6 +296,49 @@ func TestNothingIsWrittenOver(t *testing.T) {
 	}
 	if err := run(context.Background(), []string{"-out", kept}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "not a folder") {
 		t.Errorf("a file as folder: error is %v", err)
+	}
+}
+
+// A folder where a file should go is seen before any file is written, with
+// -force too.
+func TestFolderInTheWay(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "sheet.txt"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	err := run(context.Background(), []string{"-out", dir, "-force"}, io.Discard, io.Discard)
+	if err == nil || !strings.Contains(err.Error(), "sheet.txt is a folder") {
+		t.Errorf("error is %v", err)
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) != 1 {
+		t.Errorf("the folder holds %v, error %v; want what it held", left, err)
+	}
+}
+
+func TestNameOfTheFolder(t *testing.T) {
+	for file, want := range map[string]string{
+		"job.json": "job", "job": "job", "a.b.json": "a.b", "in/job.json": "in/job", ".json": ".json", "in/.job": "in/.job", "in.d/job": "in.d/job",
+	} {
+		if got := bare(file); got != want {
+			t.Errorf("%s without its extension is %q, want %q", file, got, want)
+		}
+	}
+}
+
+// Asking for help is no mistake, and a wrong flag is one sentence.
+func TestHelp(t *testing.T) {
+	var said bytes.Buffer
+	if err := run(context.Background(), []string{"-h"}, io.Discard, &said); !errors.Is(err, flag.ErrHelp) {
+		t.Errorf("error is %v, want %v", err, flag.ErrHelp)
+	}
+	for _, name := range []string{"-job", "-out", "-force", "-show-demo"} {
+		if !strings.Contains(said.String(), name) {
+			t.Errorf("the help does not speak of %s", name)
+		}
+	}
+	said.Reset()
+	if err := run(context.Background(), []string{"-wrong"}, io.Discard, &said); err == nil || said.Len() > 0 {
+		t.Errorf("error is %v, and beside it was said %q", err, said.String())
 	}
 }
 

@@ -71,6 +71,24 @@ func TestSpoiledJobsAreRefused(t *testing.T) {
 		{"limiter beyond the arm", `"travel": "4.4 mm",
     "arm": "32 mm"`, `"travel": "9 mm",
     "arm": "8 mm"`, `vacuum: `},
+		{"weights that are fewer than none", `"weights_count": 2`, `"weights_count": -1`, `distributor.weights_count: is -1, valid is 1 to 4`},
+		{"weights without number", `"weights_count": 2`, `"weights_count": 2000000000`, `distributor.weights_count: is 2000000000, valid is 1 to 4`},
+		{"more springs fitted than there are", `["long soft", "loop stiff"]`, `["long soft", "long soft"]`, `distributor.springs[1]: "long soft" is fitted 2 times, but drawer.springs counts 1 of it`},
+		{"springs that never pull", `["long soft", "loop stiff"]`, `["none", "none"]`, `distributor.springs: do not pull at the end of the swing`},
+		{"post on the pivot", `"weight_post": ["13 mm", "-12 mm"]`, `"weight_post": ["23 mm", "0 mm"]`, `distributor.spring_places[0]: a spring there would not be stretched`},
+		{"post on the wrong side", `"plate_post": ["6 mm", "13 mm"]`, `"plate_post": ["40 mm", "-12 mm"]`, `distributor.spring_places[0]: a spring there would not be stretched`},
+		{"slot that leaves no travel", `"length": "10.6 mm"`, `"length": "5.1 mm"`, `distributor.slot: lets the cam travel 0.57 deg crank, less than the smallest_travel`},
+		{"slot beyond the weights", `"length": "10.6 mm"`, `"length": "62 mm"`, `distributor.slot: lets the cam turn 163.29 deg, but the weights turn it by at most 144.00 deg`},
+		{"pin on the pivot", `"cam_per_swing": "0.8:1"`, `"cam_pin": ["23 mm", "0 mm"]`, `but the weights turn it by at most 0.00 deg`},
+		{"vacuum of a reading", `"shows": "7.5 deg crank"`, `"shows": "7.5 deg crank", "vacuum": "40 inHg"`, `line 37: readings[0].vacuum: is 135.5 kPa, valid is 0 kPa to 101.3 kPa`},
+		{"preload beyond any vacuum", `"preload": "20 N"`, `"preload": "400 N"`, `vacuum.preload: holds the rod until`},
+		{"cruise without air", `"cruise_vacuum": "14 inHg"`, `"cruise_vacuum": "94 kPa"`, `vacuum.cruise_vacuum: leaves 4.4 kPa of inlet pressure`},
+		{"observations that contradict", `"spark": "32 deg crank"`, `"spark": "1 deg crank"`, `engine.observed: taken together they put best torque at`},
+		{"ratio", `"8.4:1"`, `"84:1"`, `engine.compression_ratio: is 84, valid is 5 to 14`},
+		{"high country", `"250 m"`, `"9000 m"`, `engine.altitude: is 9000 m, valid is -400 m to 4500 m`},
+		{"title of two lines", `farm lorry`, `farm\nlorry`, `title: holds the control character '\n'`},
+		{"name that clears the screen", `"name": "fine"`, `"name": "\u001b[2J"`, `drawer.springs[2].name: holds the control character '\x1b'`},
+		{"no title", `"title": "Demo: farm lorry, six cylinders, 3.2 litres",`, ``, `title: has 0 characters, valid is 1 to 80`},
 		{"title too long", `"title": "Demo`, `"title": "` + strings.Repeat("x", 99), `title: has `},
 	} {
 		text := strings.Replace(string(demo), c.old, c.new, 1)
@@ -125,7 +143,9 @@ func TestSpoiledReadings(t *testing.T) {
 		{"too slow", "rpm crank,deg crank\n800,12\n20,13\n1000,14\n", "line 3: readings_csv[1].at: is 20 rpm crank"},
 		{"short row", "rpm crank,deg crank\n800\n", "line 2"},
 		{"one column", "rpm crank\n800\n", "the first row has 1 columns"},
-		{"two readings", "rpm crank,deg crank\n800,12\n900,13\n", "readings: there are 2 of them, valid is 3 to 500"},
+		{"one speed", "rpm crank,deg crank\n800,12\n801,12\n802,12\n", "readings_csv: those with the vacuum hose off lie between 800 and 802 rpm crank"},
+		{"hose on", "rpm crank,deg crank,inHg\n800,12,9\n900,13,\n1000,14,9\n", "readings_csv: 1 of them have the vacuum hose off, valid is 3 or more"},
+		{"two readings", "rpm crank,deg crank\n800,12\n900,13\n", "readings_csv: there are 2 of them, valid is 3 to 500"},
 		{"negative speed", "rpm crank,deg crank\n800,12\n-900,13\n1000,14\n", `readings file: line 3, column 1: `},
 		{"many", "rpm crank,deg crank\n" + strings.Repeat("800,12\n", 1000), "more than 500 readings"},
 		{"empty", "", "first row with the units"},
@@ -172,7 +192,7 @@ func TestReadingsStayBesideTheJob(t *testing.T) {
 }
 
 func TestArgumentsAreChecked(t *testing.T) {
-	for _, args := range [][]string{{"-job", "no-such-file.json"}, {"job.json"}, {"-wrong"}} {
+	for _, args := range [][]string{{"-job", "no-such-file.json"}, {"-job", ""}, {"-out", ""}, {"job.json"}, {"-wrong"}} {
 		if err := run(context.Background(), args, io.Discard, io.Discard); err == nil {
 			t.Errorf("%v: not refused", args)
 		}
