@@ -14,21 +14,21 @@ type Recipe struct {
 	Travel float64 // mechanical advance at the stop
 	Total  float64 // static + travel: what the light shows all in
 
-	Start, Return     float64 // where the advance begins rising, and has ended falling
-	AllIn, LeavesStop float64 // where the stop is reached rising, and left falling
-	Idle              Window  // reading at idle: static + mechanical, rising (Low) and falling (High)
-	KnockMargin       float64 // least distance below the knock limit on either sweep; +Inf without a limit
-	KnockRPM          float64 // where that is
-	TorqueGivenUp     float64 // duty average, fraction of MBT torque; 0 where there is no MBT
-	Deviation         float64 // largest distance outside the band
-	FromMiddle        float64 // without MBT: root mean square distance from the band's middle
-	Changed           int     // parts changed against Problem.Present, 0 where that is not known
-	SlotKnown         bool
-	SlotClosing       float64 // mm of slot length to close up, negative to file away
-	Points            []Spark // at every speed the target and limits name
-	Rising, Falling   []flyweights.Event
-	Mechanism         *flyweights.Mechanism
-	Curve             *flyweights.Curve // at the distributor shaft, rad and rad/s
+	Start, Return     float64               // where the advance begins rising, and has ended falling
+	AllIn, LeavesStop float64               // where the stop is reached rising, and left falling
+	Idle              Window                // reading at idle: static + mechanical, rising (Low) and falling (High)
+	KnockMargin       float64               // least distance below the knock limit on either sweep; +Inf without a limit
+	KnockRPM          float64               // where that is
+	TorqueGivenUp     float64               // duty average, fraction of MBT torque; 0 where there is no MBT
+	Deviation         float64               // largest distance outside the band
+	FromMiddle        float64               // without MBT: root mean square distance from the band's middle
+	Changed           int                   // parts changed against Problem.Present, 0 where that is not known
+	SlotKnown         bool                  // whether Problem.Slot says what the next field needs
+	SlotClosing       float64               // mm of slot length to close up, negative to file away
+	Points            []Spark               // at every speed the target and limits name
+	Rising, Falling   []flyweights.Event    // what happens on either sweep, at the distributor shaft
+	Mechanism         *flyweights.Mechanism // with the chosen parts, its slot ending at Travel
+	Curve             *flyweights.Curve     // at the distributor shaft, rad and rad/s
 
 	p *Problem
 }

@@ -128,7 +128,8 @@ const pieceOf = 1000
 // measure first. It refuses a recipe that no search or [WhyNot] made and a
 // scatter out of range; it returns the context's error where that ends first.
 //
-// The grid of the samples is fixed while take-up points move with the spring
+// The knock limit is judged at its points, at those between, and where the curve
+// meets the stop. The grid of the samples is fixed while take-up points move with the spring
 // lengths, so a sampled hold is drawn as steep as one part in 64 of the travel.
 func (r *Recipe) Tolerance(ctx context.Context, s *Scatter) (*Tolerance, error) {
 	if s == nil {
