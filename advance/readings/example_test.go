@@ -12,7 +12,7 @@ import (
 // the static timing.
 func ExampleFit() {
 	r, err := readings.Fit(context.Background(), []readings.Reading{
-		{RPM: 800, Degrees: 14}, {RPM: 1000, Degrees: 17}, {RPM: 1250, Degrees: 20},
+		{RPM: 800, Degrees: 14.5}, {RPM: 1000, Degrees: 17}, {RPM: 1250, Degrees: 20},
 		{RPM: 1500, Degrees: 24}, {RPM: 1750, Degrees: 27}, {RPM: 2000, Degrees: 31},
 		{RPM: 2250, Degrees: 34}, {RPM: 2500, Degrees: 36}, {RPM: 3000, Degrees: 36},
 		{RPM: 3500, Degrees: 36},
@@ -26,7 +26,7 @@ func ExampleFit() {
 	fmt.Println("total:", r.Total.Text(0, "deg crank"))
 	// Output:
 	// one slope, start not seen, all-in seen
-	// static timing: at most 15 deg crank (95 % sure)
+	// static timing: at most 16 deg crank (95 % sure)
 	// total: 36 deg crank (95 % interval 35 to 37)
 }
 

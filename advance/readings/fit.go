@@ -224,7 +224,7 @@ func (f *fitter) setBox(s *Settings) {
 
 // minimise runs the fitting core from x and returns the deviance.
 func (f *fitter) minimise(x []float64, precise bool) (float64, error) {
-	set := leastsquares.Settings{Low: f.low, High: f.high, StepTol: 1e-5, ValueTol: 1e-4, MaxSteps: 60}
+	set := leastsquares.Settings{Low: f.low, High: f.high, StepTol: 1e-5, ValueTol: 1e-5, MaxSteps: 100}
 	if precise {
 		set.StepTol, set.ValueTol, set.MaxSteps = 1e-9, 1e-7, 200
 	}

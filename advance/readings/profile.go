@@ -102,9 +102,9 @@ func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, rea
 	w := walk{
 		least: func(h float64, x []float64) float64 { return f.pinned(q, centre+sign*h, x) },
 		floor: floor, threshold: threshold,
-		from: from.x, inside: f.walk[0], outside: f.walk[1], lean: f.walk[2],
+		from: from.x, inside: f.walk[0], outside: f.walk[1], trial: f.walk[2],
 	}
-	known := f.lean(from, g, w.lean)
+	known := f.variance(from, g)
 	step, _ := q.kind.step()
 	switch {
 	case trial > 0:
@@ -113,37 +113,23 @@ func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, rea
 	default:
 		trial = step
 	}
-	for j := range w.lean {
-		w.lean[j] *= sign
-	}
 	h, ok := w.out(from.deviance, trial, reach)
 	return centre + sign*h, ok
 }
 
-// lean writes how the other parameters go along, in the linear model at a local
-// minimum, with a quantity of gradient g: C g / gCg with the covariance C of the
-// parameters. It returns the quantity's variance gCg, or 0 and no lean where the
-// covariance is not known.
-func (f *fitter) lean(from mode, g *gradient, into []float64) (variance float64) {
-	clear(into)
+// variance is that of a quantity of gradient g in the linear model at a local
+// minimum, 0 where it is not known.
+func (f *fitter) variance(from mode, g *gradient) float64 {
 	if from.covariance == nil {
 		return 0
 	}
-	n := f.params
+	n, sum := f.params, 0.0
 	for i := range n {
 		for j := range n {
-			into[i] += from.covariance[i*n+j] * g[j]
+			sum += g[i] * from.covariance[i*n+j] * g[j]
 		}
-		variance += g[i] * into[i]
 	}
-	if !(variance > 0) {
-		clear(into)
-		return 0
-	}
-	for i := range into {
-		into[i] /= variance
-	}
-	return variance
+	return sum
 }
 
 // walk seeks the end of a profile likelihood interval on one side.
@@ -153,26 +139,27 @@ type walk struct {
 	least            func(distance float64, x []float64) float64
 	floor, threshold float64
 	from             []float64 // the best parameters
-	lean             []float64 // how they move with the distance, to begin with
-	inside, outside  []float64 // working memory: the best below and above the threshold
+	// Working memory, at the best parameters to begin with: the best below and above
+	// the threshold, and on trial.
+	inside, outside, trial []float64
 }
 
 // out returns the distance at which the least deviance has risen by the threshold
 // above the floor, or reach and false if it has not by then. The square root of the
 // rise is nearly straight, so that a secant finds it in a few fits, fewer with a
-// good first trial distance; each fit starts where the ones before point to.
-// deviance is that at no distance.
+// good first trial distance; each fit after the first starts where the ones before
+// point to. The first starts at the best parameters, for where the linear model
+// points to there may be a corner of the curve in between, and a lesser minimum
+// beyond. deviance is that at no distance.
 func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
 	goal := math.Sqrt(w.threshold)
 	root := func(d float64) float64 { return math.Sqrt(math.Max(d-w.floor, 0)) - goal }
 	near, nearRise := 0.0, root(deviance)
 	far, farRise := math.Min(trial, reach), 0.0
 	for {
-		for j, v := range w.from {
-			if near > 0 {
+		if near > 0 {
+			for j, v := range w.from {
 				w.outside[j] = v + (w.inside[j]-v)*far/near
-			} else {
-				w.outside[j] = v + w.lean[j]*far
 			}
 		}
 		farRise = root(w.least(far, w.outside))
@@ -190,7 +177,7 @@ func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
 		near, nearRise = far, farRise
 		far = math.Min(math.Min(math.Max(next, 1.02*far), 4*far), reach)
 	}
-	x := w.lean // its work is done
+	x := w.trial
 	for range 8 {
 		if farRise < 0.02 || -nearRise < 0.02 || far-near < 0.1*far {
 			break // so near the end that the straight line between the two hits it

@@ -3,6 +3,7 @@ package coverage_test
 import (
 	"context"
 	"errors"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -12,10 +13,10 @@ import (
 )
 
 // Over a thousand simulated distributors the two-sided intervals hold the truth in
-// 93 to 97 of 100 cases for each quantity, one-sided limits in 93 or more, and of
-// the blunders at least 85 in 100 are named, of good readings less than one. With
-// other seeds a count may lie outside by its own standard error, about one in
-// 100; examples/coverage prints the table for any seed and number.
+// 93 to 97 of 100 cases for each quantity, as far as the count tells: its own
+// standard error, about one in a hundred, is allowed on top. One-sided limits hold
+// in 93 or more; of the blunders at least 85 in 100 are named, of good readings
+// less than one. examples/coverage prints the table for any seed and number.
 func TestCoverage(t *testing.T) {
 	const engines, seed = 1000, 1
 	table, err := coverage.Run(context.Background(), engines, seed, nil)
@@ -35,8 +36,9 @@ func TestCoverage(t *testing.T) {
 			t.Errorf("%s: %d two-sided intervals are too few to count", r.Quantity, r.TwoSided)
 			continue
 		}
-		if held := 100 * float64(r.Held) / float64(r.TwoSided); !(held >= 93 && held <= 97) {
-			t.Errorf("%s: two-sided intervals hold in %.1f %%, want 93 to 97", r.Quantity, held)
+		err := 100 * math.Sqrt(0.95*0.05/float64(r.TwoSided))
+		if held := 100 * float64(r.Held) / float64(r.TwoSided); !(held >= 93-err && held <= 97+err) {
+			t.Errorf("%s: two-sided intervals hold in %.1f %%, want 93 to 97, or %.1f off", r.Quantity, held, err)
 		}
 		if held := 100 * float64(r.OneHeld) / float64(max(r.OneSided, 1)); r.OneSided > 0 && !(held >= 93) {
 			t.Errorf("%s: one-sided limits hold in %.1f %%, want 93 or more", r.Quantity, held)
