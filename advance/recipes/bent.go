@@ -53,6 +53,26 @@ func (b *bent) upTo() *bent {
 	return newBent([]float64{b.x[0], b.x[n-1]}, []float64{greatest, greatest})
 }
 
+// valley returns a function nowhere above this one that falls up to a place x,
+// where this one is least, and rises from there: the running minimum from either
+// side, on straight lines between the corners.
+func (b *bent) valley() (v *bent, x float64) {
+	y := slices.Clone(b.y)
+	least := 0
+	for k := range y {
+		if y[k] < y[least] {
+			least = k
+		}
+	}
+	for k := 1; k <= least; k++ {
+		y[k] = min(y[k], y[k-1])
+	}
+	for k := len(y) - 2; k >= least; k-- {
+		y[k] = min(y[k], y[k+1])
+	}
+	return newBent(b.x, y), b.x[least]
+}
+
 // farthest is an angle off MBT that no recipe reaches, crank degrees.
 const farthest = 360
 

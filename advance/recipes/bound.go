@@ -143,7 +143,11 @@ func (w *scan) hopelessTravel(j int, first float64) bool {
 		deviation := max(0, (low+high)/2, low-hi, lo+high)
 		return w.worse(0, deviation-1e-9, deviation-1e-9, first)
 	}
-	torque := w.leastTorque(lo, hi, first)
+	least := w.leastTorque
+	if n.lost != nil {
+		least = w.leastByTable
+	}
+	torque := least(lo, hi, first)
 	return w.worse(torque, 0, torque, first)
 }
 
@@ -180,6 +184,28 @@ func (w *scan) leastTorque(lo, hi, first float64) float64 {
 		end = hi
 	}
 	return (f+slope*(end-s))*(1-1e-9) - 1e-12
+}
+
+// leastByTable is leastTorque where the loss is a table: at each setting the
+// least that the valleys below the table have for the spread of each node.
+func (w *scan) leastByTable(lo, hi, first float64) float64 {
+	n, s := &w.nodes, &w.spread
+	least := math.Inf(1)
+	from, to := w.settings(lo, hi)
+	for k := from; k <= to; k++ {
+		static, sum := w.static.at(k), 0.0
+		for i, d := range n.duty {
+			if d > 0 {
+				// The spark stands off MBT by static - to up to static - from.
+				off := min(max(n.bottom[i], static-s.to[i]), static-s.from[i])
+				sum += d * n.valley[i].at(off)
+			}
+		}
+		if least = min(least, sum); least <= first {
+			break
+		}
+	}
+	return least*(1-1e-9) - 1e-12
 }
 
 // torqueAt returns the bound's sum at a static timing with its derivatives.

@@ -17,7 +17,10 @@ type nodes struct {
 	duty []float64 // share of the duty, sums to 1
 	coef []float64
 	ref  []float64
-	lost []*bent // the loss off MBT, where it is given as rows
+	// Where the loss off MBT is given as rows: the loss, what lies below it in the
+	// shape of a valley, and where that is lowest.
+	lost, valley []*bent
+	bottom       []float64
 	// Limits and band on the spark at each node; infinite where there is none.
 	top, low, high []float64
 
@@ -104,7 +107,9 @@ func newNodes(p *Problem) nodes {
 	}
 	if len(t.Loss.Rows) > 0 && len(mbt) > 0 {
 		for _, rpm := range n.rpm {
-			n.lost = append(n.lost, t.Loss.bentAt(rpm))
+			lost := t.Loss.bentAt(rpm)
+			valley, bottom := lost.valley()
+			n.lost, n.valley, n.bottom = append(n.lost, lost), append(n.valley, valley), append(n.bottom, bottom)
 		}
 	}
 	n.after = n.suffix()

@@ -174,7 +174,7 @@ func sweepAll(ctx context.Context, q *plan, s *Settings, keep int, prepare func(
 	}
 	told := 0.0
 	var shared *bar
-	if !s.Plain && q.nodes.lost == nil { // the bounds need a parabola
+	if !s.Plain {
 		shared = newBar()
 	}
 	for range min(s.workers(), tasks.count) {
