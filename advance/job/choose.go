@@ -69,7 +69,7 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (
 	switch {
 	case errors.Is(err, recipes.ErrNoRecipe):
 		c.searched = found.Combinations
-		c.noFit = j.nothing(found)
+		c.noFit = j.nothing(found, a)
 		return c, nil
 	case err != nil:
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)

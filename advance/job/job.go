@@ -286,7 +286,7 @@ func (j *Job) checkMechanism(r *review, f *File, travel float64) {
 	j.Mechanism.Weights = j.Drawer.Weights[at].Weights
 	_, far := j.Mechanism.Linkage.Travel()
 	if most, _, _ := j.Mechanism.Linkage.Cam(far); !(travel <= most) {
-		r.fail("distributor.slot", "lets the cam turn %.2f deg, but the weights turn it by at most %.2f deg: check slot and cam_per_swing or cam_pin", travel*180/math.Pi, most*180/math.Pi)
+		r.fail("distributor.slot", "lets the cam turn %.2f deg dist, but the weights turn it by at most %.2f deg dist: check slot and cam_per_swing or cam_pin", travel*180/math.Pi, most*180/math.Pi)
 		return
 	}
 	stop, err := flyweights.Swing(j.Mechanism.Linkage, travel)

@@ -6,12 +6,13 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/knock"
 	"example.org/bobweight/springs"
 )
 
 // nothing says what comes nearest where no recipe keeps the limits, what it
 // breaks, and which spring would have fitted.
-func (j *Job) nothing(found *recipes.Result) *NoFit {
+func (j *Job) nothing(found *recipes.Result, a *appetite) *NoFit {
 	n := &NoFit{Text: "No combination of the drawer keeps every limit, so there is nothing to set."}
 	near := found.Nearest
 	if near == nil {
@@ -21,6 +22,9 @@ func (j *Job) nothing(found *recipes.Result) *NoFit {
 		j.named(near.SpringNames()), j.Drawer.Weights[near.Weights].Name, near.Static, near.Travel)
 	for _, b := range found.Breaches {
 		n.Reasons = append(n.Reasons, breach(b))
+		if b.Limit == recipes.KnockMarginKept {
+			n.Doubt = j.doubt(a)
+		}
 	}
 	switch wish := found.Missing; {
 	case wish == nil:
@@ -34,6 +38,25 @@ func (j *Job) nothing(found *recipes.Result) *NoFit {
 		n.Spring = fmt.Sprintf("What would fit, with static %.1f and travel %.1f deg crank: %s.", wish.Recipe.Static, wish.Recipe.Travel, strings.Join(list, "; "))
 	}
 	return n
+}
+
+// doubt says how wide the band of a knock limit is that no trace knock of this
+// engine has narrowed; empty where one has.
+func (j *Job) doubt(a *appetite) string {
+	for _, o := range j.Observed {
+		if o.Kind == knock.TraceKnock {
+			return ""
+		}
+	}
+	// The speed near which the curve is all in says most.
+	at := a.want[0]
+	for _, w := range a.want {
+		if w.RPM <= j.Wish.AllIn.High {
+			at = w
+		}
+	}
+	return fmt.Sprintf("The knock limit that stands in the way is reckoned without any knock heard on this engine: at %.0f rpm it may lie anywhere from %.1f to %.1f deg crank. One trace knock, given under engine.observed, shows where; until then trust neither this limit nor a timing beyond it.",
+		at.RPM, at.LimitLow, at.LimitHigh)
 }
 
 // breach says how far a limit is broken, to what a light or a tachometer can

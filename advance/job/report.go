@@ -161,6 +161,7 @@ type NoFit struct {
 	Text    string   `json:"text"`
 	Reasons []string `json:"reasons"`
 	Spring  string   `json:"spring_that_would_fit,omitempty"`
+	Doubt   string   `json:"doubt,omitempty"` // how sure the knock limit is that stands in the way
 }
 
 // VacuumPart is the advice on the hose.

@@ -46,7 +46,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	r.Searched, r.Recipes, r.NoFit = choice.searched, choice.parts, choice.noFit
 	r.Findings = j.findings(fit, choice)
 	if choice.best != nil {
-		if r.Vacuum, err = j.vacuumPart(choice.best, wants); err != nil {
+		if r.Vacuum, err = j.vacuumPart(choice, wants); err != nil {
 			return nil, err
 		}
 		if r.Sheet, err = j.sheet(choice, r.Vacuum); err != nil {

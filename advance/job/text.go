@@ -147,8 +147,10 @@ func (n *NoFit) text(p *page) {
 	for _, why := range n.Reasons {
 		p.para(" - ", why)
 	}
-	if n.Spring != "" {
-		p.para("", n.Spring)
+	for _, more := range []string{n.Spring, n.Doubt} {
+		if more != "" {
+			p.para("", more)
+		}
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"example.org/bobweight/advance/mapping"
-	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/vacuum"
@@ -12,8 +11,8 @@ import (
 
 // vacuumPart advises on the hose for a recipe. It is nil for a distributor
 // without a unit.
-func (j *Job) vacuumPart(best *recipes.Recipe, a *appetite) (*VacuumPart, error) {
-	v := j.Vacuum
+func (j *Job) vacuumPart(chosen *choice, a *appetite) (*VacuumPart, error) {
+	v, best := j.Vacuum, chosen.best
 	if v == nil {
 		return nil, nil
 	}
@@ -47,6 +46,12 @@ func (j *Job) vacuumPart(best *recipes.Recipe, a *appetite) (*VacuumPart, error)
 	if err != nil {
 		return nil, fmt.Errorf("%w: vacuum: %w", ErrJob, err)
 	}
+	if err := chosen.widen(j, &advice.Idle, j.Idle); err != nil {
+		return nil, err
+	}
+	if err := chosen.widen(j, &advice.Cruise, v.Cruise); err != nil {
+		return nil, err
+	}
 	part.Onset = sheet.Round(advice.Unit.Onset() / vacuum.InchOfMercury)
 	part.Full = sheet.Round(advice.Unit.Full() / vacuum.InchOfMercury)
 	part.Most = sheet.Round(advice.Degrees)
@@ -54,4 +59,18 @@ func (j *Job) vacuumPart(best *recipes.Recipe, a *appetite) (*VacuumPart, error)
 	part.Idle, part.Cruise = sheet.Round(advice.Idle.Degrees), sheet.Round(advice.Cruise.Degrees)
 	part.Advice = append(part.Advice, advice.Sentences()...)
 	return part, nil
+}
+
+// widen lays the sheet's own window at that speed, hose off, round what the unit
+// adds, in place of the degree that the advice allows for the light: a build that
+// passes with the hose off passes with it on.
+func (c *choice) widen(j *Job, w *mapping.Window, rpm float64) error {
+	const light = 1.0 // crank degrees either way, see [mapping.Advise]
+	rising, _, low, high, err := c.window(j, rpm)
+	if err != nil {
+		return err
+	}
+	w.Low += light - (rising - low)
+	w.High += high - rising - light
+	return nil
 }

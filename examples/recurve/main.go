@@ -90,6 +90,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) error {
 	bar := newBar(stderr)
 	report, err := j.Run(ctx, bar.show)
 	bar.clear()
+	if err != nil && *file != "" {
+		return fmt.Errorf("%s: %w", *file, err)
+	}
 	if err != nil {
 		return err
 	}

@@ -104,17 +104,30 @@ func curves(r *job.Report) (*plot.Plot, error) {
 		p.Add(line)
 		p.Legend.Add(l.name, line)
 	}
-	var light plotter.XYs
+	var light, hose plotter.XYs
 	for _, x := range r.Readings.Points {
-		light = append(light, plotter.XY{X: x.RPM, Y: x.Degrees})
+		if xy := (plotter.XY{X: x.RPM, Y: x.Degrees}); x.Hose {
+			hose = append(hose, xy)
+		} else {
+			light = append(light, xy)
+		}
 	}
-	points, err := plotter.NewScatter(light)
-	if err != nil {
-		return nil, err
+	for _, s := range []struct {
+		name  string
+		at    plotter.XYs
+		shape draw.GlyphDrawer
+	}{{"readings", light, draw.RingGlyph{}}, {"readings, hose on", hose, draw.PyramidGlyph{}}} {
+		if len(s.at) == 0 {
+			continue
+		}
+		points, err := plotter.NewScatter(s.at)
+		if err != nil {
+			return nil, err
+		}
+		points.GlyphStyle = draw.GlyphStyle{Color: figure.Grey, Radius: vg.Points(3), Shape: s.shape}
+		p.Add(points)
+		p.Legend.Add(s.name, points)
 	}
-	points.GlyphStyle = draw.GlyphStyle{Color: figure.Grey, Radius: vg.Points(3), Shape: draw.RingGlyph{}}
-	p.Add(points)
-	p.Legend.Add("readings", points)
 
 	// Nobody sets more than a few degrees above the highest of these curves.
 	p.X.Min, p.Y.Min, p.Y.Max = 0, 0, 0
@@ -126,7 +139,7 @@ func curves(r *job.Report) (*plot.Plot, error) {
 		}
 		p.X.Max = max(p.X.Max, row.RPM)
 	}
-	for _, x := range light {
+	for _, x := range append(light, hose...) {
 		p.X.Max, p.Y.Max = max(p.X.Max, x.X), max(p.Y.Max, x.Y+5)
 	}
 	p.X.Tick.Marker, p.Y.Tick.Marker = every(500, 1000), every(5, 10)

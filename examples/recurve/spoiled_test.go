@@ -78,7 +78,7 @@ func TestSpoiledJobsAreRefused(t *testing.T) {
 		{"post on the pivot", `"weight_post": ["13 mm", "-12 mm"]`, `"weight_post": ["23 mm", "0 mm"]`, `distributor.spring_places[0]: a spring there would not be stretched`},
 		{"post on the wrong side", `"plate_post": ["6 mm", "13 mm"]`, `"plate_post": ["40 mm", "-12 mm"]`, `distributor.spring_places[0]: a spring there would not be stretched`},
 		{"slot that leaves no travel", `"length": "10.6 mm"`, `"length": "5.1 mm"`, `distributor.slot: lets the cam travel 0.57 deg crank, less than the smallest_travel`},
-		{"slot beyond the weights", `"length": "10.6 mm"`, `"length": "62 mm"`, `distributor.slot: lets the cam turn 163.29 deg, but the weights turn it by at most 144.00 deg`},
+		{"slot beyond the weights", `"length": "10.6 mm"`, `"length": "62 mm"`, `distributor.slot: lets the cam turn 163.29 deg dist, but the weights turn it by at most 144.00 deg dist`},
 		{"pin on the pivot", `"cam_per_swing": "0.8:1"`, `"cam_pin": ["23 mm", "0 mm"]`, `but the weights turn it by at most 0.00 deg`},
 		{"vacuum of a reading", `"shows": "7.5 deg crank"`, `"shows": "7.5 deg crank", "vacuum": "40 inHg"`, `line 37: readings[0].vacuum: is 135.5 kPa, valid is 0 kPa to 101.3 kPa`},
 		{"preload beyond any vacuum", `"preload": "20 N"`, `"preload": "400 N"`, `vacuum.preload: holds the rod until`},
