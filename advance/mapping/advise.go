@@ -142,7 +142,7 @@ func (a *Advice) limit(s *Situation) error {
 	}
 	a.Degrees = math.Min(missing, s.Drive.CrankDegrees(most.Most()))
 	if a.Degrees < missing {
-		a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank; %.1f deg are missing at cruise.", a.Degrees, missing))
+		a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank of the %.1f deg that the cruise total asks of it.", a.Degrees, missing))
 	}
 	set, err := s.Unit.Limited(s.Drive.ShaftRadians(a.Degrees))
 	if err != nil {

@@ -194,3 +194,34 @@ func TestNext(t *testing.T) {
 	then := fit(t, append(r.Readings, readings.Reading{RPM: a.RPM, Degrees: r.Static.Value}), nil)
 	near(t, "width promised", then.Static.High-then.Static.Low, a.After, 0.3) // the curve at the lowest reading against its rounded corner
 }
+
+// Where the stop was not seen, only a speed above the readings is promised to
+// show it, and only one below them the static timing.
+func TestNextLooksPastTheReadings(t *testing.T) {
+	c := truth{static: 10, travel: 30, start: 700, allIn: 3200}
+	open := 0
+	for seed := range uint64(12) {
+		rs := c.take(rand.New(rand.NewPCG(seed, 5)), 0.7, 900, 1200, 1500, 1800, 2100, 2400)
+		low, high := rs[0].RPM, rs[0].RPM
+		for _, x := range rs {
+			low, high = min(low, x.RPM), max(high, x.RPM)
+		}
+		advice, err := fit(t, rs, nil).Next(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range advice {
+			if a.Before != 0 {
+				continue
+			}
+			open++
+			above := a.Quantity == "all-in" || a.Quantity == "total"
+			if above && !(a.RPM > high) || !above && !(a.RPM < low) {
+				t.Errorf("seed %d: readings from %.0f to %.0f rpm, advice %+v", seed, low, high, a)
+			}
+		}
+	}
+	if open == 0 {
+		t.Error("no advice about an open end in any of the runs")
+	}
+}

@@ -96,6 +96,8 @@ func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
 		if now.Bound == Interval {
 			before = now.High - now.Low
 			one = math.Log(before/after) * math.Min(before/q.scale, 1)
+		} else if !r.beyond(rpm, q.name) {
+			continue // the other end of the curve, or its middle, cannot show it
 		} else {
 			one = 2 * math.Min(q.scale/after, 1) // a side becomes known at all
 		}
@@ -118,4 +120,15 @@ func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
 	}
 	best.gain = gain
 	return best, true
+}
+
+// beyond reports whether a speed lies past the readings at the end of the curve
+// to which a quantity belongs: static timing and start at the low one, all-in and
+// total at the high one.
+func (r *Result) beyond(rpm float64, quantity string) bool {
+	span := r.fit.span[r.run]
+	if quantity == "all-in" || quantity == "total" {
+		return rpm > span[1]
+	}
+	return rpm < span[0]
 }
