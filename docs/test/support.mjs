@@ -74,3 +74,14 @@ export function apart(a, b, at = "", within = 1e-9) {
 
 // quantile of a list of numbers.
 export const quantile = (list, q) => list.toSorted((x, y) => x - y)[Math.min(list.length - 1, Math.floor(q * list.length))];
+
+// along reads a curve of straight lines at n + 1 places from its first point to
+// its last.
+export function along(xs, ys, n) {
+  return Array.from({ length: n + 1 }, (_, k) => {
+    const x = xs[0] + ((xs.at(-1) - xs[0]) * k) / n;
+    const i = Math.max(1, xs.findIndex((v) => v >= x - 1e-9));
+    const part = xs[i] > xs[i - 1] ? (x - xs[i - 1]) / (xs[i] - xs[i - 1]) : 1;
+    return ys[i - 1] + part * (ys[i] - ys[i - 1]);
+  });
+}
