@@ -31,6 +31,7 @@ var bw = {};
   }
 
   bw.demo = parts ? parts.demo : "";
+  bw.first = parts ? { start: parts.start, curve: parts.curve } : null; // the library's answers when the site was built
   bw.took = 0; // milliseconds that the library spent on the last answer
 
   bw.ask = (name, request, progress) => {

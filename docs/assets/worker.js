@@ -4,9 +4,7 @@
 let ready;
 
 async function start(packed) {
-  const raw = atob(packed);
-  const bytes = new Uint8Array(raw.length);
-  for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
+  const bytes = Uint8Array.fromBase64 ? Uint8Array.fromBase64(packed) : Uint8Array.from(atob(packed), (c) => c.charCodeAt(0));
   const code = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
   const reply = new Response(code, { headers: { "Content-Type": "application/wasm" } });
   const go = new Go();

@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"example.org/bobweight/docs/assets"
+	"example.org/bobweight/docs/live"
 )
 
 // workerScript is the part of the assets that runs in the worker.
@@ -69,15 +70,39 @@ func (b *builder) engine(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	start, curve, err := b.first(ctx)
+	if err != nil {
+		return err
+	}
 	parts := struct {
-		Wasm   string `json:"wasm"`   // gzip, base64
-		Worker string `json:"worker"` // script
-		Demo   string `json:"demo"`   // job file
-	}{base64.StdEncoding.EncodeToString(packed.Bytes()), string(support) + "\n" + string(worker), string(b.example)}
+		Wasm   string          `json:"wasm"`   // gzip, base64
+		Worker string          `json:"worker"` // script
+		Demo   string          `json:"demo"`   // job file
+		Start  json.RawMessage `json:"start"`  // what opening the demo answers
+		Curve  json.RawMessage `json:"curve"`  // and its curve, to be drawn while the library starts
+	}{base64.StdEncoding.EncodeToString(packed.Bytes()), string(support) + "\n" + string(worker), string(b.example), start, curve}
 	text, err := json.Marshal(parts)
 	if err != nil {
 		return err
 	}
 	b.site["assets/engine.js"] = append(append([]byte("self.bobweight = "), text...), ";\n"...)
 	return nil
+}
+
+// first asks the library, here and now, what the page of the mechanism asks first.
+func (b *builder) first(ctx context.Context) (start, curve json.RawMessage, err error) {
+	var session live.Session
+	if start, err = session.Call(ctx, "open", b.example, nil); err != nil {
+		return nil, nil, err
+	}
+	var s live.Start
+	if err := json.Unmarshal(start, &s); err != nil {
+		return nil, nil, err
+	}
+	knobs, err := json.Marshal(s.Knobs)
+	if err != nil {
+		return nil, nil, err
+	}
+	curve, err = session.Call(ctx, "mechanism", knobs, nil)
+	return start, curve, err
 }
