@@ -96,7 +96,7 @@ func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
 			p.Drawer.Weights = p.Drawer.Weights[1:]
 		}
 		p.Travel, p.Static = Span{Low: 18, High: 26, Step: 4}, Span{Low: 6, High: 14, Step: 2}
-		p.Limits.Knock, p.Limits.AllIn = mustCurve(lift(hookKnock, 4)), Window{1500, 4200}
+		p.Limits.Knock, p.Limits.AllIn = literal(lift(hookKnock, 4)), Window{1500, 4200}
 		s := &Settings{Keep: 1000, BandFirst: seed%3 == 1}
 		want, unbeaten := everything(t, p, s)
 		got, err := Search(t.Context(), p, s)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"testing"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
@@ -65,8 +66,8 @@ func shop(n, w int) *Problem {
 		m := 0.018 + 0.012*float64(i)/float64(max(w-1, 1))
 		p.Drawer.Weights = append(p.Drawer.Weights, WeightPart{Name: fmt.Sprintf("%.1f g", m*1e3), Weights: weightPair(m), MassSigma: 0.005})
 	}
-	p.Target.MBT = mustCurve(hookMBT)
-	p.Limits.Knock, p.Limits.KnockMargin = mustCurve(hookKnock), 2
+	p.Target.MBT = literal(hookMBT)
+	p.Limits.Knock, p.Limits.KnockMargin = literal(hookKnock), 2
 	p.Limits.StartMargin, p.Limits.ReturnMargin = 100, 50
 	p.Limits.AllIn = Window{1800, 3600}
 	return p
@@ -80,13 +81,22 @@ var (
 		{RPM: 2500, Degrees: 33}, {RPM: 3000, Degrees: 36}, {RPM: 3600, Degrees: 38}, {RPM: 4300, Degrees: 41}, {RPM: 5000, Degrees: 43}}
 )
 
-// mustCurve is for the literals of this file.
-func mustCurve(points []advance.Point) advance.Curve {
+// literal is the curve of a literal of this file. One that is no curve comes out
+// empty, which the test below does not let pass.
+func literal(points []advance.Point) advance.Curve {
 	c, err := advance.NewCurve(points)
 	if err != nil {
-		panic(err)
+		return advance.Curve{}
 	}
 	return c
+}
+
+func TestScenarioHasItsCurves(t *testing.T) {
+	for name, points := range map[string][]advance.Point{"MBT": hookMBT, "knock": hookKnock} {
+		if got := literal(points).Points(); len(got) != len(points) {
+			t.Errorf("%s: %d points of %d", name, len(got), len(points))
+		}
+	}
 }
 
 // vary changes the scenario: friction, band, duty, present parts, a stress

@@ -52,7 +52,7 @@ func TestIdealFindsAKnownPair(t *testing.T) {
 	for i := range points {
 		points[i].Degrees = r.Points[i].Rising
 	}
-	p.Target.MBT = mustCurve(points)
+	p.Target.MBT = literal(points)
 	ideal, err := Ideal(t.Context(), p, nil)
 	if err != nil {
 		t.Fatal(err)

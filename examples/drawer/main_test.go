@@ -1,12 +1,10 @@
 package main
 
 import (
-	"io"
 	"strings"
 	"testing"
 
-	"example.org/bobweight/examples/internal/figure"
-	"gonum.org/v1/plot/cmpimg"
+	"example.org/bobweight/examples/internal/figure/golden"
 )
 
 func TestStudy(t *testing.T) {
@@ -26,15 +24,7 @@ func testPlots(t *testing.T, all []outcome) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	for _, f := range drawn {
-		names = append(names, f.Name+".png")
-	}
-	cmpimg.CheckPlot(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, names...)
+	golden.Check(t, drawn)
 }
 
 // What the figures say: the old set-up keeps no engine's limits, a change more

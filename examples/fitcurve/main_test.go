@@ -1,18 +1,13 @@
 package main
 
 import (
-	"io"
 	"strings"
 	"testing"
 
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/examples/internal/figure"
-	"gonum.org/v1/plot/cmpimg"
+	"example.org/bobweight/examples/internal/figure/golden"
 )
-
-// rounding is what fused arithmetic may move in a pixel at the edge of a line,
-// as a part of full scale: processors differ in the last bit.
-const rounding = 0.02
 
 // The plots as they were looked at; -regen makes them anew.
 func TestFigures(t *testing.T) {
@@ -21,19 +16,14 @@ func TestFigures(t *testing.T) {
 		t.Fatal(err)
 	}
 	var drawn []figure.Figure
-	var names []string
 	for _, c := range all {
 		f, err := c.draw()
 		if err != nil {
 			t.Fatal(err)
 		}
-		drawn, names = append(drawn, f), append(names, f.Name+".png")
+		drawn = append(drawn, f)
 	}
-	cmpimg.CheckPlotApprox(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, rounding, names...)
+	golden.Check(t, drawn)
 }
 
 // What the study says in words.

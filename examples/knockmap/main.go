@@ -20,6 +20,7 @@ import (
 	"math"
 	"os"
 
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/knock"
 	"gonum.org/v1/plot"
@@ -89,7 +90,9 @@ func (s *limits) print(out io.Writer) {
 		a := s.after[i]
 		fmt.Fprintf(out, "%5.0f rpm   %5.0f deg BTDC   %23.0f (%3.0f to %3.0f)   %16.0f (%3.0f to %3.0f)\n", b.RPM, a.MBT, b.Limit, b.LimitLow, b.LimitHigh, a.Limit, a.LimitLow, a.LimitHigh)
 	}
-	fmt.Fprintln(out, "Audible knock is damage under way: start retarded and listen.")
+	for _, c := range sheet.EngineCautions() {
+		fmt.Fprintln(out, c)
+	}
 }
 
 func (s *limits) figures() ([]figure.Figure, error) {

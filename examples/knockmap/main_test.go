@@ -2,12 +2,10 @@ package main
 
 import (
 	"bytes"
-	"io"
 	"strings"
 	"testing"
 
-	"example.org/bobweight/examples/internal/figure"
-	"gonum.org/v1/plot/cmpimg"
+	"example.org/bobweight/examples/internal/figure/golden"
 )
 
 // The plots as they were looked at; -regen makes them anew.
@@ -20,15 +18,7 @@ func TestFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	for _, f := range drawn {
-		names = append(names, f.Name+".png")
-	}
-	cmpimg.CheckPlot(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, names...)
+	golden.Check(t, drawn)
 }
 
 // Listening must narrow the band everywhere, and the caution must stand beside the
@@ -47,7 +37,7 @@ func TestRun(t *testing.T) {
 	if code := run([]string{"-out", t.TempDir()}, &out, &problems); code != 0 {
 		t.Fatalf("exit %d: %s", code, problems.String())
 	}
-	for _, want := range []string{"90 % band", "knock-limit-band.svg", "knock-limit-map.png", "damage under way"} {
+	for _, want := range []string{"90 % band", "knock-limit-band.svg", "knock-limit-map.png", "damage under way", "local law"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, out.String())
 		}

@@ -18,6 +18,7 @@ import (
 	"io"
 	"os"
 
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/knock"
 	"gonum.org/v1/plot"
@@ -77,7 +78,9 @@ func (s *traces) print(out io.Writer) {
 			fmt.Fprintf(out, "burned before it could ignite by itself (integral %.2f)\n", c.Integral)
 		}
 	}
-	fmt.Fprintln(out, "Audible knock is damage under way: start retarded and listen.")
+	for _, c := range sheet.EngineCautions() {
+		fmt.Fprintln(out, c)
+	}
 }
 
 var colours = []color.Color{figure.Blue, figure.Green, figure.Orange}

@@ -20,6 +20,7 @@ import (
 	"io"
 	"os"
 
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/knock"
 	"gonum.org/v1/plot"
@@ -91,7 +92,9 @@ func (s *loads) print(out io.Writer) {
 		fmt.Fprintf(out, "%2.0f inHg: best %.0f (%.0f to %.0f) deg BTDC, %.0f more than at 1 inHg; 0-90 %% burned in %.0f deg, %.0f %% burned gas; %s\n",
 			r.vacuum, r.want.MBT, r.want.MBTLow, r.want.MBTHigh, r.want.MBT-s.rows[0].want.MBT, r.cycle.Develop+r.cycle.Rapid, 100*r.cycle.Residual, limit)
 	}
-	fmt.Fprintln(out, "Audible knock is damage under way: start retarded and listen.")
+	for _, c := range sheet.EngineCautions() {
+		fmt.Fprintln(out, c)
+	}
 }
 
 func (s *loads) figures() ([]figure.Figure, error) {

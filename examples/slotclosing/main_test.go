@@ -1,19 +1,14 @@
 package main
 
 import (
-	"io"
 	"math"
 	"strings"
 	"testing"
 
 	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/examples/internal/figure/golden"
 	"example.org/bobweight/flyweights"
-	"gonum.org/v1/plot/cmpimg"
 )
-
-// rounding is what fused arithmetic may move in a pixel at the edge of a line,
-// as a part of full scale: processors differ in the last bit.
-const rounding = 0.02
 
 // The plots as they were looked at; -regen makes them anew.
 func TestFigures(t *testing.T) {
@@ -26,15 +21,7 @@ func TestFigures(t *testing.T) {
 		t.Fatal(err)
 	}
 	drawn := []figure.Figure{{Name: "slot-closing", Plot: p}}
-	var names []string
-	for _, f := range drawn {
-		names = append(names, f.Name+".png")
-	}
-	cmpimg.CheckPlotApprox(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, rounding, names...)
+	golden.Check(t, drawn)
 }
 
 // What the study says in words: the travel asked for is what the closed slot

@@ -17,6 +17,7 @@ import (
 	"io"
 	"os"
 
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/knock"
 	"gonum.org/v1/plot"
@@ -76,7 +77,9 @@ func (s *sweep) print(out io.Writer) {
 		}
 		fmt.Fprintf(out, "spark %2.0f: %5.1f %% of best torque, %s\n", c.Spark, 100*c.Torque/w.Torque, knocks)
 	}
-	fmt.Fprintln(out, "Audible knock is damage under way: start retarded and listen.")
+	for _, c := range sheet.EngineCautions() {
+		fmt.Fprintln(out, c)
+	}
 }
 
 func (s *sweep) figures() ([]figure.Figure, error) {

@@ -1,18 +1,12 @@
 package main
 
 import (
-	"io"
 	"strings"
 	"testing"
 
-	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/examples/internal/figure/golden"
 	"example.org/bobweight/flyweights"
-	"gonum.org/v1/plot/cmpimg"
 )
-
-// rounding is what fused arithmetic may move in a pixel at the edge of a line,
-// as a part of full scale: processors differ in the last bit.
-const rounding = 0.02
 
 // The plots as they were looked at; -regen makes them anew.
 func TestFigures(t *testing.T) {
@@ -24,15 +18,7 @@ func TestFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	for _, f := range drawn {
-		names = append(names, f.Name+".png")
-	}
-	cmpimg.CheckPlotApprox(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, rounding, names...)
+	golden.Check(t, drawn)
 }
 
 // What the study says in words: tension at rest moves the start, the rate moves

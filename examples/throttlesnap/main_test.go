@@ -1,17 +1,11 @@
 package main
 
 import (
-	"io"
 	"strings"
 	"testing"
 
-	"example.org/bobweight/examples/internal/figure"
-	"gonum.org/v1/plot/cmpimg"
+	"example.org/bobweight/examples/internal/figure/golden"
 )
-
-// rounding is what fused arithmetic may move in a pixel at the edge of a line,
-// as a part of full scale: processors differ in the last bit.
-const rounding = 0.02
 
 // The plots as they were looked at; -regen makes them anew.
 func TestFigures(t *testing.T) {
@@ -23,15 +17,7 @@ func TestFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	for _, f := range drawn {
-		names = append(names, f.Name+".png")
-	}
-	cmpimg.CheckPlotApprox(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, rounding, names...)
+	golden.Check(t, drawn)
 }
 
 // What the study says in words: the advance is late both ways, and more so with

@@ -2,12 +2,10 @@ package main
 
 import (
 	"bytes"
-	"io"
 	"strings"
 	"testing"
 
-	"example.org/bobweight/examples/internal/figure"
-	"gonum.org/v1/plot/cmpimg"
+	"example.org/bobweight/examples/internal/figure/golden"
 )
 
 // The plots as they were looked at; -regen makes them anew.
@@ -16,15 +14,7 @@ func TestFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	for _, f := range drawn {
-		names = append(names, f.Name+".png")
-	}
-	cmpimg.CheckPlot(func() {
-		if err := figure.Write("testdata", drawn, io.Discard, "png"); err != nil {
-			t.Fatal(err)
-		}
-	}, t, names...)
+	golden.Check(t, drawn)
 }
 
 // The engine's model moves with its constants; what must stay is the form, and
