@@ -152,6 +152,35 @@ func TestNothingFits(t *testing.T) {
 	}
 }
 
+// Where a reckoned knock limit stands in the way, the report says how little is
+// known of it, unless knock was heard on this engine.
+func TestDoubtOfTheKnockLimit(t *testing.T) {
+	deaf := string(changed(t, `["95 RON", "85 MON"]`, `["70 RON", "65 MON"]`))
+	from, rest, _ := strings.Cut(deaf, `      {"what": "trace knock"`)
+	_, after, _ := strings.Cut(rest, "},\n")
+	r := work(t, []byte(from+after))
+	if r.NoFit == nil || !strings.Contains(r.NoFit.Doubt, "without any knock heard on this engine") {
+		t.Errorf("without knock heard: %+v", r.NoFit)
+	}
+	r = work(t, changed(t, `"spark": "31 deg crank"`, `"spark": "12 deg crank"`))
+	if r.NoFit == nil || r.NoFit.Doubt != "" {
+		t.Errorf("with knock heard: %+v", r.NoFit)
+	}
+}
+
+// A build that passes at idle with the hose off passes with it on the ported
+// source, where the unit does nothing at idle.
+func TestHoseOnWindowIsTheSheets(t *testing.T) {
+	r := work(t, demo(t))
+	if r.Vacuum.Source != "ported" {
+		t.Fatalf("the demo's hose goes on the %s source", r.Vacuum.Source)
+	}
+	want := fmt.Sprintf("Hose on, idle: %.1f deg, passes from %.1f to %.1f deg.", r.Sheet.Idle.Rising, r.Sheet.Idle.Low, r.Sheet.Idle.High)
+	if !slices.Contains(r.Vacuum.Advice, want) {
+		t.Errorf("%q is not in %q", want, r.Vacuum.Advice)
+	}
+}
+
 // The engine decides where no total is wished for: the total stays below the
 // limit, and below what gives the last half per cent of torque at any speed past
 // all-in.

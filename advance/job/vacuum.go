@@ -65,12 +65,13 @@ func (j *Job) vacuumPart(chosen *choice, a *appetite) (*VacuumPart, error) {
 // adds, in place of the degree that the advice allows for the light: a build that
 // passes with the hose off passes with it on.
 func (c *choice) widen(j *Job, w *mapping.Window, rpm float64) error {
-	const light = 1.0 // crank degrees either way, see [mapping.Advise]
 	rising, _, low, high, err := c.window(j, rpm)
 	if err != nil {
 		return err
 	}
-	w.Low += light - (rising - low)
-	w.High += high - rising - light
+	w.Low += mapping.LightError - (rising - low)
+	w.High += high - rising - mapping.LightError
+	// Rounded as the sheet is, so that the two print the same digit.
+	w.Degrees, w.Low, w.High = sheet.Round(w.Degrees), sheet.Round(w.Low), sheet.Round(w.High)
 	return nil
 }

@@ -31,9 +31,9 @@ type Situation struct {
 // the accessories and weather: common practice, no source.
 const defaultScatter = 1.5 * vacuum.InchOfMercury
 
-// reading is the error of a timing light and the eye, crank degrees either way:
-// common practice, no source.
-const reading = 1.0
+// LightError is the error of a timing light and the eye in crank degrees either
+// way, which every [Window] of an [Advice] allows: common practice, no source.
+const LightError = 1.0
 
 // Check refuses a situation whose parts refuse themselves or whose values lie
 // outside any engine's.
@@ -167,7 +167,7 @@ func (a *Advice) pull(v, scatter float64) Pull {
 // low and has risen, highest while it is high and has fallen.
 func (a *Advice) window(s *Situation, base, v float64) (Window, error) {
 	if a.Degrees == 0 {
-		return Window{base, base - reading, base + reading}, nil
+		return Window{base, base - LightError, base + LightError}, nil
 	}
 	mid, err := a.Unit.Advance(v)
 	if err != nil {
@@ -182,13 +182,13 @@ func (a *Advice) window(s *Situation, base, v float64) (Window, error) {
 		return Window{}, err
 	}
 	d := s.Drive.CrankDegrees
-	return Window{base + d(mid), base + d(low) - reading, base + d(high) + reading}, nil
+	return Window{base + d(mid), base + d(low) - LightError, base + d(high) + LightError}, nil
 }
 
 // choose takes the source. full is the idle reading on manifold vacuum.
 func (a *Advice) choose(s *Situation, full Window) {
 	bare := s.Static + s.MechanicalIdle
-	a.Source, a.Idle = vacuum.FromPort, Window{bare, bare - reading, bare + reading}
+	a.Source, a.Idle = vacuum.FromPort, Window{bare, bare - LightError, bare + LightError}
 	const inHg = vacuum.InchOfMercury
 	if a.Degrees == 0 {
 		a.Why = "no vacuum advance is wanted, so the hose stays off"

@@ -32,7 +32,9 @@ func render(r *job.Report) (map[string][]byte, error) {
 	if r.Sheet != nil {
 		text.WriteString(r.Sheet.Text())
 	} else {
-		text.WriteString("No recipe keeps all limits; there is nothing to set. See result.json.\n")
+		if err := r.Text(&text); err != nil {
+			return nil, err
+		}
 	}
 	files["sheet.txt"] = text.Bytes()
 	var err error

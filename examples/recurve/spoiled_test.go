@@ -191,6 +191,13 @@ func TestReadingsStayBesideTheJob(t *testing.T) {
 	}
 }
 
+// An error that only the work brings to light names the file as well.
+func TestErrorOfTheRunNamesTheFile(t *testing.T) {
+	text := strings.Replace(string(demo), `"at": "2600 rpm crank", "spark": "32 deg crank"`, `"at": "2600 rpm crank", "spark": "69 deg crank"`, 1)
+	text = strings.Replace(text, `"spark": "31 deg crank"`, `"spark": "1 deg crank"`, 1)
+	refused(t, "contradictory observations", []byte(text), "job.json: job: ")
+}
+
 func TestArgumentsAreChecked(t *testing.T) {
 	for _, args := range [][]string{{"-job", "no-such-file.json"}, {"-job", ""}, {"-out", ""}, {"job.json"}, {"-wrong"}} {
 		if err := run(context.Background(), args, io.Discard, io.Discard); err == nil {
