@@ -1,17 +1,16 @@
 package main
 
 import (
-	"bytes"
-	"encoding/csv"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 
 	"example.org/bobweight/advance/job"
+	"example.org/bobweight/examples/recurve/plots"
+	"example.org/bobweight/examples/recurve/results"
+	_ "gonum.org/v1/plot/vg/vgimg" // draws "png"
 )
 
 // fileNames are the files of a result, in the order of writing.
@@ -21,56 +20,20 @@ var fileNames = []string{"curve.svg", "curve.png", "sheet.txt", "curves.csv", "r
 // well.
 func render(r *job.Report) (map[string][]byte, error) {
 	files := map[string][]byte{}
-	for _, format := range []string{"svg", "png"} {
-		picture, err := drawing(r, format)
+	for name, make := range map[string]func(*job.Report) ([]byte, error){
+		"curve.svg":   func(r *job.Report) ([]byte, error) { return plots.Draw(r, "svg") },
+		"curve.png":   func(r *job.Report) ([]byte, error) { return plots.Draw(r, "png") },
+		"sheet.txt":   results.Sheet,
+		"curves.csv":  results.Table,
+		"result.json": results.JSON,
+	} {
+		data, err := make(r)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("%s: %w", name, err)
 		}
-		files["curve."+format] = picture
+		files[name] = data
 	}
-	var text bytes.Buffer
-	if r.Sheet != nil {
-		text.WriteString(r.Sheet.Text())
-	} else {
-		if err := r.Text(&text); err != nil {
-			return nil, err
-		}
-	}
-	files["sheet.txt"] = text.Bytes()
-	var err error
-	if files["curves.csv"], err = table(r.Curves); err != nil {
-		return nil, err
-	}
-	data, err := json.MarshalIndent(r, "", "  ")
-	if err != nil {
-		return nil, err
-	}
-	files["result.json"] = append(data, '\n')
 	return files, nil
-}
-
-// table writes the curves as comma-separated text.
-func table(rows []job.CurveRow) ([]byte, error) {
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	head := []string{"rpm", "present_deg", "rising_deg", "falling_deg", "low_deg", "high_deg", "mbt_deg", "limit_deg", "limit_low_deg", "limit_high_deg"}
-	if err := w.Write(head); err != nil {
-		return nil, err
-	}
-	cell := func(x *float64) string {
-		if x == nil {
-			return ""
-		}
-		return strconv.FormatFloat(*x, 'f', 2, 64)
-	}
-	for _, r := range rows {
-		row := []string{strconv.FormatFloat(r.RPM, 'f', -1, 64), cell(r.Present), cell(r.Rising), cell(r.Falling), cell(r.Low), cell(r.High), cell(r.MBT), cell(r.Limit), cell(r.LimitLow), cell(r.LimitHigh)}
-		if err := w.Write(row); err != nil {
-			return nil, err
-		}
-	}
-	w.Flush()
-	return b.Bytes(), w.Error()
 }
 
 // free makes sure that no file of the result exists in the folder yet.

@@ -23,7 +23,6 @@ import (
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
 	"github.com/google/go-cmp/cmp"
-	"gonum.org/v1/plot/cmpimg"
 )
 
 // demoReport works the demo job through once.
@@ -361,31 +360,5 @@ func TestCancelled(t *testing.T) {
 	}
 	if _, err := os.Stat(dir); err == nil {
 		t.Error("a run that was stopped wrote its files")
-	}
-}
-
-// drawDemo writes the plot of the demo for the comparison below.
-func drawDemo() error {
-	j, err := job.Read(demo, nil)
-	if err != nil {
-		return err
-	}
-	r, err := j.Run(context.Background(), nil)
-	if err != nil {
-		return err
-	}
-	picture, err := drawing(r, "png")
-	if err != nil {
-		return err
-	}
-	return os.WriteFile("testdata/demo.png", picture, 0o600)
-}
-
-func TestPlot(t *testing.T) {
-	var failed error
-	// Approximately: fused arithmetic on other processors moves a pixel's shade.
-	cmpimg.CheckPlotApprox(func() { failed = drawDemo() }, t, 0.02, "demo.png")
-	if failed != nil {
-		t.Fatal(failed)
 	}
 }

@@ -1,7 +1,8 @@
-package main
+package plots
 
 import (
 	"bytes"
+	"fmt"
 	"image/color"
 	"math"
 	"slices"
@@ -14,9 +15,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	// The two back-ends that drawing asks for by name.
-	_ "gonum.org/v1/plot/vg/vgimg"
-	_ "gonum.org/v1/plot/vg/vgsvg"
+	_ "gonum.org/v1/plot/vg/vgsvg" // what Draw asks for by "svg"
 )
 
 // The tints of the two bands.
@@ -25,25 +24,31 @@ var (
 	pale = color.NRGBA{R: 0, G: 114, B: 178, A: 45}
 )
 
-// drawing returns the curve plot in a format of the plot library, "svg" or
-// "png".
-func drawing(r *job.Report, format string) ([]byte, error) {
-	p, err := curves(r)
+// Draw returns the picture of [Curves] as a file of the given format, 24 cm by
+// 15 cm. "svg" is always known; a program that wants another format of
+// gonum/plot, such as "png", imports its back-end
+// (gonum.org/v1/plot/vg/vgimg). An unknown format is an error.
+func Draw(r *job.Report, format string) ([]byte, error) {
+	p, err := Curves(r)
 	if err != nil {
 		return nil, err
 	}
 	w, err := p.WriterTo(figure.Width, figure.Height, format)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("curves as %s: %w", format, err)
 	}
 	var b bytes.Buffer
-	_, err = w.WriteTo(&b)
-	return b.Bytes(), err
+	if _, err := w.WriteTo(&b); err != nil {
+		return nil, fmt.Errorf("curves as %s: %w", format, err)
+	}
+	return b.Bytes(), nil
 }
 
-// curves draws the present curve with its readings, the curve wanted with the
-// window of its builds, best torque and the knock limit.
-func curves(r *job.Report) (*plot.Plot, error) {
+// Curves draws the present curve with its readings, the new curve for rising and
+// falling speed with the window that the light must show, best torque and the
+// knock limit with its band: advance in crank degrees before top centre over
+// engine speed in rpm. What the report does not hold is left out.
+func Curves(r *job.Report) (*plot.Plot, error) {
 	p := figure.New(r.Title, "engine speed, rpm", "spark advance, crank degrees before top centre")
 	p.Legend.Top, p.Legend.Left = true, true // the corner where no curve runs
 	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(4)
