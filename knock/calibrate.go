@@ -3,6 +3,7 @@ package knock
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -15,6 +16,7 @@ const (
 	TraceKnock        Kind = iota // knock just audible or just indicated at Spark
 	BestTorque                    // Spark gave the best torque, on the road or on a dynamometer
 	PeakPressureAngle             // with Spark the pressure peaked at Angle
+	NoKnock                       // with Spark no knock could be heard: the limit lies beyond
 )
 
 // String names the kind.
@@ -26,6 +28,8 @@ func (k Kind) String() string {
 		return "best torque"
 	case PeakPressureAngle:
 		return "peak-pressure angle"
+	case NoKnock:
+		return "no knock"
 	}
 	return "unknown observation"
 }
@@ -39,7 +43,8 @@ type Observation struct {
 	Angle     float64 // crank degrees after top centre, for PeakPressureAngle
 	// Sigma is how sure the observation is, crank degrees, one standard deviation;
 	// zero means 1 for trace knock, 2 for best torque (its top is flat), 1.5 for the
-	// angle of peak pressure.
+	// angle of peak pressure, 2 for no knock (the faintest goes unheard; common
+	// practice, no source).
 	Sigma float64
 }
 
@@ -50,7 +55,7 @@ func (o *Observation) sigma() float64 {
 	switch o.Kind {
 	case TraceKnock:
 		return 1
-	case BestTorque:
+	case BestTorque, NoKnock:
 		return 2
 	}
 	return 1.5
@@ -59,9 +64,10 @@ func (o *Observation) sigma() float64 {
 // Calibrate returns the model after the observations: Bayes' rule on every tweak of
 // the model at once, delay, burn, speed exponents and the rest, each with its prior
 // scatter. One trace knock mostly moves the delay; one at another speed fixes how
-// delay and burn go with speed; a best timing moves the burn angles. The posterior is
-// taken as normal about its maximum (Gauss-Newton). Calibrating twice is the same as
-// once with all observations, but for the linearisation.
+// delay and burn go with speed; a best timing moves the burn angles; no knock heard cuts
+// off the limits below it. The posterior is taken as normal about its maximum
+// (Gauss-Newton), that of a silence with its mean and variance. Calibrating twice is the
+// same as once with all observations, but for the linearisation.
 //
 // It refuses an observation with a field outside its range, and returns an error
 // when the search does not settle.
@@ -70,20 +76,22 @@ func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 		return nil, outOfRange("model", 0, "engines", "one made with New")
 	}
 	points := make([]*point, len(obs))
+	obs = slices.Clone(obs)
 	for i := range obs {
 		p, err := m.observed(&obs[i])
 		if err != nil {
 			return nil, fmt.Errorf("observation %d: %w", i+1, err)
 		}
 		points[i] = p
+		if obs[i].Kind == NoKnock {
+			obs[i].Spark = p.telling(obs[i].Spark)
+		}
 	}
 	n := *m
 	if len(obs) == 0 {
 		return &n, nil
 	}
-	posterior, err := m.belief.update(len(obs), func(mean *tweak, i int) (float64, tweak) {
-		return points[i].miss(mean, &obs[i])
-	})
+	posterior, err := m.belief.learn(points, obs)
 	if err != nil {
 		return nil, err
 	}
@@ -92,7 +100,7 @@ func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 }
 
 func (m *Model) observed(o *Observation) (*point, error) {
-	if o.Kind < TraceKnock || o.Kind > PeakPressureAngle {
+	if o.Kind < TraceKnock || o.Kind > NoKnock {
 		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
 	}
 	err := check(
@@ -118,7 +126,7 @@ func (p *point) miss(mean *tweak, o *Observation) (off float64, slopes tweak) {
 	p.fill(&c, mean)
 	sigma := o.sigma()
 	switch o.Kind {
-	case TraceKnock:
+	case TraceKnock, NoKnock:
 		// In the logarithm of the integral, which should be zero: it is nearly linear
 		// in everything, and needs no search.
 		off, slopes = c.level(o.Spark), p.levelSlopes(mean, o.Spark)
@@ -157,6 +165,9 @@ func (p *point) peakSlopes(mean *tweak, spark float64) (slopes tweak) {
 // posterior is a damped Gauss-Newton search over z, and its covariance
 // root (1 + H'H)^-1 root'.
 func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (belief, error) {
+	if n == 0 {
+		return b, nil
+	}
 	size := len(b.root)
 	z := make([]float64, size)
 	h := mat.NewDense(n, size, nil)
