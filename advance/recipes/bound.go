@@ -162,28 +162,28 @@ func (w *scan) worse(torque, deviation, ranked, first float64) bool {
 
 // leastTorque bounds from below the torque given up with any static timing from
 // lo to hi: a convex sum of squared distances from the intervals that would meet
-// MBT. Newton's method comes near the minimum and the tangent there stays below
-// it; it ends early where the sum is not above the objective to beat.
+// MBT. Newton's method comes near the minimum, and the tangent at the last place
+// where the sum was taken stays below it, near or not; it ends early where the
+// sum is not above the objective to beat.
 func (w *scan) leastTorque(lo, hi, first float64) float64 {
-	s := min(max((lo+hi)/2, lo), hi)
-	var f, slope float64
+	next := min(max((lo+hi)/2, lo), hi)
+	var s, f, slope, curve float64
 	for range 6 {
-		var curve float64
+		s = next
 		f, slope, curve = w.torqueAt(s)
 		if f <= first || curve == 0 {
 			return f
 		}
-		next := min(max(s-slope/curve, lo), hi)
+		next = min(max(s-slope/curve, lo), hi)
 		if math.Abs(next-s) < 1e-3 {
 			break
 		}
-		s = next
 	}
 	end := lo
 	if slope < 0 {
 		end = hi
 	}
-	return (f+slope*(end-s))*(1-1e-9) - 1e-12
+	return w.nodes.under(f + slope*(end-s))
 }
 
 // leastByTable is leastTorque where the loss is a table: at each setting the
@@ -205,7 +205,7 @@ func (w *scan) leastByTable(lo, hi, first float64) float64 {
 			break
 		}
 	}
-	return least*(1-1e-9) - 1e-12
+	return n.under(least)
 }
 
 // torqueAt returns the bound's sum at a static timing with its derivatives.

@@ -1,0 +1,247 @@
+package recipes
+
+import (
+	"flag"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+)
+
+// A long run: go test -run Odd -problems 20000 -timeout 2h
+var problems = flag.Int("problems", 150, "odd problems to draw at random")
+
+// oddities draws problems that nobody would bring, and some that somebody might:
+// losses in rows of any shape, knock limits with notches, retarded static timing,
+// windows without width, identical parts, slots all but closed, friction that
+// holds the weights out, springs that snap.
+type oddities struct{ *rand.Rand }
+
+func (o oddities) chance(n int) bool              { return o.IntN(n) == 0 }
+func (o oddities) between(lo, hi float64) float64 { return lo + (hi-lo)*o.Float64() }
+
+func (o oddities) problem(springs, weights int) *Problem {
+	p := shop(springs, weights)
+	o.parts(p)
+	o.settings(p)
+	o.target(p)
+	o.limits(p)
+	return p
+}
+
+func (o oddities) parts(p *Problem) {
+	if o.chance(2) {
+		p.Mechanism.Friction = flyweights.Friction{Moment: o.between(0, 4e-3), Proportion: o.between(0, 0.2)}
+	}
+	p.Mechanism.Drag = o.between(0, 4e-3)
+	all := p.Drawer.Springs
+	same, loops := o.chance(4), o.chance(3)
+	for i := range all {
+		s := &all[i]
+		switch {
+		case same && i > 0 && !o.chance(4):
+			s.Spring = all[i-1].Spring // the same again under another name
+		case loops && o.chance(2):
+			s.Spring.Slack = o.between(0, 0.008)
+			s.Spring.InitialTension = o.between(0, 8)
+		case o.chance(6): // taut but weak: it all but snaps, or does
+			s.Spring = spring(o.between(20, 150), 0.012, o.between(0, 6), 0)
+		}
+		s.Count = 1 + o.IntN(2)
+		if o.chance(6) {
+			s.MaxTension = o.between(0.5, 15)
+		}
+	}
+	switch o.IntN(5) {
+	case 0:
+		p.Positions = p.Positions[:1]
+	case 1:
+		if len(all) <= 24 {
+			p.Positions = append(p.Positions, Position{Name: "extra", Posts: []Post{post(0, 2e-3)}, Empty: true})
+		}
+	case 2:
+		p.Positions[0].Posts = append(p.Positions[0].Posts, post(0, o.between(-3e-3, 3e-3)))
+	}
+	for i := range p.Positions {
+		p.Positions[i].Empty = p.Positions[i].Empty || o.chance(3)
+	}
+	if o.chance(2) {
+		c := Choice{Weights: o.IntN(len(p.Drawer.Weights))}
+		for range p.Positions {
+			c.Springs, c.Posts = append(c.Springs, o.IntN(len(all))), append(c.Posts, 0)
+		}
+		p.Present = &c
+	}
+}
+
+func (o oddities) settings(p *Problem) {
+	low := o.between(2, 26)
+	if o.chance(5) {
+		low = o.between(0.01, 1) // a slot all but closed
+	}
+	p.Travel = Span{Low: low, High: low, Step: o.between(0.2, 3)}
+	if !o.chance(4) {
+		p.Travel.High = o.between(low, 30)
+	}
+	at := o.between(-25, 25)
+	p.Static = Span{Low: at, High: at, Step: o.between(0.1, 2)}
+	if !o.chance(5) {
+		p.Static.High += o.between(0, 20)
+	}
+	p.Idle = o.between(0, 1000)
+	if o.chance(3) {
+		p.Slot = flyweights.Slot{}
+	}
+}
+
+// curve rises on the whole, with notches.
+func (o oddities) curve(from, notch float64) advance.Curve {
+	var points []advance.Point
+	rpm := o.between(0, 1200)
+	for range 1 + o.IntN(8) {
+		points = append(points, advance.Point{RPM: rpm, Degrees: from + 22*(1-math.Exp(-rpm/1500)) + notch*o.NormFloat64()})
+		rpm += o.between(20, 1500)
+	}
+	return literal(points)
+}
+
+func (o oddities) target(p *Problem) {
+	at := (p.Static.Low + p.Static.High) / 2
+	t := &p.Target
+	t.MBT = advance.Curve{}
+	kind := o.IntN(4)
+	if kind < 3 {
+		t.MBT = o.curve(at+o.between(-8, 8), 3)
+	}
+	if kind > 1 {
+		for range 1 + o.IntN(4) {
+			rpm := o.between(500, 5000)
+			low := at + 20*(1-math.Exp(-rpm/1500)) + o.between(-6, 4)
+			high := low
+			if !o.chance(3) { // else a band without width
+				high += o.between(0, 6)
+			}
+			t.Band = append(t.Band, BandPoint{rpm, low, high})
+		}
+	}
+	if o.chance(2) {
+		for range 1 + o.IntN(4) {
+			t.Duty = append(t.Duty, DutyPoint{o.between(300, 6000), o.between(0, 3)})
+		}
+	}
+	switch o.IntN(3) {
+	case 0:
+		t.Loss.PerDegreeSquared = math.Pow(10, o.between(-6, -1))
+	case 1:
+		t.Loss.Rows = o.rows()
+	}
+}
+
+// rows are losses convex, concave, flat or of any shape.
+func (o oddities) rows() []LossRow {
+	var all []LossRow
+	rpm := o.between(0, 2000)
+	for range 1 + o.IntN(3) {
+		r := LossRow{RPM: rpm}
+		off, kind := o.between(-40, -5), o.IntN(4)
+		for range 2 + o.IntN(7) {
+			lost := o.Float64()
+			switch kind {
+			case 0:
+				lost = min(1, 3e-4*off*off)
+			case 1:
+				lost = min(1, 0.03*math.Sqrt(abs(off)))
+			case 2:
+				lost = 0.01 * math.Floor(4*o.Float64())
+			}
+			r.Off, r.Lost = append(r.Off, off), append(r.Lost, lost)
+			off += o.between(0.01, 15)
+		}
+		all = append(all, r)
+		rpm += o.between(1, 2500)
+	}
+	return all
+}
+
+func (o oddities) limits(p *Problem) {
+	l := Limits{Snap: o.chance(2), AdvanceAtIdle: o.chance(2), Filing: o.chance(2)}
+	middle := (p.Static.Low + p.Static.High) / 2
+	if !o.chance(3) {
+		l.Knock, l.KnockMargin = o.curve(middle+o.between(0, 15), 4), o.between(0, 3)
+		l.KnockEvery = []float64{0, 100, 5000}[o.IntN(3)]
+	}
+	l.StartMargin, l.ReturnMargin = o.between(0, 300), o.between(0, 200)
+	if o.chance(2) {
+		low := o.between(500, 3000)
+		l.AllIn = Window{low, low + o.between(50, 4000)}
+	}
+	window := func(at float64) Window {
+		w := Window{at, at} // without width
+		if !o.chance(3) {
+			w = Window{at - o.between(0, 5), at + o.between(0, 5)}
+		}
+		return w
+	}
+	if o.chance(3) { // on a setting, so that no width can be met
+		l.Total = window(p.Static.at(o.IntN(p.Static.count())) + p.Travel.at(o.IntN(p.Travel.count())))
+	}
+	if o.chance(3) {
+		l.IdleReading = window(p.Static.at(o.IntN(p.Static.count())))
+	}
+	if o.chance(4) {
+		l.Driving = Window{o.between(0, 1500), o.between(1500, 6000)}
+	}
+	p.Limits = l
+}
+
+// Whatever the problem, the bounds pass over nothing that belongs in the list or
+// on the front: both are those of the plain loop to the last bit. The lists are
+// short, so that the bar is as high as can be.
+func TestBoundsOnOddProblems(t *testing.T) {
+	listed, passed := 0, 0
+	for seed := range *problems {
+		o := oddities{rand.New(rand.NewPCG(11, uint64(seed)))}
+		p := o.problem(16+o.IntN(50), 1+o.IntN(3))
+		if err := p.Check(); err != nil {
+			t.Fatalf("problem %d: %v", seed, err)
+		}
+		s := &Settings{BandFirst: o.chance(3), NoFront: o.chance(2), Workers: 1 + o.IntN(2)}
+		q := newPlan(p, s, looseSpeed, looseAngle)
+		keep := []int{1, 2, 5, 50}[o.IntN(4)]
+		var all [2]*found
+		for i, plain := range []bool{true, false} {
+			s.Plain = plain
+			var err error
+			if all[i], err = sweepAll(t.Context(), q, s, keep, nil); err != nil {
+				t.Fatalf("problem %d: %v", seed, err)
+			}
+		}
+		plain, bounds := all[0], all[1]
+		if plain.seen != bounds.seen {
+			t.Errorf("problem %d: %d choices, with bounds %d", seed, plain.seen, bounds.seen)
+		}
+		same := cmp.Options{cmp.AllowUnexported(candidate{}, point{}), cmpopts.EquateEmpty()}
+		if d := cmp.Diff(plain.kept.list, bounds.kept.list, same); d != "" {
+			t.Errorf("problem %d: list (-plain +bounds):\n%s", seed, d)
+		}
+		if !s.NoFront {
+			if d := cmp.Diff(plain.front.levels, bounds.front.levels, same); d != "" {
+				t.Errorf("problem %d: front (-plain +bounds):\n%s", seed, d)
+			}
+		}
+		if len(plain.kept.list) > 0 {
+			listed++
+		}
+		if q.reachable[1] > 0 && plain.kept.full() {
+			passed++
+		}
+	}
+	t.Logf("%d of %d problems have recipes, %d fill the list", listed, *problems, passed)
+	if passed < *problems/4 {
+		t.Errorf("only %d of %d problems fill the list: the test says little", passed, *problems)
+	}
+}
