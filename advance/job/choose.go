@@ -17,6 +17,8 @@ type choice struct {
 	parts    []RecipePart
 	best     *recipes.Recipe // nil where nothing fits
 	band     band            // of the best
+	risk     risk            // of the best
+	unproven string          // said where recipes keep only to a kinder limit
 	noFit    *NoFit
 }
 
@@ -62,20 +64,42 @@ func (a *appetite) enough(allIn float64) float64 {
 // degrees: half the step in which slot and static timing are tried.
 const totalWithin = 0.25
 
-// choose searches the drawer and keeps the best recipe of each set of parts.
-func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (*choice, error) {
+// choose searches the drawer and keeps the best recipe of each set of parts. Where
+// none keeps below the best estimate of the knock limit, and that was never
+// narrowed by knock heard, it looks again with a kinder limit, up to the high edge
+// of its band: a limit known only within 20 degrees or so must warn, it cannot
+// forbid.
+func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, float64)) (*choice, error) {
 	c := &choice{problem: j.problem(a)}
-	found, err := recipes.Search(ctx, c.problem, &recipes.Settings{Keep: lookedAt, NoFront: true, Progress: progress})
+	settings := recipes.Settings{Keep: lookedAt, NoFront: true, NoReasons: true}
+	settings.Progress = func(done float64) { progress("trying the drawer", done) }
+	found, err := recipes.Search(ctx, c.problem, &settings)
+	for _, part := range kinder {
+		if !errors.Is(err, recipes.ErrNoRecipe) || j.heard() {
+			break
+		}
+		if c.problem.Limits.Knock, err = a.tolerant(part); err != nil {
+			return nil, err
+		}
+		c.unproven = j.unproven(a)
+		settings.Progress = func(done float64) { progress("trying the drawer with a kinder knock limit", done) }
+		found, err = recipes.Search(ctx, c.problem, &settings)
+	}
+	if errors.Is(err, recipes.ErrNoRecipe) {
+		settings.NoReasons = false
+		settings.Progress = func(done float64) { progress("asking what comes nearest", done) }
+		found, err = recipes.Search(ctx, c.problem, &settings)
+	}
 	switch {
 	case errors.Is(err, recipes.ErrNoRecipe):
-		c.searched = found.Combinations
+		c.searched, c.unproven = found.Combinations, ""
 		c.noFit = j.nothing(found, a)
 		return c, nil
 	case err != nil:
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
 	}
 	c.searched = found.Combinations
-	ranked, err := j.rank(ctx, c.problem, found.Recipes)
+	ranked, err := j.rank(ctx, c.problem, found.Recipes, a)
 	if err != nil {
 		return nil, err
 	}
@@ -84,16 +108,20 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(float64)) (
 		if err != nil {
 			return nil, err
 		}
-		if i == 0 {
-			c.best, c.band = r, b
+		at, err := j.risk(c.problem, r, a)
+		if err != nil {
+			return nil, err
 		}
-		c.parts = append(c.parts, j.recipePart(i+1, r, &b))
+		if i == 0 {
+			c.best, c.band, c.risk = r, b, at
+		}
+		c.parts = append(c.parts, j.recipePart(i+1, r, &b, at))
 	}
 	return c, nil
 }
 
 // recipePart is a recipe in the report.
-func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band) RecipePart {
+func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePart {
 	round := sheet.Round
 	p := RecipePart{
 		Rank: rank, Springs: map[string]string{}, Weights: j.Drawer.Weights[r.Weights].Name,
@@ -102,7 +130,8 @@ func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band) RecipePart {
 		Start: round(r.Start), Return: round(r.Return), AllIn: round(r.AllIn),
 		AllInLow: round(b.allInLow), AllInHigh: round(b.allInHigh),
 		IdleReading: round(r.Idle.Low), GivenUp: round(100 * r.TorqueGivenUp),
-		Margin: round(r.KnockMargin), MarginRPM: r.KnockRPM, Changed: r.Changed,
+		Margin: round(at.margin), MarginRPM: round(at.marginRPM), Changed: r.Changed,
+		KnockChance: round(100 * at.chance), KnockChanceRPM: at.chanceRPM,
 		Chances: b.chances, MostTo: b.mostTo, Measure: b.measure,
 		Events: j.events(r.Rising),
 	}

@@ -37,7 +37,7 @@ type Engine struct {
 
 // Observed is one thing that the engine told, at full load.
 type Observed struct {
-	What  string         `json:"what"`  // "trace knock" or "best torque"
+	What  string         `json:"what"`  // "trace knock"; "no knock", full load heard to be free of it; or "best torque"
 	At    quantity.Speed `json:"at"`    // engine speed
 	Spark quantity.Angle `json:"spark"` // total advance there
 }

@@ -131,10 +131,12 @@ func (j *Job) readEngine(r *review, e *Engine) {
 		switch o.What {
 		case "trace knock":
 			one.Kind = knock.TraceKnock
+		case "no knock":
+			one.Kind = knock.NoKnock
 		case "best torque":
 			one.Kind = knock.BestTorque
 		default:
-			r.fail(at+".what", "is %q, valid is \"trace knock\" or \"best torque\"", o.What)
+			r.fail(at+".what", "is %q, valid is \"trace knock\", \"no knock\" or \"best torque\"", o.What)
 		}
 		j.Observed = append(j.Observed, one)
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/knock"
 	"example.org/bobweight/springs"
 )
 
@@ -41,21 +40,13 @@ func (j *Job) nothing(found *recipes.Result, a *appetite) *NoFit {
 }
 
 // doubt says how wide the band of a knock limit is that no trace knock of this
-// engine has narrowed; empty where one has.
+// engine has narrowed, whose high edge stands in the way; empty where one has.
 func (j *Job) doubt(a *appetite) string {
-	for _, o := range j.Observed {
-		if o.Kind == knock.TraceKnock {
-			return ""
-		}
+	if j.heard() {
+		return ""
 	}
-	// The speed near which the curve is all in says most.
-	at := a.want[0]
-	for _, w := range a.want {
-		if w.RPM <= j.Wish.AllIn.High {
-			at = w
-		}
-	}
-	return fmt.Sprintf("The knock limit that stands in the way is reckoned without any knock heard on this engine: at %.0f rpm it may lie anywhere from %.1f to %.1f deg crank. One trace knock, given under engine.observed, shows where; until then trust neither this limit nor a timing beyond it.",
+	at := a.near(j.Wish.AllIn.High) // near which the curve is all in
+	return fmt.Sprintf("Even the high end of the knock limit's band stands in the way. It is reckoned without any knock heard on this engine: at %.0f rpm the limit lies from %.1f to %.1f deg crank. A trace knock, or full load without knock, given under engine.observed, shows where; until then trust no timing beyond it.",
 		at.RPM, at.LimitLow, at.LimitHigh)
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
 )
 
@@ -23,9 +24,9 @@ const (
 )
 
 // rank orders recipes that give up the same torque, for all that one can tell,
-// by how surely a build keeps the limits, and keeps the surest setting of each
-// set of parts. Recipes come in with the least torque given up first.
-func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe) ([]*recipes.Recipe, error) {
+// by how surely a build keeps the limits and stays free of knock, and keeps the
+// surest setting of each set of parts. Recipes come in with the least torque given up first.
+func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe, a *appetite) ([]*recipes.Recipe, error) {
 	sets := map[string][]*recipes.Recipe{}
 	var order []string
 	for i := range list {
@@ -53,8 +54,12 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 			if err != nil {
 				return nil, err
 			}
-			if top.recipe == nil || t.Together > top.sure {
-				top = judged{set[i], t.Together}
+			at, err := j.risk(p, set[i], a)
+			if err != nil {
+				return nil, err
+			}
+			if sure := t.Together * (1 - at.chance); top.recipe == nil || sure > top.sure {
+				top = judged{set[i], sure}
 			}
 		}
 		best = append(best, top)
@@ -87,12 +92,12 @@ func (j *Job) alike(r *recipes.Recipe) string {
 const totalKept = 1.0
 
 // builds draws builds of a recipe with the care of the builder and the light. A
-// build keeps the limits if it stays below the knock limit's best estimate, the
-// margin being there to be used up, and comes near the total.
+// build keeps the limits if it comes near the total; the knock limit, less sure
+// than any build, is weighed apart by its band.
 func (j *Job) builds(ctx context.Context, p *recipes.Problem, r *recipes.Recipe, s *recipes.Scatter) (*recipes.Tolerance, error) {
 	goal := *p
 	goal.Limits.Total = recipes.Window{Low: r.Total - totalKept, High: r.Total + totalKept}
-	goal.Limits.KnockMargin = 0
+	goal.Limits.Knock, goal.Limits.KnockMargin = advance.Curve{}, 0
 	again, _, err := recipes.WhyNot(&goal, r.Choice, r.Static, r.Travel)
 	if err != nil {
 		return nil, fmt.Errorf("job: tolerances: %w", err)

@@ -17,9 +17,10 @@ type Report struct {
 	Engine   EnginePart   `json:"engine"`   // 2. what the engine wants and tolerates
 	Recipes  []RecipePart `json:"recipes"`  // 3. best first; empty where nothing fits
 	NoFit    *NoFit       `json:"no_fit,omitempty"`
-	Searched float64      `json:"searched"`         // combinations that were compared
-	Vacuum   *VacuumPart  `json:"vacuum,omitempty"` // 4.
-	Sheet    *sheet.Sheet `json:"sheet,omitempty"`  // 5. for the first recipe
+	Unproven string       `json:"unproven,omitempty"` // warning where recipes keep only to a limit kinder than the best estimate
+	Searched float64      `json:"searched"`           // combinations that were compared
+	Vacuum   *VacuumPart  `json:"vacuum,omitempty"`   // 4.
+	Sheet    *sheet.Sheet `json:"sheet,omitempty"`    // 5. for the first recipe
 	Curves   []CurveRow   `json:"curves"`
 	Cautions []string     `json:"cautions"`
 }
@@ -126,15 +127,19 @@ type RecipePart struct {
 	GivenUp     float64           `json:"torque_given_up_pct"`
 	Margin      float64           `json:"knock_margin_deg"` // to the limit's best estimate
 	MarginRPM   float64           `json:"knock_margin_at_rpm"`
-	Changed     int               `json:"parts_changed"`
-	Chances     []Chance          `json:"chances"`
-	MostTo      string            `json:"most_sensitive_to,omitempty"`
-	Measure     string            `json:"measure_first,omitempty"`
-	Events      []EventRow        `json:"events"`
-	Band        []BandRow         `json:"band"`
+	// KnockChance is the chance of trace knock at full load, by the band of the limit.
+	KnockChance    float64    `json:"knock_chance_pct"`
+	KnockChanceRPM float64    `json:"knock_chance_at_rpm"`
+	Changed        int        `json:"parts_changed"`
+	Chances        []Chance   `json:"chances"`
+	MostTo         string     `json:"most_sensitive_to,omitempty"`
+	Measure        string     `json:"measure_first,omitempty"`
+	Events         []EventRow `json:"events"`
+	Band           []BandRow  `json:"band"`
 }
 
-// Chance is the share of builds with these parts that keeps a limit.
+// Chance is the share of builds with these parts that keeps a limit; the knock
+// limit, which is uncertain itself, has a chance of its own.
 type Chance struct {
 	Limit string  `json:"limit"`
 	Pct   float64 `json:"pct"`

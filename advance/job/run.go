@@ -39,11 +39,11 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		return nil, err
 	}
 	r.Engine = wants.part(j)
-	choice, err := j.choose(ctx, wants, func(done float64) { progress("trying the drawer", done) })
+	choice, err := j.choose(ctx, wants, progress)
 	if err != nil {
 		return nil, err
 	}
-	r.Searched, r.Recipes, r.NoFit = choice.searched, choice.parts, choice.noFit
+	r.Searched, r.Recipes, r.NoFit, r.Unproven = choice.searched, choice.parts, choice.noFit, choice.unproven
 	r.Findings = j.findings(fit, choice)
 	if choice.best != nil {
 		if r.Vacuum, err = j.vacuumPart(choice, wants); err != nil {
@@ -69,6 +69,7 @@ func (j *Job) sheet(c *choice, v *VacuumPart) (*sheet.Sheet, error) {
 	if v != nil {
 		in.Hose = v.Advice
 	}
+	in.Prove = j.prove(c.best, c.risk)
 	s, err := sheet.New(in)
 	if err != nil {
 		return nil, fmt.Errorf("job: setting sheet: %w", err)

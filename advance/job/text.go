@@ -63,6 +63,10 @@ func (r *Report) Text(w io.Writer) error {
 	if r.NoFit != nil {
 		r.NoFit.text(p)
 	}
+	if r.Unproven != "" {
+		p.line("")
+		p.para("! ", r.Unproven)
+	}
 	for i := range r.Recipes {
 		r.Recipes[i].text(p)
 	}
@@ -138,7 +142,7 @@ func (e *EnginePart) text(p *page) {
 	if e.Calibrated {
 		p.para("", fmt.Sprintf("Calibrated by what this engine has told. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
 	} else {
-		p.para("", fmt.Sprintf("Computed from the engine's plain facts alone, hence the wide bands; one observation (trace knock heard, or best timing found) narrows them. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
+		p.para("", fmt.Sprintf("Computed from the engine's plain facts alone, hence the wide bands; one observation (trace knock heard, full load borne without knock, or best timing found) narrows them. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
 	}
 }
 
@@ -152,6 +156,19 @@ func (n *NoFit) text(p *page) {
 			p.para("", more)
 		}
 	}
+}
+
+// room says how the recipe stands to the knock limit.
+func (r *RecipePart) room() string {
+	where := fmt.Sprintf("%.1f deg below the limit's best estimate at %.0f rpm", r.Margin, r.MarginRPM)
+	if r.Margin < 0 {
+		where = fmt.Sprintf("%.1f deg BEYOND the limit's best estimate at %.0f rpm", -r.Margin, r.MarginRPM)
+	}
+	chance := "less than 1"
+	if r.KnockChance >= 1 {
+		chance = fmt.Sprintf("%.0f", r.KnockChance)
+	}
+	return fmt.Sprintf("knock: %s; chance %s %%", where, chance)
 }
 
 // odds says which limits a build may miss.
@@ -188,7 +205,8 @@ func (r *RecipePart) text(p *page) {
 		p.line("   slot as it is, %.2f mm (%.3f in)", r.SlotLength, r.SlotLength/25.4)
 	}
 	p.line("   begins at %.0f rpm (home again at %.0f), all in at %.0f (%.0f to %.0f)", r.Start, r.Return, r.AllIn, r.AllInLow, r.AllInHigh)
-	p.line("   idle will show %.1f; torque given up %.2f %%; knock margin %.1f deg at %.0f rpm", r.IdleReading, r.GivenUp, r.Margin, r.MarginRPM)
+	p.line("   idle will show %.1f; torque given up %.2f %%", r.IdleReading, r.GivenUp)
+	p.line("   %s", r.room())
 	p.line("   parts changed: %d", r.Changed)
 	r.odds(p)
 	if r.MostTo != "" {

@@ -26,6 +26,9 @@ type Settings struct {
 	FineTravel float64
 	// NoFront leaves out the Pareto front.
 	NoFront bool
+	// NoReasons leaves out the search for what comes nearest where nothing fits,
+	// which takes longer than finding that nothing does.
+	NoReasons bool
 	// Progress, where given, is told how much of the work is done, 0 to 1, from
 	// one goroutine at a time and never backwards.
 	Progress func(done float64)
@@ -142,8 +145,10 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 			continue
 		}
 		if len(r.Recipes) == 0 {
-			if err := r.explain(ctx, q, s); err != nil {
-				return nil, err
+			if !s.NoReasons {
+				if err := r.explain(ctx, q, s); err != nil {
+					return nil, err
+				}
 			}
 			return r, fmt.Errorf("%w: none of %.4g", ErrNoRecipe, r.Combinations)
 		}

@@ -76,6 +76,10 @@ func TestMissingSpringWouldHaveFitted(t *testing.T) {
 	if r.Nearest == nil || len(r.Breaches) == 0 || r.Missing == nil {
 		t.Fatalf("nearest %v, breaches %v, missing %v: not all are named", r.Nearest, r.Breaches, r.Missing)
 	}
+	bare, err := Search(t.Context(), p, &Settings{NoReasons: true})
+	if !errors.Is(err, ErrNoRecipe) || bare.Nearest != nil || bare.Missing != nil || bare.Combinations != r.Combinations {
+		t.Errorf("without reasons: %v, nearest %v, missing %v, %g combinations, with them %g", err, bare.Nearest, bare.Missing, bare.Combinations, r.Combinations)
+	}
 	if len(r.Missing.Breaches) > 0 {
 		t.Fatalf("with the missing spring it still breaks %v", r.Missing.Breaches)
 	}

@@ -52,6 +52,7 @@ type Sheet struct {
 	Bench      []BenchRow `json:"bench,omitempty"` // distributor alone
 	Marks      []Mark     `json:"marks,omitempty"` // damper
 	Hose       []string   `json:"hose,omitempty"`  // vacuum hose on: what to expect
+	Prove      []string   `json:"prove,omitempty"` // how to prove the total against knock before the engine is worked
 }
 
 // Input is what [New] needs to write a sheet.
@@ -66,8 +67,9 @@ type Input struct {
 	Damper float64       // damper diameter in mm; 0 leaves the marks out
 	// At returns the total without vacuum at an engine speed, rising and falling,
 	// and the window inside which a reading passes, all in crank degrees.
-	At   func(rpm float64) (rising, falling, low, high float64, err error)
-	Hose []string // sentences about the vacuum hose, in order
+	At    func(rpm float64) (rising, falling, low, high float64, err error)
+	Hose  []string // sentences about the vacuum hose, in order
+	Prove []string // sentences on proving the total against knock, in order; none where it is sure
 }
 
 func (in *Input) check() error {
@@ -107,7 +109,7 @@ func New(in Input) (*Sheet, error) {
 	s := &Sheet{
 		Title: in.Title, Static: Round(in.Static), Total: Round(in.Static + in.Travel),
 		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: Round(in.Static + in.Travel),
-		SetWindow: 1, Hose: in.Hose,
+		SetWindow: 1, Hose: in.Hose, Prove: in.Prove,
 	}
 	var err error
 	if s.Idle, err = in.row(in.Idle); err != nil {

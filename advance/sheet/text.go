@@ -31,15 +31,22 @@ func (s *Sheet) Text() string {
 	for _, r := range s.Rows {
 		line("   %5.0f   %6.1f   %7.1f   %11.1f  %5.1f", r.RPM, r.Rising, r.Falling, r.Low, r.High)
 	}
-	if len(s.Hose) > 0 {
+	steps := 3
+	chapter := func(title string, sentences []string) {
+		if len(sentences) == 0 {
+			return
+		}
+		steps++
 		line("")
-		line("4. Vacuum hose on.")
-		for _, h := range s.Hose {
+		line("%d. %s", steps, title)
+		for _, h := range sentences {
 			for _, l := range Wrap(h, 72) {
 				line("   %s", l)
 			}
 		}
 	}
+	chapter("Prove the total before the engine is worked, hose still off.", s.Prove)
+	chapter("Vacuum hose on.", s.Hose)
 	s.benchText(line)
 	line("")
 	line("Cautions")

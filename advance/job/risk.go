@@ -1,0 +1,129 @@
+package job
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/knock"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// risk is how a recipe stands to the knock limit, which is known only within its
+// band. Crank degrees and engine rpm.
+type risk struct {
+	margin, marginRPM float64 // to the limit's best estimate
+	chance, chanceRPM float64 // 0 to 1, that trace knock is met at full load
+	retard, retardRPM float64 // what would bring the total below the band's low edge
+}
+
+// risk weighs a recipe against the limit.
+func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *appetite) (risk, error) {
+	goal := *p
+	goal.Limits.Knock = a.limit
+	again, _, err := recipes.WhyNot(&goal, r.Choice, r.Static, r.Travel)
+	if err != nil {
+		return risk{}, fmt.Errorf("job: knock limit: %w", err)
+	}
+	at := risk{margin: again.KnockMargin, marginRPM: again.KnockRPM}
+	for _, w := range a.want {
+		total := math.Inf(-1)
+		for _, way := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
+			x, err := r.At(w.RPM, way)
+			if err != nil {
+				return risk{}, fmt.Errorf("job: knock limit: %w", err)
+			}
+			total = max(total, x)
+		}
+		// The errors of the limit at two speeds go together, so the worst speed
+		// stands for all.
+		if c := knocks(w, total, j.Settings.SigmaDegrees); c > at.chance {
+			at.chance, at.chanceRPM = c, w.RPM
+		}
+		if back := total - w.LimitLow; back > at.retard {
+			at.retard, at.retardRPM = back, w.RPM
+		}
+	}
+	return at, nil
+}
+
+// knocks is the chance that a total meets trace knock: the limit taken as normal
+// on either side of its best estimate with 5 % beyond each edge of its band, the
+// total as set within the error of the light.
+func knocks(w knock.Want, total, light float64) float64 {
+	edge := w.Limit - w.LimitLow
+	if total > w.Limit {
+		edge = w.LimitHigh - w.Limit
+	}
+	deviation := math.Hypot(edge/distuv.UnitNormal.Quantile(0.95), light)
+	return distuv.UnitNormal.CDF((total - w.Limit) / deviation)
+}
+
+// heard reports whether trace knock was ever heard on this engine. Without, the
+// band of the limit is wide.
+func (j *Job) heard() bool {
+	for _, o := range j.Observed {
+		if o.Kind == knock.TraceKnock {
+			return true
+		}
+	}
+	return false
+}
+
+// kinder lists the parts of the way from the limit's best estimate to the high edge
+// of its band at which the drawer is tried in turn. Beyond the edge not even an
+// engine at the kind end of what the model allows stays free of knock.
+var kinder = [...]float64{0.25, 0.5, 0.75, 1}
+
+// tolerant is the limit a part of that way up.
+func (a *appetite) tolerant(part float64) (advance.Curve, error) {
+	limit := make([]advance.Point, 0, len(a.want))
+	for _, w := range a.want {
+		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.Limit + part*(w.LimitHigh-w.Limit)})
+	}
+	return advance.NewCurve(limit)
+}
+
+// unproven is what the report says where recipes keep only to a kinder limit.
+func (j *Job) unproven(a *appetite) string {
+	at := a.near(j.Wish.AllIn.High)
+	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned from the engine's plain facts, no knock having been heard, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
+		j.Wish.KnockMargin, at.RPM, at.LimitLow, at.LimitHigh)
+}
+
+// near returns what the engine wants at the highest speed asked that does not lie
+// above rpm, or the lowest.
+func (a *appetite) near(rpm float64) knock.Want {
+	at := a.want[0]
+	for _, w := range a.want {
+		if w.RPM <= rpm {
+			at = w
+		}
+	}
+	return at
+}
+
+// worthProving is how far a total must reach past the low edge of the band before
+// the sheet asks for it to be proved in steps, crank degrees: the step itself.
+const worthProving = 2.0
+
+// furthestBack is how far the distributor is turned back for the first pull, crank
+// degrees: later spark heats exhaust valves and manifold (common practice, no
+// source).
+const furthestBack = 10.0
+
+// prove says how to find out whether the engine bears the recipe's total.
+func (j *Job) prove(r *recipes.Recipe, at risk) []string {
+	if !(at.retard >= worthProving) {
+		return nil
+	}
+	back := min(math.Ceil(at.retard), furthestBack)
+	return []string{
+		fmt.Sprintf("At %.0f rpm the band of the knock limit begins %.1f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %.0f %%.", at.retardRPM, at.retard, 100*at.chance),
+		fmt.Sprintf("Begin with the distributor turned back by %.0f deg crank: a total of %.1f instead of %.1f.", back, r.Total-back, r.Total),
+		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from low speed to high in a high gear, engine hot, and listen. No knock: turn on by %.0f deg and pull again, up to the total above and not beyond.", worthProving),
+		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. That spark, with its speed, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", j.Wish.KnockMargin),
+	}
+}
