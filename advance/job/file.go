@@ -124,7 +124,7 @@ type Spring struct {
 type Wire struct {
 	Diameter quantity.Length `json:"diameter"`
 	Coil     quantity.Length `json:"coil_outside"`  // outside diameter of the coils
-	Turns    quantity.Ratio  `json:"turns"`         // active, "9 1"
+	Turns    quantity.Turns  `json:"turns"`         // active, "9 turns"
 	Shear    quantity.Stress `json:"shear_modulus"` // default 81.5 GPa, cold drawn steel (EN 10270-1)
 }
 

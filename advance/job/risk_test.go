@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"example.org/bobweight/advance/job"
@@ -37,9 +38,21 @@ func at(t *testing.T, r *job.Report, rpm float64) job.WantRow {
 // the high edge of its band.
 func bold(t *testing.T) (job.WantRow, float64) {
 	t.Helper()
-	w := at(t, work(t, observed(t, 20, "")), 2500)
+	w := at(t, unheard(t), 2500)
 	return w, (w.Limit + w.LimitHigh) / 2
 }
+
+// unheard is a modest job without any observation, worked once.
+func unheard(t *testing.T) *job.Report {
+	t.Helper()
+	once.Do(func() { modest = work(t, observed(t, 20, "")) })
+	return modest
+}
+
+var (
+	once   sync.Once
+	modest *job.Report
+)
 
 // A limit that nobody heard warns, and does not forbid: recipes beyond its best
 // estimate are marked, with the chance that they knock, and the sheet says how to

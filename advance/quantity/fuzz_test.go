@@ -42,6 +42,7 @@ func FuzzFields(f *testing.F) {
 		again[Temperature](t, data)
 		again[Stiffness](t, data)
 		again[Ratio](t, data)
+		again[Turns](t, data)
 		again[Angle](t, data)
 		again[Speed](t, data)
 	})

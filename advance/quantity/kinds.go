@@ -35,6 +35,8 @@ type (
 	RoadSpeed = Value[roadSpeed]
 	// Ratio is a plain number; it decodes from "12 %", "8.5:1" or "0.12 1".
 	Ratio = Value[ratio]
+	// Turns is a number of coils, 0 or more; it decodes from "9.5 turns".
+	Turns = Value[turns]
 )
 
 type (
@@ -54,6 +56,7 @@ type (
 	density     struct{}
 	roadSpeed   struct{}
 	ratio       struct{}
+	turns       struct{}
 )
 
 func (mass) about() about {
@@ -103,4 +106,7 @@ func (roadSpeed) about() about {
 }
 func (ratio) about() about {
 	return about{name: "ratio", dim: DimNumber, metric: "1", trade: "%", others: []string{":1 (as in 8.5:1)"}, signed: true}
+}
+func (turns) about() about {
+	return about{name: "number of turns", dim: DimNumber, metric: "turns", trade: "1"}
 }

@@ -289,6 +289,7 @@ func TestBoth(t *testing.T) {
 		{Vacuum(14 * 3386.389).Both(), "47.41 kPa (14.0 inHg)"},
 		{Temperature(293.15).Both(), "20 degC (68.0 degF)"},
 		{Ratio(8.5).Both(), "8.5 1 (850 %)"},
+		{Turns(9.5).String(), "9.5 turns"},
 		{Length(0).Both(), "0 mm (0 in)"},
 		{Force(-1234.6).Both(), "-1235 N (-278 lbf)"},
 		{Stress(79.3e9).Both(), "79300 MPa (11500 ksi)"},

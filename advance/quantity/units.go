@@ -20,6 +20,7 @@ type scale struct {
 var definitions = []struct{ symbol, factor, of string }{
 	{"%", "1/100", "1"},
 	{"ppm", "1/1000000", "1"},
+	{"turns", "1", "1"}, // of a coil
 
 	{"g", "1/1000", "kg"},
 	{"mg", "1/1000", "g"},
