@@ -139,8 +139,7 @@ func mechanismOf(r *review, d *Distributor) (m flyweights.Mechanism, l layout, p
 		at := fmt.Sprintf("distributor.spring_places[%d]", i)
 		r.name(at+".name", p.Name, names)
 		w := r.whole(at+".weight", p.Weight, 0, 1, l.count) - 1
-		plate := vec(r.point(at+".plate_post", p.Plate))
-		post := vec(r.point(at+".weight_post", p.Post))
+		plate, post := r.posts(at, &p, l.pivot.X)
 		if plate == post {
 			r.fail(at, "both posts stand at the same point")
 		}
@@ -227,7 +226,7 @@ func drawerOf(r *review, d *Drawer, l layout) recipes.Drawer {
 		at := fmt.Sprintf("drawer.weights[%d]", i)
 		r.name(at+".name", w.Name, names)
 		mass := between(r, at+".mass", w.Mass, quantity.Mass(1e-3), quantity.Mass(0.5))
-		centre := vec(r.point(at+".centre", w.Centre))
+		centre := r.centre(at, &w, l.pivot.X)
 		out.Weights = append(out.Weights, recipes.WeightPart{Name: w.Name, Weights: l.weights(mass, centre), MassSigma: 0.01})
 	}
 	return out

@@ -60,12 +60,16 @@ type Distributor struct {
 	Friction quantity.Moment   `json:"friction"`      // of the whole mechanism, at the swing; default 0
 }
 
-// Place is a pair of posts between which a spring can hang.
+// Place is a pair of posts between which a spring can hang: their points, or the
+// three distances that a calliper takes, centre to centre, everything at rest.
 type Place struct {
-	Name   string            `json:"name"`        // unique
-	Weight int               `json:"weight"`      // which weight, from 1
-	Plate  []quantity.Length `json:"plate_post"`  // [x, y] of the post on the plate
-	Post   []quantity.Length `json:"weight_post"` // [x, y] of the post on the weight, at rest
+	Name       string            `json:"name"`                 // unique
+	Weight     int               `json:"weight"`               // which weight, from 1
+	Plate      []quantity.Length `json:"plate_post"`           // [x, y] of the post on the plate
+	Post       []quantity.Length `json:"weight_post"`          // [x, y] of the post on the weight
+	Apart      quantity.Length   `json:"posts_apart"`          // or: distance between the two posts
+	PivotPlate quantity.Length   `json:"pivot_to_plate_post"`  // with posts_apart: from the weight's pivot to the post on the plate
+	PivotPost  quantity.Length   `json:"pivot_to_weight_post"` // with posts_apart: from the weight's pivot to the post on the weight
 }
 
 // Slot limits the travel of the cam.
@@ -128,11 +132,15 @@ type Wire struct {
 	Shear    quantity.Stress `json:"shear_modulus"` // default 81.5 GPa, cold drawn steel (EN 10270-1)
 }
 
-// Weight is one of a set of equal weights.
+// Weight is one of a set of equal weights; its centre of mass, at rest, as a point
+// or by two distances (hang the weight from two holes in turn: the plumb lines cross
+// there).
 type Weight struct {
-	Name   string            `json:"name"`   // unique
-	Mass   quantity.Mass     `json:"mass"`   // of one
-	Centre []quantity.Length `json:"centre"` // [x, y] of the centre of mass at rest
+	Name    string            `json:"name"`            // unique
+	Mass    quantity.Mass     `json:"mass"`            // of one
+	Centre  []quantity.Length `json:"centre"`          // [x, y] of the centre of mass
+	ToPivot quantity.Length   `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
+	ToShaft quantity.Length   `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
 }
 
 // Vacuum is a diaphragm unit and the vacuum that this engine makes.

@@ -1,0 +1,66 @@
+package job
+
+import (
+	"math"
+
+	"example.org/bobweight/advance/quantity"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Distances that a calliper takes are enough: three of them make a triangle, and
+// which way round it lies follows from how the mechanism works. Nothing of the
+// physics depends on where round its pivot a post of the plate stands.
+
+// triangle returns the cosine of the angle between sides a and b of a triangle
+// whose third side is c (law of cosines), and whether there is such a triangle.
+func triangle(a, b, c float64) (cos float64, ok bool) {
+	cos = (a*a + b*b - c*c) / (2 * a * b)
+	return cos, cos > -1 && cos < 1
+}
+
+// centre returns where a weight's centre of mass lies at rest: given, or from its
+// distances to pivot and shaft. Opening counter-clockwise it moves outwards, so it
+// lies right of the line from the shaft through the pivot.
+func (r *review) centre(at string, w *Weight, pivot float64) r2.Vec {
+	switch points, distance := r.given(at+".centre"), r.given(at+".centre_to_pivot"); {
+	case points == distance:
+		r.fail(at, "needs one of centre and centre_to_pivot, and not both")
+		return r2.Vec{}
+	case points:
+		return vec(r.point(at+".centre", w.Centre))
+	}
+	toPivot := between(r, at+".centre_to_pivot", w.ToPivot, mm(0.5), mm(200))
+	toShaft := between(r, at+".centre_to_shaft", w.ToShaft, mm(0.5), mm(200))
+	cos, ok := triangle(pivot, toShaft, toPivot)
+	if !ok {
+		r.fail(at+".centre_to_shaft", "is %s, with %s to the pivot and %s from pivot to shaft: no triangle has such sides", w.ToShaft, w.ToPivot, quantity.Length(pivot))
+		return r2.Vec{}
+	}
+	return r2.Vec{X: toShaft * cos, Y: -toShaft * math.Sqrt(1-cos*cos)}
+}
+
+// posts returns where the posts of a spring stand at rest: given, or from the three
+// distances between them and the pivot. The opening weight takes its post away from
+// the plate's.
+func (r *review) posts(at string, p *Place, pivot float64) (plate, post r2.Vec) {
+	for _, name := range []string{"plate_post", "weight_post"} {
+		if r.given(at+"."+name) == r.given(at+".posts_apart") {
+			r.fail(at, "needs one of %s and posts_apart, and not both", name)
+			return r2.Vec{}, r2.Vec{}
+		}
+	}
+	if !r.given(at + ".posts_apart") {
+		return vec(r.point(at+".plate_post", p.Plate)), vec(r.point(at+".weight_post", p.Post))
+	}
+	a := between(r, at+".pivot_to_plate_post", p.PivotPlate, mm(1), mm(200))
+	b := between(r, at+".pivot_to_weight_post", p.PivotPost, mm(1), mm(200))
+	apart := between(r, at+".posts_apart", p.Apart, mm(1), mm(200))
+	cos, ok := triangle(a, b, apart)
+	if !ok {
+		r.fail(at+".posts_apart", "is %s, with %s and %s from the pivot to the posts: no triangle has such sides", p.Apart, p.PivotPlate, p.PivotPost)
+		return r2.Vec{}, r2.Vec{}
+	}
+	// From the pivot the plate's post is put towards the shaft, the weight's post
+	// counter-clockwise of it.
+	return r2.Vec{X: pivot - a}, r2.Vec{X: pivot - b*cos, Y: -b * math.Sqrt(1-cos*cos)}
+}
