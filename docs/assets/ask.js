@@ -1,47 +1,94 @@
-// How a page asks the library: bw.ask(name, request) promises the answer. The
-// work is done in a worker, so the page never stands still.
+// How a page asks a compiled library, which it loads when it first needs it.
+// bw.library(script) is a function ask(name, request) that promises the answer: the
+// work is done in a worker, so the page never stands still. bw.here(script)
+// promises a function that answers at once, for work that is done before the next
+// picture and should not wait for another thread.
 "use strict";
 var bw = {};
 (() => {
   const parts = self.bobweight;
-  const waiting = new Map();
-  let worker = null;
-  let count = 0;
+  const root = new URL("..", document.currentScript.src);
 
-  function begin() {
-    if (!parts) throw new Error("this copy of the site was built without the compiled library");
-    worker = new Worker(URL.createObjectURL(new Blob([parts.worker], { type: "text/javascript" })));
-    worker.onmessage = ({ data }) => {
-      if (data.failed) {
-        for (const w of waiting.values()) w.fail(new Error(data.failed));
-        waiting.clear();
-        return;
-      }
-      const w = waiting.get(data.id);
-      if (data.what !== undefined) {
-        w.progress(data.what, data.done);
-        return;
-      }
-      waiting.delete(data.id);
-      bw.took = data.took;
-      if (data.error !== undefined) w.fail(new Error(data.error));
-      else w.done(JSON.parse(data.answer));
+  // once(make) keeps what make promises for each argument.
+  const once = (make) => {
+    const kept = new Map();
+    return (key) => {
+      if (!kept.has(key)) kept.set(key, make(key));
+      return kept.get(key);
     };
-    worker.postMessage({ wasm: parts.wasm });
-  }
+  };
+
+  // A page opened from a folder may not fetch a file; a script may be added to it.
+  const run = once((src) => new Promise((done, fail) => {
+    const s = document.createElement("script");
+    s.src = src;
+    s.onload = done;
+    s.onerror = () => fail(new Error("The compiled library could not be loaded."));
+    document.head.append(s);
+  }));
+
+  const local = (text) => URL.createObjectURL(new Blob([text], { type: "text/javascript" }));
+
+  const compiled = once(async (script) => {
+    if (!parts) throw new Error("This copy of the site was built without the compiled library.");
+    await run(new URL(script, root));
+    const packed = parts.wasm[script];
+    delete parts.wasm[script];
+    const bytes = Uint8Array.fromBase64 ? Uint8Array.fromBase64(packed) : Uint8Array.from(atob(packed), (c) => c.charCodeAt(0));
+    const code = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return WebAssembly.compileStreaming(new Response(code, { headers: { "Content-Type": "application/wasm" } }));
+  });
 
   bw.demo = parts ? parts.demo : "";
   bw.first = parts ? { start: parts.start, curve: parts.curve } : null; // the library's answers when the site was built
-  bw.took = 0; // milliseconds that the library spent on the last answer
 
-  bw.ask = (name, request, progress) => {
-    if (!worker) begin();
-    const id = ++count;
-    const text = typeof request === "string" ? request : JSON.stringify(request);
-    return new Promise((done, fail) => {
-      waiting.set(id, { done, fail, progress });
-      worker.postMessage({ id, name, request: text, progress: progress !== undefined });
+  bw.library = (script) => {
+    const waiting = new Map();
+    let count = 0;
+
+    const worker = once(async () => {
+      const module = await compiled(script);
+      const w = new Worker(local(parts.support + parts.worker));
+      w.onmessage = ({ data }) => {
+        if (data.failed) {
+          for (const one of waiting.values()) one.fail(new Error(data.failed));
+          waiting.clear();
+          return;
+        }
+        const one = waiting.get(data.id);
+        if (data.what !== undefined) {
+          one.progress(data.what, data.done);
+          return;
+        }
+        waiting.delete(data.id);
+        if (data.error !== undefined) one.fail(new Error(data.error));
+        else one.done(JSON.parse(data.answer));
+      };
+      w.postMessage({ module });
+      return w;
     });
+
+    return async (name, request, progress) => {
+      const w = await worker();
+      const id = ++count;
+      const text = typeof request === "string" ? request : JSON.stringify(request);
+      return new Promise((done, fail) => {
+        waiting.set(id, { done, fail, progress });
+        w.postMessage({ id, name, request: text, progress: progress !== undefined });
+      });
+    };
+  };
+
+  bw.here = async (script) => {
+    const module = await compiled(script);
+    await run(local(parts.support));
+    const go = new Go();
+    go.run(await WebAssembly.instantiate(module, go.importObject)); // returns when the program waits for calls
+    return (name, request) => {
+      const { answer, error } = self.bobweightCall(name, typeof request === "string" ? request : JSON.stringify(request));
+      if (error !== undefined) throw new Error(error);
+      return JSON.parse(answer);
+    };
   };
 
   // latest(work) returns a function that runs work, and runs it once more if it

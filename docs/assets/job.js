@@ -2,6 +2,7 @@
 "use strict";
 (() => {
   const el = bw.element;
+  const ask = bw.library("assets/job.engine.js");
   const place = document.getElementById("study");
   const pick = document.getElementById("files");
   const zone = document.getElementById("zone");
@@ -37,22 +38,26 @@
     await work(await jobs[0].text(), others);
   }
 
-  async function work(job, files) {
+  async function work(job, others) {
     refused.textContent = "";
     report.replaceChildren();
+    files.forEach((f) => URL.revokeObjectURL(f));
+    files = [];
     delete place.dataset.ready;
     bar.hidden = false;
+    bar.value = 0;
+    doing.textContent = "Loading the library";
     try {
-      const answer = await bw.ask("job", { job, files }, (what, done) => {
+      const answer = await ask("job", { job, files: others }, (what, done) => {
         doing.textContent = `${what}, ${Math.round(done * 100)} %`;
         bar.value = done;
       });
-      place.result = answer.result; // for tests and the curious
+      place.answer = answer; // for tests and the curious
       show(answer, JSON.parse(answer.result));
       doing.textContent = "Done. The report follows.";
     } catch (e) {
       doing.textContent = "";
-      refused.textContent = e.message.replace(/^live study: /, "");
+      refused.textContent = e.message.replace(/^dropped job: /, "");
     }
     bar.hidden = true;
     place.dataset.ready = "yes";
@@ -62,19 +67,25 @@
   const rpm = (x) => x.toFixed(0);
   const head = (level, id, text) => el(`h${level}`, { id }, text);
 
-  function saver(name, text, type) {
-    return el("a.button", { download: name, href: URL.createObjectURL(new Blob([text], { type })) }, `Save ${name}`);
+  // Files live as long as the report on the page that offers them.
+  let files = [];
+  function file(text, type) {
+    files.push(URL.createObjectURL(new Blob([text], { type })));
+    return files.at(-1);
   }
+  const saver = (name, href) => el("a.button", { download: name, href }, `Save ${name}`);
 
   function show(answer, r) {
-    const chartBox = el("div.chart-box", { id: "report-chart" });
+    const curve = file(answer.curve, "image/svg+xml");
+    const plain = "text/plain;charset=utf-8";
     report.append(
       head(2, "report-title", r.title), el("p", {}, r.units),
       el("p.buttons", {},
-        saver("result.json", answer.result, "application/json"), saver("report.txt", answer.report, "text/plain"),
-        answer.sheet ? saver("sheet.txt", answer.sheet, "text/plain") : null,
-        answer.sheet ? el("button", { type: "button", onclick: () => window.print() }, "Print the sheet") : null),
-      chartBox,
+        saver("sheet.txt", file(answer.sheet, plain)), saver("curve.svg", curve), saver("curves.csv", file(answer.table, "text/csv;charset=utf-8")),
+        saver("result.json", file(answer.result, "application/json")), saver("report.txt", file(answer.report, plain)),
+        r.sheet ? el("button", { type: "button", onclick: () => window.print() }, "Print the sheet") : null),
+      el("div.plot.wide", { tabindex: 0, role: "group", "aria-label": "Plot of the curves" }, el("img", { id: "curve", src: curve, alt: `Plot of the curves of ${r.title}; the table below it holds the same in numbers.` })),
+      el("details", {}, el("summary", {}, "The curves in numbers"), numbers(r)),
       head(2, "report-findings", "What is wrong"),
       r.findings.length
         ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))
@@ -82,10 +93,19 @@
       head(2, "report-recipes", "The best recipes from the drawer"),
       r.recipes.length ? el("div", {}, ...r.recipes.map(recipe)) : noFit(r.no_fit),
     );
-    draw(chartBox, r);
     if (r.sheet) report.append(sheet(r));
     report.append(
       el("details", {}, el("summary", {}, "The whole report as the command prints it"), el("pre", { tabindex: 0 }, el("code", {}, answer.report))));
+  }
+
+  // numbers is curves.csv as a table.
+  function numbers(r) {
+    const columns = [
+      ["present", "present_deg"], ["new, rising", "rising_deg"], ["new, falling", "falling_deg"], ["passes from", "low_deg"], ["to", "high_deg"],
+      ["best torque", "mbt_deg"], ["trace knock", "limit_deg"], ["band from", "limit_low_deg"], ["to", "limit_high_deg"],
+    ];
+    return bw.table("Crank degrees before top centre over engine rpm", ["rpm", ...columns.map((c) => c[0])],
+      r.curves.map((row) => [rpm(row.rpm), ...columns.map((c) => (row[c[1]] === undefined ? "" : deg(row[c[1]])))]));
   }
 
   function noFit(n) {
@@ -104,21 +124,6 @@
         `Idle will show ${deg(p.idle_reading_deg)}; torque given up ${p.torque_given_up_pct.toFixed(2)} %; room below knock ${deg(p.knock_margin_deg)} deg at ${rpm(p.knock_margin_at_rpm)} rpm. Parts changed: ${p.parts_changed}.`),
       p.chances && p.chances.length ? el("ul", {}, ...p.chances.map((c) => el("li", {}, `${c.pct.toFixed(0)} of 100 builds keep: ${c.limit}`))) : null,
       p.measure_first ? el("p", {}, `Measure first: ${p.measure_first}.`) : null);
-  }
-
-  function draw(box, r) {
-    const chart = bw.chart(box, { label: `Curves of ${r.title}`, x: [0, 4200], y: [0, 50] });
-    const of = (key) => r.curves.filter((c) => c[key] !== undefined);
-    const line = (name, look, key) => ({ name, look, x: of(key).map((c) => c.rpm), y: of(key).map((c) => c[key]) });
-    const band = (name, look, low, high) => ({ name, look, x: of(low).map((c) => c.rpm), low: of(low).map((c) => c[low]), high: of(low).map((c) => c[high]) });
-    const highest = Math.max(...r.curves.flatMap((c) => [c.present_deg, c.high_deg, c.mbt_deg]).filter((x) => x !== undefined));
-    chart.draw({
-      x: [0, Math.max(...r.curves.map((c) => c.rpm))], y: [0, Math.ceil((highest + 5) / 5) * 5],
-      bands: [band("trace knock, 90 % band", "knock", "limit_low_deg", "limit_high_deg"), band("new curve, window of the light", "builds", "low_deg", "high_deg")],
-      lines: [line("trace knock", "knock", "limit_deg"), line("best torque", "best", "mbt_deg"), line("present curve, fitted", "present", "present_deg"),
-        line("new curve, falling", "falling", "falling_deg"), line("new curve, rising", "rising", "rising_deg")],
-      marks: r.readings.points.map((p) => ({ x: p.rpm, y: p.deg })),
-    });
   }
 
   // sheet is the page for the garage wall: one side of A4 or Letter in print.

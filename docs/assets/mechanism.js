@@ -2,6 +2,8 @@
 "use strict";
 (async () => {
   const el = bw.element;
+  const script = "assets/engine.js";
+  const ask = bw.library(script);
   const place = document.getElementById("study");
   const told = document.getElementById("told"); // for screen readers, after a pause
   const refused = document.getElementById("refused");
@@ -15,9 +17,12 @@
     return;
   }
   // The library starts in the background; its answer from the building of the
-  // site is drawn at once, and the worker's own takes its place.
-  const opened = bw.ask("open", bw.demo);
-  opened.catch((e) => { refused.textContent = e.message; });
+  // site is drawn at once, and one computed here takes its place. A curve takes
+  // this page less time than a message to a worker; the engine takes longer than a
+  // reader should wait, and is asked there.
+  let compute = null; // the library on this page, once it has started
+  const started = bw.here(script);
+  const opened = ask("open", bw.demo);
   const start = structuredClone(bw.first.start);
   const first = JSON.stringify([start.knobs, start.pump]);
   let knobs = start.knobs;
@@ -55,8 +60,7 @@
     return box;
   };
 
-  const turn = bw.latest(mechanism);
-  const askEngine = bw.later(() => bw.latest(wanted)(), 250);
+  const askEngine = bw.later(bw.latest(wanted), 250);
   const speak = bw.later(() => {
     if (last) told.textContent = sentence(last);
   }, 800);
@@ -93,35 +97,35 @@
     askEngine();
   });
 
-  async function mechanism() {
+  function turn() {
+    if (!compute) return; // as soon as it has started, the knobs as they then stand
     const begun = performance.now();
-    const request = JSON.stringify(knobs); // as they stand now, whatever is turned meanwhile
+    const request = JSON.stringify(knobs);
     try {
-      last = await bw.ask("mechanism", request);
+      last = compute("mechanism", request);
       refused.textContent = "";
     } catch (e) {
       refused.textContent = e.message;
       return;
     }
+    const took = performance.now() - begun;
     draw();
-    place.dataset.took = bw.took;
-    place.dataset.step = performance.now() - begun;
-    place.dataset.answer = JSON.stringify(last);
-    place.dataset.request = request;
+    Object.assign(place.dataset, { took, step: performance.now() - begun, answer: JSON.stringify(last), request });
     if (!place.dataset.live) place.dataset.live = performance.now();
     speak();
   }
 
   async function wanted() {
     try {
-      engine = await bw.ask("engine", pump);
+      engine = await ask("engine", pump);
       refused.textContent = "";
     } catch (e) {
       refused.textContent = e.message;
       return;
     }
     place.dataset.engine = JSON.stringify(engine);
-    await mechanism();
+    compute("wants", engine);
+    turn();
   }
 
   function draw() {
@@ -171,12 +175,15 @@
   draw();
   place.dataset.first = performance.now();
   try {
+    const library = await started;
+    library("open", bw.demo);
+    compute = library;
+    turn();
+    place.dataset.ready = "curve";
     await opened;
-  } catch {
-    return; // said already
+    await wanted();
+    place.dataset.ready = "engine";
+  } catch (e) {
+    refused.textContent = e.message;
   }
-  await mechanism();
-  place.dataset.ready = "curve";
-  await wanted();
-  place.dataset.ready = "engine";
 })();

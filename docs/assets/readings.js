@@ -2,6 +2,7 @@
 "use strict";
 (async () => {
   const el = bw.element;
+  const ask = bw.library("assets/engine.js");
   const place = document.getElementById("study");
   const told = document.getElementById("told");
   const refused = document.getElementById("refused");
@@ -15,7 +16,7 @@
 
   let start;
   try {
-    start = await bw.ask("open", bw.demo);
+    start = await ask("open", bw.demo);
   } catch (e) {
     refused.textContent = e.message;
     return;
@@ -100,26 +101,23 @@
   }
   chart.onresize = put;
 
-  const band = bw.later(() => bw.latest(() => ask(true))(), 250);
-  const turn = bw.latest(() => ask(false));
+  const band = bw.later(bw.latest(() => refit(true)), 250);
+  const turn = bw.latest(() => refit(false));
   const speak = bw.later(() => {
     if (fit) told.textContent = fit.estimates.map((e) => `${e.name}: ${e.text}.`).join(" ");
   }, 1000);
 
-  async function ask(withBand) {
+  async function refit(withBand) {
     // As the readings stand now, whatever is dragged meanwhile.
     const request = JSON.stringify({ readings: list, angle_error_deg: Number(angle.value), speed_error_rpm: Number(speed.value), band: withBand });
-    const begun = performance.now();
     try {
-      fit = await bw.ask("readings", request);
+      fit = await ask("readings", request);
       refused.textContent = "";
     } catch (e) {
       refused.textContent = e.message;
       return;
     }
     draw();
-    place.dataset.took = bw.took;
-    place.dataset.step = performance.now() - begun;
     place.dataset.request = request;
     place.dataset.answer = JSON.stringify(fit);
     if (!place.dataset.first) place.dataset.first = performance.now();

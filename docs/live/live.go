@@ -1,6 +1,7 @@
-// Package live is what the pages that compute ask for: the mechanism under the
-// reader's hands, the fit of readings, and a whole job. It only joins packages of
-// the library; the same code runs in the browser and in the tests beside it.
+// Package live is what the pages on which a curve moves ask for: the mechanism
+// under the reader's hands, the engine, and the fit of readings. It only joins
+// packages of the library; the same code runs in the browser and in the tests
+// beside it. A whole job is package drop.
 //
 // Values on a screen carry the units of a workshop, so the names of the JSON
 // fields end in the unit. Angles are crank degrees before top centre, speeds
@@ -34,12 +35,13 @@ type Progress func(what string, done float64)
 //	open       a job file     → [Start]
 //	mechanism  [Knobs]        → [Mechanism]
 //	engine     [Pump]         → [Engine]
+//	wants      [Engine]       → the same, as what this session knows of the engine
 //	readings   [Light]        → [Fit]
-//	job        [Drop]         → [Answer]
 //
-// Errors wrap [ErrCall] and are for people to read.
-func (s *Session) Call(ctx context.Context, name string, in []byte, progress Progress) ([]byte, error) {
-	out, err := s.answer(ctx, name, in, progress)
+// Every answer comes at once, so nothing is told of progress. Errors wrap
+// [ErrCall] and are for people to read.
+func (s *Session) Call(ctx context.Context, name string, in []byte, _ Progress) ([]byte, error) {
+	out, err := s.answer(ctx, name, in)
 	if err != nil {
 		return nil, err
 	}
@@ -50,12 +52,9 @@ func (s *Session) Call(ctx context.Context, name string, in []byte, progress Pro
 	return data, nil
 }
 
-func (s *Session) answer(ctx context.Context, name string, in []byte, progress Progress) (any, error) {
+func (s *Session) answer(ctx context.Context, name string, in []byte) (any, error) {
 	if name == "open" {
 		return s.open(in)
-	}
-	if name == "job" {
-		return ask(in, func(d *Drop) (any, error) { return d.run(ctx, progress) })
 	}
 	if s.job == nil {
 		return nil, fmt.Errorf("%w: no job is open", ErrCall)
@@ -65,6 +64,8 @@ func (s *Session) answer(ctx context.Context, name string, in []byte, progress P
 		return ask(in, func(k *Knobs) (any, error) { return s.mechanism(k) })
 	case "engine":
 		return ask(in, func(p *Pump) (any, error) { return s.ask(ctx, p) })
+	case "wants":
+		return ask(in, func(e *Engine) (any, error) { s.engine = e; return e, nil })
 	case "readings":
 		return ask(in, func(l *Light) (any, error) { return s.fit(ctx, l) })
 	}

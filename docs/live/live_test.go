@@ -1,12 +1,10 @@
 package live
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"math"
 	"os"
-	"strings"
 	"testing"
 
 	"example.org/bobweight/advance/job"
@@ -151,49 +149,10 @@ func TestFit(t *testing.T) {
 	}
 }
 
-// A dropped job gives what the command writes.
-func TestDropIsTheCommands(t *testing.T) {
-	var s Session
-	steps := 0
-	in, _ := json.Marshal(Drop{Job: string(demo(t))})
-	data, err := s.Call(t.Context(), "job", in, func(string, float64) { steps++ })
-	if err != nil {
-		t.Fatal(err)
-	}
-	var a Answer
-	if err := json.Unmarshal(data, &a); err != nil {
-		t.Fatal(err)
-	}
-	j, err := job.Read(demo(t), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := j.Run(t.Context(), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want, err := json.MarshalIndent(r, "", "  ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if a.Result != string(want)+"\n" || a.Sheet != r.Sheet.Text() || steps == 0 {
-		t.Errorf("the result differs from the command's, or no progress was told (%d)", steps)
-	}
-	// Readings in a file of their own come with the drop.
-	withCSV := bytes.Replace(demo(t), []byte(`"light":`), []byte(`"readings_csv": "mine.csv", "light":`), 1)
-	from := bytes.Index(withCSV, []byte(`"readings": [`))
-	to := from + bytes.Index(withCSV[from:], []byte("],")) + 2
-	withCSV = append(append([]byte{}, withCSV[:from]...), withCSV[to:]...)
-	in, _ = json.Marshal(Drop{Job: string(withCSV)})
-	if _, err := s.Call(t.Context(), "job", in, nil); err == nil || !strings.Contains(err.Error(), `drop "mine.csv" together`) {
-		t.Errorf("a missing file of readings: %v", err)
-	}
-}
-
 func TestRefused(t *testing.T) {
 	var s Session
 	for _, c := range []struct{ name, in string }{
-		{"mechanism", "{}"}, {"open", "{"}, {"what", "{}"}, {"job", `{"job": "{}"}`}, {"job", "["},
+		{"mechanism", "{}"}, {"open", "{"}, {"what", "{}"}, {"readings", "["},
 	} {
 		if _, err := s.Call(t.Context(), c.name, []byte(c.in), nil); !errors.Is(err, ErrCall) {
 			t.Errorf("%s %s: %v", c.name, c.in, err)

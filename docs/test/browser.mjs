@@ -68,6 +68,14 @@ async function fits(page, name) {
   check(over <= 0, `${name} is ${over} px too wide for a phone`);
 }
 
+// 0. What a page loads to compute stays small.
+for (const name of ["assets/engine.js", "assets/job.engine.js"]) {
+  const [, packed] = (await readFile(join(folder, name), "utf8")).match(/= "([^"]+)"/);
+  const bytes = Buffer.from(packed, "base64").length;
+  console.log(`${name}: ${(bytes / 1e6).toFixed(2)} MB of WebAssembly, compressed`);
+  check(bytes < 6e6, `${name} holds ${bytes} bytes`);
+}
+
 // 1. Every page: no error, no request elsewhere, nothing serious, fits a phone.
 for (const name of pages) {
   const page = await visit(name, { width: 390, height: 844 });
@@ -214,8 +222,9 @@ for (const base of [server.url, disk]) {
   await close(page);
 }
 
-// 6. A job dropped: the command's result, byte for byte; the sheet on one page.
-const wanted = await readFile(join(work, "recurve/result.json"), "utf8");
+// 6. A job dropped: the command's files, byte for byte; the sheet on one page.
+const wanted = {};
+for (const name of ["result.json", "sheet.txt", "curves.csv", "curve.svg"]) wanted[name] = await readFile(join(work, "recurve", name), "utf8");
 for (const base of [server.url, disk]) {
   const where = base === disk ? "job from a folder" : "job";
   const page = await visit("live/job.html", { base });
@@ -223,12 +232,18 @@ for (const base of [server.url, disk]) {
   await page.getByRole("button", { name: "work the demo job" }).click();
   await ready(page, "yes");
   console.log(`${where}: the demo job takes ${((performance.now() - begun) / 1000).toFixed(1)} s`);
-  const result = () => page.evaluate(() => document.getElementById("study").result);
-  check(await result() === wanted, `${where}: result.json is the command's`);
-  const [saved] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: "Save result.json" }).click()]);
-  check(await readFile(await saved.path(), "utf8") === wanted, `${where}: the saved result.json is the command's`);
-  const [text] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: "Save sheet.txt" }).click()]);
-  check(await readFile(await text.path(), "utf8") === await readFile(join(work, "recurve/sheet.txt"), "utf8"), `${where}: the saved sheet.txt is the command's`);
+  const same = async (what) => {
+    const a = await page.evaluate(() => document.getElementById("study").answer);
+    for (const [name, got] of [["result.json", a.result], ["sheet.txt", a.sheet], ["curves.csv", a.table], ["curve.svg", a.curve]]) {
+      check(got === wanted[name], `${where}, ${what}: ${name} is the command's`);
+    }
+  };
+  await same("the demo");
+  for (const [name, text] of Object.entries(wanted)) {
+    const [saved] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: `Save ${name}` }).click()]);
+    check(saved.suggestedFilename() === name && await readFile(await saved.path(), "utf8") === text, `${where}: the saved ${name} is the command's`);
+  }
+  check(await page.locator("#curve").evaluate(async (i) => { await i.decode(); return await (await fetch(i.src)).text(); }) === wanted["curve.svg"], `${where}: the plot on the page is the command's`);
 
   // A file from the disk, with its readings in a file of their own.
   const job = JSON.parse(demo);
@@ -241,7 +256,7 @@ for (const base of [server.url, disk]) {
   ]);
   await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
   await ready(page, "yes");
-  check(await result() === wanted, `${where}: readings from a CSV file give the same result`);
+  await same("readings from a CSV file");
 
   // The same by drop.
   const data = await page.evaluateHandle((text) => {
@@ -252,7 +267,7 @@ for (const base of [server.url, disk]) {
   await page.locator("#zone").dispatchEvent("drop", { dataTransfer: data });
   await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
   await ready(page, "yes");
-  check(await result() === wanted, `${where}: a dropped file gives the same result`);
+  await same("a dropped file");
 
   if (base !== disk) {
     await accessible(page, "live/job.html");
@@ -264,7 +279,7 @@ for (const base of [server.url, disk]) {
       check(sides === 1, `the sheet takes ${sides} sides of ${format}`);
     }
     // What stands on the sheet is what stands in the result.
-    const sheet = JSON.parse(wanted).sheet;
+    const sheet = JSON.parse(wanted["result.json"]).sheet;
     const cells = await page.locator("#sheet tbody tr").allInnerTexts();
     check(sheet.check.every((row, i) => cells[i].split(/\s+/).join(" ") === [row.rpm.toFixed(0), row.rising.toFixed(1), row.falling.toFixed(1), row.low.toFixed(1), row.high.toFixed(1)].join(" ")), "the table of the sheet");
   }

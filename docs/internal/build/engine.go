@@ -20,52 +20,30 @@ import (
 // workerScript is the part of the assets that runs in the worker.
 const workerScript = "worker.js"
 
-// engine compiles the library for the browser. A page opened from a folder may
-// neither fetch a file nor start a worker from one, so the compiled library, the
-// Go runtime's script and the worker travel together as one script, the library
-// compressed and as text.
+// libraries are what is compiled for the browser: a script of the site and the
+// program in it. A page asks for the one that it needs when it needs it.
+var libraries = []struct{ script, program string }{
+	{"assets/engine.js", "./live/wasm/engine"},
+	{"assets/job.engine.js", "./live/wasm/job"},
+}
+
+// engine compiles the libraries for the browser. A page opened from a folder may
+// neither fetch a file nor start a worker from one, so a library travels as a
+// script, compressed and as text. The Go runtime's script and the worker, the demo
+// job and its first curve are a script of their own, which a page has at once.
 func (b *builder) engine(ctx context.Context) error {
 	if b.NoEngine {
-		b.site["assets/engine.js"] = []byte("self.bobweight = null;\n")
+		b.site["assets/begin.js"] = []byte("self.bobweight = null;\n")
 		return nil
 	}
 	out, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
 	if err != nil {
 		return err
 	}
-	goroot := strings.TrimSpace(string(out))
-	support, err := os.ReadFile(filepath.Join(goroot, "lib", "wasm", "wasm_exec.js"))
+	support, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(out)), "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
 		return err
 	}
-	work, err := os.MkdirTemp("", "engine")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(work)
-	wasm := filepath.Join(work, "engine.wasm")
-	compile := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-o", wasm, "./live/wasm")
-	compile.Dir = filepath.Join(b.Root, "docs")
-	compile.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
-	if out, err := compile.CombinedOutput(); err != nil {
-		return fmt.Errorf("%w: %s", err, out)
-	}
-	code, err := os.ReadFile(wasm)
-	if err != nil {
-		return err
-	}
-	var packed bytes.Buffer
-	z, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
-	if err != nil {
-		return err
-	}
-	if _, err := z.Write(code); err != nil {
-		return err
-	}
-	if err := z.Close(); err != nil {
-		return err
-	}
-	b.Progress(fmt.Sprintf("compiled by %s: %.1f MB, %.1f MB compressed", runtime.Version(), float64(len(code))/1e6, float64(packed.Len())/1e6))
 	worker, err := assets.Files.ReadFile(workerScript)
 	if err != nil {
 		return err
@@ -74,19 +52,59 @@ func (b *builder) engine(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	parts := struct {
-		Wasm   string          `json:"wasm"`   // gzip, base64
-		Worker string          `json:"worker"` // script
-		Demo   string          `json:"demo"`   // job file
-		Start  json.RawMessage `json:"start"`  // what opening the demo answers
-		Curve  json.RawMessage `json:"curve"`  // and its curve, to be drawn while the library starts
-	}{base64.StdEncoding.EncodeToString(packed.Bytes()), string(support) + "\n" + string(worker), string(b.example), start, curve}
-	text, err := json.Marshal(parts)
+	begin, err := json.Marshal(struct {
+		Support string            `json:"support"` // script of the Go runtime
+		Worker  string            `json:"worker"`  // script
+		Demo    string            `json:"demo"`    // job file
+		Start   json.RawMessage   `json:"start"`   // what opening the demo answers
+		Curve   json.RawMessage   `json:"curve"`   // and its curve, to be drawn while the library starts
+		Wasm    map[string]string `json:"wasm"`    // by script, what it puts here: gzip, base64
+	}{string(support) + "\n", string(worker), string(b.example), start, curve, map[string]string{}})
 	if err != nil {
 		return err
 	}
-	b.site["assets/engine.js"] = append(append([]byte("self.bobweight = "), text...), ";\n"...)
+	b.site["assets/begin.js"] = []byte("self.bobweight = " + string(begin) + ";\n")
+	for _, l := range libraries {
+		packed, err := b.compile(ctx, l.program)
+		if err != nil {
+			return err
+		}
+		b.site[l.script] = fmt.Appendf(nil, "self.bobweight.wasm[%q] = %q;\n", l.script, base64.StdEncoding.EncodeToString(packed))
+	}
 	return nil
+}
+
+// compile makes a program of the site's module into WebAssembly, compressed.
+func (b *builder) compile(ctx context.Context, program string) ([]byte, error) {
+	work, err := os.MkdirTemp("", "engine")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(work)
+	wasm := filepath.Join(work, "engine.wasm")
+	compile := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-o", wasm, program)
+	compile.Dir = filepath.Join(b.Root, "docs")
+	compile.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	if out, err := compile.CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("%w: %s", err, out)
+	}
+	code, err := os.ReadFile(wasm)
+	if err != nil {
+		return nil, err
+	}
+	var packed bytes.Buffer
+	z, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := z.Write(code); err != nil {
+		return nil, err
+	}
+	if err := z.Close(); err != nil {
+		return nil, err
+	}
+	b.Progress(fmt.Sprintf("%s by %s: %.1f MB, %.1f MB compressed", program, runtime.Version(), float64(len(code))/1e6, float64(packed.Len())/1e6))
+	return packed.Bytes(), nil
 }
 
 // first asks the library, here and now, what the page of the mechanism asks first.

@@ -1,6 +1,5 @@
 //go:build !(js && wasm)
 
-// Wasm is the library for the pages that compute. It runs in a browser only.
 package main
 
 import "fmt"
