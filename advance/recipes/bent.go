@@ -33,11 +33,15 @@ func newBent(x, y []float64) *bent {
 }
 
 // at returns the value; beyond the corners the outer pieces go on. An x far
-// beyond them must not overflow an int.
+// beyond them must not overflow an int, and one at a bin's edge may round into
+// the next bin.
 func (b *bent) at(x float64) float64 {
 	k := b.bins[min(max(int(min((x-b.first)*b.perBin, 1e9)), 0), len(b.bins)-1)]
 	for k < len(b.slope)-1 && x > b.x[k+1] {
 		k++
+	}
+	for k > 0 && x < b.x[k] {
+		k--
 	}
 	return b.y[k] + b.slope[k]*(x-b.x[k])
 }

@@ -92,16 +92,17 @@ func (g *grid) crest(allIn, y []float64) {
 }
 
 // leap returns the advance at which the rising sweep first snaps at an omega^2
-// from lo to hi, infinite where it never does.
-func (g *grid) leap(y []float64, lo, hi float64) float64 {
+// from lo to hi, as the points before and after which it turns over; infinite
+// where it never does.
+func (g *grid) leap(y []float64, lo, hi float64) (before, after float64) {
 	most := y[0]
 	for k := 1; k < len(g.theta); k++ {
 		if y[k] < y[k-1] && y[k-1] >= most && most >= lo && most <= hi {
-			return g.theta[k-1]
+			return g.theta[k-1], g.theta[k]
 		}
 		most = max(most, y[k])
 	}
-	return math.Inf(1)
+	return math.Inf(1), math.Inf(1)
 }
 
 // trough follows the falling sweep from a travel in the given cell, where

@@ -2,7 +2,9 @@ package recipes
 
 import (
 	"cmp"
+	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"example.org/bobweight/flyweights"
@@ -12,7 +14,7 @@ import (
 // stand, in the table's order, until no other can come among the best. whole
 // tells whether that came before the end of a list that was cut: if not, a
 // longer list is needed.
-func (q *plan) finish(f *found, s *Settings) (res *Result, whole bool, err error) {
+func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, whole bool, err error) {
 	strict := newPlan(q.p, s, 0, 0)
 	settings := float64(q.reachable[1]) * float64(q.static.count())
 	res = &Result{Choices: f.seen, Combinations: float64(f.seen) * settings}
@@ -20,6 +22,9 @@ func (q *plan) finish(f *found, s *Settings) (res *Result, whole bool, err error
 	keep := s.keep()
 	var scores []score // of the recipes, in the same order
 	for i := range f.kept.list {
+		if err := ctx.Err(); err != nil {
+			return nil, false, context.Cause(ctx)
+		}
 		c := &f.kept.list[i]
 		if len(scores) >= keep && !strict.hopeful(c, &scores[keep-1]) {
 			whole, f.kept.list = true, f.kept.list[:i]
@@ -48,7 +53,10 @@ func (q *plan) finish(f *found, s *Settings) (res *Result, whole bool, err error
 		}
 		slices.SortStableFunc(res.Recipes, strict.compare)
 	}
-	return res, whole, strict.addFront(res, f)
+	if !whole && f.kept.limit < longest {
+		return res, false, nil // a longer list comes, with its front
+	}
+	return res, whole, strict.addFront(ctx, res, f)
 }
 
 // recipe computes a candidate in full as it was settled.
@@ -56,21 +64,24 @@ func (q *plan) recipe(c *candidate, s score, travel float64) (*Recipe, error) {
 	return q.p.evaluate(&q.nodes, c.choice(len(q.p.Positions)), q.static.at(s.static), travel)
 }
 
-// How much better a candidate may turn out on the exact curve than by the table:
-// its advance errs by less than a hundredth of a degree, and the limits that the
-// exact curve adds only make it worse.
+// Differences of the objective that the table does not resolve, with points one
+// crank degree apart: its advance errs by less than a hundredth of a degree. What
+// is better by less than this may be missing from the end of a list: no timing
+// light or dynamometer would tell the two apart, and to judge all of them on the
+// exact curve takes longer than the search.
 const (
 	easeTorque    = 2e-3 // share of the torque given up, beside
 	leastEase     = 1e-6 // of the torque
 	easeDeviation = 0.02 // crank degrees
 )
 
-// hopeful reports whether a candidate may yet be better than a score.
+// hopeful reports whether a candidate may yet be better than a score by more than
+// the table resolves.
 func (q *plan) hopeful(c *candidate, s *score) bool {
 	first, second := s.order(q.bandFirst)
-	ease := easeTorque*c.first + leastEase
+	ease := q.coarse * (easeTorque*c.first + leastEase)
 	if q.bandFirst {
-		ease = easeDeviation
+		ease = q.coarse * easeDeviation
 	}
 	if c.first < first-ease {
 		return true
@@ -105,7 +116,7 @@ func (q *plan) fine(r *Recipe, s *Settings) error {
 		if err != nil {
 			return err
 		}
-		if one.ok && (!best.ok || one.better(&best, q.bandFirst)) {
+		if one.ok && (!best.ok || finer.prefers(&one, &best)) {
 			best = one
 		}
 	}
@@ -119,19 +130,25 @@ func (q *plan) fine(r *Recipe, s *Settings) error {
 	return err
 }
 
-// near is how many travel settings on either side of the table's best are tried
-// on the exact curve.
-const near = 4
+// near returns which travel settings beside the table's best are tried on the
+// exact curve: a few on either side, and with small steps all that lie within a
+// cell of the table.
+func (q *plan) near(travel int) (from, to int) {
+	const few, most = 4, 100
+	n := min(max(few, int(math.Ceil(q.cell/q.p.Travel.step()))), most)
+	return max(0, travel-n), min(len(q.travel), travel+n+1)
+}
 
 // best settles a candidate's travel and static timing on the exact curve.
 func (q *plan) best(c *candidate) (score, error) {
 	var best score
-	for j := max(0, c.travel-near); j <= min(len(q.travel)-1, c.travel+near); j++ {
+	from, to := q.near(c.travel)
+	for j := from; j < to; j++ {
 		s, err := q.exactly(c.choice(len(q.p.Positions)), j)
 		if err != nil {
 			return best, err
 		}
-		if s.ok && (!best.ok || s.better(&best, q.bandFirst)) {
+		if s.ok && (!best.ok || q.prefers(&s, &best)) {
 			best = s
 		}
 	}
@@ -179,7 +196,7 @@ func (q *plan) window(c Choice, j int) (first, last int, r *reading, err error) 
 }
 
 // breaksShape reports whether a curve breaks a limit that static timing cannot
-// mend: start, all-in, snap.
+// mend: start, return, all-in, snap.
 func (q *plan) breaksShape(m *flyweights.Mechanism, c *flyweights.Curve) bool {
 	square := func(w float64) float64 { return w * w }
 	if all := square(c.AllIn(flyweights.Rising)); all < q.early || all > q.late {
@@ -188,12 +205,9 @@ func (q *plan) breaksShape(m *flyweights.Mechanism, c *flyweights.Curve) bool {
 	if square(c.Start(flyweights.Rising)) < q.start || square(c.Start(flyweights.Falling)) < q.back {
 		return true
 	}
-	if q.snap {
-		return false
-	}
 	for _, dir := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
 		for _, e := range c.Events(dir) {
-			if v := square(e.Omega); e.Kind == flyweights.Snap && v >= q.driveLo && v <= q.driveHi {
+			if v := square(e.Omega); e.Kind == flyweights.Snap && !q.snap && v >= q.driveLo && v <= q.driveHi || e.Kind == flyweights.Stuck {
 				return true
 			}
 		}
@@ -220,7 +234,7 @@ func (p *Problem) overstressed(c Choice, m *flyweights.Mechanism) bool {
 // addFront makes recipes of the front's points and of the list. Their parts are
 // tried anew on the exact curve, with all static timings and the travels next to
 // theirs, since what the table lets through may break a limit by a hair.
-func (q *plan) addFront(res *Result, f *found) error {
+func (q *plan) addFront(ctx context.Context, res *Result, f *found) error {
 	if f.front == nil {
 		return nil
 	}
@@ -233,8 +247,12 @@ func (q *plan) addFront(res *Result, f *found) error {
 		return 0
 	}
 	again := func(c candidate) error {
+		if err := ctx.Err(); err != nil {
+			return context.Cause(ctx)
+		}
 		parts := c.changed - slot(c.travel)
-		for j := max(0, c.travel-near); j <= min(len(q.travel)-1, c.travel+near); j++ {
+		from, to := q.near(c.travel)
+		for j := from; j < to; j++ {
 			key := c
 			key.first, key.second, key.changed, key.static, key.travel = 0, 0, 0, 0, j
 			if tried[key] {

@@ -6,6 +6,7 @@ package recipes
 const (
 	StartAboveIdle   = "start above idle, rising"   // rpm crank above idle and its margin
 	ReturnAboveIdle  = "return above idle, falling" // the same on the falling sweep
+	WeightsComeBack  = "weights come back"          // 1, or -1 where friction holds them out at standstill
 	AllInNotTooEarly = "all in not too early"       // all-in speed less the low end of [Limits.AllIn], rpm crank
 	AllInNotTooLate  = "all in not too late"        // the high end less the all-in speed, rpm crank
 	TotalKept        = "total"                      // to the nearer end of [Limits.Total], crank degrees

@@ -36,7 +36,7 @@ func (w *scan) miss(reach float64) miss {
 	short := func(least, have float64) float64 { return max(0, rpm(least)-rpm(have)) / rpmPerDegree }
 	leap := math.Inf(1)
 	if !w.snap {
-		leap = t.leap(w.y, w.driveLo, w.driveHi)
+		leap, _ = t.leap(w.y, w.driveLo, w.driveHi)
 	}
 	start := short(w.start, w.y[0])
 	best := miss{size: math.Inf(1)}
@@ -49,6 +49,10 @@ func (w *scan) miss(reach float64) miss {
 		back, snaps := t.trough(w.yF, t.cell[j], end, w.driveLo, w.driveHi)
 		if snaps && !w.snap {
 			size++
+		}
+		if back < 0 && w.p.mayReachIdle() {
+			t.invertFalling(r.fall[:1], []float64{0}, w.yF, travel, t.cell[j], end)
+			size += r.fall[0]
 		}
 		size += short(w.back, back) + short(w.early, r.allIn[j])
 		if !math.IsInf(w.late, 1) {

@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"errors"
 	"flag"
 	"math"
 	"math/rand/v2"
@@ -13,7 +14,7 @@ import (
 )
 
 // A long run: go test -run Odd -problems 20000 -timeout 2h
-var problems = flag.Int("problems", 150, "odd problems to draw at random")
+var problems = flag.Int("problems", 120, "odd problems to draw at random")
 
 // oddities draws problems that nobody would bring, and some that somebody might:
 // losses in rows of any shape, knock limits with notches, retarded static timing,
@@ -65,6 +66,8 @@ func (o oddities) parts(p *Problem) {
 		}
 	case 2:
 		p.Positions[0].Posts = append(p.Positions[0].Posts, post(0, o.between(-3e-3, 3e-3)))
+	case 3: // beyond the pivot, where a spring pushes the weight out
+		p.Positions[0].Posts = append(p.Positions[0].Posts, post(0, o.between(-0.05, -0.035)))
 	}
 	for i := range p.Positions {
 		p.Positions[i].Empty = p.Positions[i].Empty || o.chance(3)
@@ -243,5 +246,60 @@ func TestBoundsOnOddProblems(t *testing.T) {
 	t.Logf("%d of %d problems have recipes, %d fill the list", listed, *problems, passed)
 	if passed < *problems/4 {
 		t.Errorf("only %d of %d problems fill the list: the test says little", passed, *problems)
+	}
+}
+
+// Every recipe of a small odd problem, judged one by one on the exact curve: no
+// other belongs in the list or on the front.
+func TestSearchOfOddProblemsIsExhaustive(t *testing.T) {
+	const slow = 10 // one by one is slow
+	fitted, count := 0, (*problems+slow-1)/slow
+	for seed := range count {
+		o := oddities{rand.New(rand.NewPCG(12, uint64(seed)))}
+		p := o.problem(1+o.IntN(4), 1+o.IntN(2))
+		few := func(s *Span, most int) {
+			s.Step = max(s.Step, (s.High-s.Low)/float64(most))
+		}
+		few(&p.Travel, 3)
+		few(&p.Static, 5)
+		s := &Settings{Keep: 1 + o.IntN(8), BandFirst: o.chance(3)}
+		want, unbeaten := everything(t, p, s)
+		want = onceEach(p, want)
+		got, err := Search(t.Context(), p, s)
+		if err != nil && !errors.Is(err, ErrNoRecipe) {
+			if len(want) > 0 {
+				t.Errorf("problem %d: %v, one by one there are %d", seed, err, len(want))
+			}
+			continue
+		}
+		if len(want) > 0 {
+			fitted++
+		}
+		if n := min(s.Keep, len(want)); len(got.Recipes) != n {
+			t.Errorf("problem %d: %d recipes, one by one %d", seed, len(got.Recipes), n)
+			continue
+		}
+		for i := range got.Recipes {
+			x, y := &got.Recipes[i], &want[i]
+			if b := p.breaches(x); len(b) > 0 {
+				t.Errorf("problem %d: recipe %d breaks %v", seed, i, b)
+			}
+			if differ(x, y) {
+				t.Errorf("problem %d: recipe %d is %v %v %v (%v, %v), one by one %v %v %v (%v, %v)", seed, i,
+					x.Choice, x.Travel, x.Static, x.torque(), x.Deviation, y.Choice, y.Travel, y.Static, y.torque(), y.Deviation)
+				break
+			}
+		}
+		front := map[[3]int]bool{}
+		for i := range got.Front {
+			front[inSteps(&got.Front[i])] = true
+		}
+		if d := cmp.Diff(unbeaten, front); d != "" {
+			t.Errorf("problem %d: front (-one by one +search):\n%s", seed, d)
+		}
+	}
+	t.Logf("%d of %d problems have recipes", fitted, count)
+	if fitted < count/4 {
+		t.Errorf("only %d of %d problems have a recipe: the test says little", fitted, count)
 	}
 }

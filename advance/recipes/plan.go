@@ -15,6 +15,9 @@ type plan struct {
 	early, late      float64 // omega^2 of the all-in window
 	driveLo, driveHi float64 // omega^2 of the driving range
 	snap             bool
+	cell             float64 // crank degrees from point to point of the table
+	coarse           float64 // square of how much wider that is than usual, 1 or more
+	ease             float64 // crank degrees by which limits are loosened, see newPlan
 
 	knock *bent // limit less margin over rpm, nil where there is none
 	most  *bent // the most that it is up to a speed
@@ -67,12 +70,14 @@ func kept(now, travel float64) bool { return math.Abs(now-travel) < 1e-9 }
 func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 	l := &p.Limits
 	q := &plan{
-		p: p, nodes: newNodes(p), snap: l.Snap,
+		p: p, nodes: newNodes(p), snap: l.Snap, ease: looseAngle,
 		static: p.Static, perStep: 1 / p.Static.step(),
 		bandFirst: s.BandFirst || len(p.Target.MBT.Points()) == 0,
 		hasBand:   len(p.Target.Band) > 0,
 		hasMBT:    len(p.Target.MBT.Points()) > 0,
 	}
+	q.cell = p.Travel.High / float64(s.points()-1)
+	q.coarse = max(1, q.cell*q.cell/(usualCell*usualCell))
 	square := func(rpm float64) float64 { w := p.Drive.Omega(rpm); return w * w }
 	if !l.AdvanceAtIdle {
 		q.start = square(p.Idle+l.StartMargin) * (1 - looseSpeed)

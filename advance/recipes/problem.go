@@ -60,7 +60,8 @@ type Span struct{ Low, High, Step float64 }
 // source): half a degree of slot is about 0.1 mm at a radius of 25 mm.
 const (
 	defaultStep = 0.5
-	maxSettings = 100_000
+	maxSettings = 100_000   // of one field
+	maxPairs    = 1_000_000 // travel times static timing
 )
 
 func (s Span) step() float64 {
@@ -136,6 +137,9 @@ func (p *Problem) Check() error {
 	if err := firstOf(p.Drive.Check(), p.Travel.check("travel", 0, 120), p.Static.check("static timing", -60, 90),
 		within("idle speed", p.Idle, "rpm crank", 0, maxSpeed)); err != nil {
 		return err
+	}
+	if n := float64(p.Travel.count()) * float64(p.Static.count()); n > maxPairs {
+		return outOfRange("travel times static settings", n, "settings", fmt.Sprintf("at most %d", maxPairs))
 	}
 	if !(p.Travel.Low > 0) {
 		return outOfRange("travel low", p.Travel.Low, "deg crank", "more than 0")

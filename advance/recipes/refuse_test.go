@@ -13,6 +13,16 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
+// manyTakeUps fills the drawer with springs that are all taken up elsewhere, each
+// adding two points to the row of every other.
+func manyTakeUps(p *Problem) {
+	for i := range 4200 {
+		s := p.Drawer.Springs[0]
+		s.Spring.Slack = 0.002 + 0.006*float64(i)/4200
+		p.Drawer.Springs = append(p.Drawer.Springs, s)
+	}
+}
+
 // Every bad field is refused by name, by the package that owns it.
 func TestProblemRefuses(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
@@ -37,6 +47,8 @@ func TestProblemRefuses(t *testing.T) {
 		"travel order":     {func(p *Problem) { p.Travel.High = 10 }, ErrRange, "travel high"},
 		"travel step":      {func(p *Problem) { p.Travel.Step = nan }, ErrRange, "travel step"},
 		"settings":         {func(p *Problem) { p.Static.Step = 1e-7 }, ErrRange, "static timing settings"},
+		"pairs":            {func(p *Problem) { p.Static.Step, p.Travel.Step = 1e-3, 1e-3 }, ErrRange, "travel times static settings"},
+		"take-ups":         {manyTakeUps, ErrRange, "places of take-up"},
 		"static":           {func(p *Problem) { p.Static.Low = -inf }, ErrRange, "static timing low"},
 		"idle":             {func(p *Problem) { p.Idle = nan }, ErrRange, "idle speed"},
 		"no target":        {func(p *Problem) { p.Target = Target{} }, ErrRange, "neither MBT nor a band"},

@@ -202,7 +202,8 @@ func (sm *sampler) read(b *build) {
 		driving := sm.p.driving()
 		lo, hi := sm.square(driving.Low), sm.square(driving.High)
 		b.back, b.snaps = g.trough(b.yF, cell, end, lo, hi)
-		b.snaps = b.snaps || g.leap(b.y, lo, hi) < b.travel
+		before, _ := g.leap(b.y, lo, hi)
+		b.snaps = b.snaps || before < b.travel
 		for _, y := range b.y[:cell+1] {
 			b.allIn = max(b.allIn, y)
 		}
@@ -263,12 +264,10 @@ func (sm *sampler) list() {
 		})
 	}
 	if !l.Snap {
-		add(NoSnap, "", func(b *build) float64 {
-			if b.snaps {
-				return -1
-			}
-			return 1
-		})
+		add(NoSnap, "", func(b *build) float64 { return sign(!b.snaps) })
+	}
+	if p.mayReachIdle() {
+		add(WeightsComeBack, "", func(b *build) float64 { return sign(b.back >= 0) })
 	}
 	for i, part := range sm.parts {
 		if part.MaxTension > 0 {
@@ -283,6 +282,14 @@ func (sm *sampler) list() {
 			})
 		}
 	}
+}
+
+// sign is the margin of a limit that is kept or not.
+func sign(kept bool) float64 {
+	if kept {
+		return 1
+	}
+	return -1
 }
 
 // placeOf returns the place of a watched speed.

@@ -156,10 +156,10 @@ func (w *scan) take(position int) {
 func (w *scan) walk(position int, stop func() bool) {
 	if position == len(w.p.Positions)-1 {
 		if w.visit != nil {
-			w.each(position)
+			w.each(position, stop)
 			return
 		}
-		w.last(position)
+		w.last(position, stop)
 		return
 	}
 	for i := w.from(position); i < len(w.t.fits[position]) && !stop(); i++ {
@@ -179,9 +179,9 @@ func (w *scan) settleRows(reach float64) score {
 }
 
 // each hands every combination to visit, its rows ready.
-func (w *scan) each(position int) {
+func (w *scan) each(position int, stop func() bool) {
 	t := w.t
-	for i := w.from(position); i < len(t.fits[position]); i++ {
+	for i := w.from(position); i < len(t.fits[position]) && !stop(); i++ {
 		if s := t.fits[position][i].spring; s >= 0 && w.left[s] == 0 {
 			continue
 		}
@@ -195,7 +195,7 @@ func (w *scan) each(position int) {
 func (w *scan) fitAt(position int) fit { return w.t.fits[position][w.at[position]] }
 
 // last tries every fit at the last position.
-func (w *scan) last(position int) {
+func (w *scan) last(position int, stop func() bool) {
 	t := w.t
 	sum, sumF, steep := w.sum[position], w.sumF[position], w.steep[position]
 	fits := t.fits[position]
@@ -203,7 +203,10 @@ func (w *scan) last(position int) {
 	from, to := w.reachable[0], w.reachable[1]
 	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
 	for i := w.from(position); i < len(fits); i++ {
-		if w.bar != nil && i%smallFamily == 0 {
+		if i%smallFamily == 0 && stop() {
+			return
+		}
+		if w.bar != nil && i%smallFamily == 0 && !t.crossed {
 			if n := w.passOver(position, i); n > 0 {
 				w.skip(fits[i : i+n])
 				i += n - 1
@@ -220,7 +223,7 @@ func (w *scan) last(position int) {
 		}
 		w.at[position] = i
 		w.changed = -1
-		reach := min(w.reach[position], t.reach[position][i])
+		reach := min(w.reach[position], t.reach[position][i]) + w.ease
 		var s score
 		if steep+t.steep[position][i] > 0 && sum[0]+row[0] >= 0 && sumF[0]+t.fall[position][i*t.width] >= 0 {
 			if sum[early]+row[early] > w.late || sum[late]+row[late] < w.early {
@@ -277,12 +280,15 @@ func (w *scan) steady(reach float64) score {
 
 // snapping scores the current parts where a sweep is not steady everywhere: the
 // falling sweep then depends on where it begins, so each travel is read anew.
+// Where inside a cell a curve turns over the table cannot tell: a travel that ends
+// in that cell is left to the exact curve.
 func (w *scan) snapping(reach float64) score {
 	t, r := w.t, &w.r
 	r.allIn, r.leaves, r.fall = w.allIn, w.yF[t.fill:], w.fall
 	t.crest(r.allIn, w.y)
 	if !w.snap {
-		reach = min(reach, t.leap(w.y, w.driveLo, w.driveHi))
+		_, after := t.leap(w.y, w.driveLo, w.driveHi)
+		reach = min(reach, after)
 	}
 	t.invertRising(r.rise, w.nodes.omega2, w.y)
 	var best score
@@ -290,13 +296,14 @@ func (w *scan) snapping(reach float64) score {
 		if w.travel[j] > reach {
 			break
 		}
-		back, snaps := t.trough(w.yF, t.cell[j], w.yF[t.fill+j], w.driveLo, w.driveHi)
+		cell := t.cell[j]
+		back, snaps := t.trough(w.yF, cell, max(w.yF[t.fill+j], w.yF[cell]), w.driveLo, w.driveHi)
 		if back < w.back || snaps && !w.snap {
 			continue
 		}
-		t.invertFalling(r.fall, w.nodes.omega2, w.yF, w.travel[j], t.cell[j], w.yF[t.fill+j])
+		t.invertFalling(r.fall, w.nodes.omega2, w.yF, w.travel[j], cell, w.yF[t.fill+j])
 		r.sum(&w.nodes, w.hasBand)
-		if s := w.settle(r, j, j+1, reach); s.ok && (!best.ok || s.better(&best, w.bandFirst)) {
+		if s := w.settle(r, j, j+1, reach); s.ok && (!best.ok || w.prefers(&s, &best)) {
 			best = s
 		}
 	}

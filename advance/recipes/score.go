@@ -18,6 +18,20 @@ func (s *score) better(o *score, bandFirst bool) bool {
 	return a < c || a == c && b < d
 }
 
+// alike is by how much of the torque or crank degrees two objectives may differ
+// and yet be the same but for rounding on the exact curve.
+const alike = 5e-10
+
+// prefers reports whether one way is to be chosen before another with the same
+// parts: by the objectives, and where they are alike the one that leaves the slot
+// alone.
+func (q *plan) prefers(a, b *score) bool {
+	if !q.slotKept[a.travel] {
+		return a.better(b, q.bandFirst)
+	}
+	return a.torque <= b.torque+alike && a.deviation <= b.deviation+alike || a.better(b, q.bandFirst)
+}
+
 // order returns the objectives in order of importance.
 func (s *score) order(bandFirst bool) (first, second float64) {
 	if bandFirst {
@@ -104,7 +118,7 @@ func (w *scan) settle(r *reading, from, to int, reach float64) score {
 		if w.front != nil {
 			w.frontier(r, c, first, last, s)
 		}
-		if !best.ok || s.better(&best, q.bandFirst) {
+		if !best.ok || q.prefers(&s, &best) {
 			best = s
 		}
 	}

@@ -188,6 +188,77 @@ func TestKnockLimitHoldsBetweenItsPoints(t *testing.T) {
 	}
 }
 
+// Weights that friction holds out at standstill are in no list, though the advance
+// may reach into the idle, and the one who asks is told how far out they stay.
+func TestWeightsComeBack(t *testing.T) {
+	p := shop(10, 1)
+	for i := range p.Drawer.Springs {
+		p.Drawer.Springs[i].Spring.Slack = 0.003 + 0.001*float64(i%3) // nothing pulls near rest
+	}
+	p.Drawer.Springs[0].Spring.Slack = 0
+	p.Mechanism.Friction.Moment = 6e-3
+	p.Limits = Limits{AdvanceAtIdle: true, Snap: true}
+	loose := Choice{Springs: []int{4, 6}, Posts: []int{0, 0}}
+	r, breaches, err := WhyNot(p, loose, 10, 22)
+	if err != nil {
+		t.Fatal(err)
+	}
+	held := p.Drive.CrankDegrees(r.Curve.Theta(0, flyweights.Falling))
+	if len(breaches) != 1 || breaches[0].Limit != WeightsComeBack || !(breaches[0].By > 1) || breaches[0].By != held {
+		t.Errorf("breaches %v, want the weights held out by %v crank degrees", breaches, held)
+	}
+	for _, o := range tolerance(t, r, &Scatter{Samples: 10}).Limits {
+		if o.Limit == WeightsComeBack && o.Nominal != -1 {
+			t.Errorf("margin of a build is %v, want -1", o.Nominal)
+		}
+	}
+	found := search(t, p, &Settings{Keep: 200})
+	for i := range found.Recipes {
+		if x := &found.Recipes[i]; x.at(0, flyweights.Falling) > x.Static {
+			t.Errorf("%v is listed and stays out", x.SpringNames())
+		}
+	}
+}
+
+// Where another travel brings nothing the slot is left alone.
+func TestSlotIsLeftAlone(t *testing.T) {
+	p := shop(6, 1)
+	now, ok := p.slotTravel()
+	if !ok || !(now > p.Travel.Low+1) {
+		t.Fatalf("slot gives %v", now)
+	}
+	p.Target.MBT = literal(hookMBT[:3]) // up to 1600 rpm, where no curve is all in
+	p.Limits.AllIn = Window{2000, 5000}
+	p.Limits.Knock = literal(lift(hookKnock, 15))
+	for i, x := range search(t, p, nil).Recipes {
+		if !(abs(x.SlotClosing) < 1e-6) {
+			t.Errorf("recipe %d: slot closed by %v mm for nothing", i, x.SlotClosing)
+		}
+	}
+}
+
+// Where the first list is too short and all combinations are gone through again,
+// progress does not begin anew.
+func TestProgressOfALongerListStaysForwards(t *testing.T) {
+	p := shop(30, 2)
+	p.Limits.KnockEvery = 5000 // leave as much as may be to the exact curve
+	p.Limits.Knock = literal([]advance.Point{{RPM: 800, Degrees: 60}, {RPM: 1700, Degrees: 24}, {RPM: 1710, Degrees: 60}})
+	told, times := 0.0, 0
+	_, err := Search(t.Context(), p, &Settings{Keep: 200, Progress: func(done float64) {
+		if !(done > told && done <= 1) {
+			t.Errorf("progress %v after %v", done, told)
+		}
+		told = done
+		times++
+	}})
+	if err != nil && !errors.Is(err, ErrNoRecipe) {
+		t.Fatal(err)
+	}
+	if told != 1 || times == 0 {
+		t.Errorf("progress ended at %v after %d reports", told, times)
+	}
+}
+
 // The trade's words lead to recipes that say the same.
 func TestWordsAreKept(t *testing.T) {
 	p := shop(25, 4)

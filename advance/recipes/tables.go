@@ -33,14 +33,19 @@ type tables struct {
 	baseF    []float64   // the same, falling
 	families [][]family  // envelopes of alike fits, for the bounds
 	smooth   bool        // no friction: rising and falling are one
+	crossed  bool        // a spring pushes outwards somewhere and friction goes with the pull: the falling sweep need not lie above
 }
 
 // beyond fills the points behind the stop: a speed no engine reaches, rising so
 // that a bisection never divides by zero.
 const beyond = 1e12 // rad^2/s^2
 
-// maxFits bounds memory: every fit holds a row in the tables of each worker.
-const maxFits = 20_000
+// Bounds of memory: every fit holds a row in the tables of each worker, with two
+// points for each take-up and one for each travel setting.
+const (
+	maxFits  = 20_000
+	maxTable = 1 << 25 // numbers in the rows of a position, 268 MB
+)
 
 // newTables computes the rows for one set of weights on a grid made for its
 // geometry.
@@ -77,6 +82,9 @@ func newTables(p *Problem, g *grid, weights int) (*tables, error) {
 		t.fits[i] = g.order(p, i)
 		if len(t.fits[i]) > maxFits {
 			return nil, outOfRange(fmt.Sprintf("springs times posts at position %d", i+1), float64(len(t.fits[i])), "", fmt.Sprintf("at most %d", maxFits))
+		}
+		if n := len(t.fits[i]) * t.width; n > maxTable {
+			return nil, outOfRange(fmt.Sprintf("springs times posts times places of take-up and travel settings at position %d", i+1), float64(n), "", fmt.Sprintf("at most %d", maxTable))
 		}
 		t.addRows(p, i, inverse)
 	}
@@ -151,6 +159,7 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		row, rowF := rise[i*t.width:(i+1)*t.width], fall[i*t.width:(i+1)*t.width]
 		for k := range t.phi {
 			moment := post.moment(&part.Spring, k) * inverse[k]
+			t.crossed = t.crossed || moment < 0 && grip > 0
 			rowF[k] = moment * (1 - grip)
 			row[k] = moment * (1 + grip)
 		}

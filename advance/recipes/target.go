@@ -51,7 +51,9 @@ func (w Window) check(field, unit string, lo, hi float64) error {
 
 // Limits are what a recipe must keep. The zero value asks for a start above
 // idle, on both sweeps, and for no snap at or above idle; everything else is
-// free until it is given.
+// free until it is given. Weights that friction holds out at standstill are
+// refused whatever the limits: what they show at idle and at the starter depends
+// on what was before.
 type Limits struct {
 	// Knock is the knock-limited spark over rpm, and KnockMargin the crank
 	// degrees to stay below it, on the rising and on the falling sweep.
@@ -79,6 +81,12 @@ type Limits struct {
 
 	// Filing allows a travel beyond the slot as it is; closing is always allowed.
 	Filing bool
+}
+
+// mayReachIdle reports whether no speed is asked for above which the advance must
+// have ended on the falling sweep.
+func (p *Problem) mayReachIdle() bool {
+	return p.Limits.AdvanceAtIdle || p.Idle+p.Limits.ReturnMargin == 0
 }
 
 func (l *Limits) check() error {

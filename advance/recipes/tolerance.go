@@ -16,14 +16,16 @@ import (
 
 // Scatter says how far a build may stand from its recipe, beside what the parts
 // of the drawer say of themselves. All are standard uncertainties (one sigma) of
-// independent normal errors. Nil stands for [DefaultScatter].
+// independent normal errors, cut off where a part would turn into none: a rate or
+// a weight's moment at a thousandth of itself, initial tension and friction at 0,
+// travel at what the linkage allows. Nil stands for [DefaultScatter].
 type Scatter struct {
 	Static   float64 // of setting the static timing, crank degrees
 	Light    float64 // of the timing light it is set with, crank degrees
 	Slot     float64 // of the slot length, m
 	Friction float64 // of the mechanism's friction, as a fraction of it
 
-	Samples int       // builds drawn; 0 stands for 10,000
+	Samples int       // builds drawn, up to a million; 0 stands for 10,000
 	Seed    uint64    // same seed, same answer, whatever the number of workers
 	RPM     []float64 // rising engine speeds for the band; nil for those of target and limits
 	Workers int       // goroutines; 0 stands for GOMAXPROCS
@@ -56,7 +58,7 @@ func (s *Scatter) slotDegrees(p *Problem) float64 {
 func (s *Scatter) check() error {
 	if err := firstOf(within("static sigma", s.Static, "deg crank", 0, 20), within("light sigma", s.Light, "deg crank", 0, 20),
 		within("slot sigma", s.Slot, "m", 0, 0.01), within("friction sigma", s.Friction, "of the friction", 0, 1),
-		within("samples", float64(s.Samples), "samples", 0, 1e7), within("workers", float64(s.Workers), "goroutines", 0, 4096)); err != nil {
+		within("samples", float64(s.Samples), "samples", 0, 1e6), within("workers", float64(s.Workers), "goroutines", 0, 4096)); err != nil {
 		return err
 	}
 	last := math.Inf(-1)

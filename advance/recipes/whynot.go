@@ -73,6 +73,13 @@ func (p *Problem) breaches(r *Recipe) []Breach {
 		b.keep("start above idle", "rising", r.Start, p.Idle+l.StartMargin, math.Inf(1), rpm)
 		b.keep("return above idle", "falling", r.Return, p.Idle+l.ReturnMargin, math.Inf(1), rpm)
 	}
+	if p.mayReachIdle() {
+		for _, e := range r.Falling {
+			if e.Kind == flyweights.Stuck {
+				b.keep(WeightsComeBack, "held out by friction at standstill", p.Drive.CrankDegrees(e.Theta), 0, 0, deg)
+			}
+		}
+	}
 	if l.AllIn.given() {
 		b.keep("all-in speed", "", r.AllIn, l.AllIn.Low, l.AllIn.High, rpm)
 	}
