@@ -1,9 +1,12 @@
 package main
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
+	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/examples/internal/figure/golden"
 )
 
@@ -47,6 +50,7 @@ func testOutcome(t *testing.T, o *outcome) {
 	if b := o.ideal.Breaches; len(b) > 0 {
 		t.Errorf("the ideal breaks %v", b)
 	}
+	testLater(t, o)
 	var text strings.Builder
 	if err := o.print(&text); err != nil {
 		t.Fatal(err)
@@ -55,5 +59,29 @@ func testOutcome(t *testing.T, o *outcome) {
 		if !strings.Contains(text.String(), name) {
 			t.Errorf("%q is not in the table:\n%s", name, text.String())
 		}
+	}
+}
+
+// Set later by what the table says, the recipe keeps the knock margin in 97.5 % of
+// builds: the same builds, so but for the rounding of a quantile.
+func testLater(t *testing.T, o *outcome) {
+	margin := func(tol *recipes.Tolerance) *recipes.Odds {
+		i := slices.IndexFunc(tol.Limits, func(l recipes.Odds) bool { return l.Limit == recipes.KnockMarginKept })
+		if i < 0 {
+			t.Fatal("the knock margin is not among the limits")
+		}
+		return &tol.Limits[i]
+	}
+	best := &o.result.Recipes[0]
+	later, _, err := recipes.WhyNot(o.problem, best.Choice, best.Static+margin(o.tolerance).Margin.Low, best.Travel)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tol, err := later.Tolerance(t.Context(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := margin(tol).Probability; !(math.Abs(got-0.975) <= 0.001) {
+		t.Errorf("set later the knock margin is kept by %v of the builds, the table says 0.975", got)
 	}
 }

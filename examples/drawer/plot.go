@@ -106,8 +106,10 @@ func changesPlot(all []outcome) (*plot.Plot, error) {
 			}
 			s.Shape, s.Color, s.Radius = better.shape, colours[i], vg.Points(4.5)
 			p.Add(s)
-			if i == len(all)-1 {
-				p.Legend.Add(better.name, s)
+			if i == len(all)-1 { // in a colour of no engine
+				mark := *s
+				mark.Color = figure.Grey
+				p.Legend.Add(better.name, &mark)
 			}
 		}
 	}
@@ -147,7 +149,8 @@ func tradeoffPlot(o *outcome) (*plot.Plot, error) {
 		p.Add(s)
 		p.Legend.Add(fmt.Sprintf("parts changed: %d", n), s)
 	}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = -0.1, 8, 0, 4.2
+	figure.Frame(p, [3]float64{0, 8, 1}, [3]float64{0, 4, 0.5})
+	p.X.Min = -0.1 // room for those that keep it
 	p.Legend.Top = true
 	p.Legend.XOffs, p.Legend.YOffs = -vg.Points(8), -vg.Points(6)
 	return p, nil
@@ -203,7 +206,7 @@ func fanPlot(o *outcome) (*plot.Plot, error) {
 			return nil, err
 		}
 	}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 600, 5000, 0, 48
+	figure.Frame(p, [3]float64{500, 5000, 500}, [3]float64{0, 50, 5})
 	p.Legend.Left, p.Legend.Top = true, true
 	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(6)
 	return p, nil
@@ -212,7 +215,7 @@ func fanPlot(o *outcome) (*plot.Plot, error) {
 // curve reads a recipe over the whole range, rising.
 func curve(r *recipes.Recipe) (plotter.XYs, error) {
 	var xy plotter.XYs
-	for rpm := 600.0; rpm <= 5000; rpm += 20 {
+	for rpm := 500.0; rpm <= 5000; rpm += 20 {
 		s, err := r.At(rpm, flyweights.Rising)
 		if err != nil {
 			return nil, err

@@ -6,8 +6,9 @@
 // The slot's arc length, the pin and the radius of its centre line give the
 // travel; how much to close follows for every wanted travel. With less travel the
 // same total needs more static timing, which the engine has at idle and low
-// speed, and it is all in earlier. A table says what each change of the slot is
-// worth; the reading error of a caliper is worth a degree.
+// speed, and it is all in earlier; the curve up to there is only lifted. A table
+// says what each change of the slot is worth: a tenth of a millimetre, as one may
+// well err in a worn slot, is over half a degree.
 //
 // More static timing is harder on the starter, can kick back, and changes what
 // emission rules fixed: local law decides whether it may be done on the road.
@@ -45,7 +46,7 @@ func run(args []string, out, problems io.Writer) int {
 			return nil, err
 		}
 		for _, c := range cs {
-			fmt.Fprintf(out, "travel %4.1f deg crank: close %.2f mm, static %4.1f deg, all in at %4.0f rpm crank; 0.1 mm of slot is worth %.1f deg crank\n",
+			fmt.Fprintf(out, "travel %4.1f deg crank: close %.2f mm, static %4.1f deg crank, all in at %4.0f rpm crank; 0.1 mm of slot is worth %.1f deg crank\n",
 				c.travel, c.closing*1e3, total-c.travel, drive.RPM(c.curve.AllIn(flyweights.Rising)), c.perTenth)
 		}
 		p, err := draw(cs)

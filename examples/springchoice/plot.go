@@ -85,7 +85,8 @@ func lawPlot(cs []choice) (*plot.Plot, error) {
 			return nil, err
 		}
 	}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = shortest, 28, 0, highest
+	figure.Frame(p, [3]float64{23.5, 28, 0.5}, [3]float64{0, highest, 1})
+	p.X.Min = shortest
 	return p, nil
 }
 
@@ -113,6 +114,6 @@ func curvePlot(cs []choice) (*plot.Plot, error) {
 			return nil, err
 		}
 	}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = slowest, fastest, 0, 17
+	figure.Frame(p, [3]float64{slowest, fastest, 100}, [3]float64{0, 16, 2})
 	return p, nil
 }
