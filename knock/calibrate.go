@@ -176,7 +176,7 @@ func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (b
 	right := mat.NewVecDense(size, nil)
 	var solution mat.VecDense
 	var chol mat.Cholesky
-	for range 40 {
+	for round := range 60 {
 		mean := b.at(z)
 		for i := range n {
 			off, slopes := miss(&mean, i)
@@ -205,17 +205,18 @@ func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (b
 		if err := chol.SolveVecTo(&solution, right); err != nil {
 			return belief{}, fmt.Errorf("knock: calibration: %w", err)
 		}
-		moved, largest := 0.0, 0.0
+		largest := 0.0
 		for k := range z {
 			largest = math.Max(largest, math.Abs(solution.AtVec(k)-z[k]))
 		}
 		damp := math.Min(1, 1.5/math.Max(largest, 1e-12))
-		for k := range z {
-			step := damp * (solution.AtVec(k) - z[k])
-			z[k] += step
-			moved = math.Max(moved, math.Abs(step))
+		if round >= 15 { // past best torque the level bends so much that full steps swing to and fro
+			damp *= 0.4
 		}
-		if moved < 2e-3 {
+		for k := range z {
+			z[k] += damp * (solution.AtVec(k) - z[k])
+		}
+		if largest < 2e-3 {
 			return b.posterior(z, &chol)
 		}
 	}

@@ -7,7 +7,7 @@ import "math"
 type Condition struct {
 	RPM              float64 // crank rpm, 300 to 9000
 	InletPressure    float64 // Pa absolute in the manifold, 15 kPa to 250 kPa; zero means full load: 0.98 of ambient
-	InletTemperature float64 // K of the air that the engine breathes, 230 to 420; zero means 298
+	InletTemperature float64 // K of the air that the engine breathes, 230 to 450; zero means 298
 	Ambient          float64 // Pa, 50 kPa to 110 kPa; zero means 101325 (see [AmbientAt])
 	Coolant          float64 // K, 270 to 400; zero means 358
 	Mixture          float64 // equivalence ratio, 0.7 to 1.5; zero means the engine's
@@ -37,7 +37,7 @@ func (c Condition) check() error {
 		bound{field: "engine speed", value: c.RPM, lo: 300, hi: 9000, unit: "rpm crank"},
 		bound{field: "ambient pressure", value: c.Ambient, lo: 5e4, hi: 1.1e5, unit: "Pa"},
 		bound{field: "inlet pressure", value: c.InletPressure, lo: 1.5e4, hi: 2.5e5, unit: "Pa"},
-		bound{field: "inlet air temperature", value: c.InletTemperature, lo: 230, hi: 420, unit: "K"},
+		bound{field: "inlet air temperature", value: c.InletTemperature, lo: 230, hi: 450, unit: "K"},
 		bound{field: "coolant temperature", value: c.Coolant, lo: 270, hi: 400, unit: "K"},
 		bound{field: "mixture", value: c.Mixture, lo: 0.7, hi: 1.5},
 		bound{field: "dilution", value: c.Dilution, lo: 0, hi: 0.3},

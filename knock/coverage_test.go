@@ -30,9 +30,10 @@ func newTruth(seed uint64, sigma tweak, burn burnReference) truth {
 		q.w[k] = s * r.NormFloat64()
 	}
 	uniform := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
-	q.w[pressure] = uniform(1.3, 2.1) - pressureExponent
-	q.w[arrhenius] = uniform(3000, 5000) - activation
-	q.w[octanePow] = uniform(2.9, 5.5) - octaneExponent
+	q.w[pressure] = uniform(1.0, 1.8) - pressureExponent
+	q.w[arrhenius] = uniform(3300, 5500) - activation
+	q.w[octanePow] = uniform(2.5, 5.1) - octaneExponent
+	q.w[octane] -= deposits
 	q.wallSpeed = uniform(-0.3, 0.3)
 	q.dilution = uniform(-0.3, 0.3)
 	q.crook = uniform(-0.15, 0.15)
@@ -104,6 +105,24 @@ func speedCases() []heldOut {
 	return []heldOut{at("1400 rpm", 1400), at("2600 rpm", 2600), at("3800 rpm", 3800)}
 }
 
+// hear is what a builder reports of a limit who advances no further than 10 degrees
+// past best torque: trace knock, or that there was none.
+func hear(cond Condition, mbt, limit float64) Observation {
+	if last := mbt + 10; limit > last {
+		return Observation{Condition: cond, Kind: NoKnock, Spark: last}
+	}
+	return Observation{Condition: cond, Kind: TraceKnock, Spark: math.Max(limit, -15)}
+}
+
+func bestSpark(t *testing.T, m *Model, cond Condition) float64 {
+	t.Helper()
+	w, err := m.At(cond)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w.MBT
+}
+
 // tally counts hits and widths of one kind of prediction.
 type tally struct {
 	hit, n     int
@@ -138,6 +157,8 @@ func TestCoverage(t *testing.T) {
 	for _, k := range speeds {
 		row("two, at 2000 and 3200 rpm: " + k.name)
 	}
+	base, fast := Condition{RPM: 2000}, Condition{RPM: 3200}
+	mbtBase, mbtFast := bestSpark(t, m, base), bestSpark(t, m, fast)
 	var mu sync.Mutex
 	err = parallel(context.Background(), *trials, nil, func(trial int) error {
 		q := newTruth(uint64(trial), m.prior, []burnReference{m.burn, other.burn}[trial%2])
@@ -163,19 +184,16 @@ func TestCoverage(t *testing.T) {
 			}
 			return nil
 		}
-		base := Condition{RPM: 2000}
 		first := q.limit(t, m, base, 0)
 		if err := count(order[0], m, base, first); err != nil {
 			return err
 		}
-		one, err := m.Calibrate(Observation{Condition: base, Spark: math.Max(first+q.noise[0], -15)})
+		heard := hear(base, mbtBase, first+q.noise[0])
+		one, err := m.Calibrate(heard)
 		if err != nil {
 			return err
 		}
-		fast := Condition{RPM: 3200}
-		second := q.limit(t, m, fast, 0)
-		two, err := m.Calibrate(Observation{Condition: base, Spark: math.Max(first+q.noise[0], -15)},
-			Observation{Condition: fast, Spark: math.Max(second+q.noise[1], -15)})
+		two, err := m.Calibrate(heard, hear(fast, mbtFast, q.limit(t, m, fast, 0)+q.noise[1]))
 		if err != nil {
 			return err
 		}

@@ -59,7 +59,8 @@ type Need struct {
 // OctaneRequired returns the octane index that a spark curve asks for at each of its
 // points, at the condition given (its RPM is ignored; zero fields mean full load and
 // the defaults). The delay is a power of octane, so the answer is closed:
-// ON = ON0 I^(1/3.402), with I the autoignition integral of the fuel in the model.
+// ON = ON0 I^(1/n), with I the autoignition integral of the fuel in the model and n the
+// exponent of the delay against octane as it is held to be.
 func (m *Model) OctaneRequired(ctx context.Context, curve []Point, cond Condition) ([]Need, error) {
 	if err := checkCurve(curve); err != nil {
 		return nil, err

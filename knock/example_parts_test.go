@@ -30,8 +30,8 @@ func ExampleModel_Map() {
 	}
 	// Output:
 	// 99 kPa:  21  30  35
-	// 75 kPa:  26  34  39
-	// 50 kPa:  35  42  48
+	// 75 kPa:  25  34  40
+	// 50 kPa:  34  42  48
 }
 
 // One cycle beyond the limit: where the end gas ignites by itself.
@@ -45,7 +45,7 @@ func ExampleModel_Cycle() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%.0f bar, knocks %v, %.0f deg after top centre with %.0f %% unburned\n", c.PeakPressure/1e5, c.Knocks, c.Onset, 100*c.Unburned)
-	// Output: 44 bar, knocks true, 13 deg after top centre with 28 % unburned
+	// Output: 45 bar, knocks true, 16 deg after top centre with 21 % unburned
 }
 
 // What a curve gives up over the speeds that a car is driven at.
@@ -64,7 +64,7 @@ func ExampleModel_GivenUp() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%.1f %% of the torque; %.1f at 1500 and %.1f at 2500 rpm\n", percent, each[0], each[1])
-	// Output: 1.6 % of the torque; 2.4 at 1500 and 1.1 at 2500 rpm
+	// Output: 1.6 % of the torque; 2.3 at 1500 and 1.2 at 2500 rpm
 }
 
 // The delay of 91 octane at the end of compression, and of the next better fuel.

@@ -25,8 +25,8 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.Limit, w.LimitLow, w.LimitHigh)
 	}
 	// Output:
-	// 1500 rpm: best 26, trace knock near 14 (3 to 27) deg BTDC
-	// 3000 rpm: best 35, trace knock near 28 (15 to 48) deg BTDC
+	// 1500 rpm: best 26, trace knock near 16 (4 to 31) deg BTDC
+	// 3000 rpm: best 35, trace knock near 34 (20 to 50) deg BTDC
 }
 
 // Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band
@@ -55,8 +55,8 @@ func ExampleModel_Calibrate() {
 		fmt.Printf("RON %.0f: trace knock near %.0f (%.0f to %.0f)\n", m.Engine().Fuel.RON, w.Limit, w.LimitLow, w.LimitHigh)
 	}
 	// Output:
-	// RON 95: trace knock near 22 (20 to 24)
-	// RON 98: trace knock near 25 (22 to 28)
+	// RON 95: trace knock near 22 (20 to 25)
+	// RON 98: trace knock near 25 (22 to 29)
 }
 
 // Ten degrees late costs a few percent of torque; the first degrees cost nothing.
@@ -80,7 +80,7 @@ func ExampleModel_Trade() {
 	//  2 deg late: 0.1 %
 	//  5 deg late: 0.6 %
 	// 10 deg late: 2.4 %
-	// 15 deg late: 5.3 %
+	// 15 deg late: 5.4 %
 }
 
 // How much spark a fuel allows with three degrees kept back, and the octane that a
@@ -107,7 +107,7 @@ func ExampleModel_Curves() {
 	}
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 10, target 14 (10 to 17)
-	// 2500 rpm: allowed 20, target 23 (20 to 27)
-	// that curve asks for an octane index of 85 at 2500 rpm
+	// 1500 rpm: allowed 9, target 13 (9 to 16)
+	// 2500 rpm: allowed 21, target 25 (21 to 28)
+	// that curve asks for an octane index of 86 at 2500 rpm
 }

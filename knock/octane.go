@@ -15,12 +15,12 @@ func (c *charge) ignition(e *Engine, cond Condition, w *tweak) {
 	c.rate.constant -= math.Log(c.second)
 }
 
-// delayPrior multiplies the published delay before any calibration. The rating
-// engine in which the correlation was fitted saw its own end-gas temperature; with
-// the state computed here a factor of 0.4 to 0.8 puts trace knock of 91 octane at
-// 8.5 to 1 and full load at 15 to 25 degrees, where engines of that ratio run
-// (common practice: 8 to 1 asks for about 92, 9 to 1 for about 96 octane).
-const delayPrior = 0.6
+// delayPrior multiplies the published delay before any calibration. It is set in the
+// rating engine, the one whose knock is published with all of its conditions:
+// iso-octane at 7.55 to 1 and 600 rpm, where the knock meter falls to nothing at a
+// spark of 8 degrees (P. Pal et al., SAE 2018-01-0187, fig. 1; see rating_test.go). What
+// carburetted engines of 6 to 11 to 1 ask for at full throttle was not used and agrees.
+const delayPrior = 0.93
 
 // typicalResidual is the burned gas that the delay's own fit already contains.
 const typicalResidual = 0.06

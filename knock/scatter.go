@@ -36,11 +36,11 @@ type Scatter struct {
 	// angles instead of the class's.
 	Burn        float64
 	BurnShape   float64 // relative, each burn angle by itself; 0.08
-	Octane      float64 // octane numbers: the fuel and how it rates in this engine; 1.5
+	Octane      float64 // octane numbers: the fuel, how it rates in this engine, and deposits; 2
 	Wall        float64 // relative, wall heat; 0.25
 	Delay       float64 // relative, autoignition delay; 0.20
-	Pressure    float64 // pressure exponent of the delay; 0.25
-	Activation  float64 // K, activation temperature of the delay; 600
+	Pressure    float64 // pressure exponent of the delay; 0.3
+	Activation  float64 // K, activation temperature of the delay; 700
 	DelaySpeed  float64 // exponent of the delay against speed; 0.15
 	BurnSpeed   float64 // exponent of the burn angles against speed; 0.08
 	Residual    float64 // relative, residual gas; 0.25
@@ -66,8 +66,8 @@ func (s Scatter) sigma(given bool) tweak {
 	shape := pick(s.BurnShape, 0.08)
 	return tweak{
 		heat: pick(s.Temperature, 10), fill: pick(s.Filling, 0.03), burnBoth: pick(s.Burn, class),
-		burnDev: shape, burnRapid: shape, octane: pick(s.Octane, 1.5), wall: pick(s.Wall, 0.25),
-		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.25), arrhenius: pick(s.Activation, 600),
+		burnDev: shape, burnRapid: shape, octane: pick(s.Octane, 2), wall: pick(s.Wall, 0.25),
+		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.3), arrhenius: pick(s.Activation, 700),
 		delaySpeed: pick(s.DelaySpeed, 0.15), burnSpeed: pick(s.BurnSpeed, 0.08),
 		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.8), flame: pick(s.Flame, 0.2),
 		burnLoad: pick(s.BurnLoad, 0.08), heatSpeed: pick(s.HeatSpeed, 3), phasing: pick(s.Phasing, 1.5),
