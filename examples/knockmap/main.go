@@ -88,11 +88,19 @@ func (s *limits) print(out io.Writer) {
 	fmt.Fprintln(out, "full load       best torque   trace knock, 90 % band: before listening       after it")
 	for i, b := range s.before {
 		a := s.after[i]
-		fmt.Fprintf(out, "%5.0f rpm   %5.0f deg BTDC   %23.0f (%3.0f to %3.0f)   %16.0f (%3.0f to %3.0f)\n", b.RPM, a.MBT, b.Limit, b.LimitLow, b.LimitHigh, a.Limit, a.LimitLow, a.LimitHigh)
+		fmt.Fprintf(out, "%5.0f rpm   %5.0f deg BTDC   %23s (%3.0f to %3.0f)   %16s (%3.0f to %3.0f)\n", b.RPM, a.MBT, limit(b), b.LimitLow, b.LimitHigh, limit(a), a.LimitLow, a.LimitHigh)
 	}
 	for _, c := range sheet.EngineCautions() {
 		fmt.Fprintln(out, c)
 	}
+}
+
+// limit is the limit in words.
+func limit(w knock.Want) string {
+	if !w.Limited {
+		return "none found"
+	}
+	return fmt.Sprintf("%.0f", w.Limit)
 }
 
 func (s *limits) figures() ([]figure.Figure, error) {
@@ -126,6 +134,7 @@ func (s *limits) figures() ([]figure.Figure, error) {
 	band.Add(mbt, dots, plotter.NewGrid())
 	band.Legend.Add("best torque", mbt)
 	band.Legend.Add("trace knock heard", dots)
+	band.Y.Tick.Marker = figure.Even(-10, 60, 10)
 	band.Legend.Top, band.Legend.Left = true, true
 	area, err := s.contours()
 	if err != nil {
@@ -134,12 +143,14 @@ func (s *limits) figures() ([]figure.Figure, error) {
 	return []figure.Figure{{Name: "knock-limit-band", Plot: band}, {Name: "knock-limit-map", Plot: area}}, nil
 }
 
-// shade draws a limit as a line in its band.
+// shade draws a limit as a line in its band, as far as one was found.
 func shade(p *plot.Plot, name string, wants []knock.Want, colour color.NRGBA) error {
 	var outline, line plotter.XYs
 	for _, w := range wants {
 		outline = append(outline, plotter.XY{X: w.RPM, Y: w.LimitHigh})
-		line = append(line, plotter.XY{X: w.RPM, Y: w.Limit})
+		if w.Limited { // else the limit is only the end of the search
+			line = append(line, plotter.XY{X: w.RPM, Y: w.Limit})
+		}
 	}
 	for i := len(wants) - 1; i >= 0; i-- {
 		outline = append(outline, plotter.XY{X: wants[i].RPM, Y: wants[i].LimitLow})

@@ -127,16 +127,16 @@ func draw(p *plot.Plot, c *knock.Cycle, name string, colour color.Color, read fu
 	var dot plotter.XYs
 	last := c.Samples[0]
 	for _, x := range c.Samples {
+		if c.Knocks && last.Degrees < c.Onset && x.Degrees >= c.Onset {
+			at := (c.Onset - last.Degrees) / (x.Degrees - last.Degrees)
+			ignites := plotter.XY{X: c.Onset, Y: read(last) + at*(read(x)-read(last))}
+			line, dot = append(line, ignites), append(dot, ignites)
+		}
+		last = x
 		if x.Degrees < -60 || x.Degrees > 60 || (x.Share > 0.95 && read(x) != x.Pressure/1e5) {
-			last = x
 			continue
 		}
 		line = append(line, plotter.XY{X: x.Degrees, Y: read(x)})
-		if c.Knocks && last.Degrees < c.Onset && x.Degrees >= c.Onset {
-			at := (c.Onset - last.Degrees) / (x.Degrees - last.Degrees)
-			dot = append(dot, plotter.XY{X: c.Onset, Y: read(last) + at*(read(x)-read(last))})
-		}
-		last = x
 	}
 	l, err := plotter.NewLine(line)
 	if err != nil {
