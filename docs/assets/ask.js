@@ -40,7 +40,7 @@ var bw = {};
   });
 
   bw.demo = parts ? parts.demo : "";
-  bw.first = parts ? { start: parts.start, curve: parts.curve } : null; // the library's answers when the site was built
+  bw.first = parts ? parts.first : null; // the library's answers when the site was built
 
   bw.library = (script) => {
     const waiting = new Map();
@@ -118,6 +118,17 @@ var bw = {};
       clearTimeout(timer);
       timer = setTimeout(() => work(...args), ms);
     };
+  };
+
+  // teller(place, ms) tells a screen reader, once nothing has changed for so long,
+  // those of a list of sentences that it has not heard yet.
+  bw.teller = (place, ms) => {
+    let heard = [];
+    return bw.later((sentences) => {
+      const news = sentences.filter((s) => !heard.includes(s));
+      if (news.length) place.textContent = news.join(" ");
+      heard = sentences;
+    }, ms);
   };
 
   // element("tag.class", {attributes}, children...)

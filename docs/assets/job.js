@@ -78,21 +78,22 @@
   function show(answer, r) {
     const curve = file(answer.curve, "image/svg+xml");
     const plain = "text/plain;charset=utf-8";
-    report.append(
+    report.append(...[
       head(2, "report-title", r.title), el("p", {}, r.units),
       el("p.buttons", {},
         saver("sheet.txt", file(answer.sheet, plain)), saver("curve.svg", curve), saver("curves.csv", file(answer.table, "text/csv;charset=utf-8")),
         saver("result.json", file(answer.result, "application/json")), saver("report.txt", file(answer.report, plain)),
         r.sheet ? el("button", { type: "button", onclick: () => window.print() }, "Print the sheet") : null),
-      el("div.plot.wide", { tabindex: 0, role: "group", "aria-label": "Plot of the curves" }, el("img", { id: "curve", src: curve, alt: `Plot of the curves of ${r.title}; the table below it holds the same in numbers.` })),
+      el("div.plot", { tabindex: 0, role: "group", "aria-label": "Plot" }, el("img", { id: "curve", src: curve, alt: `Plot of the curves of ${r.title}; the table below it holds the same in numbers.` })),
       el("details", {}, el("summary", {}, "The curves in numbers"), numbers(r)),
       head(2, "report-findings", "What is wrong"),
       r.findings.length
         ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))
         : el("p", {}, "Nothing that these readings show."),
       head(2, "report-recipes", "The best recipes from the drawer"),
+      r.unproven ? el("p.caution", {}, r.unproven) : null,
       r.recipes.length ? el("div", {}, ...r.recipes.map(recipe)) : noFit(r.no_fit),
-    );
+    ].filter((part) => part !== null));
     if (r.sheet) report.append(sheet(r));
     report.append(
       el("details", {}, el("summary", {}, "The whole report as the command prints it"), el("pre", { tabindex: 0 }, el("code", {}, answer.report))));
@@ -112,6 +113,12 @@
     return el("div", {}, el("p", {}, n.text), el("ul", {}, ...(n.reasons || []).map((t) => el("li", {}, t))), n.spring_that_would_fit ? el("p", {}, n.spring_that_would_fit) : null);
   }
 
+  // room says how a recipe stands to the knock limit.
+  function room(p) {
+    const where = `${deg(Math.abs(p.knock_margin_deg))} deg ${p.knock_margin_deg < 0 ? "beyond" : "below"} the limit's best estimate at ${rpm(p.knock_margin_at_rpm)} rpm`;
+    return `${where}; chance ${p.knock_chance_pct < 1 ? "less than 1" : p.knock_chance_pct.toFixed(0)} %`;
+  }
+
   function recipe(p) {
     const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).join(", ");
     const slot = p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm of the slot, to ${p.slot_length_mm.toFixed(2)} mm`
@@ -121,7 +128,7 @@
       el("h3", { id: `recipe-${p.rank}` }, `${p.rank}. ${springs}; weights ${p.weights}`),
       el("p", {}, `Static ${deg(p.static_deg)} + travel ${deg(p.travel_deg)} = total ${deg(p.total_deg)} deg crank; ${slot}. `,
         `Begins at ${rpm(p.start_rpm)} rpm, home again at ${rpm(p.return_rpm)}, all in at ${rpm(p.all_in_rpm)}. `,
-        `Idle will show ${deg(p.idle_reading_deg)}; torque given up ${p.torque_given_up_pct.toFixed(2)} %; room below knock ${deg(p.knock_margin_deg)} deg at ${rpm(p.knock_margin_at_rpm)} rpm. Parts changed: ${p.parts_changed}.`),
+        `Idle will show ${deg(p.idle_reading_deg)}; torque given up ${p.torque_given_up_pct.toFixed(2)} %. Knock: ${room(p)}. Parts changed: ${p.parts_changed}.`),
       p.chances && p.chances.length ? el("ul", {}, ...p.chances.map((c) => el("li", {}, `${c.pct.toFixed(0)} of 100 builds keep: ${c.limit}`))) : null,
       p.measure_first ? el("p", {}, `Measure first: ${p.measure_first}.`) : null);
   }
@@ -139,6 +146,7 @@
           " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.`),
         el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle}`),
         el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
+        s.prove ? el("li", {}, el("strong", {}, "Prove the total before the engine is worked, "), `hose still off. ${s.prove.join(" ")}`) : null,
         s.hose ? el("li", {}, el("strong", {}, "Hose on. "), s.hose.join(" ")) : null),
       el("div.sheet-tables", {},
         bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high)])),

@@ -5,7 +5,7 @@
   const script = "assets/engine.js";
   const ask = bw.library(script);
   const place = document.getElementById("study");
-  const told = document.getElementById("told"); // for screen readers, after a pause
+  const tell = bw.teller(document.getElementById("told"), 800);
   const refused = document.getElementById("refused");
   const results = document.getElementById("results");
   const events = document.getElementById("events");
@@ -34,11 +34,11 @@
   function slider(box, name, unit, low, high, step, get, set, changed) {
     const id = `knob-${controls.length}`;
     const digits = Math.max(0, Math.ceil(-Math.log10(step)));
-    const output = el("output", { for: id });
+    const shown = el("span.value", { "aria-hidden": "true" }); // a reader of the screen hears the slider's own value
     const input = el("input", { type: "range", id, min: low, max: high, step });
     const show = () => {
       const text = `${get().toFixed(digits)} ${unit}`;
-      output.textContent = text;
+      shown.textContent = text;
       input.setAttribute("aria-valuetext", text);
     };
     input.addEventListener("input", () => {
@@ -50,7 +50,7 @@
       input.value = get();
       show();
     });
-    box.append(el("div.knob", {}, el("label", { for: id }, name), input, output));
+    box.append(el("div.knob", {}, el("label", { for: id }, name), input, shown));
     controls.at(-1)();
   }
 
@@ -61,9 +61,6 @@
   };
 
   const askEngine = bw.later(bw.latest(wanted), 250);
-  const speak = bw.later(() => {
-    if (last) told.textContent = sentence(last);
-  }, 800);
 
   start.places.forEach((name, i) => {
     const box = group(`Spring at ${name}`);
@@ -112,18 +109,19 @@
     draw();
     Object.assign(place.dataset, { took, step: performance.now() - begun, answer: JSON.stringify(last), request });
     if (!place.dataset.live) place.dataset.live = performance.now();
-    speak();
+    tell(sentences(last));
   }
 
   async function wanted() {
+    const asked = JSON.stringify(pump);
     try {
-      engine = await ask("engine", pump);
+      engine = await ask("engine", asked);
       refused.textContent = "";
     } catch (e) {
       refused.textContent = e.message;
       return;
     }
-    place.dataset.engine = JSON.stringify(engine);
+    Object.assign(place.dataset, { engine: JSON.stringify(engine), pump: asked });
     compute("wants", engine);
     turn();
   }
@@ -147,7 +145,7 @@
       ],
       marks: last.events.filter((e) => e.sweep === "rising" && e.rpm <= start.top_rpm).map((e) => ({ x: e.rpm, y: last.total_deg - last.travel_deg + last.vacuum_deg + e.mechanical_deg })),
     });
-    chart.label(`Advance over engine speed. ${sentence(last)}`);
+    chart.label(`Advance over engine speed. ${sentences(last).join(" ")}`);
     const row = (name, value, id) => el("div", {}, el("dt", {}, name), el("dd", { id }, value));
     results.replaceChildren(
       row("Begins at", `${bw.rpm(last.start_rpm)} rpm`, "start"),
@@ -165,11 +163,13 @@
       el("strong", {}, e.kind), `. ${e.cause}.`)));
   }
 
-  function sentence(m) {
-    const room = m.margin_deg === null ? "" : m.margin_deg < 0
-      ? ` ${bw.deg(-m.margin_deg)} degrees past the knock limit at ${bw.rpm(m.margin_rpm)} rpm.`
-      : ` ${bw.deg(m.margin_deg)} degrees below the knock limit at ${bw.rpm(m.margin_rpm)} rpm.`;
-    return `Begins at ${bw.rpm(m.start_rpm)} rpm, all in at ${bw.rpm(m.all_in_rpm)} rpm, total ${bw.deg(m.total_deg)} degrees; idle shows ${bw.deg(m.idle_deg)}.${room}`;
+  function sentences(m) {
+    const list = [
+      `Begins at ${bw.rpm(m.start_rpm)} rpm.`, `All in at ${bw.rpm(m.all_in_rpm)} rpm.`,
+      `Total ${bw.deg(m.total_deg)} degrees.`, `Idle shows ${bw.deg(m.idle_deg)} degrees.`,
+    ];
+    if (m.margin_deg !== null) list.push(`${bw.deg(Math.abs(m.margin_deg))} degrees ${m.margin_deg < 0 ? "past" : "below"} the knock limit at ${bw.rpm(m.margin_rpm)} rpm.`);
+    return list;
   }
 
   draw();

@@ -49,9 +49,9 @@ func PageOf(dir string) string {
 	return "reference/" + strings.ReplaceAll(dir, "/", "-") + ".html"
 }
 
-// Load reads every package of the library under root, programs left out, in the
-// order of their folders. The folders docs and testdata and hidden ones are not
-// part of it.
+// Load reads every package of the library under root that another module can
+// import, programs left out, in the order of their folders. The folders docs and
+// testdata and hidden ones are not part of it.
 func Load(root string) ([]*Package, error) {
 	var list []*Package
 	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
@@ -66,7 +66,7 @@ func Load(root string) ([]*Package, error) {
 		switch name := d.Name(); {
 		case dir == ".":
 			return nil
-		case dir == "docs", name == "testdata", strings.HasPrefix(name, "."):
+		case dir == "docs", name == "testdata", name == "internal", strings.HasPrefix(name, "."):
 			return fs.SkipDir
 		}
 		p, err := load(path, dir)

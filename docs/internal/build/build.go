@@ -197,7 +197,7 @@ func (b *builder) studyPages() error {
 
 func figure(src string, s *study.Study, plot study.Plot) string {
 	stem := strings.TrimSuffix(plot.Name, path.Ext(plot.Name))
-	return fmt.Sprintf("<figure class=\"plot\"><img src=\"%s\" alt=\"Plot %s of the study %s: %s\"/></figure>\n",
+	return fmt.Sprintf("<div class=\"plot\" tabindex=\"0\" role=\"group\" aria-label=\"Plot\"><img src=\"%s\" alt=\"Plot %s of the study %s: %s\"/></div>\n",
 		src, stem, s.Name, template.HTMLEscapeString(strings.ReplaceAll(s.Title(), `"`, "")))
 }
 

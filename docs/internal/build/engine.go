@@ -48,7 +48,7 @@ func (b *builder) engine(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	start, curve, err := b.first(ctx)
+	first, err := b.first(ctx)
 	if err != nil {
 		return err
 	}
@@ -56,10 +56,9 @@ func (b *builder) engine(ctx context.Context) error {
 		Support string            `json:"support"` // script of the Go runtime
 		Worker  string            `json:"worker"`  // script
 		Demo    string            `json:"demo"`    // job file
-		Start   json.RawMessage   `json:"start"`   // what opening the demo answers
-		Curve   json.RawMessage   `json:"curve"`   // and its curve, to be drawn while the library starts
-		Wasm    map[string]string `json:"wasm"`    // by script, what it puts here: gzip, base64
-	}{string(support) + "\n", string(worker), string(b.example), start, curve, map[string]string{}})
+		First   *answers          `json:"first"`
+		Wasm    map[string]string `json:"wasm"` // by script, what it puts here: gzip, base64
+	}{string(support) + "\n", string(worker), string(b.example), first, map[string]string{}})
 	if err != nil {
 		return err
 	}
@@ -107,20 +106,35 @@ func (b *builder) compile(ctx context.Context, program string) ([]byte, error) {
 	return packed.Bytes(), nil
 }
 
-// first asks the library, here and now, what the page of the mechanism asks first.
-func (b *builder) first(ctx context.Context) (start, curve json.RawMessage, err error) {
+// answers are what the library answers to the first questions of the pages, to be
+// drawn while it starts.
+type answers struct {
+	Start live.Start      `json:"start"` // of the demo job
+	Curve json.RawMessage `json:"curve"`
+	Fit   json.RawMessage `json:"fit"`
+}
+
+// first asks the library, here and now, what the pages ask first.
+func (b *builder) first(ctx context.Context) (*answers, error) {
 	var session live.Session
-	if start, err = session.Call(ctx, "open", b.example, nil); err != nil {
-		return nil, nil, err
+	ask := func(name string, request any) ([]byte, error) {
+		in, err := json.Marshal(request)
+		if err != nil {
+			return nil, err
+		}
+		return session.Call(ctx, name, in, nil)
 	}
-	var s live.Start
-	if err := json.Unmarshal(start, &s); err != nil {
-		return nil, nil, err
-	}
-	knobs, err := json.Marshal(s.Knobs)
+	var a answers
+	start, err := ask("open", json.RawMessage(b.example))
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	curve, err = session.Call(ctx, "mechanism", knobs, nil)
-	return start, curve, err
+	if err := json.Unmarshal(start, &a.Start); err != nil {
+		return nil, err
+	}
+	if a.Curve, err = ask("mechanism", a.Start.Knobs); err != nil {
+		return nil, err
+	}
+	a.Fit, err = ask("readings", live.Light{Readings: a.Start.Readings, Angle: a.Start.Angle, Speed: a.Start.Speed, Band: true})
+	return &a, err
 }

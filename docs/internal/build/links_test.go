@@ -99,17 +99,22 @@ func TestLinks(t *testing.T) {
 	}
 }
 
-// Each page has one main heading, and a title.
+// Each page has one main heading and a title, and no heading skips a level.
 func TestHeadings(t *testing.T) {
 	for name, data := range site(t) {
 		if path.Ext(name) != ".html" {
 			continue
 		}
-		first := 0
+		first, before := 0, byte('0')
 		for _, m := range headingOf.FindAllSubmatch(data, -1) {
-			if string(m[1]) == "1" {
+			level := m[1][0]
+			if level == '1' {
 				first++
 			}
+			if level > before+1 {
+				t.Errorf("%s: a heading of level %c follows one of level %c", name, level, before)
+			}
+			before = level
 		}
 		if first != 1 {
 			t.Errorf("%s has %d main headings", name, first)

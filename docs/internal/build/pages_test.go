@@ -1,6 +1,7 @@
 package build
 
 import (
+	"bytes"
 	"encoding/json"
 	"html"
 	"os"
@@ -17,43 +18,42 @@ import (
 
 var codeBlock = regexp.MustCompile(`(?s)<pre[^>]*><code[^>]*>(.*?)</code></pre>`)
 
-// The program on the page for programmers compiles as printed there and prints
-// what the page says.
+// The program on the page for programmers compiles as printed there, by the commands
+// printed there, and prints what the page says.
 func TestEmbedAsPrinted(t *testing.T) {
 	blocks := codeBlock.FindAllSubmatch(site(t)["embed.html"], -1)
-	if len(blocks) < 2 {
+	if len(blocks) < 3 {
 		t.Fatalf("the page has %d blocks of code", len(blocks))
 	}
-	program, prints := html.UnescapeString(string(blocks[0][1])), html.UnescapeString(string(blocks[1][1]))
+	var text [3]string // program, what it prints, commands
+	for i := range text {
+		text[i] = html.UnescapeString(string(blocks[i][1]))
+	}
 	top, err := filepath.Abs(root)
 	if err != nil {
 		t.Fatal(err)
 	}
 	folder := t.TempDir()
-	sums, err := os.ReadFile(filepath.Join(top, "go.sum"))
-	if err != nil {
+	if err := os.WriteFile(filepath.Join(folder, "main.go"), []byte(text[0]), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	library, err := os.ReadFile(filepath.Join(top, "go.mod"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	module := strings.Replace(string(library), "module example.org/bobweight", "module yours", 1) +
-		"\nrequire example.org/bobweight v0.0.0\nreplace example.org/bobweight => " + top + "\n"
-	for name, text := range map[string]string{"main.go": program, "go.mod": module, "go.sum": string(sums)} {
-		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
-			t.Fatal(err)
+	commands := strings.Split(strings.TrimSpace(text[2]), "\n")
+	var out []byte
+	for _, line := range commands {
+		if !strings.HasPrefix(line, "go ") {
+			t.Fatalf("%q is no go command", line)
+		}
+		words := strings.Fields(strings.ReplaceAll(line, "=../bobweight", "="+top))
+		run := exec.CommandContext(t.Context(), words[0], words[1:]...)
+		run.Dir = folder
+		var problems bytes.Buffer
+		run.Stderr = &problems
+		if out, err = run.Output(); err != nil {
+			t.Fatalf("%s: %v\n%s", line, err, problems.Bytes())
 		}
 	}
-	run := exec.CommandContext(t.Context(), "go", "run", "-mod=mod", ".")
-	run.Dir = folder
-	run.Env = append(os.Environ(), "GOFLAGS=-mod=mod")
-	out, err := run.CombinedOutput()
-	if err != nil {
-		t.Fatalf("the program as printed: %v\n%s", err, out)
-	}
-	if string(out) != prints {
-		t.Errorf("it prints\n%s\nthe page says\n%s", out, prints)
+	if string(out) != text[1] {
+		t.Errorf("it prints\n%s\nthe page says\n%s", out, text[1])
 	}
 }
 
@@ -70,7 +70,8 @@ func TestCheckedIsWhole(t *testing.T) {
 		}
 	}
 	page := string(site(t)["checked.html"])
-	table, _, _ := strings.Cut(page, `id="all-kinds-of-case"`)
+	_, table, _ := strings.Cut(page, `id="all-kinds-of-case"`)
+	_, table, _ = strings.Cut(table, "<h2")
 	if rows := strings.Count(table, "<tr>") - strings.Count(table, "<thead>"); rows != published || published == 0 {
 		t.Errorf("the table has %d rows for %d published values", rows, published)
 	}
@@ -92,14 +93,30 @@ func TestReferenceFiles(t *testing.T) {
 	}
 }
 
-// Every physics package has its page of theory with equations and sources.
+// Every package of physics or mathematics has a page of theory, and every such page
+// has equations, symbols with their units and sources.
 func TestTheory(t *testing.T) {
 	s := site(t)
-	for _, name := range []string{"springs", "flyweights", "bodies", "motion", "vacuum", "advance", "readings", "recipes", "mapping", "knock", "gas", "quantity"} {
-		text := string(s["theory/"+name+".html"])
-		if !strings.Contains(text, "<math") || !strings.Contains(text, `id="sources"`) {
-			t.Errorf("theory/%s.html has no equation or no sources", name)
+	overview := string(s["theory/index.html"])
+	for _, row := range strings.Split(overview, "<tr>")[1:] {
+		if strings.Contains(row, "in its reference") && !strings.Contains(row, "examples-") {
+			t.Errorf("a package has no page of theory: %s", row)
 		}
+	}
+	pages := 0
+	for name, data := range s {
+		if filepath.Dir(name) != "theory" || name == "theory/index.html" {
+			continue
+		}
+		pages++
+		for _, part := range []string{"<math", `id="symbols"`, `id="sources"`, "<th>unit</th>"} {
+			if !strings.Contains(string(data), part) {
+				t.Errorf("%s lacks %s", name, part)
+			}
+		}
+	}
+	if pages < 13 {
+		t.Errorf("there are %d pages of theory", pages)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -121,33 +122,55 @@ func (b *builder) prints(dir string) (template.HTML, error) {
 }
 
 // demoPart is one chapter of the demo job's report, from its head to the next.
+// The heads of the sheet's chapters have numbers, which depend on the job.
 func (b *builder) demoPart(from, to string) (template.HTML, error) {
 	var all strings.Builder
 	if err := b.report.Text(&all); err != nil {
 		return "", err
 	}
-	_, part, ok := strings.Cut(all.String(), "\n"+from)
-	if !ok {
+	text := all.String()
+	find := func(head string) int {
+		at := regexp.MustCompile(`(?m)^(\d+\. )?` + regexp.QuoteMeta(head)).FindStringIndex(text)
+		if at == nil {
+			return -1
+		}
+		return at[0]
+	}
+	start := find(from)
+	if start < 0 {
 		return "", fmt.Errorf("the report has no chapter %q", from)
 	}
+	text = text[start:]
 	if to != "" {
-		if part, _, ok = strings.Cut(part, "\n"+to); !ok {
+		end := find(to)
+		if end < 0 {
 			return "", fmt.Errorf("the report has no chapter %q after %q", to, from)
 		}
+		text = text[:end]
 	}
-	return page.Code(from + strings.TrimRight(strings.TrimRight(part, "=\n"), "\n") + "\n"), nil
+	return page.Code(strings.TrimRight(text, "=\n") + "\n"), nil
 }
 
-// checked is the table of the corpus run.
+// checked is what the corpus run writes: how many values of which kind, then the
+// table of each source under a heading of its own.
 func (b *builder) checked() (string, error) {
 	r, err := b.corpus()
 	if err != nil {
 		return "", err
 	}
 	var out strings.Builder
-	err = r.Markdown(&out)
-	return out.String(), err
+	if err := r.Markdown(&out); err != nil {
+		return "", err
+	}
+	sources, kinds, ok := strings.Cut(out.String(), "### "+allKinds)
+	if !ok {
+		return "", fmt.Errorf("the run of the corpus has no chapter %q", allKinds)
+	}
+	return "## " + allKinds + kinds + "\n" + strings.ReplaceAll("\n"+sources, "\n### ", "\n## "), nil
 }
+
+// allKinds is the chapter with the count for each kind and provenance.
+const allKinds = "All kinds of case"
 
 // counts sums the corpus up in a sentence.
 func (b *builder) counts() (string, error) {

@@ -237,7 +237,7 @@ func wrap(element, body string) string { return "<" + element + ">" + body + "</
 func operator(s string) string { return wrap("mo", html.EscapeString(s)) }
 
 var letters = map[string]string{
-	"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ε", "eta": "η", "theta": "θ",
+	"alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ε", "zeta": "ζ", "eta": "η", "theta": "θ",
 	"kappa": "κ", "lambda": "λ", "mu": "μ", "nu": "ν", "pi": "π", "rho": "ρ", "sigma": "σ", "tau": "τ",
 	"phi": "ϕ", "varphi": "φ", "chi": "χ", "psi": "ψ", "omega": "ω", "Delta": "Δ", "Phi": "Φ", "Omega": "Ω", "infty": "∞", "ell": "ℓ",
 }

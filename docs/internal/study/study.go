@@ -35,7 +35,7 @@ type Plot struct {
 	Data []byte
 }
 
-// File is a source file of the program.
+// File is a source file of the program, by its path from the program's folder.
 type File struct{ Name, Text string }
 
 // Title is the first line of the program's comment without the command's name.
@@ -76,13 +76,18 @@ func Run(ctx context.Context, root string) ([]*Study, error) {
 	return list, nil
 }
 
-// read takes the source of a program.
+// read takes the source of a program and of the packages under it.
 func read(folder, name string) (*Study, error) {
 	s := &Study{Name: name}
 	names, err := filepath.Glob(filepath.Join(folder, "*.go"))
 	if err != nil {
 		return nil, err
 	}
+	under, err := filepath.Glob(filepath.Join(folder, "*", "*.go"))
+	if err != nil {
+		return nil, err
+	}
+	names = append(names, under...)
 	for _, n := range names {
 		if strings.HasSuffix(n, "_test.go") {
 			continue
@@ -95,10 +100,14 @@ func read(folder, name string) (*Study, error) {
 		if err != nil {
 			return nil, err
 		}
-		if f.Doc != nil {
+		if f.Doc != nil && f.Name.Name == "main" {
 			s.Doc = f.Doc.Text()
 		}
-		s.Code = append(s.Code, File{filepath.Base(n), string(text)})
+		inside, err := filepath.Rel(folder, n)
+		if err != nil {
+			return nil, err
+		}
+		s.Code = append(s.Code, File{filepath.ToSlash(inside), string(text)})
 	}
 	return s, nil
 }
