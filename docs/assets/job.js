@@ -119,19 +119,39 @@
     return `${where}; chance ${p.knock_chance_pct < 1 ? "less than 1" : p.knock_chance_pct.toFixed(0)} %`;
   }
 
+  // odds says which limits a build may miss.
+  function odds(chances) {
+    const all = "all of them";
+    const risky = (chances || []).filter((c) => c.pct < 99.5 || c.limit === all)
+      .map((c) => `${c.pct.toFixed(0)} keep ${c.limit === all ? "every limit" : `“${c.limit}”`}`);
+    return risky.length ? el("p", {}, `Of 100 careful builds ${risky.join(", ")}.`) : null;
+  }
+
   function recipe(p) {
-    const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).join(", ");
-    const slot = p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm of the slot, to ${p.slot_length_mm.toFixed(2)} mm`
-      : p.slot_closing_mm < -0.05 ? `file ${(-p.slot_closing_mm).toFixed(2)} mm off the slot, to ${p.slot_length_mm.toFixed(2)} mm`
-        : `slot as it is, ${p.slot_length_mm.toFixed(2)} mm`;
+    const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).sort().join(", ");
+    const slot = p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
+      : p.slot_closing_mm < -0.05 ? `file off ${(-p.slot_closing_mm).toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
+        : `as it is, ${p.slot_length_mm.toFixed(2)} mm`;
+    const figure = (name, value) => el("div", {}, el("dt", {}, name), el("dd", {}, value));
     return el("section.recipe", {},
       el("h3", { id: `recipe-${p.rank}` }, `${p.rank}. ${springs}; weights ${p.weights}`),
-      el("p", {}, `Static ${deg(p.static_deg)} + travel ${deg(p.travel_deg)} = total ${deg(p.total_deg)} deg crank; ${slot}. `,
-        `Begins at ${rpm(p.start_rpm)} rpm, home again at ${rpm(p.return_rpm)}, all in at ${rpm(p.all_in_rpm)}. `,
-        `Idle will show ${deg(p.idle_reading_deg)}; torque given up ${p.torque_given_up_pct.toFixed(2)} %. Knock: ${room(p)}. Parts changed: ${p.parts_changed}.`),
-      p.chances && p.chances.length ? el("ul", {}, ...p.chances.map((c) => el("li", {}, `${c.pct.toFixed(0)} of 100 builds keep: ${c.limit}`))) : null,
-      p.measure_first ? el("p", {}, `Measure first: ${p.measure_first}.`) : null);
+      el("dl.figures", {},
+        figure("Static + travel = total", `${deg(p.static_deg)} + ${deg(p.travel_deg)} = ${deg(p.total_deg)} deg`),
+        figure("Slot", slot),
+        figure("Begins at", `${rpm(p.start_rpm)} rpm`),
+        figure("Home again at", `${rpm(p.return_rpm)} rpm`),
+        figure("All in at", `${rpm(p.all_in_rpm)} rpm (${rpm(p.all_in_low_rpm)} to ${rpm(p.all_in_high_rpm)})`),
+        figure("Idle will show", `${deg(p.idle_reading_deg)} deg`),
+        figure("Torque given up", `${p.torque_given_up_pct.toFixed(2)} %`),
+        figure("Parts changed", `${p.parts_changed}`)),
+      el("p", {}, `Knock: ${room(p)}.`),
+      odds(p.chances),
+      p.most_sensitive_to ? el("p", {}, `Most sensitive to: ${p.most_sensitive_to}.`) : null,
+      p.measure_first ? el("p", {}, `Measure first: ${p.measure_first}.`) : null,
+      p.events && p.events.length ? el("ul", {}, ...p.events.map((e) => el("li", {}, el("strong", {}, e.kind), ` at ${rpm(e.rpm)} rpm, ${deg(e.mechanical_deg)} deg of mechanical advance: ${e.cause}.`))) : null);
   }
+
+  const lines = (sentences) => el("ul", {}, ...sentences.map((s) => el("li", {}, s)));
 
   // sheet is the page for the garage wall: one side of A4 or Letter in print.
   function sheet(r) {
@@ -146,8 +166,8 @@
           " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.`),
         el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle}`),
         el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
-        s.prove ? el("li", {}, el("strong", {}, "Prove the total before the engine is worked, "), `hose still off. ${s.prove.join(" ")}`) : null,
-        s.hose ? el("li", {}, el("strong", {}, "Hose on. "), s.hose.join(" ")) : null),
+        s.prove ? el("li", {}, el("strong", {}, "Prove the total before the engine is worked, "), "hose still off.", lines(s.prove)) : null,
+        s.hose ? el("li", {}, el("strong", {}, "Vacuum hose on."), lines(s.hose)) : null),
       el("div.sheet-tables", {},
         bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high)])),
         s.bench ? bw.table("Bench: distributor alone, its own degrees and rpm, from rest", ["rpm dist", "rising", "falling"], s.bench.map((b) => [rpm(b.rpm_dist), deg(b.deg_dist), deg(b.falling_deg)])) : null,

@@ -81,7 +81,7 @@
   slider(weights, "Friction", "mN m", 0, 5, 0.1, () => knobs.friction_mNm, (x) => { knobs.friction_mNm = x; }, turn);
   slider(weights, "Drag on the cam", "mN m", 0, 10, 0.1, () => knobs.drag_mNm, (x) => { knobs.drag_mNm = x; }, turn);
   const setting = group("Setting");
-  slider(setting, "Static timing", "deg crank", -5, 30, 0.5, () => knobs.static_deg, (x) => { knobs.static_deg = x; }, turn);
+  slider(setting, "Static timing", "deg", -5, 30, 0.5, () => knobs.static_deg, (x) => { knobs.static_deg = x; }, turn);
   if (start.has_vacuum_unit) slider(setting, "Vacuum at the unit", "inHg", 0, 20, 0.5, () => knobs.vacuum_inHg, (x) => { knobs.vacuum_inHg = x; }, turn);
   const fuel = group("Engine");
   slider(fuel, "Research octane", "RON", 80, 100, 1, () => pump.ron, (x) => { pump.mon += 0.85 * (x - pump.ron); pump.ron = x; }, askEngine);
@@ -154,13 +154,13 @@
       row("Travel", `${bw.deg(last.travel_deg)} deg`, "travel"),
       row("Total, hose off", `${bw.deg(last.total_deg)} deg`, "total"),
       row(`Idle, ${bw.rpm(start.idle_rpm)} rpm, shows`, `${bw.deg(last.idle_deg)} deg`, "idle"),
-      row("of that begun", `${bw.deg(last.begun_deg)} deg`, "begun"),
+      row("of it mechanical", `${bw.deg(last.begun_deg)} deg`, "begun"),
       row("Vacuum adds", `${bw.deg(last.vacuum_deg)} deg`, "pulled"),
       row("Room below knock", last.margin_deg === null ? (engine ? "no knock found" : "…") : `${bw.deg(last.margin_deg)} deg at ${bw.rpm(last.margin_rpm)} rpm`, "margin"),
     );
     events.replaceChildren(...last.events.map((e) => el("li", {},
       `Speed ${e.sweep}, ${bw.rpm(e.rpm)} rpm${Math.abs(e.to_rpm - e.rpm) > 0.5 ? ` to ${bw.rpm(e.to_rpm)}` : ""}, ${bw.deg(e.mechanical_deg)}${Math.abs(e.to_deg - e.mechanical_deg) > 0.05 ? ` to ${bw.deg(e.to_deg)}` : ""} deg of mechanical advance: `,
-      el("strong", {}, e.kind), `. ${e.cause}.`)));
+      el("strong", {}, e.kind), `, ${e.cause}.`)));
   }
 
   function sentences(m) {
