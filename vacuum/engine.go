@@ -91,8 +91,8 @@ func (e Engine) efficiency(omega float64) float64 {
 //	x = 1.266 OF/N (pi/pe)^-0.87 sqrt(pe - pi)
 //
 // with pi and pe the inlet and exhaust pressures in bar, N the crank's speed in
-// rev/s and OF the overlap factor in deg/m. It takes the place of fresh charge,
-// so that a long cam idles at a higher manifold pressure. Source: Fox, Cheng,
+// rev/s and OF the overlap factor in deg/m. It takes the place of fresh charge (see
+// [Engine.Flow]), so that a long cam idles at a higher manifold pressure. Source: Fox, Cheng,
 // Heywood, A Model for Predicting Residual Gas Fraction in Spark-Ignition
 // Engines, SAE 931025 (1993), first term, from memory. Overlap factors of 0.3
 // deg/m (mild) to 2 deg/m (long) are common practice, no source. Shares above
@@ -155,10 +155,17 @@ func (e Engine) clearance(air Ambient, p float64) float64 {
 // Flow returns the fresh mixture in kg/s that the engine draws at a distributor
 // speed in rad/s (1 to 2000) from a manifold at p (Pa, at most ambient):
 //
-//	m = efficiency Displacement omega/(2 pi) p/(R Temperature) (1 - burned) clearance
+//	m = efficiency Displacement omega/(2 pi) p/(R Temperature) displaced clearance
 //
 // the speed-density law (Heywood, Internal Combustion Engine Fundamentals
-// (1988), chapter 7; Hendricks and Sorenson, SAE 900616, 1990; from memory).
+// (1988), chapter 7; Hendricks and Sorenson, SAE 900616, 1990; from memory). Burned gas
+// that has flowed back, a share x of the charge by mass, comes home hot and takes
+// more room than its mass: by the gas law at the mean temperature of the mixture
+//
+//	displaced = (1 - x)/(1 - x + x 620 K/Temperature)
+//
+// with the exhaust gas of an idling engine at 300 to 400 C (Heywood, section 6.5, from
+// memory) and no heat lost on the way.
 func (e Engine) Flow(omega float64, air Ambient, p float64) (float64, error) {
 	if _, err := e.Burned(omega, air, p); err != nil {
 		return 0, err
@@ -174,7 +181,16 @@ func (e Engine) flow(omega float64, air Ambient, p float64) float64 {
 // the burned-gas law its bound is used; callers refuse such results.
 func (e Engine) charge(omega float64, air Ambient, p float64) float64 {
 	x := math.Min(mostBurned, e.burned(omega, air, p))
-	return e.efficiency(omega) * p / (Air.R * e.Temperature) * (1 - x) * e.clearance(air, p)
+	return e.efficiency(omega) * p / (Air.R * e.Temperature) * e.displaced(x) * e.clearance(air, p)
+}
+
+// returning is the temperature of burned gas that flows back into the inlet, K.
+const returning = 620.0
+
+// displaced is the share of the fresh charge that remains beside a share x of burned
+// gas that has flowed back.
+func (e Engine) displaced(x float64) float64 {
+	return (1 - x) / (1 - x + x*returning/e.Temperature)
 }
 
 // FillTime returns the time constant in s with which the manifold fills behind a

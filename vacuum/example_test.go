@@ -171,8 +171,8 @@ func ExampleVehicle_Cruise() {
 		fmt.Printf("%4.0f m: brake mean pressure %.2f bar, %.1f inHg\n", altitude, brake/1e5, depth/vacuum.InchOfMercury)
 	}
 	// Output:
-	// 0 m: brake mean pressure 2.98 bar, 12.1 inHg
-	// 1500 m: brake mean pressure 2.70 bar, 8.5 inHg
+	// 0 m: brake mean pressure 2.98 bar, 12.0 inHg
+	// 1500 m: brake mean pressure 2.70 bar, 8.4 inHg
 }
 
 // A torn diaphragm whose hole passes more than the hose can draw off.

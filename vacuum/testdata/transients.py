@@ -75,7 +75,7 @@ def model(case):
         if e["overlap"]:
             x = 1.266 * e["overlap"] / (w * e["drive"] / (2 * np.pi)) * (p / pe) ** -0.87 * np.sqrt((pe - p) / 1e5)
         eta = np.interp(w, *np.array(e["filling"]).T)
-        return eta * e["displacement"] * w / (2 * np.pi) * p / (R * e["temperature"]) * (1 - x)
+        return eta * e["displacement"] * w / (2 * np.pi) * p / (R * e["temperature"]) * (1 - x) / (1 - x + x * 620 / e["temperature"])
 
     def port(alpha, p):
         if case["source"] == "manifold":
