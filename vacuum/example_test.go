@@ -130,10 +130,10 @@ func ExampleSystem_Steady() {
 		fmt.Println()
 	}
 	// Output:
-	// 8 deg:  manifold 24.8 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
-	// 10 deg:  manifold 22.2 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
-	// 13 deg:  manifold 17.4 inHg  7.9 deg dist  ported 16.9 inHg  7.9 deg dist
-	// 20 deg:  manifold  6.2 inHg  0.0 deg dist  ported  6.2 inHg  0.0 deg dist
+	// 8 deg:  manifold 24.3 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
+	// 10 deg:  manifold 21.7 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
+	// 13 deg:  manifold 16.9 inHg  7.9 deg dist  ported 16.4 inHg  7.9 deg dist
+	// 20 deg:  manifold  6.0 inHg  0.0 deg dist  ported  6.0 inHg  0.0 deg dist
 	// 40 deg:  manifold  0.5 inHg  0.0 deg dist  ported  0.5 inHg  0.0 deg dist
 }
 
