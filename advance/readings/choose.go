@@ -59,11 +59,13 @@ type family struct {
 // as well. An interval covers what any of them allows: the profile is that of
 // the least criterion over all families.
 type ensemble struct {
-	*fitter            // the chosen family
-	families  []family // all, the chosen one among them
-	level     float64  // the least criterion
-	criteria  []Candidate
-	threshold float64 // rise of the criterion at the end of an interval
+	*fitter           // the chosen family
+	families []family // all, the best first
+	level    float64  // the least criterion
+	criteria []Candidate
+	// both and single are the rises of the criterion at the ends of an interval and
+	// at a limit on one side.
+	both, single float64
 }
 
 // choose fits all families and finds the one with the least criterion.
@@ -116,12 +118,15 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*e
 			e.level, e.fitter = c, f
 		}
 	}
+	slices.SortStableFunc(e.families, func(a, b family) int {
+		return cmp.Compare(a.deviance+a.charge, b.deviance+b.charge)
+	})
 	least := slices.MinFunc(e.criteria, func(a, b Candidate) int { return cmp.Compare(a.Criterion, b.Criterion) })
 	for k := range e.criteria {
 		e.criteria[k].Chosen = e.criteria[k] == least
 	}
 	sum, good := e.scatter()
-	e.threshold = allowed(sum, good, e.counted())
+	e.both, e.single = allowed(sum, good, e.counted())
 	return e, nil
 }
 
@@ -129,24 +134,28 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*e
 // have against those that the readings themselves show.
 const priorErrors = 10
 
-// allowed is the rise of minus twice the log likelihood at the end of a 95 %
-// interval. It allows for standard errors that are stated, not known: with a
-// scaled inverse chi-squared prior of priorErrors degrees of freedom about them
-// the likelihood ratio follows Student's law (Gelman and others, Bayesian Data
-// Analysis, third edition 2014, section 14.2 with the prior of section 2.6), so
-// the threshold is that of its square times the variance found. sum is that of the
-// squared standardised errors of good readings, parameters what was fitted to them.
+// allowed returns the rises of minus twice the log likelihood at the ends of a
+// 95 % interval and at a one-sided 95 % limit. It allows for standard errors that
+// are stated, not known: with a scaled inverse chi-squared prior of priorErrors
+// degrees of freedom about them the likelihood ratio follows Student's law (Gelman
+// and others, Bayesian Data Analysis, third edition 2014, section 14.2 with the
+// prior of section 2.6), so that a rise is the square of that law's quantile times
+// the variance found. sum is that of the squared standardised errors of good
+// readings, parameters what was fitted to them.
 //
-// A one-sided limit takes the same threshold, not the lower one of a one-sided
-// test: the readings themselves decide which of the two is stated, and a choice
-// made after looking would hold less often than it says (Feldman and Cousins,
-// Unified approach to the classical statistical analysis of small signals,
-// Physical Review D 57, 1998, pp. 3873-3889, on flip-flopping).
-func allowed(sum, good float64, parameters int) float64 {
+// Each end of an interval may be wrong in 2.5 of 100 cases, a limit alone in 5.
+// Where a curve without a visible start is allowed, the static timing may be as low
+// as one likes at no cost: the likelihood ratio is zero on that half of the cases
+// and chi-squared on the other, so that its 95 % point is the squared 95 % quantile
+// (Chernoff, On the distribution of the likelihood ratio, Annals of Mathematical
+// Statistics 25, 1954, pp. 573-578; Self and Liang, Journal of the American
+// Statistical Association 82, 1987, pp. 605-610, case 5).
+func allowed(sum, good float64, parameters int) (both, single float64) {
 	freedom := priorErrors + math.Max(good-float64(parameters), 0)
 	variance := (priorErrors + sum) / freedom
-	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(0.975)
-	return variance * q * q
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}
+	p, q := t.Quantile(0.975), t.Quantile(0.95)
+	return variance * p * p, variance * q * q
 }
 
 // scatter returns the sum of the squared standardised errors of the readings,

@@ -72,7 +72,11 @@ func (r *Result) Expect(c Change, rpm []float64) ([]Expected, error) {
 		}
 		e := r.stopped(r.band(n/k, false), c).plus(c.Turn)
 		slope := (r.best(n/k+10) - r.best(n/k-10)) / (20 * k)
-		err := math.Sqrt(twoSided) * math.Hypot(r.set.SigmaDegrees, r.set.SigmaRPM*slope)
+		sides := r.fit.both
+		if e.Bound != Interval {
+			sides = r.fit.single
+		}
+		err := math.Sqrt(sides) * math.Hypot(r.set.SigmaDegrees, r.set.SigmaRPM*slope)
 		x := Expected{RPM: n, Curve: e, Low: -maxDegrees, High: maxDegrees}
 		if e.Bound == Interval || e.Bound == AtLeast {
 			x.Low = e.Value - math.Hypot(e.Value-e.Low, err)

@@ -151,28 +151,45 @@ func bothWays(data [][]observed, runs []Run, i int) bool {
 	return rising && falling
 }
 
-// addPriors states the priors of the bends and the known facts.
+// A spring that joins at a knee adds its rate to that of the others, so that the
+// curve over the squared speed bends down there: its slope after the knee is free
+// between leastJoin times the one before and the same. How far it may stray from
+// there is joinSpread, in its logarithm: as much as bend that is not the springs'.
+// A spring more than seven times as strong as the first is a stop rather than a
+// spring (common practice, no source).
+const (
+	leastJoin  = 1.0 / 8
+	joinSpread = 0.35
+)
+
+// addPriors states the priors of the bends and the knees, and the known facts.
 func (f *fitter) addPriors(s *Settings) {
+	add := func(q quantity, value, sigma, slack float64) {
+		f.priors = append(f.priors, pin{q, value, sigma, slack})
+	}
+	if s.KnownStatic != nil {
+		add(quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma, 0)
+	}
 	if f.slopes == 0 {
-		if s.KnownStatic != nil {
-			f.priors = append(f.priors, pin{quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma})
-		}
 		return
 	}
+	if s.KnownTravel != nil {
+		add(quantity{kind: kindTravel}, s.KnownTravel.Value, s.KnownTravel.Sigma, 0)
+	}
+	// The bend of the whole is the product of the bends of its parts.
+	parts := float64(f.slopes)
 	seen := map[int]bool{}
 	for i := range f.runs {
 		for k, r := range [...]role{roleBend1, roleBend2} {
 			if at := f.runs[i].at[r]; at >= 0 && !seen[at] {
 				seen[at] = true
-				f.priors = append(f.priors, pin{quantity{kind: kindBend1 + kind(k), run: i}, s.Bend.Value, s.Bend.Sigma})
+				add(quantity{kind: kindBend1 + kind(k), run: i}, s.Bend.Value/parts, s.Bend.Sigma/math.Sqrt(parts), 0)
+				if r == roleBend2 {
+					half := -math.Log(leastJoin) / 2
+					add(quantity{kind: kindJoin, run: i}, -half, joinSpread, half)
+				}
 			}
 		}
-	}
-	if s.KnownStatic != nil {
-		f.priors = append(f.priors, pin{quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma})
-	}
-	if s.KnownTravel != nil {
-		f.priors = append(f.priors, pin{quantity{kind: kindTravel}, s.KnownTravel.Value, s.KnownTravel.Sigma})
 	}
 }
 

@@ -63,6 +63,7 @@ type likelihood struct {
 type pin struct {
 	q            quantity
 	value, sigma float64
+	slack        float64 // how far from value on either side the quantity is free
 }
 
 // Size is part of the fitting core's Problem.
@@ -131,8 +132,16 @@ func (l *likelihood) put(r, jac []float64, row int, value float64, g *gradient, 
 }
 
 func (l *likelihood) putPin(x, r, jac []float64, row int, p *pin) {
-	v := l.value(x, p.q, &l.scratch[0])
-	l.put(r, jac, row, (v-p.value)/p.sigma, &l.scratch[0], 1/p.sigma)
+	v := l.value(x, p.q, &l.scratch[0]) - p.value
+	factor := 1 / p.sigma
+	if p.slack > 0 {
+		free := math.Min(math.Max(v, -p.slack), p.slack)
+		if free == v {
+			factor = 0
+		}
+		v -= free
+	}
+	l.put(r, jac, row, v/p.sigma, &l.scratch[0], factor)
 }
 
 // contaminated is the signed root of minus twice the log density ratio of a

@@ -44,7 +44,7 @@ func (f *fitter) at(q quantity) float64 {
 func (f *fitter) pinned(q quantity, v float64, x []float64) float64 {
 	_, sigma := q.kind.step()
 	f.approach(q, v, x)
-	f.pinning = pin{q, v, sigma}
+	f.pinning = pin{q, v, sigma, 0}
 	f.pin = &f.pinning
 	d, err := f.minimise(x, false)
 	f.pin = nil
@@ -92,8 +92,9 @@ func (f *fitter) approach(q quantity, v float64, x []float64) {
 // limit walks from a local minimum to the side given by sign until the least
 // deviance with the quantity held there lies by the threshold above the floor:
 // the end of the profile likelihood interval. Where the rise is not reached
-// within reach, the side is open: ok is false.
-func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, reach float64) (value float64, ok bool) {
+// within reach, the side is open: ok is false. An end that lies no further out than
+// found need not be known better than that.
+func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, reach, found float64) (value float64, ok bool) {
 	g := &f.scratch[0]
 	centre := f.value(from.x, q, g)
 	for k := range f.walk {
@@ -113,7 +114,7 @@ func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, rea
 	default:
 		trial = step
 	}
-	h, ok := w.out(from.deviance, trial, reach)
+	h, ok := w.out(from.deviance, trial, reach, sign*(found-centre))
 	return centre + sign*h, ok
 }
 
@@ -150,8 +151,8 @@ type walk struct {
 // good first trial distance; each fit after the first starts where the ones before
 // point to. The first starts at the best parameters, for where the linear model
 // points to there may be a corner of the curve in between, and a lesser minimum
-// beyond. deviance is that at no distance.
-func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
+// beyond. deviance is that at no distance. An end nearer than known is not refined.
+func (w *walk) out(deviance, trial, reach, known float64) (distance float64, ok bool) {
 	goal := math.Sqrt(w.threshold)
 	root := func(d float64) float64 { return math.Sqrt(math.Max(d-w.floor, 0)) - goal }
 	near, nearRise := 0.0, root(deviance)
@@ -164,6 +165,9 @@ func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
 		}
 		farRise = root(w.least(far, w.outside))
 		if farRise >= 0 {
+			if far <= known {
+				return far, true
+			}
 			break
 		}
 		if far >= reach {
@@ -201,7 +205,7 @@ func (w *walk) out(deviance, trial, reach float64) (distance float64, ok bool) {
 // ends returns the outermost limit over all families and local minima that the
 // threshold allows; trial is the distance at which it may be expected, 0 if not
 // known.
-func (e *ensemble) ends(q quantity, sign, trial float64) (value float64, ok bool) {
+func (e *ensemble) ends(q quantity, sign, threshold, trial float64) (value float64, ok bool) {
 	value = e.at(q)
 	for _, f := range e.families {
 		if f.slopes != e.slopes && (q.kind.ofRamps() || f.slopes == 0) {
@@ -209,10 +213,10 @@ func (e *ensemble) ends(q quantity, sign, trial float64) (value float64, ok bool
 		}
 		floor := e.level - f.charge
 		for _, m := range f.modes {
-			if m.deviance-floor >= e.threshold {
+			if m.deviance-floor >= threshold {
 				continue
 			}
-			end, closed := f.limit(q, m, floor, sign, e.threshold, trial, f.reach(q, m.x, sign))
+			end, closed := f.limit(q, m, floor, sign, threshold, trial, f.reach(q, m.x, sign), value)
 			if !closed {
 				return end, false
 			}
@@ -263,12 +267,12 @@ func (f *fitter) reach(q quantity, x []float64, sign float64) float64 {
 // where a side stays open.
 func (e *ensemble) interval(q quantity) Estimate {
 	v := e.at(q)
-	low, lowOK := e.ends(q, -1, 0)
+	low, lowOK := e.ends(q, -1, e.both, 0)
 	trial := 0.0
 	if lowOK {
 		trial = v - low // most intervals are nearly symmetrical
 	}
-	high, highOK := e.ends(q, 1, trial)
+	high, highOK := e.ends(q, 1, e.both, trial)
 	switch {
 	case lowOK && highOK:
 		return Estimate{Value: v, Low: low, High: high}
@@ -280,9 +284,23 @@ func (e *ensemble) interval(q quantity) Estimate {
 	return Estimate{Bound: Unknown}
 }
 
+// within is the interval of a speed at which something happens that the readings
+// are known to show, so that it lies between their outermost speeds.
+func (e *ensemble) within(q quantity, least, most float64) Estimate {
+	low, ok := e.ends(q, -1, e.both, 0)
+	if !ok || low < least {
+		low = least
+	}
+	high, ok := e.ends(q, 1, e.both, 0)
+	if !ok || high > most {
+		high = most
+	}
+	return Estimate{Value: math.Min(math.Max(e.at(q), low), high), Low: low, High: high}
+}
+
 func (e *ensemble) atMost(q quantity) Estimate {
 	v := e.at(q)
-	high, ok := e.ends(q, 1, 0)
+	high, ok := e.ends(q, 1, e.single, 0)
 	if !ok {
 		return Estimate{Bound: Unknown}
 	}
@@ -291,7 +309,7 @@ func (e *ensemble) atMost(q quantity) Estimate {
 
 func (e *ensemble) atLeast(q quantity) Estimate {
 	v := e.at(q)
-	low, ok := e.ends(q, -1, 0)
+	low, ok := e.ends(q, -1, e.single, 0)
 	if !ok {
 		return Estimate{Bound: Unknown}
 	}

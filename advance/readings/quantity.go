@@ -1,5 +1,7 @@
 package readings
 
+import "math"
+
 // kind is what a quantity measures.
 type kind int
 
@@ -17,6 +19,7 @@ const (
 	kindBend1
 	kindBend2
 	kindHysteresis
+	kindJoin // natural logarithm of the slope after a knee over that before it, of Balance ramps
 )
 
 // quantity is one figure of one run's curve.
@@ -87,6 +90,9 @@ func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
 		g[last.atB] = 1
 		return last.b
 	}
+	if q.kind == kindJoin {
+		return c.join(at, g)
+	}
 	r, share := first, 1.0
 	if c.ramps == 2 {
 		share = x[at[rolePart]]
@@ -101,4 +107,20 @@ func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
 	g[r.atA] += slope / (r.b - r.a)
 	g[r.atB] -= slope / (r.b - r.a)
 	return slope
+}
+
+// join returns the natural logarithm of the slope just after the knee over that
+// just before it, by the moment balance's ramps (see [Balance]), and its gradient.
+func (c *curve) join(at *layout, g *gradient) float64 {
+	p, q := &c.ramp[0], &c.ramp[1]
+	// Slopes over the squared speed at the knee are part bend/span before and
+	// (1-part)/(bend span) after.
+	before, after := p.b*p.b-p.a*p.a, q.b*q.b-q.a*q.a
+	g[at[rolePart]] = -1/c.part - 1/(1-c.part)
+	g[p.atBend], g[q.atBend] = -1, -1
+	g[p.atA] -= 2 * p.a / before
+	g[p.atB] += 2 * p.b / before
+	g[q.atA] += 2 * q.a / after
+	g[q.atB] -= 2 * q.b / after
+	return math.Log((1-c.part)/c.part*before/after) - math.Log(p.bend*q.bend)
 }

@@ -89,14 +89,14 @@ func (f *ensemble) estimate(r *Result) {
 			r.Static = f.atMost(quantity{kind: kindAt, run: i, rpm: low})
 			r.Start = f.atMost(q(kindStart))
 		} else {
-			r.Static, r.Start = f.interval(q(kindStatic)), f.interval(q(kindStart))
+			r.Static, r.Start = f.interval(q(kindStatic)), f.within(q(kindStart), low, high)
 		}
 		if f.open(i, false, true) {
 			to = high
 			r.Total = f.atLeast(quantity{kind: kindAt, run: i, rpm: high})
 			r.AllIn = f.atLeast(q(kindAllIn))
 		} else {
-			r.Total, r.AllIn = f.interval(q(kindTotal)), f.interval(q(kindAllIn))
+			r.Total, r.AllIn = f.interval(q(kindTotal)), f.within(q(kindAllIn), low, high)
 		}
 		if from > 0 || to < everAfter {
 			r.Travel = f.atLeast(quantity{kind: kindClimb, run: i, rpm: to, from: from})
@@ -121,14 +121,15 @@ func (f *ensemble) estimate(r *Result) {
 }
 
 // open reports whether a curve without a visible start or stop lies inside the
-// 95 % region.
+// region of an interval: each end of that may be wrong in 2.5 of 100 cases, and at
+// the edge of what can be seen the likelihood ratio is one-sided, see [allowed].
 func (e *ensemble) open(i int, start, stop bool) bool {
 	for _, f := range e.families {
 		if f.slopes == 0 {
 			continue
 		}
 		d, err := f.without(i, start, stop)
-		if err != nil || d+f.charge-e.level < e.threshold {
+		if err != nil || d+f.charge-e.level < e.both {
 			return true
 		}
 	}
@@ -185,6 +186,7 @@ func (r *Result) draw() {
 
 // hoseOn compares the readings with the hose on with the mechanical curve.
 func (r *Result) hoseOn() {
+	f := r.fit
 	for k, o := range r.Readings {
 		if !o.HoseOn {
 			continue
@@ -195,7 +197,11 @@ func (r *Result) hoseOn() {
 		if err == 0 {
 			err = r.set.SigmaDegrees
 		}
-		err *= math.Sqrt(twoSided)
+		if e.Bound == Interval {
+			err *= math.Sqrt(f.both)
+		} else {
+			err *= math.Sqrt(f.single)
+		}
 		add := Estimate{Value: o.Degrees - e.Value, Bound: Interval}
 		add.Low = add.Value - math.Hypot(e.High-e.Value, err)
 		add.High = add.Value + math.Hypot(e.Value-e.Low, err)

@@ -30,7 +30,7 @@ func TestPiecewiseAgainstSciPy(t *testing.T) {
 	if d := r.fit.deviance; !(math.Abs(d-want["deviance"][0]) <= 1e-5) {
 		t.Errorf("deviance %.7f, SciPy %.7f", d, want["deviance"][0])
 	}
-	if c := r.fit.threshold; !(math.Abs(c-want["threshold"][0]) <= 1e-4) {
+	if c := r.fit.both; !(math.Abs(c-want["threshold"][0]) <= 1e-4) {
 		t.Errorf("threshold %.7f, SciPy %.7f", c, want["threshold"][0])
 	}
 	for name, e := range map[string]Estimate{"static": r.Static, "total": r.Total, "travel": r.Travel, "start": r.Start, "all-in": r.AllIn} {

@@ -30,10 +30,10 @@ type Settings struct {
 	MaxSlopes int
 }
 
-// DefaultBend is the prior of the logarithm of a ramp's bend. It spans the bends
-// of pivoted weights and tension springs whose layouts are drawn at random; see
-// the package tests.
-var DefaultBend = Known{Value: 0, Sigma: 0.35}
+// DefaultBend is the prior of the logarithm of the curve's bend: that of pivoted
+// weights and tension springs whose layouts are drawn at random spreads so much
+// (see the tests of package coverage). A curve of two ramps shares it between them.
+var DefaultBend = Known{Value: 0, Sigma: 0.25}
 
 // resolved returns the settings with every default filled in.
 func (s *Settings) resolved() (Settings, error) {

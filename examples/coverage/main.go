@@ -27,6 +27,7 @@ func run(ctx context.Context, args []string, out, problems io.Writer) int {
 	flags.SetOutput(problems)
 	engines := flags.Int("engines", 1000, "number of simulated engines, 1 to 1000000")
 	seed := flags.Uint64("seed", 1, "seed of the simulation")
+	each := flags.Int("readings", 0, "readings of each engine, 4 to 100; 0 means 6 to 15")
 	if err := flags.Parse(args); err != nil {
 		return 2
 	}
@@ -35,7 +36,7 @@ func run(ctx context.Context, args []string, out, problems io.Writer) int {
 		return 2
 	}
 	progress := func(done, total int) { fmt.Fprintf(problems, "%d of %d\n", done, total) }
-	t, err := coverage.Run(ctx, *engines, *seed, progress)
+	t, err := coverage.Run(ctx, coverage.Plan{Engines: *engines, Seed: *seed, Readings: *each}, progress)
 	if err == nil {
 		err = t.Write(out)
 	}

@@ -124,12 +124,14 @@ type Sample struct {
 	Blunders []int
 }
 
-// Sample takes 6 to 15 readings from an idle of 500 to 1,000 rpm up to 2,600 to
+// Sample takes n readings, 0 for 6 to 15, from an idle of 500 to 1,000 rpm up to 2,600 to
 // 5,000 rpm. The speed held wanders, the tachometer is read to 10 rpm with a
 // standard error of 25 rpm, the light to half a degree with one of 1 degree, and
 // three readings in a hundred are off by another 8 to 20 degrees.
-func (e *Engine) Sample(rng *rand.Rand) Sample {
-	n := 6 + rng.IntN(10)
+func (e *Engine) Sample(rng *rand.Rand, n int) Sample {
+	if some := 6 + rng.IntN(10); n == 0 {
+		n = some
+	}
 	factor := math.Exp(skill*rng.NormFloat64() - skill*skill) // mean square 1
 	low, high := between(rng, 500, 1000), between(rng, 2600, 5000)
 	var s Sample
@@ -154,6 +156,15 @@ func (e *Engine) Sample(rng *rand.Rand) Sample {
 		})
 	}
 	return s
+}
+
+// span returns the least and the greatest speed read.
+func (s Sample) span() (low, high float64) {
+	low, high = math.Inf(1), 0
+	for _, r := range s.Readings {
+		low, high = math.Min(low, r.RPM), math.Max(high, r.RPM)
+	}
+	return low, high
 }
 
 // Parts returns the mechanism as a builder measures it: every spring's rate, free

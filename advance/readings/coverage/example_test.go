@@ -8,7 +8,7 @@ import (
 )
 
 func ExampleRun() {
-	table, err := coverage.Run(context.Background(), 5, 42, nil)
+	table, err := coverage.Run(context.Background(), coverage.Plan{Engines: 5, Seed: 42}, nil)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -20,7 +20,7 @@ func TestPartsCoverage(t *testing.T) {
 	for k := range engines {
 		rng := rand.New(rand.NewPCG(seed, uint64(k)))
 		e := coverage.Draw(rng)
-		s := e.Sample(rng)
+		s := e.Sample(rng, 0)
 		r, err := readings.FitParts(context.Background(), s.Readings, e.Parts(rng), nil)
 		if err != nil {
 			t.Fatalf("engine %d: %v", k, err)

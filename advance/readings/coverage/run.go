@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"math/rand/v2"
 	"runtime"
 	"sync"
@@ -18,45 +19,55 @@ type Row struct {
 	// truth; OneSided and OneHeld likewise the one-sided limits; Unknown the
 	// engines whose readings say nothing of the quantity.
 	TwoSided, Held, OneSided, OneHeld, Unknown int
+	// EdgeHeld counts the one-sided limits that hold for the true curve at the
+	// outermost reading, which is the least that they claim; none is counted where a
+	// quantity is no part of the curve. A limit holds for all that lies beyond as well, so that OneHeld
+	// is larger: of a start below the lowest reading it cannot be wrong.
+	EdgeHeld int
+}
+
+// Plan says what to simulate.
+type Plan struct {
+	Engines  int    // 1 to 1,000,000
+	Seed     uint64 // of the simulation
+	Readings int    // of each engine, 4 to 100; 0 means 6 to 15 at random
 }
 
 // Table is the outcome of a run.
 type Table struct {
-	Engines int
-	Seed    uint64
-	Rows    []Row
+	Plan
+	Rows []Row
 	// Blunders made, of them named, and good readings named by mistake, of so
 	// many good readings.
 	Blunders, Named, Mistaken, Good int
 }
 
-// rows are the quantities of the table, in order, with their estimate and truth.
-var rows = []struct {
+// row is one quantity of the table with its estimate and truth.
+type row struct {
 	name string
 	of   func(r *readings.Result) (readings.Estimate, error)
 	is   func(e *Engine) float64
-}{
-	{"static timing", func(r *readings.Result) (readings.Estimate, error) { return r.Static, nil }, func(e *Engine) float64 { return e.Static }},
-	{"start", func(r *readings.Result) (readings.Estimate, error) { return r.Start, nil }, func(e *Engine) float64 { return e.Start }},
-	{"all-in", func(r *readings.Result) (readings.Estimate, error) { return r.AllIn, nil }, func(e *Engine) float64 { return e.AllIn }},
-	{"travel", func(r *readings.Result) (readings.Estimate, error) { return r.Travel, nil }, func(e *Engine) float64 { return e.Travel }},
-	{"total", func(r *readings.Result) (readings.Estimate, error) { return r.Total, nil }, func(e *Engine) float64 { return e.Static + e.Travel }},
+	edge func(e *Engine, low, high float64) float64 // of the true curve between the outermost readings; nil if none
+}
+
+// rows are the quantities of the table, in order.
+var rows = []row{
+	{"static timing", func(r *readings.Result) (readings.Estimate, error) { return r.Static, nil }, func(e *Engine) float64 { return e.Static },
+		func(e *Engine, low, high float64) float64 { return e.Advance(low) }},
+	{"start", func(r *readings.Result) (readings.Estimate, error) { return r.Start, nil }, func(e *Engine) float64 { return e.Start }, nil},
+	{"all-in", func(r *readings.Result) (readings.Estimate, error) { return r.AllIn, nil }, func(e *Engine) float64 { return e.AllIn }, nil},
+	{"travel", func(r *readings.Result) (readings.Estimate, error) { return r.Travel, nil }, func(e *Engine) float64 { return e.Travel }, nil},
+	{"total", func(r *readings.Result) (readings.Estimate, error) { return r.Total, nil }, func(e *Engine) float64 { return e.Static + e.Travel },
+		func(e *Engine, low, high float64) float64 { return e.Advance(high) }},
 	at(800), at(1400), at(2000), at(3000),
 }
 
-func at(rpm float64) struct {
-	name string
-	of   func(r *readings.Result) (readings.Estimate, error)
-	is   func(e *Engine) float64
-} {
-	return struct {
-		name string
-		of   func(r *readings.Result) (readings.Estimate, error)
-		is   func(e *Engine) float64
-	}{
+func at(rpm float64) row {
+	return row{
 		fmt.Sprintf("advance at %.0f rpm", rpm),
 		func(r *readings.Result) (readings.Estimate, error) { return r.Band(rpm) },
 		func(e *Engine) float64 { return e.Advance(rpm) },
+		func(e *Engine, low, high float64) float64 { return e.Advance(math.Min(math.Max(rpm, low), high)) },
 	}
 }
 
@@ -65,9 +76,12 @@ func at(rpm float64) struct {
 // processors share the work. progress, if not nil, is called now and then from
 // one goroutine. It returns the context's error if that ends first, and any error
 // of a fit.
-func Run(ctx context.Context, engines int, seed uint64, progress func(done, total int)) (Table, error) {
-	if engines < 1 || engines > 1e6 {
-		return Table{}, fmt.Errorf("%w: number of engines is %d, valid is 1 to 1000000", readings.ErrRange, engines)
+func Run(ctx context.Context, p Plan, progress func(done, total int)) (Table, error) {
+	if p.Engines < 1 || p.Engines > 1e6 {
+		return Table{}, fmt.Errorf("%w: number of engines is %d, valid is 1 to 1000000", readings.ErrRange, p.Engines)
+	}
+	if p.Readings != 0 && (p.Readings < 4 || p.Readings > 100) {
+		return Table{}, fmt.Errorf("%w: number of readings is %d, valid is 4 to 100, or 0 for 6 to 15", readings.ErrRange, p.Readings)
 	}
 	type outcome struct {
 		t   Table
@@ -78,20 +92,20 @@ func Run(ctx context.Context, engines int, seed uint64, progress func(done, tota
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
 			for k := range jobs {
-				t, err := one(ctx, seed, k)
+				t, err := one(ctx, p, k)
 				out <- outcome{t, err}
 			}
 		})
 	}
 	go func() {
-		for k := range engines {
+		for k := range p.Engines {
 			jobs <- k
 		}
 		close(jobs)
 		wg.Wait()
 		close(out)
 	}()
-	sum := Table{Engines: engines, Seed: seed, Rows: make([]Row, len(rows))}
+	sum := Table{Plan: p, Rows: make([]Row, len(rows))}
 	for i := range rows {
 		sum.Rows[i].Quantity = rows[i].name
 	}
@@ -104,7 +118,7 @@ func Run(ctx context.Context, engines int, seed uint64, progress func(done, tota
 		sum.add(o.t)
 		done++
 		if progress != nil && done%50 == 0 {
-			progress(done, engines)
+			progress(done, p.Engines)
 		}
 	}
 	return sum, failed
@@ -117,6 +131,7 @@ func (t *Table) add(o Table) {
 		t.Rows[i].OneSided += r.OneSided
 		t.Rows[i].OneHeld += r.OneHeld
 		t.Rows[i].Unknown += r.Unknown
+		t.Rows[i].EdgeHeld += r.EdgeHeld
 	}
 	t.Blunders += o.Blunders
 	t.Named += o.Named
@@ -125,10 +140,11 @@ func (t *Table) add(o Table) {
 }
 
 // one simulates engine k.
-func one(ctx context.Context, seed uint64, k int) (Table, error) {
-	rng := rand.New(rand.NewPCG(seed, uint64(k)))
+func one(ctx context.Context, p Plan, k int) (Table, error) {
+	rng := rand.New(rand.NewPCG(p.Seed, uint64(k)))
 	e := Draw(rng)
-	s := e.Sample(rng)
+	s := e.Sample(rng, p.Readings)
+	low, high := s.span()
 	r, err := readings.Fit(ctx, s.Readings, nil)
 	if err != nil {
 		return Table{}, fmt.Errorf("engine %d: %w", k, err)
@@ -150,6 +166,9 @@ func one(ctx context.Context, seed uint64, k int) (Table, error) {
 			row.Unknown = 1
 		default:
 			row.OneSided, row.OneHeld = 1, held
+			if q.edge != nil && est.Covers(q.edge(e, low, high)) {
+				row.EdgeHeld = 1
+			}
 		}
 	}
 	made := map[int]bool{}
@@ -174,13 +193,21 @@ func (t Table) Write(w io.Writer) error {
 		}
 		return fmt.Sprintf("%5.1f", 100*float64(part)/float64(of))
 	}
-	if _, err := fmt.Fprintf(w, "%d simulated engines, seed %d\n%-22s %9s %7s %9s %7s %8s\n", t.Engines, t.Seed,
-		"quantity", "two-sided", "held %", "one-sided", "held %", "unknown"); err != nil {
+	each := "6 to 15"
+	if t.Readings != 0 {
+		each = fmt.Sprint(t.Readings)
+	}
+	if _, err := fmt.Fprintf(w, "%d simulated engines with %s readings each, seed %d\n%-22s %9s %7s %9s %7s %7s %8s\n", t.Engines, each, t.Seed,
+		"quantity", "two-sided", "held %", "one-sided", "held %", "edge %", "unknown"); err != nil {
 		return err
 	}
-	for _, r := range t.Rows {
-		if _, err := fmt.Fprintf(w, "%-22s %9d %7s %9d %7s %8d\n", r.Quantity, r.TwoSided, percent(r.Held, r.TwoSided),
-			r.OneSided, percent(r.OneHeld, r.OneSided), r.Unknown); err != nil {
+	for i, r := range t.Rows {
+		edge := "    -"
+		if rows[i].edge != nil {
+			edge = percent(r.EdgeHeld, r.OneSided)
+		}
+		if _, err := fmt.Fprintf(w, "%-22s %9d %7s %9d %7s %7s %8d\n", r.Quantity, r.TwoSided, percent(r.Held, r.TwoSided),
+			r.OneSided, percent(r.OneHeld, r.OneSided), edge, r.Unknown); err != nil {
 			return err
 		}
 	}
