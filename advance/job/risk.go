@@ -28,7 +28,8 @@ func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *appetite) (risk, er
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
 	}
 	at := risk{margin: again.KnockMargin, marginRPM: again.KnockRPM}
-	for _, w := range a.want {
+	// At the speeds asked, and where the curve comes nearest between them.
+	for _, w := range append([]knock.Want{a.between(at.marginRPM)}, a.want...) {
 		total := math.Inf(-1)
 		for _, way := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
 			x, err := r.At(w.RPM, way)
@@ -91,6 +92,25 @@ func (j *Job) unproven(a *appetite) string {
 	at := a.near(j.Wish.AllIn.High)
 	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned from the engine's plain facts, no knock having been heard, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
 		j.Wish.KnockMargin, at.RPM, at.LimitLow, at.LimitHigh)
+}
+
+// between returns the knock limit and its band at a speed, straight between the
+// speeds asked and held beyond them.
+func (a *appetite) between(rpm float64) knock.Want {
+	i := 0
+	for i < len(a.want)-1 && a.want[i].RPM < rpm {
+		i++
+	}
+	w := a.want[i]
+	if before := a.want[max(i-1, 0)]; before.RPM < rpm && rpm < w.RPM {
+		back := (w.RPM - rpm) / (w.RPM - before.RPM)
+		w.Limited = w.Limited && before.Limited
+		w.Limit += back * (before.Limit - w.Limit)
+		w.LimitLow += back * (before.LimitLow - w.LimitLow)
+		w.LimitHigh += back * (before.LimitHigh - w.LimitHigh)
+	}
+	w.RPM = rpm
+	return w
 }
 
 // near returns what the engine wants at the highest speed asked that does not lie

@@ -109,15 +109,15 @@ func TestHeardLimitDecides(t *testing.T) {
 func TestChanceIsTheBands(t *testing.T) {
 	r := work(t, demo(t))
 	for _, x := range r.Recipes {
+		if x.Rank > 1 {
+			continue // the curves are those of the first
+		}
 		w := at(t, r, x.KnockChanceRPM)
 		total := math.NaN()
 		for _, c := range r.Curves {
 			if c.RPM == w.RPM {
 				total = max(*c.Rising, *c.Falling)
 			}
-		}
-		if x.Rank > 1 {
-			continue // the curves are those of the first
 		}
 		deviation := math.Hypot((w.Limit-w.LimitLow)/1.6449, 0.7)
 		want := 50 * math.Erfc((w.Limit-total)/deviation/math.Sqrt2)

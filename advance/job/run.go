@@ -132,22 +132,11 @@ func reading(c advance.Curve, rpm float64) *float64 {
 // limitAt returns the knock limit and its band, straight between two speeds
 // where one was found at both.
 func (a *appetite) limitAt(rpm float64) (limit, low, high *float64) {
-	for i, w := range a.want {
-		if w.RPM < rpm {
-			continue
-		}
-		before := a.want[max(i-1, 0)]
-		part := 0.0 // of the way back to the speed before
-		if i > 0 {
-			part = (w.RPM - rpm) / (w.RPM - before.RPM)
-		}
-		if !w.Limited || part > 0 && !before.Limited {
-			return nil, nil, nil
-		}
-		between := func(x, y float64) *float64 { return rounded(x + part*(y-x)) }
-		return between(w.Limit, before.Limit), between(w.LimitLow, before.LimitLow), between(w.LimitHigh, before.LimitHigh)
+	w := a.between(rpm)
+	if !w.Limited {
+		return nil, nil, nil
 	}
-	return nil, nil, nil
+	return rounded(w.Limit), rounded(w.LimitLow), rounded(w.LimitHigh)
 }
 
 // events lists what happens on the way up.
