@@ -70,6 +70,16 @@ for (const name of ["assets/engine.js", "assets/job.engine.js"]) {
   check(bytes < 6e6, `${name} holds ${bytes} bytes`);
 }
 
+// prints complains of a sheet that takes more than one side.
+async function prints(page, name) {
+  for (const format of ["A4", "Letter"]) {
+    const pdf = await page.pdf({ format, preferCSSPageSize: false, margin: { top: "11mm", bottom: "11mm", left: "11mm", right: "11mm" } });
+    await writeFile(join(shots, `${name}-${format}.pdf`), pdf);
+    const sides = (pdf.toString("latin1").match(/\/Type\s*\/Page\b(?!s)/g) || []).length;
+    check(sides === 1, `the ${name} takes ${sides} sides of ${format}`);
+  }
+}
+
 // 1. Every page: no error, no request elsewhere, nothing for the checker of
 // accessibility to find, fits a phone.
 for (const name of pages) {
@@ -267,16 +277,26 @@ for (const base of [server.url, disk]) {
   if (base !== disk) {
     await accessible(page, "live/job.html");
     await page.screenshot({ path: join(shots, "job-1280.png"), fullPage: true });
-    for (const format of ["A4", "Letter"]) {
-      const pdf = await page.pdf({ format, preferCSSPageSize: false, margin: { top: "11mm", bottom: "11mm", left: "11mm", right: "11mm" } });
-      await writeFile(join(shots, `sheet-${format}.pdf`), pdf);
-      const sides = (pdf.toString("latin1").match(/\/Type\s*\/Page\b(?!s)/g) || []).length;
-      check(sides === 1, `the sheet takes ${sides} sides of ${format}`);
-    }
+    await prints(page, "sheet");
     // What stands on the sheet is what stands in the result.
     const sheet = JSON.parse(wanted["result.json"]).sheet;
     const cells = await page.locator("#sheet tbody tr").allInnerTexts();
     check(sheet.check.every((row, i) => cells[i].split(/\s+/).join(" ") === [row.rpm.toFixed(0), row.rising.toFixed(1), row.falling.toFixed(1), row.low.toFixed(1), row.high.toFixed(1)].join(" ")), "the table of the sheet");
+  }
+  // With nothing heard on the engine the page warns, and the sheet says how to prove
+  // the total; it still takes one side.
+  if (base !== disk) {
+    const unheard = JSON.parse(demo);
+    delete unheard.engine.observed;
+    await page.getByLabel(/Job file/).setInputFiles([{ name: "unheard.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(unheard)) }]);
+    await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
+    await ready(page, "yes");
+    const answer = JSON.parse(await page.evaluate(() => document.getElementById("study").answer.result));
+    const text = await page.locator("#report").innerText();
+    check(answer.sheet.prove.length > 1 && answer.sheet.prove.every((s) => text.includes(s)), "the sheet on the page says how to prove the total");
+    check(!answer.unproven || text.includes(answer.unproven), "the page warns of a limit that nobody heard");
+    await accessible(page, "live/job.html, nothing heard");
+    await prints(page, "sheet-unheard");
   }
   await page.getByLabel(/Job file/).setInputFiles([{ name: "bad.json", mimeType: "application/json", buffer: Buffer.from(demo.replace('"88 mm"', '"88"')) }]);
   await page.waitForFunction(() => document.getElementById("refused").textContent.includes("line"), null, { timeout: 60000 });
@@ -316,6 +336,22 @@ for (const [name, state] of [["live/mechanism.html", "engine"], ["live/readings.
   await ready(page, state);
   await fits(page, name);
   await accessible(page, `${name} on a phone in the dark`);
+  // Nothing moves by itself for who asked for that, and what has the focus is not
+  // hidden under the drawing that stays in sight.
+  await page.emulateMedia({ reducedMotion: "reduce" });
+  check(await page.evaluate(() => getComputedStyle(document.documentElement).scrollBehavior) === "auto", `${name}: pages jump, not glide, where less motion is wanted`);
+  await page.locator(".bench input").last().focus();
+  for (let i = 0; i < 12; i++) {
+    await page.keyboard.press("Shift+Tab");
+    const hidden = await page.evaluate(() => {
+      const e = document.activeElement;
+      const b = e.getBoundingClientRect();
+      const seen = document.elementFromPoint(b.x + b.width / 2, b.y + b.height / 2);
+      return e === seen || e.contains(seen) ? "" : e.id || e.getAttribute("aria-label");
+    });
+    check(hidden === "", `${name}: ${hidden} has the focus behind something else`);
+  }
+  await page.evaluate(() => scrollTo(0, 0));
   await page.screenshot({ path: join(shots, `${name.replace(/\W/g, "-")}-390-dark.png`) });
   await close(page);
 }

@@ -98,10 +98,14 @@ func TestReferenceFiles(t *testing.T) {
 func TestTheory(t *testing.T) {
 	s := site(t)
 	overview := string(s["theory/index.html"])
-	for _, row := range strings.Split(overview, "<tr>")[1:] {
-		if strings.Contains(row, "in its reference") && !strings.Contains(row, "examples-") {
+	rows := strings.Split(overview, "<dt>")[1:]
+	for _, row := range rows {
+		if !strings.Contains(row, "theory: ") && !strings.Contains(row, "examples-") {
 			t.Errorf("a package has no page of theory: %s", row)
 		}
+	}
+	if len(rows) < 18 {
+		t.Errorf("the overview lists %d packages", len(rows))
 	}
 	pages := 0
 	for name, data := range s {

@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -80,7 +81,7 @@ func (b *builder) write(s *source) error {
 		"counts":   b.counts,
 		"cautions": func() string { return "- " + strings.Join(sheet.Cautions(), "\n- ") + "\n" },
 		"plot":     func(name string) (string, error) { return b.plot(root, name) },
-		"packages": func() string { return b.packageTable(root) },
+		"packages": func() string { return b.packageList(root) },
 		"studies":  b.studyList,
 		"about":    b.about,
 	}).Parse(s.text)
@@ -212,17 +213,19 @@ func (b *builder) plot(root, name string) (string, error) {
 	return "", fmt.Errorf("no study %s draws", name)
 }
 
-// packageTable lists every package with its theory.
-func (b *builder) packageTable(root string) string {
+// packageList lists every package with what it holds and where its theory stands.
+func (b *builder) packageList(root string) string {
 	var out strings.Builder
-	out.WriteString("| package | what it holds | theory |\n|---|---|---|\n")
+	out.WriteString("<dl class=\"fields\">\n")
 	for _, p := range b.packages {
-		theory := "in its reference"
+		theory := ""
 		if l, ok := b.theory[p.Dir]; ok {
-			theory = fmt.Sprintf("[%s](%s%s)", l.Title, root, l.Path)
+			theory = fmt.Sprintf(" <span>theory: <a href=\"%s%s\">%s</a></span>", root, l.Path, template.HTMLEscapeString(l.Title))
 		}
-		fmt.Fprintf(&out, "| [%s](%s%s) | %s | %s |\n", p.Dir, root, p.Page(), strings.ReplaceAll(p.Synopsis, "|", "\\|"), theory)
+		holds := strings.TrimPrefix(p.Synopsis, "Package "+path.Base(p.Dir)+" ")
+		fmt.Fprintf(&out, "<div><dt><a href=\"%s%s\">%s</a>%s</dt><dd>%s</dd></div>\n", root, p.Page(), p.Dir, theory, template.HTMLEscapeString(strings.ToUpper(holds[:1])+holds[1:]))
 	}
+	out.WriteString("</dl>\n")
 	return out.String()
 }
 

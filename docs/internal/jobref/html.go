@@ -15,7 +15,7 @@ var pageText string
 
 var pageTemplate = template.Must(template.New("reference").Parse(pageText))
 
-// Need says whether a field must stand in the file.
+// Need says in words whether a field must stand in the file.
 func (o *Object) Need(f *Field) string {
 	for _, e := range o.Either {
 		if i := slices.Index(e, f.Name); i >= 0 {
@@ -23,10 +23,13 @@ func (o *Object) Need(f *Field) string {
 		}
 	}
 	if f.Needed {
-		return "yes"
+		return "needed"
 	}
-	return "no"
+	return "may be left out"
 }
+
+// docLink is a name in brackets, as a comment links to it.
+var docLink = regexp.MustCompile(`\[([A-Z]\w*)\]`)
 
 var notWord = regexp.MustCompile(`[^a-z0-9]+`)
 
@@ -43,15 +46,15 @@ func (r *Reference) HTML() (template.HTML, error) {
 	}
 	type part struct {
 		*Object
-		ID, Title string
-		Rows      []row
+		ID, Title, Comment string
+		Rows               []row
 	}
 	var data struct {
 		Parts []part
 		Kinds []row
 	}
 	for i, o := range r.Objects {
-		p := part{Object: o, ID: ID(o.Name), Title: o.Name}
+		p := part{Object: o, ID: ID(o.Name), Title: o.Name, Comment: docLink.ReplaceAllString(o.Comment, "$1")}
 		if i == 0 {
 			p.Title = "The file"
 		}

@@ -138,6 +138,9 @@ func (p *parser) atom() (string, error) {
 		if r == '\'' {
 			r = '′'
 		}
+		if strings.ContainsRune(brackets, r) {
+			return fmt.Sprintf(`<mo stretchy="false">%c</mo>`, r), nil
+		}
 		return operator(string(r)), nil
 	}
 	return "", fmt.Errorf("%q is not known here", r)
@@ -168,8 +171,8 @@ func (p *parser) command() (string, error) {
 		return p.accent("¯")
 	case "text":
 		return p.text()
-	case "left", "right":
-		return p.bracket()
+	case "left":
+		return p.fenced()
 	case ",":
 		return `<mspace width="0.17em"/>`, nil
 	case "quad":
@@ -222,15 +225,46 @@ func (p *parser) text() (string, error) {
 	return wrap("mtext", html.EscapeString(string(p.in[from:p.at-1]))), nil
 }
 
+// fenced reads what stands between \left and \right with the two brackets, which
+// grow with it.
+func (p *parser) fenced() (string, error) {
+	opening, err := p.bracket()
+	if err != nil {
+		return "", err
+	}
+	var b strings.Builder
+	b.WriteString(opening)
+	for {
+		p.space()
+		if !p.more() {
+			return "", errors.New(`\left has no \right`)
+		}
+		const end = `\right`
+		if rest := string(p.in[p.at:]); strings.HasPrefix(rest, end) {
+			p.at += len(end)
+			closing, err := p.bracket()
+			return wrap("mrow", b.String()+closing), err
+		}
+		one, err := p.scripted()
+		if err != nil {
+			return "", err
+		}
+		b.WriteString(one)
+	}
+}
+
 // bracket reads the sign after \left or \right.
 func (p *parser) bracket() (string, error) {
 	p.space()
-	if !p.more() || !strings.ContainsRune("()[]|", p.in[p.at]) {
+	if !p.more() || !strings.ContainsRune(brackets, p.in[p.at]) {
 		return "", errors.New("a bracket is missing")
 	}
 	p.at++
 	return fmt.Sprintf(`<mo stretchy="true">%c</mo>`, p.in[p.at-1]), nil
 }
+
+// brackets grow with all that stands beside them unless they are told not to.
+const brackets = "()[]|"
 
 func wrap(element, body string) string { return "<" + element + ">" + body + "</" + element + ">" }
 

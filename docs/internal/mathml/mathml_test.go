@@ -18,7 +18,8 @@ func TestConvert(t *testing.T) {
 		{"a-b", "<mi>a</mi><mo>−</mo><mi>b</mi>"},
 		{`a<\omega`, "<mi>a</mi><mo>&lt;</mo><mi>ω</mi>"},
 		{`\text{if a & b}`, "<mtext>if a &amp; b</mtext>"},
-		{`\left( \dot x \right)`, `<mo stretchy="true">(</mo><mover><mi>x</mi><mo>˙</mo></mover><mo stretchy="true">)</mo>`},
+		{`\left( \dot x \right)^2`, `<msup><mrow><mo stretchy="true">(</mo><mover><mi>x</mi><mo>˙</mo></mover><mo stretchy="true">)</mo></mrow><mn>2</mn></msup>`},
+		{"f(x)", `<mi>f</mi><mo stretchy="false">(</mo><mi>x</mi><mo stretchy="false">)</mo>`},
 	} {
 		got, err := Convert(c.tex, false)
 		if err != nil {
@@ -41,7 +42,7 @@ func TestConvert(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
-	for _, tex := range []string{`\unknown`, "{a", "x^", "x_1_2", `\text a`, `\text{a`, "a%b", `\left x`, `\frac{a}`} {
+	for _, tex := range []string{`\unknown`, "{a", "x^", "x_1_2", `\text a`, `\text{a`, "a%b", `\left x`, `\left( x`, `\right)`, `\left( x \right y`, `\frac{a}`} {
 		if got, err := Convert(tex, true); !errors.Is(err, ErrSyntax) {
 			t.Errorf("%s gives %s, %v; want a refusal", tex, got, err)
 		}
