@@ -6,10 +6,30 @@ import (
 )
 
 // Fits are sorted by strength, so neighbours are alike. For families of them the
-// least and the greatest row are kept: no member's omega^2 lies outside, so no
-// member's advance lies outside what the two give, and neither does its torque
-// given up. A family whose bound is worse than the list and the front at hand is
-// passed over; the answer is that of the plain loop.
+// least and the greatest row are kept, and a family whose bound is worse than the
+// list and the front at hand is passed over; the answer is that of the plain loop.
+//
+// Why nothing is lost. Every member's row lies between slow and fast, the sums of
+// the envelopes, point by point and at every travel. So
+//
+//   - it starts no later and is all in no later than fast, no earlier than slow;
+//   - its rising advance at a node, where omega^2 first exceeds the node's, lies
+//     between that of fast and that of slow: of two rows the greater one has its
+//     first crossing no further out. A stop cuts both alike;
+//   - its falling advance is no less than its rising one, as its falling row lies
+//     below, so limits and knock leave it no more static timing than the rising
+//     advance of fast. (A spring that pushes outwards may turn that round where
+//     friction goes with the pull: such drawers are not bounded.)
+//   - whatever its static timing, at each node it stands at least as far from MBT
+//     as the nearest spark between the two, and gives up at least as much: by the
+//     parabola, or by the valley below a table of losses. Of the parabolas' sum,
+//     which is convex, a tangent is below; of the valleys every setting is tried.
+//     It leaves the band by no less than the least of three straight lines.
+//
+// A member is passed over only if that is truly more than the objective of the
+// worst of a full list, which ends no better than it is now, and no better than a
+// point of the front with as few changes. Rounding is in the eases: 1e-6 crank
+// degrees of static timing, 1e-9 of the band, nodes.hair of the torque.
 
 // Sizes of families: the large one is tried first.
 const (
@@ -126,7 +146,7 @@ func (w *scan) hopelessTravel(j int, first float64) bool {
 	s, n, t := &w.spread, &w.nodes, w.travel[j]
 	lo, hi := w.sLow[j]-1e-6, w.sHigh[j]+1e-6
 	if w.most != nil { // no member meets the stop later than the fast row
-		hi = min(hi, w.most.at(w.p.Drive.RPM(math.Sqrt(max(0, s.allFast[j]))))-t+1e-6)
+		hi = min(hi, w.most.at(max(0, s.allFast[j]))-t+1e-6)
 	}
 	low, high := math.Inf(-1), math.Inf(-1)
 	for i := range s.least {

@@ -19,7 +19,7 @@ type plan struct {
 	coarse           float64 // square of how much wider that is than usual, 1 or more
 	ease             float64 // crank degrees by which limits are loosened, see newPlan
 
-	knock *bent // limit less margin over rpm, nil where there is none
+	knock *bent // limit less margin over omega^2, nil where there is none
 	most  *bent // the most that it is up to a speed
 
 	travel    []float64 // settings, crank degrees
@@ -93,7 +93,7 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 		q.nodes.top[i] += looseAngle
 	}
 	q.nodes.after = q.nodes.suffix()
-	if q.knock = l.knockLess(l.KnockMargin - looseAngle); q.knock != nil {
+	if q.knock = p.knockLess(l.KnockMargin - looseAngle); q.knock != nil {
 		q.most = q.knock.upTo()
 	}
 	now, known := p.slotTravel()
@@ -123,28 +123,57 @@ func (q *plan) settings(lo, hi float64) (first, last int) {
 	if b < -1e-9 {
 		return 1, 0
 	}
-	first = int(math.Ceil(a - 1e-9))
-	return max(first, 0), int(b + 1e-9)
+	if a > 1e-9 {
+		first = int(math.Ceil(a - 1e-9))
+	}
+	return first, int(b + 1e-9)
 }
 
-// knockLess is the knock limit less a margin over rpm, held beyond its ends; nil
-// where there is none.
-func (l *Limits) knockLess(margin float64) *bent {
-	points := l.Knock.Points()
+// knockLess is the knock limit less a margin over omega^2, held beyond its ends;
+// nil where there is none. The limit goes in straight lines of the speed: corners
+// between its points keep straight lines of the square within chordMost of it.
+func (p *Problem) knockLess(margin float64) *bent {
+	points := p.Limits.Knock.Points()
 	if len(points) == 0 {
 		return nil
 	}
-	first, last := points[0], points[len(points)-1]
-	x, y := []float64{-1}, []float64{first.Degrees - margin}
-	for _, p := range points {
-		x, y = append(x, p.RPM), append(y, p.Degrees-margin)
+	square := func(rpm float64) float64 { w := p.Drive.Omega(rpm); return w * w }
+	x, y := []float64{-1}, []float64{points[0].Degrees - margin}
+	add := func(rpm, degrees float64) {
+		if v := square(rpm); v > x[len(x)-1] {
+			x, y = append(x, v), append(y, degrees-margin)
+		}
 	}
-	return newBent(append(x, last.RPM+1), append(y, last.Degrees-margin))
+	add(points[0].RPM, points[0].Degrees)
+	for i := 1; i < len(points); i++ {
+		from, to := points[i-1], points[i]
+		slope := (to.Degrees - from.Degrees) / (to.RPM - from.RPM)
+		least := (to.RPM - from.RPM) / 1000 // however steep, no more corners than this
+		for at := from.RPM; at < to.RPM; {
+			at = min(at+max(least, longestChord(at, math.Abs(slope))), to.RPM)
+			add(at, from.Degrees+slope*(at-from.RPM))
+		}
+	}
+	last := len(x) - 1
+	return newBent(append(x, x[last]+1), append(y, y[last]))
+}
+
+// longestChord returns how many rpm beyond a speed a chord over the squared speed
+// may reach before it leaves a limit of so many crank degrees per rpm by more than
+// chordMost: from a to b it does so by slope (b-a)^2 / (4 (a+b)) at the most.
+func longestChord(rpm, slope float64) float64 {
+	const chordMost = 5e-4 // crank degrees
+	if slope == 0 {
+		return maxSpeed
+	}
+	// With d = b - a: slope d^2 = 4 chordMost (2 rpm + d).
+	c := 4 * chordMost / slope
+	return (c + math.Sqrt(c*c+8*c*rpm)) / 2
 }
 
 // atStop is the static timing that the knock limit leaves where the slower of
 // the sweeps meets the stop, at omega^2: a curve bends there, so between the
 // nodes that is where it comes nearest.
 func (q *plan) atStop(omega2, travel float64) float64 {
-	return q.knock.at(q.p.Drive.RPM(math.Sqrt(max(0, omega2)))) - travel
+	return q.knock.at(max(0, omega2)) - travel
 }

@@ -197,8 +197,9 @@ func (w *scan) fitAt(position int) fit { return w.t.fits[position][w.at[position
 // last tries every fit at the last position.
 func (w *scan) last(position int, stop func() bool) {
 	t := w.t
-	sum, sumF, steep := w.sum[position], w.sumF[position], w.steep[position]
-	fits := t.fits[position]
+	sum, sumF, steep, most := w.sum[position], w.sumF[position], w.steep[position], w.reach[position]
+	fits, rise, fall := t.fits[position], t.rise[position], t.fall[position]
+	steeps, reaches := t.steep[position], t.reach[position]
 	w.leastChanged = w.change.least(w.fitAt, t.weights)
 	from, to := w.reachable[0], w.reachable[1]
 	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
@@ -217,15 +218,15 @@ func (w *scan) last(position int, stop func() bool) {
 			continue
 		}
 		w.seen++
-		row := t.rise[position][i*t.width : (i+1)*t.width]
-		if sum[0]+row[0] < w.start || sumF[0]+t.fall[position][i*t.width] < w.back {
+		row := rise[i*t.width : (i+1)*t.width]
+		begins, ends := sum[0]+row[0], sumF[0]+fall[i*t.width]
+		if begins < w.start || ends < w.back {
 			continue
 		}
-		w.at[position] = i
-		w.changed = -1
-		reach := min(w.reach[position], t.reach[position][i]) + w.ease
+		w.at[position], w.changed = i, -1
+		reach := min(most, reaches[i]) + w.ease
 		var s score
-		if steep+t.steep[position][i] > 0 && sum[0]+row[0] >= 0 && sumF[0]+t.fall[position][i*t.width] >= 0 {
+		if steep+steeps[i] > 0 && begins >= 0 && ends >= 0 {
 			if sum[early]+row[early] > w.late || sum[late]+row[late] < w.early {
 				continue
 			}

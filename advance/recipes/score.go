@@ -64,17 +64,24 @@ func newReading(nodes, travels int) reading {
 
 // sum fills the sums over the nodes.
 func (r *reading) sum(n *nodes, band bool) {
+	rise := r.rise
+	size := len(rise)
+	// Lengths that the compiler can see spare it a check at every step.
+	fall, ref, coef, limit := r.fall[:size], n.ref[:size], n.coef[:size], n.top[:size]
+	ys, yys, tops := r.y[1:][:size], r.yy[1:][:size], r.top[1:][:size]
 	y, yy, top := 0.0, 0.0, math.Inf(1)
-	for i, x := range r.rise {
-		d := x - n.ref[i]
-		c := n.coef[i] * d
+	for i, x := range rise {
+		d := x - ref[i]
+		c := coef[i] * d
 		y += c
 		yy += c * d
-		top = min(top, n.top[i]-r.fall[i])
-		r.y[i+1], r.yy[i+1], r.top[i+1] = y, yy, top
+		if t := limit[i] - fall[i]; t < top {
+			top = t
+		}
+		ys[i], yys[i], tops[i] = y, yy, top
 	}
 	if band {
-		for i, x := range r.rise {
+		for i, x := range rise {
 			r.low[i+1], r.high[i+1] = max(r.low[i], n.low[i]-x), max(r.high[i], x-n.high[i])
 		}
 	}
@@ -82,11 +89,11 @@ func (r *reading) sum(n *nodes, band bool) {
 
 // settle finds the best travel among settings from to to-1, none beyond reach,
 // and the static timing that goes with it.
-func (w *scan) settle(r *reading, from, to int, reach float64) score {
+func (w *scan) settle(r *reading, from, to int, reach float64) (best score) {
 	q := w.plan
 	n := &q.nodes
-	var best score
 	c, f := 0, 0 // nodes that the travel does not clip, rising and falling
+	oneSweep := &r.fall[0] == &r.rise[0]
 	for j := from; j < to; j++ {
 		t := q.travel[j]
 		if t > reach {
@@ -97,6 +104,9 @@ func (w *scan) settle(r *reading, from, to int, reach float64) score {
 		}
 		for c < len(r.rise) && r.rise[c] < t {
 			c++
+		}
+		if oneSweep {
+			f = c
 		}
 		for f < len(r.fall) && r.fall[f] < t {
 			f++
