@@ -21,3 +21,5 @@ require (
 )
 
 replace example.org/bobweight => ../
+
+replace codeberg.org/go-fonts/liberation => ./fonts

@@ -1,0 +1,7 @@
+// Package liberationmonoregular stands in for a font that no plot of the site uses.
+package liberationmonoregular
+
+import "codeberg.org/go-fonts/liberation/liberationsansregular"
+
+// TTF is Liberation Sans Regular.
+var TTF = liberationsansregular.TTF

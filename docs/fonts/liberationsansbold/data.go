@@ -1,0 +1,7 @@
+// Package liberationsansbold stands in for a font that no plot of the site uses.
+package liberationsansbold
+
+import "codeberg.org/go-fonts/liberation/liberationsansregular"
+
+// TTF is Liberation Sans Regular.
+var TTF = liberationsansregular.TTF
