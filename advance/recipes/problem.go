@@ -16,7 +16,10 @@ type Post struct {
 }
 
 // Position is a place that holds one spring. Each of its posts is a way to hook
-// it there; a bent or moved post is simply another one.
+// it there; a bent or moved post is simply another one. Two positions may name the
+// same posts: two springs side by side on one pair of pins, one above the other,
+// pull as the sum of both. Whether the pins are long enough and the coils clear
+// each other and the weights is for whoever names the positions to see.
 type Position struct {
 	Name  string
 	Posts []Post

@@ -301,3 +301,27 @@ func TestShortListBeginsTheLongOne(t *testing.T) {
 		}
 	}
 }
+
+// Two springs on one pair of pins pull as one with the sum of their rates and
+// tensions.
+func TestTwoSpringsOnOnePost(t *testing.T) {
+	p := shop(3, 1)
+	p.Positions = append(p.Positions[:1], Position{Name: "above", Posts: p.Positions[0].Posts, Empty: true})
+	p.Positions[0].Posts = p.Positions[1].Posts
+	one, two := spring(700, 0.018, 0.2, 0), spring(1100, 0.018, 0.5, 0)
+	p.Drawer.Springs[0].Spring, p.Drawer.Springs[1].Spring = one, two
+	p.Drawer.Springs[2].Spring = spring(one.Rate+two.Rate, 0.018, one.InitialTension+two.InitialTension, 0)
+	both, _, err := WhyNot(p, Choice{Springs: []int{0, 1}, Posts: []int{0, 0}}, 10, 22)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum, _, err := WhyNot(p, Choice{Springs: []int{2, -1}, Posts: []int{0, 0}}, 10, 22)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, x := range both.Points {
+		if y := sum.Points[i]; !(abs(x.Rising-y.Rising) <= 1e-9) || !(abs(x.Falling-y.Falling) <= 1e-9) {
+			t.Errorf("at %v rpm: %v, one spring of the sum %v", x.RPM, x, y)
+		}
+	}
+}

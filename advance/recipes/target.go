@@ -22,7 +22,9 @@ type Target struct {
 	// Duty is where the engine works. Left empty, the points of MBT, or else of
 	// the band, count alike.
 	Duty []DutyPoint
-	// MBT is the spark for best torque at full load, crank degrees over rpm.
+	// MBT is the spark for best torque at full load, crank degrees over rpm, held
+	// beyond its ends. A speed at which the engine makes no torque has none to give
+	// up: leave it out here and of Duty; limits may name it all the same.
 	MBT advance.Curve
 	// Loss is the torque lost away from MBT; the zero value is a documented
 	// default.
