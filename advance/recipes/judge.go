@@ -47,7 +47,7 @@ func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, 
 	res.Recipes = res.Recipes[:min(len(res.Recipes), keep)]
 	if s.FineTravel > 0 {
 		for i := range res.Recipes {
-			if err := strict.fine(&res.Recipes[i], s); err != nil {
+			if err := strict.fine(ctx, &res.Recipes[i], s); err != nil {
 				return nil, false, err
 			}
 		}
@@ -104,7 +104,7 @@ func (r *Recipe) torque() float64 { return r.TorqueGivenUp + r.FromMiddle }
 
 // fine finishes a recipe's travel between the settings next to its own: the same
 // problem again with a finer travel.
-func (q *plan) fine(r *Recipe, s *Settings) error {
+func (q *plan) fine(ctx context.Context, r *Recipe, s *Settings) error {
 	own := *q.p
 	own.Travel.Step = s.FineTravel
 	own.Travel.Low = max(q.p.Travel.Low, r.Travel-q.p.Travel.step())
@@ -112,6 +112,9 @@ func (q *plan) fine(r *Recipe, s *Settings) error {
 	finer := newPlan(&own, s, 0, 0)
 	var best score
 	for j := range finer.travel {
+		if ctx.Err() != nil {
+			return context.Cause(ctx)
+		}
 		one, err := finer.exactly(r.Choice, j)
 		if err != nil {
 			return err

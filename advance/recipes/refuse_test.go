@@ -31,32 +31,36 @@ func TestProblemRefuses(t *testing.T) {
 		err   error
 		says  string
 	}{
-		"drive":            {func(p *Problem) { p.Drive = 0 }, advance.ErrRange, "drive ratio"},
-		"no positions":     {func(p *Problem) { p.Positions = nil }, ErrRange, "positions"},
-		"seven positions":  {func(p *Problem) { p.Positions = make([]Position, 7) }, ErrRange, "positions"},
-		"no posts":         {func(p *Problem) { p.Positions[1].Posts = nil }, ErrRange, "posts"},
-		"no springs":       {func(p *Problem) { p.Drawer.Springs = nil }, ErrRange, "drawer"},
-		"no weights":       {func(p *Problem) { p.Drawer.Weights = nil }, ErrRange, "drawer"},
-		"empty set":        {func(p *Problem) { p.Drawer.Weights[0].Weights = nil }, ErrRange, "set is empty"},
-		"spring":           {func(p *Problem) { p.Drawer.Springs[2].Spring.Rate = nan }, springs.ErrRange, "spring 3 (coil 3)"},
-		"count":            {func(p *Problem) { p.Drawer.Springs[0].Count = 0 }, ErrRange, "count"},
-		"largest tension":  {func(p *Problem) { p.Drawer.Springs[0].MaxTension = -1 }, ErrRange, "largest tension"},
-		"rate sigma":       {func(p *Problem) { p.Drawer.Springs[0].RateSigma = nan }, ErrRange, "rate sigma"},
-		"mass sigma":       {func(p *Problem) { p.Drawer.Weights[0].MassSigma = 2 }, ErrRange, "mass sigma"},
-		"travel":           {func(p *Problem) { p.Travel.Low = 0 }, ErrRange, "travel low"},
-		"travel order":     {func(p *Problem) { p.Travel.High = 10 }, ErrRange, "travel high"},
-		"travel step":      {func(p *Problem) { p.Travel.Step = nan }, ErrRange, "travel step"},
-		"settings":         {func(p *Problem) { p.Static.Step = 1e-7 }, ErrRange, "static timing settings"},
-		"pairs":            {func(p *Problem) { p.Static.Step, p.Travel.Step = 1e-3, 1e-3 }, ErrRange, "travel times static settings"},
-		"take-ups":         {manyTakeUps, ErrRange, "places of take-up"},
-		"static":           {func(p *Problem) { p.Static.Low = -inf }, ErrRange, "static timing low"},
-		"idle":             {func(p *Problem) { p.Idle = nan }, ErrRange, "idle speed"},
-		"no target":        {func(p *Problem) { p.Target = Target{} }, ErrRange, "neither MBT nor a band"},
-		"duty":             {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, -1}} }, ErrRange, "duty point 1 weight"},
-		"no duty":          {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, 0}} }, ErrRange, "sum of duty"},
-		"band":             {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, ErrRange, "band point 1 high"},
-		"loss":             {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, ErrRange, "loss per square"},
-		"knock margin":     {func(p *Problem) { p.Limits.KnockMargin = nan }, ErrRange, "knock margin"},
+		"drive":           {func(p *Problem) { p.Drive = 0 }, advance.ErrRange, "drive ratio"},
+		"no positions":    {func(p *Problem) { p.Positions = nil }, ErrRange, "positions"},
+		"seven positions": {func(p *Problem) { p.Positions = make([]Position, 7) }, ErrRange, "positions"},
+		"no posts":        {func(p *Problem) { p.Positions[1].Posts = nil }, ErrRange, "posts"},
+		"no springs":      {func(p *Problem) { p.Drawer.Springs = nil }, ErrRange, "drawer"},
+		"no weights":      {func(p *Problem) { p.Drawer.Weights = nil }, ErrRange, "drawer"},
+		"empty set":       {func(p *Problem) { p.Drawer.Weights[0].Weights = nil }, ErrRange, "set is empty"},
+		"spring":          {func(p *Problem) { p.Drawer.Springs[2].Spring.Rate = nan }, springs.ErrRange, "spring 3 (coil 3)"},
+		"count":           {func(p *Problem) { p.Drawer.Springs[0].Count = 0 }, ErrRange, "count"},
+		"largest tension": {func(p *Problem) { p.Drawer.Springs[0].MaxTension = -1 }, ErrRange, "largest tension"},
+		"rate sigma":      {func(p *Problem) { p.Drawer.Springs[0].RateSigma = nan }, ErrRange, "rate sigma"},
+		"mass sigma":      {func(p *Problem) { p.Drawer.Weights[0].MassSigma = 2 }, ErrRange, "mass sigma"},
+		"travel":          {func(p *Problem) { p.Travel.Low = 0 }, ErrRange, "travel low"},
+		"travel order":    {func(p *Problem) { p.Travel.High = 10 }, ErrRange, "travel high"},
+		"travel step":     {func(p *Problem) { p.Travel.Step = nan }, ErrRange, "travel step"},
+		"settings":        {func(p *Problem) { p.Static.Step = 1e-7 }, ErrRange, "static timing settings"},
+		"pairs":           {func(p *Problem) { p.Static.Step, p.Travel.Step = 1e-3, 1e-3 }, ErrRange, "travel times static settings"},
+		"take-ups":        {manyTakeUps, ErrRange, "places of take-up"},
+		"static":          {func(p *Problem) { p.Static.Low = -inf }, ErrRange, "static timing low"},
+		"idle":            {func(p *Problem) { p.Idle = nan }, ErrRange, "idle speed"},
+		"no target":       {func(p *Problem) { p.Target = Target{} }, ErrRange, "neither MBT nor a band"},
+		"duty":            {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, -1}} }, ErrRange, "duty point 1 weight"},
+		"no duty":         {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, 0}} }, ErrRange, "sum of duty"},
+		"band":            {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, ErrRange, "band point 1 high"},
+		"loss":            {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, ErrRange, "loss per square"},
+		"knock margin":    {func(p *Problem) { p.Limits.KnockMargin = nan }, ErrRange, "knock margin"},
+		"knock speed": {func(p *Problem) {
+			p.Limits.Knock = literal([]advance.Point{{RPM: 1, Degrees: 9}, {RPM: 1e12, Degrees: 9}})
+		}, ErrRange, "knock limit point 2 speed"},
+		"MBT degrees":      {func(p *Problem) { p.Target.MBT = literal([]advance.Point{{RPM: 1, Degrees: 1e300}}) }, ErrRange, "MBT point 1"},
 		"knock spacing":    {func(p *Problem) { p.Limits.KnockEvery = 1 }, ErrRange, "knock limit spacing"},
 		"start margin":     {func(p *Problem) { p.Limits.StartMargin = -5 }, ErrRange, "start margin"},
 		"all-in":           {func(p *Problem) { p.Limits.AllIn = Window{3000, 2000} }, ErrRange, "all-in window high"},
@@ -83,7 +87,7 @@ func TestProblemRefuses(t *testing.T) {
 	if _, err := Search(t.Context(), nil, nil); !errors.Is(err, ErrRange) {
 		t.Errorf("nil problem: got %v, want ErrRange", err)
 	}
-	for name, s := range map[string]*Settings{"keep": {Keep: -1}, "grid": {Grid: 3}, "workers": {Workers: -1}} {
+	for name, s := range map[string]*Settings{"keep": {Keep: -1}, "grid": {Grid: 3}, "workers": {Workers: -1}, "fine travel": {FineTravel: 1e-9}} {
 		if _, err := Search(t.Context(), shop(6, 2), s); !errors.Is(err, ErrRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}
@@ -105,6 +109,14 @@ func TestRecipesRefuse(t *testing.T) {
 		"empty Missing":     func() error { _, err := Missing(t.Context(), new(Recipe), nil); return err },
 		"Ideal":             func() error { _, err := Ideal(t.Context(), &Problem{}, nil); return err },
 		"Words":             func() error { _, _, err := Words{Total: 30}.Wants(800); return err },
+		"Words idle": func() error {
+			_, _, err := Words{Total: 30, Tolerance: 1, AllIn: Window{2000, 3000}}.Wants(800)
+			return err
+		},
+		"Words NaN": func() error {
+			_, _, err := Words{Total: 30, Tolerance: 1, AllIn: Window{2000, 3000}, Idle: Window{5, 10}}.Wants(math.NaN())
+			return err
+		},
 	} {
 		if err := f(); err == nil {
 			t.Errorf("%s: no error", name)

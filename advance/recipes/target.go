@@ -57,7 +57,7 @@ func (w Window) check(field, unit string, lo, hi float64) error {
 // refused whatever the limits: what they show at idle and at the starter depends
 // on what was before.
 type Limits struct {
-	// Knock is the knock-limited spark over rpm, and KnockMargin the crank
+	// Knock is the knock-limited spark over rpm, held beyond its ends, and KnockMargin the crank
 	// degrees to stay below it, on the rising and on the falling sweep.
 	Knock       advance.Curve
 	KnockMargin float64
@@ -91,8 +91,19 @@ func (p *Problem) mayReachIdle() bool {
 	return p.Limits.AdvanceAtIdle || p.Idle+p.Limits.ReturnMargin == 0
 }
 
+// checkCurve refuses points that no engine has.
+func checkCurve(field string, c advance.Curve) error {
+	for i, q := range c.Points() {
+		name := fmt.Sprintf("%s point %d", field, i+1)
+		if err := firstOf(within(name+" speed", q.RPM, "rpm crank", 0, maxSpeed), within(name, q.Degrees, "deg crank", -180, 180)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func (l *Limits) check() error {
-	return firstOf(within("knock margin", l.KnockMargin, "deg crank", 0, 60),
+	return firstOf(checkCurve("knock limit", l.Knock), within("knock margin", l.KnockMargin, "deg crank", 0, 60),
 		l.checkEvery(),
 		within("start margin", l.StartMargin, "rpm crank", 0, maxSpeed),
 		within("return margin", l.ReturnMargin, "rpm crank", 0, maxSpeed),
@@ -156,7 +167,7 @@ func (t *Target) check() error {
 			return err
 		}
 	}
-	return t.Loss.check()
+	return firstOf(checkCurve("MBT", t.MBT), t.Loss.check())
 }
 
 // Words are the trade's own way to say what is wanted.
@@ -173,9 +184,15 @@ type Words struct {
 // the middle of the band, so they decide between recipes that keep it. It
 // refuses a missing tolerance, all-in window or idle window.
 func (w Words) Wants(idle float64) (Target, Limits, error) {
+	if err := within("idle speed", idle, "rpm crank", 0, maxSpeed); err != nil {
+		return Target{}, Limits{}, err
+	}
+	if !w.Idle.given() {
+		return Target{}, Limits{}, refuse("idle spark window is missing, valid is a low and a high end")
+	}
 	if err := firstOf(within("total", w.Total, "deg crank", 1, 90), within("total tolerance", w.Tolerance, "deg crank", 0.01, 30),
 		within("all-in early", w.AllIn.Low, "rpm crank", idle+1, maxSpeed/2), within("all-in late", w.AllIn.High, "rpm crank", w.AllIn.Low, maxSpeed/2),
-		within("idle speed", idle, "rpm crank", 0, maxSpeed), w.Idle.check("idle spark", "deg crank", -30, w.Total),
+		w.Idle.check("idle spark", "deg crank", -30, w.Total),
 		within("start margin", w.StartMargin, "rpm crank", 0, maxSpeed)); err != nil {
 		return Target{}, Limits{}, err
 	}

@@ -112,7 +112,7 @@ type Measurement struct {
 type Tolerance struct {
 	Samples  int
 	Band     []BandAt
-	Torque   Quantiles // given up, as in [Recipe.TorqueGivenUp]
+	Torque   Quantiles // given up, as in [Recipe.TorqueGivenUp]; 0 without MBT
 	InBand   float64   // share of builds that keep the band at its points; 1 where there is none
 	Limits   []Odds
 	Together float64 // share of builds that keep all limits
@@ -185,6 +185,7 @@ func (sm *sampler) run(ctx context.Context, n *nodes) (*drawn, error) {
 	for i, rpm := range n.rpm {
 		at[i] = sm.placeOf(rpm)
 	}
+	hasMBT := len(sm.p.Target.MBT.Points()) > 0
 	pieces := (count + pieceOf - 1) / pieceOf
 	workers := sm.s.Workers
 	if workers == 0 {
@@ -210,7 +211,9 @@ func (sm *sampler) run(ctx context.Context, n *nodes) (*drawn, error) {
 					for k, j := range at {
 						spark[k] = b.rise[j]
 					}
-					d.torque[i] = n.torque(spark)
+					if hasMBT {
+						d.torque[i] = n.torque(spark)
+					}
 					if n.deviation(spark) == 0 {
 						d.inBand[i] = 1
 					}

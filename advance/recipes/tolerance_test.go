@@ -249,3 +249,14 @@ func TestSharesOfALinearMarginSumToOne(t *testing.T) {
 		t.Errorf("shares sum to %v, want 1", sum)
 	}
 }
+
+// Where the target has no MBT nothing is known of torque, of a build as of the
+// recipe.
+func TestNoTorqueWithoutMBT(t *testing.T) {
+	p := shop(12, 2)
+	p.Target = Target{Band: []BandPoint{{RPM: 1000, Low: 5, High: 8}, {RPM: 3000, Low: 20, High: 22}}}
+	r := named(t, p, 10, 22)
+	if got := tolerance(t, r, &Scatter{Samples: 100, Static: 1}).Torque; got != (Quantiles{}) || r.TorqueGivenUp != 0 {
+		t.Errorf("builds give up %v, the recipe %v", got, r.TorqueGivenUp)
+	}
+}
