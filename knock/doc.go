@@ -71,8 +71,8 @@
 // (the motor method) are missed by 15 to 18 degrees, on the side of knock too early: a
 // single delay has not the region in which hotter gas ignites later. At MBT half the
 // charge has burned 7 degrees after top centre at 2000 rpm and 5 at 4000, where the
-// rule says 8 to 10: crevices and blow-by are not in the model. Residual gas is a tenth to a
-// third below the published correlation of 1993 (residual.go says why). Very light load (below 35
+// rule says 8 to 10: crevices and blow-by are not in the model. Residual gas is an eighth
+// to over a third below the published correlation of 1993 (residual.go says why). Very light load (below 35
 // kPa) and long overlap at idle lie outside the range of the flame and residual correlations;
 // bands there are wide, and where no best spark is found below 74 degrees the point is
 // refused. Autoignition is a single step, without the region in which hotter gas ignites

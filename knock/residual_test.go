@@ -7,7 +7,7 @@ import (
 
 // The gas kept in the clearance volume and the published flow back through the overlap,
 // against the published correlation for both, J. W. Fox et al., SAE 931025 (from memory):
-// at light and middle load, where it was fitted, the cycle keeps a tenth to a third less,
+// at light and middle load, where it was fitted, the cycle keeps an eighth to over a third less,
 // for its clearance gas is hotter than the correlation implies. That must stay within two
 // deviations of the scatter the model carries for it. A long cam keeps more.
 func TestResidualGas(t *testing.T) {

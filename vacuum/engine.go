@@ -25,7 +25,9 @@ type Engine struct {
 
 // Filling is the volumetric efficiency at one speed: the fresh charge that one
 // turn takes in, over the charge that the displacement would hold at manifold
-// pressure and temperature.
+// pressure and temperature. At idle a long cam has less of it, for the piston sends
+// back what came in before the inlet closes: closing at 75 instead of 55 degrees
+// after bottom centre leaves 0.86 by the volumes of an ordinary crank at 8.5 to 1.
 type Filling struct {
 	Omega      float64 // rad/s at the distributor shaft
 	Efficiency float64 // 0.01 to 1.5

@@ -13,8 +13,10 @@ const habit = "common practice, no source"
 // Habits returns the usual ranges of vacuum at sea level: the idle with cams of
 // rising overlap, light cruise, the overrun, and the full pull of a vacuum unit.
 // Take off about one inch of mercury per 1000 ft of altitude. The cam rows show
-// how overlap lowers the idle vacuum; give the measured figure where there is
-// one.
+// how a longer cam lowers the idle vacuum: by burned gas that flows back through the
+// overlap ([Engine.Burned], 3 to 4 inHg of it), by an inlet that closes later and so
+// fills less at low speed ([Engine.Filling]), and by a diluted charge that burns
+// slower ([Load.Efficiency]). Give the measured figure where there is one.
 func Habits() []Habit {
 	of := func(name string, low, high float64) Habit {
 		return Habit{Name: name, Low: low * InchOfMercury, High: high * InchOfMercury, Basis: habit}
