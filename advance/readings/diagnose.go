@@ -38,6 +38,9 @@ func Diagnose(r *Result, w Wanted) []Finding {
 	}
 	w = w.resolved()
 	d := &diagnosis{r: r, w: w}
+	if d.falls() {
+		return d.findings // no curve of an advance mechanism, so nothing else is to be said of it
+	}
 	d.whole()
 	d.idle()
 	d.total()
@@ -142,21 +145,29 @@ func (d *diagnosis) total() {
 	switch {
 	case t.Low > w.Total && t.Bound == AtLeast:
 		d.add("total-over", Act, t.Low-w.Total, degCrank, evidence,
-			"The total is over: at least %.1f deg crank against the %.1f wanted, and the stop was not reached at %.0f rpm crank, so it may be more. Too much advance under load can destroy an engine: take %.1f deg or more out before driving.",
-			t.Low, w.Total, d.highest(), t.Low-w.Total)
+			"The total is over: at least %.1f deg crank against the %.1f %s, and %s, so it may be more. Too much advance under load can destroy an engine: take %.1f deg or more out before driving.",
+			t.Low, w.Total, w.TotalOf, d.top(), t.Low-w.Total)
 	case t.Bound == AtLeast:
 		d.add("total-hidden", Check, 0, "", evidence,
-			"The stop was not reached at the highest speed read, %.0f rpm crank: the total is at least %.1f deg crank, and whether it stays at the %.1f wanted, these readings cannot tell.", d.highest(), t.Low, w.Total)
+			"The total is at least %.1f deg crank: %s, and whether it stays at the %.1f %s, these readings cannot tell.", t.Low, d.top(), w.Total, w.TotalOf)
 	case t.Low > w.Total && t.Value > w.Total+w.DegreesWithin:
 		d.add("total-over", Act, t.Value-w.Total, degCrank, evidence,
-			"The total is %.1f deg crank over: %.1f (95 %% interval %.1f to %.1f) against the %.1f wanted. Too much advance under load can destroy an engine.", t.Value-w.Total, t.Value, t.Low, t.High, w.Total)
+			"The total is %.1f deg crank over: %.1f (95 %% interval %.1f to %.1f) against the %.1f %s. Too much advance under load can destroy an engine.", t.Value-w.Total, t.Value, t.Low, t.High, w.Total, w.TotalOf)
 	case t.High < w.Total && t.Value < w.Total-w.DegreesWithin:
 		d.add("total-under", Act, w.Total-t.Value, degCrank, evidence,
-			"The total is %.1f deg crank under: %.1f (95 %% interval %.1f to %.1f) against the %.1f wanted.", w.Total-t.Value, t.Value, t.Low, t.High, w.Total)
+			"The total is %.1f deg crank under: %.1f (95 %% interval %.1f to %.1f) against the %.1f %s.", w.Total-t.Value, t.Value, t.Low, t.High, w.Total, w.TotalOf)
 	default:
 		d.add("total-right", Note, t.Value-w.Total, degCrank, evidence,
-			"The total of %.1f deg crank agrees with the %.1f wanted as far as these readings tell (95 %% interval %.1f to %.1f).", t.Value, w.Total, t.Low, t.High)
+			"The total of %.1f deg crank agrees with the %.1f %s as far as these readings tell (95 %% interval %.1f to %.1f).", t.Value, w.Total, w.TotalOf, t.Low, t.High)
 	}
+}
+
+// top says why the total is known on one side only.
+func (d *diagnosis) top() string {
+	if all := d.r.fit.clone().at(quantity{kind: kindAllIn, run: d.r.run}); all > d.highest()-4*d.r.set.SigmaRPM {
+		return fmt.Sprintf("the stop was not reached at the highest speed read, %.0f rpm crank", d.highest())
+	}
+	return fmt.Sprintf("the curve looks level up to the highest speed read, %.0f rpm crank, but a slow climb would look the same", d.highest())
 }
 
 // travel tells how much more or less travel there is than the wanted timing
@@ -218,7 +229,7 @@ func (d *diagnosis) allIn() {
 		d.add("all-in-right", Note, a.Value-w.AllIn, rpmCrank, evidence,
 			"The advance is all in at %.0f rpm crank (95 %% interval %.0f to %.0f), which agrees with the %.0f wanted as far as these readings tell.", a.Value, a.Low, a.High, w.AllIn)
 	default:
-		d.add("all-in-hidden", Check, 0, "", evidence, "The stop was not seen: all-in is %s.", a.Text(0, rpmCrank))
+		d.add("all-in-hidden", Check, 0, "", evidence, "The stop was not seen for sure: all-in is %s.", a.Text(0, rpmCrank))
 	}
 }
 
@@ -244,7 +255,7 @@ func (d *diagnosis) oldWay() {
 		if off < 0 {
 			side = "less"
 		}
-		text += fmt.Sprintf(": %.1f deg %s than the %.1f wanted", math.Abs(off), side, w.Total)
+		text += fmt.Sprintf(": %.1f deg %s than the %.1f %s", math.Abs(off), side, w.Total, w.TotalOf)
 		if e.Bound == AtLeast {
 			text += ", or higher"
 		}

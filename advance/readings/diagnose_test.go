@@ -221,3 +221,114 @@ func TestNextLooksPastTheReadings(t *testing.T) {
 		t.Error("no advice about an open end")
 	}
 }
+
+// Two readings on one level, after a climb that reaches it, bound the stop. With one
+// that lies a little below the climb it stays open, and the text says that the stop
+// may have been reached.
+func TestTwoLevelReadingsBoundTheStop(t *testing.T) {
+	rs := []readings.Reading{
+		{RPM: 400, Degrees: 5}, {RPM: 600, Degrees: 5}, {RPM: 900, Degrees: 5}, {RPM: 1200, Degrees: 9}, {RPM: 1600, Degrees: 15},
+		{RPM: 2000, Degrees: 20}, {RPM: 2400, Degrees: 27}, {RPM: 2800, Degrees: 29}, {RPM: 3200, Degrees: 29},
+	}
+	both := fit(t, rs, nil)
+	if both.Total.Bound != readings.Interval || both.AllIn.Bound != readings.Interval || !both.Total.Covers(29) {
+		t.Errorf("two level readings: total %v, all-in %v", both.Total, both.AllIn)
+	}
+	for n, says := range map[int]string{7: "the stop was not reached at the highest speed read, 2400 rpm crank", 8: "looks level up to the highest speed read, 2800 rpm crank"} {
+		last := append([]readings.Reading(nil), rs[:n]...)
+		if n == 8 {
+			last[7].Degrees = 30.5
+		}
+		r := fit(t, last, nil)
+		if r.Total.Bound != readings.AtLeast {
+			t.Errorf("%d readings: total %v, want at least", n, r.Total)
+		}
+		if f := find(readings.Diagnose(r, readings.Wanted{Total: 30}), "total-hidden"); !strings.Contains(f.Text, says) {
+			t.Errorf("%d readings: %q, want %q", n, f.Text, says)
+		}
+	}
+}
+
+// A total that nobody wished for is not called wanted.
+func TestTotalOf(t *testing.T) {
+	r := fit(t, truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0.5, speeds...), nil)
+	for _, w := range []readings.Wanted{{Total: 28}, {Total: 34}, {Total: 40}} {
+		w.Idle, w.OldWay, w.TotalOf = 800, 10, "of the best recipe"
+		told := 0
+		for _, f := range readings.Diagnose(r, w) {
+			if strings.Contains(f.Text, "wanted") {
+				t.Errorf("%q", f.Text)
+			}
+			if strings.Contains(f.Text, "of the best recipe") {
+				told++
+			}
+		}
+		if told != 2 { // the total itself and the old way
+			t.Errorf("total %g: told %d times", w.Total, told)
+		}
+	}
+}
+
+// Readings that fall with the speed are their own finding, however many there are;
+// a level line with errors is not.
+func TestFalls(t *testing.T) {
+	level := 0
+	for seed := range uint64(100) {
+		rng := rand.New(rand.NewPCG(seed, 8))
+		n := 5 + rng.IntN(10)
+		var falling, flat []readings.Reading
+		for k := range n {
+			rpm := 700 + 2800*float64(k)/float64(n-1)
+			falling = append(falling, readings.Reading{RPM: rpm + 25*rng.NormFloat64(), Degrees: 20 - 0.005*rpm + rng.NormFloat64()})
+			flat = append(flat, readings.Reading{RPM: rpm, Degrees: 10 + rng.NormFloat64()})
+		}
+		f := readings.Diagnose(fit(t, falling, nil), readings.Wanted{Idle: 800, Total: 34})
+		if len(f) != 1 || f[0].Code != "falls" || !(math.Abs(f[0].Size-14) <= 4) {
+			t.Errorf("seed %d: %d falling readings give %+v", seed, n, f)
+		}
+		if find(readings.Diagnose(fit(t, flat, nil), readings.Wanted{}), "falls").Code != "" {
+			level++
+		}
+	}
+	// One set in forty is expected at most.
+	if level > 5 {
+		t.Errorf("%d of 100 level lines are said to fall", level)
+	}
+}
+
+// No speed is proposed below the one at which the engine runs; a static reading is.
+func TestNextKeepsToSpeedsThatRun(t *testing.T) {
+	c := truth{static: 4, travel: 26, start: 400, allIn: 2600}
+	rs := c.take(rand.New(rand.NewPCG(2, 7)), 0.5, 850, 1000, 1200, 1500, 1800, 2100, 2400, 2700, 3000, 3500)
+	for _, idle := range []float64{0, 700, 850} {
+		advice, err := fit(t, rs, &readings.Settings{LowestRPM: idle}).Next(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		rest := 0
+		for _, a := range advice {
+			switch {
+			case a.RPM == 0:
+				rest++
+				if a.Quantity != "static timing" || !strings.Contains(a.Text, "cranking") || !(a.After > 0) {
+					t.Errorf("idle %g: %+v", idle, a)
+				}
+			case a.RPM < math.Max(idle, 500):
+				t.Errorf("idle %g: %+v", idle, a)
+			}
+		}
+		if rest != 1 {
+			t.Errorf("idle %g: %d static readings proposed, want 1 of %+v", idle, rest, advice)
+		}
+	}
+}
+
+// find returns the finding of a code, or none.
+func find(fs []readings.Finding, code string) readings.Finding {
+	for _, f := range fs {
+		if f.Code == code {
+			return f
+		}
+	}
+	return readings.Finding{}
+}

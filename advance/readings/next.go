@@ -10,7 +10,7 @@ import (
 
 // Advice is a further reading and what it should gain.
 type Advice struct {
-	RPM      float64 // speed to go to
+	RPM      float64 // speed to go to; 0 for a static reading, engine at rest or cranking
 	Quantity string  // what it helps most: "static timing", "start", "all-in" or "total"
 	// Before and After are the widths of the quantity's 95 % interval now and, as
 	// far as can be foretold, with the reading: crank degrees, or rpm for start and
@@ -37,9 +37,10 @@ var watched = []struct {
 // first: at most five. Each candidate speed is tried by adding the reading that
 // the fitted curve foretells there and fitting again. Where the start was not
 // seen, speeds below the lowest reading are tried as if the advance had not begun
-// there; where the stop was not seen, speeds above as if it had been reached. It
-// returns the context's error if that ends first. A run of a joint fit is
-// reckoned by itself.
+// there; where the stop was not seen, speeds above as if it had been reached. No
+// speed is below [Settings.LowestRPM]; a static reading, to be fitted as
+// [Settings.KnownStatic], is proposed where the start was not seen. It returns the
+// context's error if that ends first. A run of a joint fit is reckoned by itself.
 func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	if err := r.made(); err != nil {
 		return nil, err
@@ -59,17 +60,47 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 			out = append(out, a)
 		}
 	}
+	if a, ok, err := r.atRest(ctx); err != nil {
+		return nil, err
+	} else if ok {
+		out = append(out, a)
+	}
 	slices.SortStableFunc(out, func(a, b Advice) int { return cmp.Compare(b.gain, a.gain) })
 	return out[:min(len(out), 5)], nil
 }
 
-// candidates are round speeds from half the lowest to above the highest reading.
+// atRest is the advice to read the timing where the weights cannot have moved: with
+// the engine at rest and a test lamp, or cranking. It is reckoned with the error of a
+// reading.
+func (r *Result) atRest(ctx context.Context) (Advice, bool, error) {
+	if r.Static.Bound != AtMost || r.Model.Slopes == 0 {
+		return Advice{}, false, nil
+	}
+	set := r.set
+	set.KnownStatic = &Known{Value: r.Static.Value, Sigma: set.SigmaDegrees}
+	then, err := Fit(ctx, r.Readings, &set)
+	if err != nil {
+		return Advice{}, false, err
+	}
+	width := then.Static.High - then.Static.Low
+	if then.Static.Bound != Interval || !(width > 0) {
+		return Advice{}, false, nil
+	}
+	return Advice{
+		Quantity: "static timing", After: width, Unit: degCrank, gain: 2 * math.Min(2/width, 1),
+		Text: fmt.Sprintf("A static reading, taken at cranking speed or with the engine at rest and a test lamp, would show the static timing: to within about %.1f %s either side instead of on one side only.", width/2, degCrank),
+	}, true, nil
+}
+
+// candidates are round speeds from half the lowest reading, where the engine runs
+// there, to above the highest.
 func (r *Result) candidates() []float64 {
 	low, high := r.fit.span[r.run][0], r.fit.span[r.run][1]
+	from := math.Max(0.5*low, math.Min(r.set.LowestRPM, low))
 	const count = 16
-	step := math.Max(50, 50*math.Round((1.2*high-0.5*low)/count/50))
+	step := math.Max(50, 50*math.Round((1.2*high-from)/count/50))
 	var out []float64
-	for n := 50 * math.Ceil(0.5*low/50); n <= math.Min(1.2*high, maxRPM); n += step {
+	for n := 50 * math.Ceil(from/50); n <= math.Min(1.2*high, maxRPM); n += step {
 		out = append(out, n)
 	}
 	return out

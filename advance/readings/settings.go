@@ -26,6 +26,10 @@ type Settings struct {
 	// from the slot; nil if not known. It holds for the first run and those that
 	// share its travel.
 	KnownTravel *Known
+	// LowestRPM is the lowest speed at which the engine runs, rpm, such as its idle:
+	// [Result.Next] proposes none below it. The default is 500 (common practice, no
+	// source), or the lowest reading where that is lower.
+	LowestRPM float64
 	// MaxSlopes is the most ramps tried, 1 or 2; the default is 2.
 	MaxSlopes int
 }
@@ -49,6 +53,7 @@ func (s *Settings) resolved() (Settings, error) {
 	fill(&r.SigmaRPM, 25)
 	fill(&r.SigmaDegrees, 1)
 	fill(&r.Blunders, 0.03)
+	fill(&r.LowestRPM, 500)
 	if r.MaxSlopes == 0 {
 		r.MaxSlopes = 2
 	}
@@ -61,6 +66,8 @@ func (s *Settings) resolved() (Settings, error) {
 		return r, outOfRange("speed error", r.SigmaRPM, "rpm crank", "more than 0 and at most 1000")
 	case !(r.SigmaDegrees > 0 && r.SigmaDegrees <= 30):
 		return r, outOfRange("advance error", r.SigmaDegrees, "deg crank", "more than 0 and at most 30")
+	case !(r.LowestRPM > 0 && r.LowestRPM <= maxRPM):
+		return r, outOfRange("lowest speed", r.LowestRPM, "rpm crank", "more than 0 and at most 20000")
 	case !(r.Blunders > 0 && r.Blunders < 0.5):
 		return r, outOfRange("share of blunders", r.Blunders, "", "more than 0 and below 0.5")
 	case r.Shape != Balance && r.Shape != Straight:

@@ -3,6 +3,7 @@ package readings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -156,3 +157,43 @@ func (d *diagnosis) hose() {
 
 // inHg is the conventional inch of mercury in Pa (NIST SP 811, 2008, appendix B.8).
 const inHg = 3386.389
+
+// falls tells of readings that fall as the speed rises, by more than two standard
+// errors and in an order that chance gives once in forty sets (Mann, Nonparametric
+// tests against trend, Econometrica 13, 1945, pp. 245-259; the slope is the median of
+// those between pairs: Theil 1950, Sen 1968). The causes named are common practice,
+// no source.
+func (d *diagnosis) falls() bool {
+	obs := d.r.fit.runs[d.r.run].obs
+	n := float64(len(obs))
+	order := 0.0
+	var slopes []float64
+	for i, o := range obs {
+		for _, p := range obs[:i] {
+			run, rise := o.rpm-p.rpm, o.deg-p.deg
+			if math.Abs(run) < 2*d.r.set.SigmaRPM {
+				continue
+			}
+			slopes = append(slopes, rise/run)
+			switch {
+			case rise/run > 0:
+				order++
+			case rise/run < 0:
+				order--
+			}
+		}
+	}
+	if len(slopes) == 0 || !(order+1 < -1.96*math.Sqrt(n*(n-1)*(2*n+5)/18)) {
+		return false
+	}
+	slices.Sort(slopes)
+	low, high := d.lowest(), d.highest()
+	fall := -slopes[len(slopes)/2] * (high - low)
+	if !(fall > 2*d.r.set.SigmaDegrees) {
+		return false
+	}
+	d.add("falls", Act, fall, degCrank, fmt.Sprintf("of %d pairs of readings %.0f more fall than rise", len(slopes), -order),
+		"The readings fall as the speed rises, by about %.1f deg crank from %.0f to %.0f rpm crank. Weights and springs do the opposite, so look for the cause outside: marks read in the wrong order or retard noted as advance, a pickup connected with its polarity reversed, a light whose flash comes late by a fixed time, or another quantity in the column. Nothing else is said of these readings.",
+		fall, low, high)
+	return true
+}

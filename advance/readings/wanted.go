@@ -12,6 +12,7 @@ type Wanted struct {
 	Idle       float64       // the engine's idle speed, rpm
 	Static     float64       // timing wanted below the start, crank degrees
 	Total      float64       // timing wanted all in, crank degrees
+	TotalOf    string        // whose total that is, such as "of the best recipe"; "" means wanted by the reader
 	AllIn      float64       // speed wanted for all-in, rpm
 	SlotRadius float64       // m: radius of the advance slot's centre line about the shaft axis
 	Drive      advance.Drive // of the distributor; 0 means [advance.FourStroke]
@@ -64,6 +65,9 @@ func (w Wanted) Check() error {
 }
 
 func (w Wanted) resolved() Wanted {
+	if w.TotalOf == "" {
+		w.TotalOf = "wanted"
+	}
 	if w.DegreesWithin == 0 {
 		w.DegreesWithin = 1
 	}
