@@ -55,3 +55,37 @@ func TestFilling(t *testing.T) {
 		t.Errorf("inlet closing at %g K with ethanol, %g K without", cool.t0, c.t0)
 	}
 }
+
+// The warming of the charge on its way in, against the two formulas it is made of:
+// Nu = 0.0694 Re^0.75 in the port (C. Depcik, D. Assanis, SAE 2002-01-0372, from memory)
+// and Woschni's coefficient at the gas speed 6.18 Sp of gas exchange in the cylinder (G.
+// Woschni, SAE 670931, from memory). Units of transfer are conductance over heat
+// capacity of the flow; what they leave of the constant is a manifold's.
+func TestWarmingOfTheCharge(t *testing.T) {
+	e := example()
+	const (
+		rpm, pressure, kelvin, cp = 2000.0, fullLoadInlet * atmosphere, 298.0, 1010.0
+		conductivity, r           = 0.026, 287.0
+		port, length, valve       = 0.035, 0.1, 235.0 // m, m, crank degrees that the inlet is open
+	)
+	swept, err := e.Displacement()
+	if err != nil {
+		t.Fatal(err)
+	}
+	mass := 0.8 * pressure / (r * kelvin) * swept
+	flow := mass * rpm / 120
+	re := 4 * flow / (math.Pi * port * airViscosity)
+	inPort := 0.0694 * math.Pow(re, 0.75) * conductivity / port * math.Pi * port * length / (flow * cp)
+	h, err := WallCoefficient(e.Bore, pressure, 330, 6.18*2*e.Stroke*rpm/60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	area := math.Pi/2*e.Bore*e.Bore + math.Pi*e.Bore*e.Stroke/2 // half-way down
+	inCylinder := h * area * valve / (6 * rpm) / (mass * cp)
+	within(t, "units of transfer less port and cylinder", 0.1, transferUnits-inPort-inCylinder, 0, 0.2, "a manifold from cold to hot")
+	at := func(cond Condition) float64 { return warming(&e, cond.withDefaults(e), r) }
+	report(t, "share of the way to the walls at the reference", 1-math.Exp(-transferUnits), at(Condition{RPM: rpm}), 5e-3)
+	slow, throttled := at(Condition{RPM: 1000}), at(Condition{RPM: rpm, InletPressure: pressure / 2})
+	report(t, "half the speed or half the density is half the flow", slow, throttled, 1e-12)
+	report(t, "units of transfer at half the flow, as Re^-0.2", math.Pow(2, 0.2), math.Log1p(-slow)/math.Log1p(-at(Condition{RPM: rpm})), 1e-9)
+}
