@@ -18,7 +18,7 @@ func (j *Job) findings(fit *readings.Result, c *choice) []Finding {
 	if c.best != nil {
 		want.Static = c.best.Static
 		if want.Total == 0 {
-			want.Total = c.best.Total
+			want.Total, want.TotalOf = c.best.Total, "of the best recipe"
 		}
 		// What somebody would do who sets the wanted static timing at idle.
 		want.OldWay = math.Round(c.best.Static)

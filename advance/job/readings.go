@@ -24,6 +24,9 @@ func (j *Job) slotKnown() *readings.Known {
 // contradict the slot as it was measured, its travel is used as a further fact.
 func (j *Job) fit(ctx context.Context) (fit *readings.Result, slotUsed bool, err error) {
 	settings := j.Settings
+	if settings.LowestRPM == 0 {
+		settings.LowestRPM = j.Idle // no reading can be taken below it
+	}
 	alone, err := readings.Fit(ctx, j.Readings, &settings)
 	if err != nil {
 		return nil, false, fmt.Errorf("%w: readings: %w", ErrJob, err)
