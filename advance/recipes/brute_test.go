@@ -53,7 +53,7 @@ func everything(t *testing.T, p *Problem, s *Settings) (all []Recipe, unbeaten m
 // good. The exact curve has its own stations for every travel and so is the same
 // below the stop only to 1e-10 rad, 1e-8 crank degrees.
 func differ(x, y *Recipe) bool {
-	return !(abs(x.torque()-y.torque()) <= 1e-9) || !(abs(x.Deviation-y.Deviation) <= 1e-8)
+	return !(abs(x.TorqueGivenUp-y.TorqueGivenUp) <= 1e-9) || !(abs(x.FromMiddle-y.FromMiddle) <= 1e-8) || !(abs(x.Deviation-y.Deviation) <= 1e-8)
 }
 
 // inSteps are a recipe's objectives on the front.

@@ -18,9 +18,12 @@ func (s *score) better(o *score, bandFirst bool) bool {
 	return a < c || a == c && b < d
 }
 
-// alike is by how much of the torque or crank degrees two objectives may differ
-// and yet be the same but for rounding on the exact curve.
-const alike = 5e-10
+// alike reports whether two objectives are the same but for the rounding of the
+// exact curve, whose stations move with the travel.
+func alike(a, b float64) bool {
+	const rounding = 5e-10
+	return math.Abs(a-b) <= rounding*(1+b)
+}
 
 // prefers reports whether one way is to be chosen before another with the same
 // parts: by the objectives, and where they are alike the one that leaves the slot
@@ -29,7 +32,7 @@ func (q *plan) prefers(a, b *score) bool {
 	if !q.slotKept[a.travel] {
 		return a.better(b, q.bandFirst)
 	}
-	return a.torque <= b.torque+alike && a.deviation <= b.deviation+alike || a.better(b, q.bandFirst)
+	return alike(a.torque, b.torque) && alike(a.deviation, b.deviation) && !q.slotKept[b.travel] || a.better(b, q.bandFirst)
 }
 
 // order returns the objectives in order of importance.
