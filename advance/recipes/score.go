@@ -29,10 +29,11 @@ func alike(a, b float64) bool {
 // parts: by the objectives, and where they are alike the one that leaves the slot
 // alone.
 func (q *plan) prefers(a, b *score) bool {
-	if !q.slotKept[a.travel] {
-		return a.better(b, q.bandFirst)
+	kept := q.slotKept[a.travel]
+	if kept != q.slotKept[b.travel] && alike(a.torque, b.torque) && alike(a.deviation, b.deviation) {
+		return kept
 	}
-	return alike(a.torque, b.torque) && alike(a.deviation, b.deviation) && !q.slotKept[b.travel] || a.better(b, q.bandFirst)
+	return a.better(b, q.bandFirst)
 }
 
 // order returns the objectives in order of importance.

@@ -230,6 +230,7 @@ func TestSlotIsLeftAlone(t *testing.T) {
 	p.Target.MBT = literal(hookMBT[:3]) // up to 1600 rpm, where no curve is all in
 	p.Limits.AllIn = Window{2000, 5000}
 	p.Limits.Knock = literal(lift(hookKnock, 15))
+	p.Limits.Filing = true // on either side
 	for i, x := range search(t, p, nil).Recipes {
 		if !(abs(x.SlotClosing) < 1e-6) {
 			t.Errorf("recipe %d: slot closed by %v mm for nothing", i, x.SlotClosing)
