@@ -4,6 +4,7 @@ import (
 	"bytes"
 	_ "embed"
 	"fmt"
+	"html"
 	"html/template"
 	"path"
 	"regexp"
@@ -92,7 +93,7 @@ func (p *Page) Render(sections []Section) ([]byte, error) {
 		}
 	}
 	for _, h := range heading.FindAllStringSubmatch(string(p.Body), -1) {
-		data.Contents = append(data.Contents, shown{Href: "#" + h[1], Title: tag.ReplaceAllString(h[2], "")})
+		data.Contents = append(data.Contents, shown{Href: "#" + h[1], Title: html.UnescapeString(tag.ReplaceAllString(h[2], ""))})
 	}
 	for _, s := range p.Scripts {
 		data.AbsoluteScripts = append(data.AbsoluteScripts, root+s)

@@ -39,14 +39,14 @@ func TestRender(t *testing.T) {
 		{Link: Link{"job/index.html", "The job"}, Pages: []Link{{"job/index.html", "Overview"}, {"job/read.html", "Read"}, {"job/set.html", "Set"}}},
 		{Link: Link{"embed.html", "Embed"}},
 	}
-	p := Page{Path: "job/read.html", Title: "Read", Body: `<h2 id="a">A</h2><h2 id="b">B <code>c</code></h2>`}
+	p := Page{Path: "job/read.html", Title: "Read", Body: `<h2 id="a">A</h2><h2 id="b">B&rsquo;s <code>c</code></h2>`}
 	out, err := p.Render(sections)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
 		`<a href="../job/index.html" aria-current="true">The job</a>`, `<a href="../embed.html">Embed</a>`,
-		`<a href="../job/read.html" aria-current="page">Read</a>`, `<a href="#b">B c</a>`,
+		`<a href="../job/read.html" aria-current="page">Read</a>`, `<a href="#b">B’s c</a>`,
 		`<a href="../job/index.html">← Overview</a>`, `<a class="next" href="../job/set.html">Set →</a>`,
 	} {
 		if !strings.Contains(string(out), want) {
