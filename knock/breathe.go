@@ -31,12 +31,13 @@ const wallRise, wallSlope = 60.0, 10.0
 // since the film goes with Re^0.8 (Dittus and Boelter, as in F. P. Incropera, D. P.
 // DeWitt, eq. 8.60, from memory) and the flow with Re. A slow or throttled engine
 // warms its charge more. Re is of bore and piston speed at the state of the inlet, Re0
-// that of an 80 mm bore and 90 mm stroke at 2000 rpm and full load. The units there: 0.10 in a port of 35
-// by 100 mm by Nu = 0.0694 Re^0.75 (C. Depcik, D. Assanis, SAE 2002-01-0372, from
-// memory) and 0.15 in the cylinder by Woschni's gas exchange (a test works both out),
-// and about 0.1 by the warmed manifold of a carburettor (common practice). The rating
-// engine, whose charge a gas-exchange model fitted to its pressures has at 406 to 410 K
-// at inlet closing (P. Pal et al., SAE 2018-01-0187, table 3), asks for more, 0.6.
+// that of an 80 mm bore and 90 mm stroke at 2000 rpm and full load. The units there:
+// 0.10 in a port of 35 by 100 mm by Nu = 0.0694 Re^0.75 (C. Depcik, D. Assanis, SAE
+// 2002-01-0372, from memory) and 0.15 in the cylinder by Woschni's gas exchange (a test
+// works both out), and about 0.1 by the warmed manifold of a carburettor (common
+// practice). The rating engine, whose charge a gas-exchange model fitted to its
+// pressures has at 406 to 410 K at inlet closing (P. Pal et al., SAE 2018-01-0187,
+// table 3), asks for more, 0.6.
 const (
 	transferUnits = 0.36
 	transferRe    = 3.0e4

@@ -23,9 +23,9 @@ type rated struct {
 	develop, rapid       float64 // burn angles there, crank degrees
 }
 
-// model is the engine of ASTM D2699 and D2700, 82.55 by 114.3 mm, clean, with the burn angles of the
-// point: half burned 8 to 9 degrees after top centre at 600 rpm as measured (C. P.
-// Kolodziej, T. Wallner, Combustion Engines 171 (2017) 164: 8.8).
+// model is the engine of ASTM D2699 and D2700, 82.55 by 114.3 mm, clean, with the burn
+// angles of the point: half burned 8 to 9 degrees after top centre at 600 rpm as
+// measured (C. P. Kolodziej, T. Wallner, Combustion Engines 171 (2017) 164: 8.8).
 func (r rated) model(t *testing.T) (*Model, Condition) {
 	t.Helper()
 	e := NewEngine(1, 0.08255, 0.1143, 0.254, r.ratio, Fuel{RON: r.octane, MON: r.octane})
@@ -45,11 +45,13 @@ func (r rated) model(t *testing.T) (*Model, Condition) {
 // at 7.55 to 1, 600 rpm; standard knock at a spark of 12.7 degrees with the knock point
 // at 11.0 +- 1.0 after top centre, and a meter that reads nothing from 8 degrees on.
 // The delay's scale is set to that 8. Standard knock, at 13 degrees and ratios from the
-// guide table A4.1 of ASTM D2699 and D2700 (counter 609, 726, 919 for 80, 90, 100 research, 749 for
-// 90 motor), lies 4.7 degrees beyond a trace, if that difference is the same
-// everywhere: each limit must lie in the band that the model gives unasked.
+// guide tables A4.1 of ASTM D2699 and D2700 (counter 609, 726, 867, 919 for 80, 90, 98,
+// 100 research, 749 for 90 motor with 19.4 degrees), lies 4.7 degrees beyond a trace, if
+// that difference is the same everywhere: each limit must lie in the band that the
+// model gives unasked. These are paraffinic fuels; the model's exponents are gasoline's.
 func TestRatingEngine(t *testing.T) {
-	// Their own oil measurement, a cubic, has 6.43 at 726: ratios are known to 0.1.
+	// Measured with oil it is 6.43 at 726 (S. Choi et al., SAE 2018-01-0848, fig. 4):
+	// ratios are known to 0.1.
 	report(t, "compression ratio at counter 726", 6.43, counterRatio(726), 0.1)
 	const beyond = 12.7 - 8
 	air := 314.4 // 41.3 C, at which the mixture was measured to be 28.3 C
@@ -80,12 +82,12 @@ func TestRatingEngine(t *testing.T) {
 	}
 }
 
-// The octane that carburetted engines without electronic timing ask for at full throttle over
-// compression ratio: 81, 87, 92, 96, 100, 104 at 6 to 11 to 1 (a table that public
+// The octane that carburetted engines without electronic timing ask for at full throttle
+// over compression ratio: 81, 87, 92, 96, 100, 104 at 6 to 11 to 1 (a table that public
 // gasoline references print without naming its tests: common practice). Set 8 degrees
 // late of best torque at 2000 rpm, as engines of the time were to live with their
-// fuel, this model asks for the same within 3 numbers and 1.5 on the mean. Its sensitivity of 9 is that
-// of a premium of the time.
+// fuel, this model asks for the same within 3 numbers and 1.5 on the mean. The
+// sensitivity of 9 is that of a premium of the time (common practice).
 func TestOctaneOfCarburettedEngines(t *testing.T) {
 	const late, sensitivity = 8, 9
 	sum, n := 0.0, 0.0
@@ -113,10 +115,12 @@ func TestOctaneOfCarburettedEngines(t *testing.T) {
 	}
 }
 
-// S. A. Binjuwair et al., Fuel 180 (2016) 558: a single-cylinder engine of 9.5 to 1 at full throttle,
-// 2500 rpm and the correct mixture gained power and efficiency up to a spark of 28
-// degrees, the most tried, on gasoline of 91 and of 95 research octane: the high
-// end of the band must reach there.
+// "The effects of varying spark timing on the performance and emission characteristics
+// of a gasoline engine: a study on Saudi Arabian RON91 and RON95", Fuel 180 (2016) 558
+// (abstract): a single-cylinder engine of 9.5 to 1 at full throttle, 2500 rpm and the
+// correct mixture gained power and efficiency up to a spark of 28 degrees, the most
+// tried, on both fuels: the high end of the band must reach there. Its sizes and the
+// motor octane numbers are not told and are taken as usual.
 func TestResearchEngineCarriesItsSpark(t *testing.T) {
 	for _, fuel := range []Fuel{{RON: 91, MON: 83}, {RON: 95, MON: 85}} {
 		e := NewEngine(1, 0.086, 0.086, 0.1435, 9.5, fuel)
