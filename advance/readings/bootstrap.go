@@ -3,7 +3,6 @@ package readings
 import (
 	"context"
 	"fmt"
-	"math"
 	"math/rand/v2"
 
 	"example.org/bobweight/flyweights"
@@ -16,7 +15,7 @@ type Resampled struct {
 }
 
 // Bootstrap takes readings at the same speeds from the fitted curve, with random
-// errors of the size stated (times the scatter found, where that is larger), fits
+// errors of the size stated, corrected by the scatter found as the intervals are, fits
 // them in the same way, and repeats (parametric bootstrap with percentiles: Efron
 // and Tibshirani, An Introduction to the Bootstrap, 1993, sections 6.5 and 13.3).
 // Where a start or stop was not seen the middle 95 % say nothing of what lies
@@ -36,7 +35,7 @@ func (r *Result) Bootstrap(ctx context.Context, times int, seed uint64, progress
 	rng := rand.New(rand.NewPCG(seed, 0))
 	kinds := []kind{kindStatic, kindStart, kindAllIn, kindTravel, kindTotal}
 	values := make([][]float64, len(kinds))
-	size := math.Max(r.Scatter, 1)
+	size := f.size
 	set := r.set
 	for k := range times {
 		if err := ctx.Err(); err != nil {

@@ -66,6 +66,7 @@ type ensemble struct {
 	// both and single are the rises of the criterion at the ends of an interval and
 	// at a limit on one side.
 	both, single float64
+	size         float64 // of the errors found, against those stated
 }
 
 // choose fits all families and finds the one with the least criterion.
@@ -126,7 +127,7 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*e
 		e.criteria[k].Chosen = e.criteria[k] == least
 	}
 	sum, good := e.scatter()
-	e.both, e.single = allowed(sum, good, e.counted())
+	e.both, e.single, e.size = allowed(sum, good, e.counted())
 	return e, nil
 }
 
@@ -135,13 +136,13 @@ func choose(ctx context.Context, runs []Run, data [][]observed, s *Settings) (*e
 const priorErrors = 10
 
 // allowed returns the rises of minus twice the log likelihood at the ends of a
-// 95 % interval and at a one-sided 95 % limit. It allows for standard errors that
-// are stated, not known: with a scaled inverse chi-squared prior of priorErrors
-// degrees of freedom about them the likelihood ratio follows Student's law (Gelman
-// and others, Bayesian Data Analysis, third edition 2014, section 14.2 with the
-// prior of section 2.6), so that a rise is the square of that law's quantile times
-// the variance found. sum is that of the squared standardised errors of good
-// readings, parameters what was fitted to them.
+// 95 % interval and at a one-sided 95 % limit, and the size of the errors against
+// those stated. It allows for standard errors that are stated, not known: with a
+// scaled inverse chi-squared prior of priorErrors degrees of freedom about them the
+// likelihood ratio follows Student's law (Gelman and others, Bayesian Data Analysis,
+// third edition 2014, section 14.2 with the prior of section 2.6), so that a rise is
+// the square of that law's quantile times the variance found. sum is that of the
+// squared standardised errors of good readings, parameters what was fitted to them.
 //
 // Each end of an interval may be wrong in 2.5 of 100 cases, a limit alone in 5.
 // Where a curve without a visible start is allowed, the static timing may be as low
@@ -150,12 +151,12 @@ const priorErrors = 10
 // (Chernoff, On the distribution of the likelihood ratio, Annals of Mathematical
 // Statistics 25, 1954, pp. 573-578; Self and Liang, Journal of the American
 // Statistical Association 82, 1987, pp. 605-610, case 5).
-func allowed(sum, good float64, parameters int) (both, single float64) {
+func allowed(sum, good float64, parameters int) (both, single, size float64) {
 	freedom := priorErrors + math.Max(good-float64(parameters), 0)
 	variance := (priorErrors + sum) / freedom
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}
 	p, q := t.Quantile(0.975), t.Quantile(0.95)
-	return variance * p * p, variance * q * q
+	return variance * p * p, variance * q * q, math.Sqrt(variance)
 }
 
 // scatter returns the sum of the squared standardised errors of the readings,

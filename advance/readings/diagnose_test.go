@@ -237,7 +237,7 @@ func TestTwoLevelReadingsBoundTheStop(t *testing.T) {
 	for n, says := range map[int]string{7: "the stop was not reached at the highest speed read, 2400 rpm crank", 8: "looks level up to the highest speed read, 2800 rpm crank"} {
 		last := append([]readings.Reading(nil), rs[:n]...)
 		if n == 8 {
-			last[7].Degrees = 30.5
+			last[7].Degrees = 31
 		}
 		r := fit(t, last, nil)
 		if r.Total.Bound != readings.AtLeast {

@@ -34,10 +34,12 @@ type Settings struct {
 	MaxSlopes int
 }
 
-// DefaultBend is the prior of the logarithm of the curve's bend: that of pivoted
-// weights and tension springs whose layouts are drawn at random spreads so much
-// (see the tests of package coverage). A curve of two ramps shares it between them.
-var DefaultBend = Known{Value: 0, Sigma: 0.25}
+// DefaultBend is the prior of the logarithm of the curve's bend. That of pivoted
+// weights and tension springs whose layouts are drawn at random spreads by 0.14 where
+// no spring joins on the way, and by 0.25 over all, which a knee too small to be seen
+// counts among (see the tests of package coverage); the prior lies between. A curve
+// of two ramps shares it between them.
+var DefaultBend = Known{Value: 0, Sigma: 0.2}
 
 // resolved returns the settings with every default filled in.
 func (s *Settings) resolved() (Settings, error) {
