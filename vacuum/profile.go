@@ -12,7 +12,8 @@ import (
 type fit struct {
 	readings []Pulled
 	gauges   Gauges
-	down     bool // whether some were taken while the vacuum was let down
+	down     bool   // whether some were taken while the vacuum was let down
+	starts   []ramp // likely lines, from which best was found
 	best     ramp
 	level    float64 // misfit of best
 }
@@ -167,6 +168,7 @@ func (f *fit) search() {
 		if math.IsInf(s.m, 1) {
 			continue
 		}
+		f.starts = append(f.starts, s.r)
 		if r, m := f.descend(s.r, nothing, 0); m < f.level {
 			f.best, f.level = r, m
 		}
@@ -196,14 +198,25 @@ func (f *fit) side(best ramp, q quantity, at, end, rise float64) (value float64,
 		return end, true
 	}
 	inside, from := at, best
+	// beyond fits anew at a value. Readings change sides of the line's corners, and the
+	// misfit has a valley for each choice: one fit is no proof that all are above.
+	beyond := func(value float64) (ramp, bool) {
+		fitted, level := f.descend(from, q, value)
+		for i := 0; level > f.level+rise && i < len(f.starts); i++ {
+			if r, m := f.descend(f.starts[i], q, value); m < level {
+				fitted, level = r, m
+			}
+		}
+		return fitted, level > f.level+rise
+	}
 	for share := 5e-3; ; share *= 2 {
 		outside := at + math.Min(1, share)*(end-at)
-		fitted, level := f.descend(from, q, outside)
-		if level > f.level+rise {
+		fitted, over := beyond(outside)
+		if over {
 			for range 12 {
 				mid := (inside + outside) / 2
-				r, level := f.descend(from, q, mid)
-				if level > f.level+rise {
+				r, over := beyond(mid)
+				if over {
 					outside = mid
 				} else {
 					inside, from = mid, r

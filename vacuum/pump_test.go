@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/optimize"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // pumped reads a unit at even vacuums, up and down, with errors of the gauges.
@@ -116,6 +117,39 @@ func TestSimplexAgainstGonum(t *testing.T) {
 			t.Fatal(err)
 		}
 		near(t, "least misfit", f.level, found.F, 0.01)
+	}
+}
+
+// The misfit has a valley for each choice of the readings that lie on the slope. Just
+// past the end of an interval none of them may reach below the level that ends it:
+// gonum's search from many places finds none.
+func TestIntervalsEndInEveryValley(t *testing.T) {
+	g := Gauges{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
+	u := plain()
+	u.Friction = 0.9
+	rise := distuv.ChiSquared{K: 1}.Quantile(0.95)
+	for set := range 6 {
+		r := rand.New(rand.NewPCG(uint64(set), 2))
+		f := fit{readings: pumped(t, u, 10, 18*InchOfMercury, true, g, r), gauges: g, down: true}
+		f.search()
+		slope := f.interval(f.best, bySlope, 1e-3*mostTurn/MostVacuum, mostTurn/leastRamp)
+		for _, value := range []float64{slope.Low - 0.02*(slope.Value-slope.Low), slope.High + 0.02*(slope.High-slope.Value)} {
+			cost := func(x []float64) float64 { return math.Min(wall, f.misfit(f.unpack(x, bySlope, value))) }
+			least := math.Inf(1)
+			for range 40 {
+				at := ramp{onset: f.best.onset * (0.7 + 0.6*r.Float64()), band: 2 * f.best.band * r.Float64()}
+				at.full = at.onset + (f.best.full-f.best.onset)*(0.5+r.Float64())
+				at.most = value * (at.full - at.onset)
+				found, err := optimize.Minimize(optimize.Problem{Func: cost}, f.pack(at, bySlope), nil, &optimize.NelderMead{SimplexSize: 0.1})
+				if err != nil {
+					t.Fatal(err)
+				}
+				least = math.Min(least, found.F)
+			}
+			if !(least > f.level+rise) {
+				t.Errorf("set %d: slope %g lies past the interval %+v, yet its misfit is only %.3f above the best, %.3f ends it", set, value, slope, least-f.level, rise)
+			}
+		}
 	}
 }
 

@@ -6,8 +6,8 @@ import "math"
 // (1965) 308) with its usual factors: the likelihood of a line with corners has
 // kinks, at which methods that ask for slopes stop. gonum's own form finds the same
 // lines (a test compares them), but hands every value from one goroutine to another:
-// of the hundreds of searches behind one set of intervals it makes 50 ms instead of 5.
-// It changes x to the best place found and returns the value there.
+// the hundreds of searches behind one set of intervals take it eight times as long. It
+// changes x to the best place found and returns the value there.
 func simplex(f func([]float64) float64, x []float64, size float64) float64 {
 	n := len(x)
 	corner := make([][]float64, n+1)
