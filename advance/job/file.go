@@ -14,9 +14,12 @@ type File struct {
 	Light       Light       `json:"light"`        // how good the readings are; may be left out
 	Readings    []Reading   `json:"readings"`     // timing-light readings, 3 to 500, hose off
 	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job; not both
-	Target      Target      `json:"target"`       // what is wanted; may be left out
-	Drawer      Drawer      `json:"drawer"`       // parts at hand, with the ones now fitted
-	Vacuum      *Vacuum     `json:"vacuum"`       // the vacuum unit; leave out if none
+	// Static is the timing with the weights at home, read while the starter turns the
+	// engine or with the engine at rest and a test lamp; leave out if not taken.
+	Static *quantity.Angle `json:"static_reading"`
+	Target Target          `json:"target"` // what is wanted; may be left out
+	Drawer Drawer          `json:"drawer"` // parts at hand, with the ones now fitted
+	Vacuum *Vacuum         `json:"vacuum"` // the vacuum unit; leave out if none
 }
 
 // Engine describes the engine.

@@ -163,6 +163,11 @@ func fuelOf(r *review, list []Octane) knock.Fuel {
 
 func (j *Job) readReadings(r *review, f *File, open func(string) ([]byte, error)) {
 	j.Settings = settingsOf(r, &f.Light)
+	if f.Static != nil {
+		j.Settings.KnownStatic = &readings.Known{
+			Value: r.degrees("static_reading", *f.Static, -30, 60), Sigma: j.Settings.SigmaDegrees,
+		}
+	}
 	switch list, csv := r.given("readings"), r.given("readings_csv"); {
 	case list == csv:
 		r.fail("readings", "needs one of readings and readings_csv, and not both")

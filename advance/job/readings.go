@@ -20,37 +20,57 @@ func (j *Job) slotKnown() *readings.Known {
 	return &readings.Known{Value: j.SlotTravel, Sigma: sigma}
 }
 
+// facts tells which facts from elsewhere went into the fit.
+type facts struct{ static, slot bool }
+
 // fit recovers the present curve. The readings speak first; where they do not
-// contradict the slot as it was measured, its travel is used as a further fact.
-func (j *Job) fit(ctx context.Context) (fit *readings.Result, slotUsed bool, err error) {
+// contradict the slot as it was measured, or the static reading, these are used as
+// further facts.
+func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err error) {
 	settings := j.Settings
 	if settings.LowestRPM == 0 {
 		settings.LowestRPM = j.Idle // no reading can be taken below it
 	}
+	settings.KnownStatic = nil
 	alone, err := readings.Fit(ctx, j.Readings, &settings)
 	if err != nil {
-		return nil, false, fmt.Errorf("%w: readings: %w", ErrJob, err)
+		return nil, used, fmt.Errorf("%w: readings: %w", ErrJob, err)
 	}
-	known := j.slotKnown()
-	if t := alone.Travel; t.Bound == readings.Interval && !(known.Value >= t.Low-2*known.Sigma && known.Value <= t.High+2*known.Sigma) {
-		return alone, false, nil
+	if k := j.Settings.KnownStatic; k != nil && agrees(k, alone.Static) {
+		settings.KnownStatic, used.static = k, true
 	}
-	settings.KnownTravel = known
+	if k := j.slotKnown(); agrees(k, alone.Travel) {
+		settings.KnownTravel, used.slot = k, true
+	}
+	if used == (facts{}) {
+		return alone, used, nil
+	}
 	fit, err = readings.Fit(ctx, j.Readings, &settings)
 	if err != nil {
-		return nil, false, fmt.Errorf("%w: readings: %w", ErrJob, err)
+		return nil, used, fmt.Errorf("%w: readings: %w", ErrJob, err)
 	}
-	return fit, true, nil
+	return fit, used, nil
+}
+
+// agrees reports whether a fact lies, within two of its standard errors, where the
+// readings allow.
+func agrees(k *readings.Known, e readings.Estimate) bool {
+	low := e.Bound == readings.Interval || e.Bound == readings.AtLeast
+	high := e.Bound == readings.Interval || e.Bound == readings.AtMost
+	return !(low && k.Value < e.Low-2*k.Sigma) && !(high && k.Value > e.High+2*k.Sigma)
 }
 
 // readingsPart is what the readings say.
-func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, slotUsed bool) (ReadingsPart, error) {
+func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts) (ReadingsPart, error) {
 	const deg, rpm, slope = "deg crank", "rpm crank", "deg crank per 1000 rpm"
 	p := ReadingsPart{
 		Model:  fit.Model.String(),
 		Static: estimate(fit.Static, 1, deg), Start: estimate(fit.Start, 0, rpm), AllIn: estimate(fit.AllIn, 0, rpm),
 		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
-		Slot: sheet.Round(j.SlotTravel), SlotUsed: slotUsed,
+		Slot: sheet.Round(j.SlotTravel), SlotUsed: used.slot,
+	}
+	if k := j.Settings.KnownStatic; k != nil {
+		p.AtRest = &AtRest{Degrees: sheet.Round(k.Value), Used: used.static}
 	}
 	for _, e := range fit.Slopes {
 		p.Slopes = append(p.Slopes, estimate(e, 1, slope))

@@ -35,12 +35,19 @@ type ReadingsPart struct {
 	Total    Estimate    `json:"total_deg"`
 	Slopes   []Estimate  `json:"slopes_deg_per_1000rpm"`
 	Knees    []Estimate  `json:"knees_rpm"`
-	Slot     float64     `json:"slot_travel_deg"`        // what the slot as measured allows
-	SlotUsed bool        `json:"slot_used"`              // the slot agreed with the readings and was used in the fit
+	Slot     float64     `json:"slot_travel_deg"` // what the slot as measured allows
+	SlotUsed bool        `json:"slot_used"`       // the slot agreed with the readings and was used in the fit
+	AtRest   *AtRest     `json:"static_reading,omitempty"`
 	Parts    *PartsCheck `json:"fitted_parts,omitempty"` // the listed parts against the readings
 	Criteria []Criterion `json:"criteria"`               // models tried, the smallest criterion chosen
 	Points   []ReadPoint `json:"points"`
 	Next     string      `json:"next_reading,omitempty"` // which further reading would help most
+}
+
+// AtRest is the timing that was read with the weights at home.
+type AtRest struct {
+	Degrees float64 `json:"deg"`
+	Used    bool    `json:"used"` // it agreed with the readings and was used in the fit
 }
 
 // Estimate is a figure with its 95 % interval; bound tells which ends hold.

@@ -24,11 +24,11 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	}
 	r := &Report{Title: j.Title, Units: units, Cautions: sheet.Cautions(), Recipes: []RecipePart{}, Findings: []Finding{}}
 	progress("reading the light", 0)
-	fit, slotUsed, err := j.fit(ctx)
+	fit, used, err := j.fit(ctx)
 	if err != nil {
 		return nil, err
 	}
-	if r.Readings, err = j.readingsPart(ctx, fit, slotUsed); err != nil {
+	if r.Readings, err = j.readingsPart(ctx, fit, used); err != nil {
 		return nil, err
 	}
 	progress("asking the engine", 0)

@@ -97,11 +97,16 @@ func (r *ReadingsPart) text(p *page) {
 	for _, k := range r.Knees {
 		p.line("Knee:            %s", k.text)
 	}
-	used := "agrees with the readings and was used with them"
-	if !r.SlotUsed {
-		used = "contradicts the readings and was left out of the fit"
+	used := func(yes bool) string {
+		if yes {
+			return "agrees with the readings and was used with them"
+		}
+		return "contradicts the readings and was left out of the fit"
 	}
-	p.para("", fmt.Sprintf("The slot as measured allows %.1f deg crank, which %s.", r.Slot, used))
+	p.para("", fmt.Sprintf("The slot as measured allows %.1f deg crank, which %s.", r.Slot, used(r.SlotUsed)))
+	if s := r.AtRest; s != nil {
+		p.para("", fmt.Sprintf("The static reading shows %.1f deg crank, which %s.", s.Degrees, used(s.Used)))
+	}
 	if r.Parts != nil {
 		verdict := "agree with the readings"
 		if !r.Parts.Agrees {
