@@ -5,6 +5,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -74,5 +75,27 @@ func TestReadmeProgram(t *testing.T) {
 	_, body, ok := strings.Cut(string(program), "\npackage main\n")
 	if !ok || "package main\n"+body != block(t, "go") {
 		t.Error("the README shows another program than examples/curve/main.go")
+	}
+}
+
+// What the README and the contributor's guide point to inside the house is there,
+// the picture above all.
+func TestReadmeLinks(t *testing.T) {
+	link := regexp.MustCompile(`\]\(([^)#:]+)\)`)
+	found := 0
+	for _, page := range []string{"README.md", "DEVELOPERS.md"} {
+		text, err := os.ReadFile(filepath.Join("../..", page))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range link.FindAllSubmatch(text, -1) {
+			found++
+			if _, err := os.Stat(filepath.Join("../..", string(m[1]))); err != nil {
+				t.Errorf("%s points to %s: %v", page, m[1], err)
+			}
+		}
+	}
+	if found < 3 {
+		t.Errorf("%d links found, the README alone has more", found)
 	}
 }
