@@ -237,7 +237,7 @@ func (f *fitter) value(x []float64) (float64, score, miss) {
 			return s.torque + 1e-6*s.deviation, s, miss{}
 		}
 	}
-	m := f.miss(math.Inf(1))
+	m := f.miss(noPull)
 	return unfit + m.size, score{}, m
 }
 

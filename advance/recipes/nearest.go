@@ -26,8 +26,9 @@ type miss struct {
 }
 
 // miss finds the travel and static timing with which the current parts come
-// nearest to keeping the limits.
-func (w *scan) miss(reach float64) miss {
+// nearest to keeping the limits. pull says by how many newtons wires are
+// overloaded up to a travel setting.
+func (w *scan) miss(pull func(j int) float64) miss {
 	t, r := w.t, &w.r
 	r.allIn, r.fall = w.allIn, w.fall
 	t.crest(r.allIn, w.y)
@@ -41,7 +42,7 @@ func (w *scan) miss(reach float64) miss {
 	start := short(w.start, w.y[0])
 	best := miss{size: math.Inf(1)}
 	for j, travel := range w.travel {
-		size := start + max(0, travel-reach) + max(0, travel-leap)
+		size := start + pull(j) + max(0, travel-leap)
 		if j >= w.reachable[1] {
 			size += travel - w.travel[max(0, w.reachable[1]-1)]
 		}
@@ -69,11 +70,36 @@ func (w *scan) miss(reach float64) miss {
 	return best
 }
 
+// noPull is for springs whose wire is not known.
+func noPull(int) float64 { return 0 }
+
+// overPull is by how many newtons the wires of the current springs are overloaded
+// up to a travel setting.
+func (w *scan) overPull(j int) float64 {
+	sum := 0.0
+	for i := range w.p.Positions {
+		f := w.fitAt(i)
+		if f.spring < 0 || w.p.Drawer.Springs[f.spring].MaxTension == 0 {
+			continue
+		}
+		part, post, cell := &w.p.Drawer.Springs[f.spring], &w.t.posts[i][f.post], w.t.cell[j]
+		most := 0.0
+		for k := range cell + 1 {
+			most = max(most, post.tension(&part.Spring, k))
+		}
+		from, to := post.tension(&part.Spring, cell), post.tension(&part.Spring, cell+1)
+		most = max(most, from+w.t.part[j]*(to-from))
+		sum += max(0, most-part.MaxTension)
+	}
+	return sum
+}
+
 // missByTiming finds the static setting with the least breach of what depends on
-// it: the knock limit and the windows of total and idle. Each is a convex kinked
-// line of the static timing, so one of the kinks is best.
+// it: the knock limit and the windows of total and idle, each counted by itself.
+// Their sum is a convex kinked line of the static timing, so a setting next to one
+// of the kinks is best.
 func (w *scan) missByTiming(j int) (static int, size float64) {
-	travel, n, r := w.travel[j], &w.nodes, &w.r
+	travel, n, r, l := w.travel[j], &w.nodes, &w.r, &w.p.Limits
 	top := math.Inf(1)
 	for i, x := range r.fall {
 		top = min(top, n.top[i]-min(x, travel))
@@ -81,23 +107,33 @@ func (w *scan) missByTiming(j int) (static int, size float64) {
 	if w.knock != nil {
 		top = min(top, w.atStop(min(r.allIn[j], w.yF[w.t.fill+j]), travel))
 	}
-	lo, hi := w.sLow[j], w.sHigh[j]
-	idleLo, idleHi := math.Inf(-1), math.Inf(1)
-	if n.idle >= 0 {
-		idleLo, idleHi = w.idle.Low-min(travel, r.rise[n.idle]), w.idle.High-min(travel, r.fall[n.idle])
+	total, idle := l.Total.orOpen(), w.idle
+	switch {
+	case n.idle >= 0:
+		idle.Low -= min(travel, r.rise[n.idle])
+		idle.High -= min(travel, r.fall[n.idle])
+	case l.AdvanceAtIdle:
+		idle = Window{}.orOpen()
 	}
+	windows := [...]Window{{math.Inf(-1), top}, {total.Low - travel, total.High - travel}, {idle.Low, math.Inf(1)}, {math.Inf(-1), idle.High}}
 	size = math.Inf(1)
 	last := w.static.count() - 1
-	for _, kink := range [...]float64{top, lo, hi, idleLo, idleHi, w.static.Low, w.static.High} {
-		if math.IsInf(kink, 0) {
-			continue
+	try := func(k int) {
+		s, out := w.static.at(k), 0.0
+		for _, o := range windows {
+			out += max(0, o.Low-s) + max(0, s-o.High)
 		}
-		k := w.nearest(kink, 0, last)
-		for _, k := range [...]int{k, max(0, k-1)} {
-			s := w.static.at(k)
-			out := max(0, s-top) + max(0, lo-s) + max(0, s-hi) + max(0, idleLo-s) + max(0, s-idleHi)
-			if out < size {
-				static, size = k, out
+		if out < size {
+			static, size = k, out
+		}
+	}
+	try(0)
+	try(last)
+	for _, o := range windows {
+		for _, kink := range [2]float64{o.Low, o.High} {
+			at := w.nearest(kink, 0, last)
+			for k := max(0, at-1); k <= min(last, at+1); k++ {
+				try(k)
 			}
 		}
 	}
@@ -111,8 +147,8 @@ func nearest(ctx context.Context, q *plan, s *Settings) (*Recipe, []Breach, erro
 	quiet := *s
 	quiet.NoFront, quiet.Plain, quiet.Progress = true, true, nil
 	found, err := sweepAll(ctx, q, &quiet, few, func(w *scan) {
-		w.visit = func(reach float64) {
-			m := w.miss(reach)
+		w.visit = func() {
+			m := w.miss(w.overPull)
 			c := w.candidate(score{travel: m.travel, static: m.static})
 			c.first, c.second = m.size, 0
 			w.kept.add(&c)

@@ -5,6 +5,7 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"example.org/bobweight/advance"
@@ -249,19 +250,23 @@ func TestBoundsOnOddProblems(t *testing.T) {
 	}
 }
 
+// few leaves a problem so few settings that all can be tried.
+func few(p *Problem) {
+	p.Travel.Step = max(p.Travel.Step, (p.Travel.High-p.Travel.Low)/3)
+	p.Static.Step = max(p.Static.Step, (p.Static.High-p.Static.Low)/5)
+}
+
+// fewer is how many times fewer of the problems are tried one by one.
+const fewer = 10
+
 // Every recipe of a small odd problem, judged one by one on the exact curve: no
 // other belongs in the list or on the front.
 func TestSearchOfOddProblemsIsExhaustive(t *testing.T) {
-	const slow = 10 // one by one is slow
-	fitted, count := 0, (*problems+slow-1)/slow
+	fitted, count := 0, (*problems+fewer-1)/fewer
 	for seed := range count {
 		o := oddities{rand.New(rand.NewPCG(12, uint64(seed)))}
 		p := o.problem(1+o.IntN(4), 1+o.IntN(2))
-		few := func(s *Span, most int) {
-			s.Step = max(s.Step, (s.High-s.Low)/float64(most))
-		}
-		few(&p.Travel, 3)
-		few(&p.Static, 5)
+		few(p)
 		s := &Settings{Keep: 1 + o.IntN(8), BandFirst: o.chance(3)}
 		want, unbeaten := everything(t, p, s)
 		want = onceEach(p, want)
@@ -301,5 +306,59 @@ func TestSearchOfOddProblemsIsExhaustive(t *testing.T) {
 	t.Logf("%d of %d problems have recipes", fitted, count)
 	if fitted < count/4 {
 		t.Errorf("only %d of %d problems have a recipe: the test says little", fitted, count)
+	}
+}
+
+// Where nothing fits, no other choice or setting misses the limits by less, all
+// breaches in one measure, than the one that is named as nearest.
+func TestNearestOfOddProblemsMissesByLeast(t *testing.T) {
+	size := func(all []Breach) (sum float64) {
+		for _, b := range all {
+			sum += b.size()
+		}
+		return sum
+	}
+	missed, count := 0, (2**problems+fewer-1)/fewer
+	for seed := range count {
+		o := oddities{rand.New(rand.NewPCG(14, uint64(seed)))}
+		p := o.problem(1+o.IntN(3), 1+o.IntN(2))
+		few(p)
+		got, err := Search(t.Context(), p, &Settings{Keep: 1, NoFront: true})
+		if !errors.Is(err, ErrNoRecipe) || got.Choices == 0 {
+			continue
+		}
+		missed++
+		least := math.Inf(1)
+		for _, c := range choices(p) {
+			for _, travel := range p.travels() {
+				for k := range p.Static.count() {
+					r, b, err := WhyNot(p, c, p.Static.at(k), travel)
+					if err != nil {
+						t.Fatal(err)
+					}
+					var pieces ledger
+					if p.piecesLeft(&pieces, r); len(pieces) == 0 {
+						least = min(least, size(b))
+					}
+				}
+			}
+		}
+		// The table that finds it has straight lines.
+		if d := size(got.Breaches) - least; !(d <= 0.05) {
+			t.Errorf("problem %d: %v misses by %v more than another: %v", seed, got.Nearest.Choice, d, got.Breaches)
+		}
+	}
+	t.Logf("%d of %d problems have no recipe", missed, count)
+	if missed < count/5 {
+		t.Errorf("only %d of %d problems have no recipe: the test says little", missed, count)
+	}
+}
+
+func TestTooFewPieces(t *testing.T) {
+	p := shop(1, 1)
+	p.Drawer.Springs[0].Count = 1
+	r, err := Search(t.Context(), p, nil)
+	if !errors.Is(err, ErrNoRecipe) || !strings.Contains(err.Error(), "too few pieces for 2 places") || r.Nearest != nil {
+		t.Errorf("got %v", err)
 	}
 }

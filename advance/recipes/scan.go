@@ -29,8 +29,8 @@ type scan struct {
 	changed      int // springs and weights that the current combination changes, -1 until counted
 	leastChanged int // the same, with the best that can still come
 	front        *front
-	visit        func(reach float64) // called for every combination, instead of scoring it
-	bar          *bar                // nil for the plain loop
+	visit        func() // called for every combination, instead of scoring it
+	bar          *bar   // nil for the plain loop
 	spread       spread
 	seen         uint64 // combinations of parts looked at
 }
@@ -187,7 +187,7 @@ func (w *scan) each(position int, stop func() bool) {
 		}
 		w.at[position], w.changed = i, -1
 		w.add(position, i, w.y, w.yF)
-		w.visit(min(w.reach[position], t.reach[position][i]))
+		w.visit()
 	}
 }
 

@@ -185,6 +185,9 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 					return nil, err
 				}
 			}
+			if r.Choices == 0 {
+				return r, fmt.Errorf("%w: the drawer has too few pieces for %d places, and they may not be empty", ErrNoRecipe, len(p.Positions))
+			}
 			return r, fmt.Errorf("%w: none of %.4g", ErrNoRecipe, r.Combinations)
 		}
 		return r, nil
