@@ -58,7 +58,9 @@ func Missing(ctx context.Context, r *Recipe, s *Settings) (*Wish, error) {
 // positions free, the last one apart from the others, each set of weights tried.
 // The drawer's own recipes may be handed in as places to begin from; the answer
 // is then never worse than the best of them, and shows what a better drawer
-// could give. [Bound] says what no spring whatever can beat.
+// could give. It is a search from several places, not a proof: springs a few
+// hundredths of the torque given up better may exist. [Bound] says what no spring
+// whatever can beat.
 func Ideal(ctx context.Context, p *Problem, s *Settings, near ...Recipe) (*Wish, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
