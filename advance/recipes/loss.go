@@ -16,7 +16,8 @@ const DefaultLoss = 2.8e-4
 // The zero value is the default parabola.
 type Loss struct {
 	// PerDegreeSquared is the fraction lost per square crank degree; 0 stands
-	// for [DefaultLoss].
+	// for [DefaultLoss]. Sums over a duty take the parabola as it is, so far off MBT
+	// (60 crank degrees with the default) more than all torque may be given up.
 	PerDegreeSquared float64
 	// Rows, where given, replace the parabola: measured or modelled losses as
 	// plain data, in rising order of rpm. Between rows it goes in a straight

@@ -98,7 +98,7 @@ func TestNothingFits(t *testing.T) {
 // Bounds only pass over what the plain loop would not keep.
 func TestBoundsGiveThePlainLoopsAnswer(t *testing.T) {
 	for seed := range 12 {
-		p := shop(40+8*seed, 2)
+		p := shop(30+5*seed, 2)
 		vary(p, uint64(seed))
 		if seed%4 == 3 {
 			p.Target.Loss = table()
