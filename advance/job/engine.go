@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
@@ -23,10 +24,10 @@ type appetite struct {
 	loss  recipes.Loss
 }
 
-// speeds are the engine speeds from below idle to the top.
+// speeds are the engine speeds of full load: the lowest, every step, and the top.
 func (j *Job) speeds() []float64 {
-	var out []float64
-	for rpm := 1000.0; rpm < j.Top; rpm += engineStep {
+	out := []float64{j.From}
+	for rpm := (math.Floor(j.From/engineStep) + 1) * engineStep; rpm < j.Top; rpm += engineStep {
 		out = append(out, rpm)
 	}
 	return append(out, j.Top)

@@ -32,6 +32,7 @@ type Engine struct {
 	Fuel        []Octane             `json:"fuel"`              // ["95 RON", "85 MON"]
 	Idle        quantity.Speed       `json:"idle"`              // warm idle, 300 to 2000 rpm crank
 	Top         quantity.Speed       `json:"top"`               // highest speed in use; default 4500 rpm crank
+	From        quantity.Speed       `json:"full_load_from"`    // lowest speed at which it is given full throttle; default 1000 rpm crank
 	Altitude    quantity.Length      `json:"altitude"`          // above sea level; default 0 m
 	Inlet       quantity.Temperature `json:"inlet_temperature"` // air at the carburettor; default 30 degC
 	Damper      quantity.Length      `json:"damper_diameter"`   // rim with the timing marks; leave out for no marks

@@ -22,6 +22,9 @@ type Job struct {
 	Drive advance.Drive
 	Idle  float64 // rpm
 	Top   float64 // rpm
+	// From is the lowest speed at which the engine is given full throttle, rpm: knock
+	// does not matter below it.
+	From float64
 	// Damper is the diameter of the rim with the timing marks in m, 0 for none.
 	Damper float64
 
@@ -114,6 +117,7 @@ func (j *Job) readEngine(r *review, e *Engine) {
 	)
 	j.Idle = r.rpm("engine.idle", e.Idle, 300, 2000)
 	j.Top = r.rpmOr("engine.top", e.Top, 4500, 3000, 9000)
+	j.From = r.rpmOr("engine.full_load_from", e.From, 1000, 600, 2500)
 	j.Damper = betweenOr(r, "engine.damper_diameter", e.Damper, 0, mm(50), mm(500))
 	ambient, err := knock.AmbientAt(betweenOr(r, "engine.altitude", e.Altitude, 0, mm(-400e3), mm(4500e3)))
 	r.wrap("engine.altitude", err)

@@ -126,3 +126,15 @@ func TestChanceIsTheBands(t *testing.T) {
 		}
 	}
 }
+
+// Knock at speeds at which the engine is never given full throttle does not count.
+func TestFullLoadFrom(t *testing.T) {
+	all := work(t, demo(t))
+	some := work(t, changed(t, `"idle": "800 rpm crank",`, `"idle": "800 rpm crank", "full_load_from": "1650 rpm crank",`))
+	if first := some.Engine.Want[0].RPM; first != 1650 || some.Engine.Want[1].RPM != 2000 {
+		t.Errorf("full load from 1650 rpm: asked at %g and %g", first, some.Engine.Want[1].RPM)
+	}
+	if a, b := all.Recipes[0], some.Recipes[0]; a.MarginRPM >= 1650 || !(b.MarginRPM >= 1650) || !(b.KnockChance < a.KnockChance) {
+		t.Errorf("margin %g deg at %g rpm, chance %g %%; from 1650 rpm %g at %g, %g %%", a.Margin, a.MarginRPM, a.KnockChance, b.Margin, b.MarginRPM, b.KnockChance)
+	}
+}

@@ -43,6 +43,9 @@ func TestReadmeJob(t *testing.T) {
 			t.Errorf("the print lacks %q", want)
 		}
 	}
+	if strings.Contains(stdout.String(), "do not agree") {
+		t.Error("the README's readings contradict its parts")
+	}
 	for _, name := range fileNames {
 		if info, err := os.Stat(filepath.Join(dir, "tourer-recurved", name)); err != nil || info.Size() == 0 {
 			t.Errorf("%s: %v", name, err)
