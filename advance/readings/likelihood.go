@@ -160,9 +160,21 @@ func contaminated(z, share float64) (value, derivative float64) {
 		g := math.Sqrt(weight)
 		return g * z, g
 	}
-	rho := z*z*narrow - 2*math.Log((e+bad)/(good+bad))
+	var rho float64
+	if u := bad / e; u < 0.02 {
+		// For most readings the density is that of the good part times 1 + u, whose
+		// logarithm takes a few terms of its series.
+		rho = z*z - 2*(logNearOne(u)-math.Log1p(bad/good))
+	} else {
+		rho = z*z*narrow - 2*math.Log((e+bad)/(good+bad))
+	}
 	value = math.Copysign(math.Sqrt(rho), z)
 	return value, z * weight / value
+}
+
+// logNearOne is ln(1+u) for u of 0 to 0.02, to 1e-13.
+func logNearOne(u float64) float64 {
+	return u * (1 - u*(1.0/2-u*(1.0/3-u*(1.0/4-u*(1.0/5-u/6)))))
 }
 
 // blunder is the probability that a standardised error z is a blunder's.

@@ -60,3 +60,27 @@ func TestLikelihoodDerivatives(t *testing.T) {
 		}
 	}
 }
+
+// The residual of the contaminated normal law is the root of minus twice the
+// logarithm of the density over that at zero, and its derivative that of the root.
+func TestContaminated(t *testing.T) {
+	const share = 0.03
+	density := func(z float64) float64 {
+		return (1-share)*math.Exp(-z*z/2) + share/blunderWidth*math.Exp(-z*z/(2*blunderWidth*blunderWidth))
+	}
+	for z := -30.0; z <= 30; z += 0.37 {
+		value, derivative := contaminated(z, share)
+		if want := -2 * math.Log(density(z)/density(0)); !(math.Abs(value*value-want) <= 1e-11*(1+want)) {
+			t.Errorf("at %g: %.15g, want %.15g", z, value*value, want)
+		}
+		const h = 1e-5
+		up, _ := contaminated(z+h, share)
+		down, _ := contaminated(z-h, share)
+		if want := (up - down) / (2 * h); !(math.Abs(derivative-want) <= 1e-7) {
+			t.Errorf("at %g: derivative %.12g, want %.12g", z, derivative, want)
+		}
+	}
+	if value, derivative := contaminated(1e4, share); !(value > 900 && value < 1100) || !(derivative > 0) {
+		t.Errorf("far off: %g, derivative %g", value, derivative)
+	}
+}

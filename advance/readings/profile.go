@@ -183,7 +183,7 @@ func (w *walk) out(deviance, trial, reach, known float64) (distance float64, ok 
 	}
 	x := w.trial
 	for range 8 {
-		if farRise < 0.02 || -nearRise < 0.02 || far-near < 0.1*far {
+		if farRise < 0.05 || -nearRise < 0.05 || far-near < 0.15*far {
 			break // so near the end that the straight line between the two hits it
 		}
 		h := near + (far-near)*-nearRise/(farRise-nearRise)
