@@ -172,7 +172,12 @@ for (const base of [server.url, disk]) {
 
   await page.getByRole("button", { name: "Back to the demo" }).click();
   await page.waitForFunction((t) => JSON.parse(document.getElementById("study").dataset.answer).total_deg === t, now.total_deg, { timeout: 60000 });
-  await page.waitForFunction(() => document.getElementById("told").textContent.startsWith("Begins at"), null, { timeout: 60000 });
+  // A reader of the screen hears what a knob changed, and nothing else, when it rests.
+  await page.waitForFunction((ron) => JSON.parse(document.getElementById("study").dataset.pump).ron === ron, begin.pump.ron, { timeout: 60000 });
+  await page.waitForTimeout(2000);
+  await page.getByRole("slider", { name: "Static timing" }).press("ArrowRight");
+  const heard = `Total ${(now.total_deg + 0.5).toFixed(1)} degrees. Idle shows ${(now.idle_deg + 0.5).toFixed(1)} degrees.`;
+  await page.waitForFunction((t) => document.getElementById("told").textContent.startsWith(t), heard, { timeout: 60000 });
   await close(page);
 }
 
