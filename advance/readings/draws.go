@@ -24,15 +24,15 @@ type drawn struct {
 	rates, length []float64
 }
 
-// draw draws mechanisms and weighs them.
-func (a *assembly) draw(ctx context.Context) ([]drawn, error) {
+// draw draws mechanisms and weighs them. Those of no weight are left out; tried
+// counts all that work.
+func (a *assembly) draw(ctx context.Context) (out []drawn, tried int, err error) {
 	rng := rand.New(rand.NewPCG(drawSeed, 0))
-	var out []drawn
 	least := math.Inf(1)
 	d := a.parts.Drive
 	for made := 0; made < mostDraws; {
 		if err := ctx.Err(); err != nil {
-			return nil, fmt.Errorf("readings: fit of parts: %w", err)
+			return nil, 0, fmt.Errorf("readings: fit of parts: %w", err)
 		}
 		for range drawBatch {
 			made++
@@ -44,6 +44,7 @@ func (a *assembly) draw(ctx context.Context) ([]drawn, error) {
 			if !a.place(x) {
 				continue
 			}
+			tried++
 			static, sigma, deviance := a.fit(x)
 			if !finite(deviance) || deviance > least+50 {
 				continue // of no weight against the best so far
@@ -63,9 +64,9 @@ func (a *assembly) draw(ctx context.Context) ([]drawn, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("%w: no mechanism near the measured one has a curve, valid is one that works with all its springs a little off", ErrRange)
+		return nil, 0, fmt.Errorf("%w: no mechanism near the measured one has a curve, valid is one that works with all its springs a little off", ErrRange)
 	}
-	return out, nil
+	return out, tried, nil
 }
 
 // weigh gives each draw its share and returns of how many equally likely ones they
@@ -85,12 +86,12 @@ func weigh(draws []drawn, least float64) float64 {
 }
 
 // report states the result of the draws.
-func (a *assembly) report(draws []drawn, places []int) (*PartsResult, error) {
+func (a *assembly) report(draws []drawn, tried int, places []int) (*PartsResult, error) {
 	least := math.Inf(1)
 	for _, d := range draws {
 		least = math.Min(least, d.deviance)
 	}
-	r := &PartsResult{fit: a}
+	r := &PartsResult{fit: a, Worth: weigh(draws, least)}
 	of := func(f func(d *drawn) float64) Estimate {
 		v, w := make([]float64, len(draws)), make([]float64, len(draws))
 		for i := range draws {
@@ -121,17 +122,18 @@ func (a *assembly) report(draws []drawn, places []int) (*PartsResult, error) {
 	r.Mechanism = a.trial
 	r.Mechanism.Springs = slices.Clone(a.springs)
 	r.Curve = a.points(static)
-	r.Evidence = evidence(draws, least)
+	r.Evidence = evidence(draws, tried, least)
 	return r, nil
 }
 
-// evidence is minus twice the logarithm of the mean likelihood of the draws.
-func evidence(draws []drawn, least float64) float64 {
+// evidence is minus twice the logarithm of the mean likelihood of all draws tried, of
+// which those left out have none.
+func evidence(draws []drawn, tried int, least float64) float64 {
 	sum := 0.0
 	for _, d := range draws {
 		sum += math.Exp((least - d.deviance) / 2)
 	}
-	return least - 2*math.Log(sum/float64(len(draws)))
+	return least - 2*math.Log(sum/float64(tried))
 }
 
 // points is the current curve between the outermost readings.

@@ -61,7 +61,10 @@ type PartsResult struct {
 	// averaged over what the parts may be, against a perfect fit. It stands beside the
 	// criteria of [Result.Criteria], which approximate the same for the free curves:
 	// where it is much larger, the distributor has other parts than measured.
-	Evidence  float64
+	Evidence float64
+	// Worth is how many equally likely draws the weighted ones are worth: 250 or more,
+	// unless the readings and the parts hardly agree. Under 50 the intervals are rough.
+	Worth     float64
 	Mechanism flyweights.Mechanism // the parts as corrected by the readings
 	Curve     advance.Curve        // of that mechanism, between the outermost readings
 
@@ -92,8 +95,8 @@ const (
 // next, where no method of steps could. The readings' standard errors are drawn
 // too, about the stated ones.
 //
-// Refusals are those of [Fit], and those of the mechanism's Check; readings that no
-// drawn mechanism explains are refused too.
+// Refusals are those of [Fit], and those of the mechanism's Check; parts of which no
+// draw works are refused too.
 func FitParts(ctx context.Context, rs []Reading, p Parts, s *Settings) (*PartsResult, error) {
 	set, err := s.resolved()
 	if err != nil {
@@ -108,11 +111,11 @@ func FitParts(ctx context.Context, rs []Reading, p Parts, s *Settings) (*PartsRe
 	}
 	obs, places := observations(&run, &set)
 	a := newAssembly(p, &set, obs)
-	draws, err := a.draw(ctx)
+	draws, tried, err := a.draw(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return a.report(draws, places)
+	return a.report(draws, tried, places)
 }
 
 // assembly is a mechanism that can be given other parts, and its curve.

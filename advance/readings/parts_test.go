@@ -10,34 +10,13 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
-	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
-
-// bench is a mechanism of our own: two equal weights with toothed heels, a spring
-// to each, dimensions in m at rest.
-func bench() *flyweights.Mechanism {
-	weight := flyweights.Weight{Mass: 0.030, Pivot: r2.Vec{X: 0.025}, Centre: r2.Vec{X: 0.008, Y: -0.016}}
-	opposite := weight
-	opposite.Pivot, opposite.Centre = r2.Scale(-1, weight.Pivot), r2.Scale(-1, weight.Centre)
-	post, hook := r2.Vec{X: -0.012, Y: -0.003}, r2.Vec{Y: -0.018}
-	law := springs.Spring{Rate: 2600, FreeLength: 0.0178}
-	return &flyweights.Mechanism{
-		Weights: []flyweights.Weight{weight, opposite},
-		Springs: []flyweights.Spring{
-			{Law: law, A: flyweights.Anchor{Body: flyweights.Plate, Point: post}, B: flyweights.Anchor{Body: flyweights.OnWeight(0), Point: hook}},
-			{Law: law, A: flyweights.Anchor{Body: flyweights.Plate, Point: r2.Scale(-1, post)}, B: flyweights.Anchor{Body: flyweights.OnWeight(1), Point: r2.Scale(-1, hook)}},
-		},
-		Linkage: flyweights.Ratio{K: 1.2},
-		Stop:    0.17,
-	}
-}
 
 // The springs are softer than the tester said and the advance has begun at idle:
 // the parts and the readings together find the static timing that the readings
 // alone only bound, and the springs' true rate.
 func TestFitParts(t *testing.T) {
-	truth := bench()
+	truth := readings.Pair()
 	const softer, static = 0.92, 7.0
 	for i := range truth.Springs {
 		truth.Springs[i].Law.Rate *= softer
@@ -62,7 +41,7 @@ func TestFitParts(t *testing.T) {
 	if free.Static.Bound != readings.AtMost {
 		t.Fatalf("readings alone: static %v, want at most", free.Static)
 	}
-	r, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: bench()}, nil)
+	r, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: readings.Pair()}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,13 +66,13 @@ func TestFitParts(t *testing.T) {
 			t.Errorf("at %g rpm: %v, want %g", n, e, want)
 		}
 	}
-	again, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: bench()}, nil)
+	again, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: readings.Pair()}, nil)
 	if err != nil || again.Static != r.Static {
 		t.Errorf("the same readings and parts give %v and %v", r.Static, again.Static)
 	}
 
 	// Springs of half the rate are other parts: the evidence says so.
-	wrong := bench()
+	wrong := readings.Pair()
 	for i := range wrong.Springs {
 		wrong.Springs[i].Law.Rate /= 2
 	}
@@ -108,13 +87,13 @@ func TestFitParts(t *testing.T) {
 
 func TestFitPartsRefuses(t *testing.T) {
 	rs := truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0, speeds...)
-	broken := bench()
+	broken := readings.Pair()
 	broken.Stop = -1
 	for name, p := range map[string]readings.Parts{
 		"no mechanism": {},
-		"rate":         {Mechanism: bench(), Rate: -1},
-		"length":       {Mechanism: bench(), Length: math.NaN()},
-		"stop":         {Mechanism: bench(), Stop: 3},
+		"rate":         {Mechanism: readings.Pair(), Rate: -1},
+		"length":       {Mechanism: readings.Pair(), Length: math.NaN()},
+		"stop":         {Mechanism: readings.Pair(), Stop: 3},
 	} {
 		if _, err := readings.FitParts(context.Background(), rs, p, nil); !errors.Is(err, readings.ErrRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
@@ -123,7 +102,7 @@ func TestFitPartsRefuses(t *testing.T) {
 	if _, err := readings.FitParts(context.Background(), rs, readings.Parts{Mechanism: broken}, nil); !errors.Is(err, flyweights.ErrRange) {
 		t.Errorf("broken mechanism: got %v", err)
 	}
-	if _, err := readings.FitParts(context.Background(), rs[:1], readings.Parts{Mechanism: bench()}, nil); !errors.Is(err, readings.ErrRange) {
+	if _, err := readings.FitParts(context.Background(), rs[:1], readings.Parts{Mechanism: readings.Pair()}, nil); !errors.Is(err, readings.ErrRange) {
 		t.Errorf("one reading: got %v", err)
 	}
 	var empty readings.PartsResult
