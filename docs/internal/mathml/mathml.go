@@ -174,7 +174,7 @@ func (p *parser) command() (string, error) {
 	case "left":
 		return p.fenced()
 	case ",":
-		return `<mspace width="0.17em"/>`, nil
+		return thin, nil
 	case "quad":
 		return `<mspace width="1em"/>`, nil
 	}
@@ -185,10 +185,23 @@ func (p *parser) command() (string, error) {
 		return operator(s), nil
 	}
 	if functions[name] {
-		return wrap("mi", name), nil
+		return wrap("mi", name) + p.apart(), nil
 	}
 	return "", fmt.Errorf(`the command \%s is not known here`, name)
 }
+
+// apart is the space between the name of a function and an argument without
+// brackets.
+func (p *parser) apart() string {
+	p.space()
+	if rest := string(p.in[p.at:]); rest == "" || strings.HasPrefix(rest, `\left`) || !unicode.IsLetter(p.in[p.at]) && rest[0] != '\\' {
+		return ""
+	}
+	return thin
+}
+
+// thin is the space of \,.
+const thin = `<mspace width="0.17em"/>`
 
 // with reads n arguments of an element.
 func (p *parser) with(element string, n int) (string, error) {

@@ -19,6 +19,9 @@ func TestConvert(t *testing.T) {
 		{`a<\omega`, "<mi>a</mi><mo>&lt;</mo><mi>ω</mi>"},
 		{`\text{if a & b}`, "<mtext>if a &amp; b</mtext>"},
 		{`\left( \dot x \right)^2`, `<msup><mrow><mo stretchy="true">(</mo><mover><mi>x</mi><mo>˙</mo></mover><mo stretchy="true">)</mo></mrow><mn>2</mn></msup>`},
+		{`\sin \alpha`, `<mi>sin</mi><mspace width="0.17em"/><mi>α</mi>`},
+		{`\exp (x)`, `<mi>exp</mi><mo stretchy="false">(</mo><mi>x</mi><mo stretchy="false">)</mo>`},
+		{`\min_x y`, `<msub><mi>min</mi><mi>x</mi></msub><mi>y</mi>`},
 		{"f(x)", `<mi>f</mi><mo stretchy="false">(</mo><mi>x</mi><mo stretchy="false">)</mo>`},
 	} {
 		got, err := Convert(c.tex, false)
