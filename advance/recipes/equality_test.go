@@ -94,7 +94,7 @@ func (s *slow) falling(v, travel float64) float64 {
 // fast reads the current combination of a scan at one travel setting.
 func (w *scan) fast(j int) {
 	if w.y[0] >= 0 && w.yF[0] >= 0 && w.rises() {
-		w.steady(math.Inf(-1))
+		w.steady(new(score), math.Inf(-1))
 		return
 	}
 	w.r.fall = w.fall
@@ -191,7 +191,7 @@ func TestTableConvergesToTheExactCurve(t *testing.T) {
 				if w.y[0] < 0 || w.yF[0] < 0 || !w.rises() {
 					continue // where it snaps, the last digit decides on which side
 				}
-				w.steady(math.Inf(-1))
+				w.steady(new(score), math.Inf(-1))
 				parts := w.candidate(score{})
 				_, curve, err := p.exact(parts.choice(2), p.Travel.High)
 				if err != nil {

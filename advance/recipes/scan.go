@@ -173,7 +173,9 @@ func (w *scan) walk(position int, stop func() bool) {
 // settleRows scores what stands in the rows of the two sweeps.
 func (w *scan) settleRows(reach float64) score {
 	if w.y[0] >= 0 && w.yF[0] >= 0 && w.rises() {
-		return w.steady(reach)
+		var s score
+		w.steady(&s, reach)
+		return s
 	}
 	return w.snapping(reach)
 }
@@ -203,6 +205,7 @@ func (w *scan) last(position int, stop func() bool) {
 	w.leastChanged = w.change.least(w.fitAt, t.weights)
 	from, to := w.reachable[0], w.reachable[1]
 	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
+	var s score
 	for i := w.from(position); i < len(fits); i++ {
 		if i%smallFamily == 0 && stop() {
 			return
@@ -225,13 +228,12 @@ func (w *scan) last(position int, stop func() bool) {
 		}
 		w.at[position], w.changed = i, -1
 		reach := min(most, reaches[i]) + w.ease
-		var s score
 		if steep+steeps[i] > 0 && begins >= 0 && ends >= 0 {
 			if sum[early]+row[early] > w.late || sum[late]+row[late] < w.early {
 				continue
 			}
 			w.add(position, i, w.y, w.yF)
-			s = w.steady(reach)
+			w.steady(&s, reach)
 		} else {
 			w.add(position, i, w.y, w.yF)
 			s = w.settleRows(reach)
@@ -266,7 +268,7 @@ func (w *scan) rises() bool {
 }
 
 // steady scores the current parts where both sweeps are steady everywhere.
-func (w *scan) steady(reach float64) score {
+func (w *scan) steady(best *score, reach float64) {
 	t, r := w.t, &w.r
 	r.allIn, r.leaves = w.y[t.fill:], w.yF[t.fill:]
 	t.invert(r.rise, w.nodes.omega2, w.y[:t.fill])
@@ -276,7 +278,7 @@ func (w *scan) steady(reach float64) score {
 		t.invert(r.fall, w.nodes.omega2, w.yF[:t.fill])
 	}
 	r.sum(&w.nodes, w.hasBand)
-	return w.settle(r, w.reachable[0], w.reachable[1], reach)
+	w.settle(best, r, w.reachable[0], w.reachable[1], reach)
 }
 
 // snapping scores the current parts where a sweep is not steady everywhere: the
@@ -292,7 +294,7 @@ func (w *scan) snapping(reach float64) score {
 		reach = min(reach, after)
 	}
 	t.invertRising(r.rise, w.nodes.omega2, w.y)
-	var best score
+	var s, best score
 	for j := w.reachable[0]; j < w.reachable[1]; j++ {
 		if w.travel[j] > reach {
 			break
@@ -304,7 +306,7 @@ func (w *scan) snapping(reach float64) score {
 		}
 		t.invertFalling(r.fall, w.nodes.omega2, w.yF, w.travel[j], cell, w.yF[t.fill+j])
 		r.sum(&w.nodes, w.hasBand)
-		if s := w.settle(r, j, j+1, reach); s.ok && (!best.ok || w.prefers(&s, &best)) {
+		if w.settle(&s, r, j, j+1, reach); s.ok && (!best.ok || w.prefers(&s, &best)) {
 			best = s
 		}
 	}

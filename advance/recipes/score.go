@@ -91,9 +91,10 @@ func (r *reading) sum(n *nodes, band bool) {
 	}
 }
 
-// settle finds the best travel among settings from to to-1, none beyond reach,
-// and the static timing that goes with it.
-func (w *scan) settle(r *reading, from, to int, reach float64) (best score) {
+// settle writes to best the best travel among settings from to to-1, none beyond
+// reach, and the static timing that goes with it.
+func (w *scan) settle(best *score, r *reading, from, to int, reach float64) {
+	*best = score{}
 	q := w.plan
 	n := &q.nodes
 	c, f := 0, 0 // nodes that the travel does not clip, rising and falling
@@ -132,11 +133,10 @@ func (w *scan) settle(r *reading, from, to int, reach float64) (best score) {
 		if w.front != nil {
 			w.frontier(r, c, first, last, s)
 		}
-		if !best.ok || q.prefers(&s, &best) {
-			best = s
+		if !best.ok || q.prefers(&s, best) {
+			*best = s
 		}
 	}
-	return best
 }
 
 // timing finds the best static setting from first to last for a travel t that
