@@ -308,23 +308,45 @@ func (f *fitter) isBend(j int) bool {
 	return false
 }
 
+// unseen is a start, a stop or both that no reading of a run shows.
+type unseen struct {
+	run         int
+	start, stop bool
+}
+
 // without returns the deviance of the best fit of run i with its start held just
-// below the readings, its stop just above, or both.
+// below the readings, its stop just above, or both. It is asked twice, for the table
+// of criteria and for the bounds.
 func (f *fitter) without(i int, start, stop bool) (float64, error) {
-	at := f.runs[i].at
+	what := unseen{i, start, stop}
+	if d, ok := f.unseen[what]; ok {
+		return d, nil
+	}
+	d, err := f.hide(what)
+	if err == nil {
+		if f.unseen == nil {
+			f.unseen = map[unseen]float64{}
+		}
+		f.unseen[what] = d
+	}
+	return d, err
+}
+
+func (f *fitter) hide(u unseen) (float64, error) {
+	at := f.runs[u.run].at
 	x := slices.Clone(f.best)
 	low, high := f.low, f.high
 	defer func() { f.low, f.high = low, high }()
 	f.low, f.high = slices.Clone(low), slices.Clone(high)
-	if start {
+	if u.start {
 		j := at[roleStart]
 		x[j] = math.Max(low[j], 1)
-		f.high[j] = math.Max(low[j], math.Min(f.span[i][0], high[j]))
+		f.high[j] = math.Max(low[j], math.Min(f.span[u.run][0], high[j]))
 	}
-	if stop {
+	if u.stop {
 		j := at[roleAllIn]
 		x[j] = high[j]
-		f.low[j] = math.Min(high[j], math.Max(f.span[i][1], low[j]))
+		f.low[j] = math.Min(high[j], math.Max(f.span[u.run][1], low[j]))
 	}
 	return f.minimise(x, false)
 }

@@ -31,6 +31,7 @@ type fitter struct {
 	work      leastsquares.Work
 	walk      [3][]float64 // working memory of a profile
 	pinning   pin
+	unseen    map[unseen]float64 // what without has found
 }
 
 // Fit finds the curve that made the readings of one run, with 95 % intervals. The

@@ -99,7 +99,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		maxSteps = 20000
 	}
 	w.rescale(m, n, true)
-	lambda, grow := 1e-2, 2.0
+	lambda, grow := 3e-2, 2.0
 	for k := 1; ; k++ {
 		if sum == 0 {
 			return Report{Sum: 0, Steps: k - 1, Ending: ValueSmall}, nil
