@@ -31,8 +31,8 @@ func (b Bound) String() string {
 	return fmt.Sprintf("Bound(%d)", int(b))
 }
 
-// Estimate is a figure with its 95 % interval, or with a limit on one side: the
-// end of the interval whose other end the readings do not show.
+// Estimate is a figure with its 95 % interval, or with a 95 % limit on one side where
+// the readings do not show the other.
 //
 //   - [Interval]: Value is the best figure, Low to High its 95 % interval.
 //   - [AtMost]: the quantity is at most Value by the fitted curve and, allowing
