@@ -2,6 +2,7 @@ package readings_test
 
 import (
 	"math/rand/v2"
+	"runtime"
 	"sync"
 	"testing"
 
@@ -29,4 +30,33 @@ func TestResultConcurrently(t *testing.T) {
 		})
 	}
 	wg.Wait()
+}
+
+// The intervals are shared out to the processors; how many there are changes no bit.
+func TestProcessorsDoNotMatter(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 1))
+	for k := range 6 {
+		set := truth{8 + 6*rng.Float64(), 20 + 8*rng.Float64(), 800 + 400*rng.Float64(), 2400 + 800*rng.Float64()}.take(rng, 1, speeds...)
+		one := runtime.GOMAXPROCS(1)
+		alone := fit(t, set, nil)
+		runtime.GOMAXPROCS(4)
+		shared := fit(t, set, nil)
+		runtime.GOMAXPROCS(one)
+		same := func(what string, a, b readings.Estimate) {
+			if a != b {
+				t.Errorf("set %d, %s: one processor %v, four %v", k, what, a, b)
+			}
+		}
+		same("static timing", alone.Static, shared.Static)
+		same("start", alone.Start, shared.Start)
+		same("all-in", alone.AllIn, shared.AllIn)
+		same("travel", alone.Travel, shared.Travel)
+		same("total", alone.Total, shared.Total)
+		for i := range alone.Slopes {
+			same("slope", alone.Slopes[i], shared.Slopes[i])
+		}
+		for i := range alone.Knees {
+			same("knee", alone.Knees[i], shared.Knees[i])
+		}
+	}
 }

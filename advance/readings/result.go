@@ -79,44 +79,56 @@ func (f *ensemble) estimate(r *Result) {
 		r.Start, r.AllIn, r.Travel = Estimate{Bound: Unknown}, Estimate{Bound: Unknown}, Estimate{Bound: Unknown}
 		return
 	}
-	if f.elsewhere[i] {
-		r.Static, r.Total, r.Travel = f.interval(q(kindStatic)), f.interval(q(kindTotal)), f.interval(q(kindTravel))
-		r.Start, r.AllIn = f.interval(q(kindStart)), f.interval(q(kindAllIn))
-	} else {
+	var asked questions
+	switch {
+	case f.elsewhere[i]:
+		asked.interval(&r.Static, q(kindStatic))
+		asked.interval(&r.Total, q(kindTotal))
+		asked.interval(&r.Travel, q(kindTravel))
+		asked.interval(&r.Start, q(kindStart))
+		asked.interval(&r.AllIn, q(kindAllIn))
+	default:
 		from, to := 0.0, float64(everAfter)
 		if f.open(i, true, false) {
 			from = low
-			r.Static = f.atMost(quantity{kind: kindAt, run: i, rpm: low})
-			r.Start = f.atMost(q(kindStart))
+			asked.atMost(&r.Static, quantity{kind: kindAt, run: i, rpm: low})
+			asked.atMost(&r.Start, q(kindStart))
 		} else {
-			r.Static, r.Start = f.interval(q(kindStatic)), f.within(q(kindStart), low, high)
+			asked.interval(&r.Static, q(kindStatic))
+			asked.within(&r.Start, q(kindStart), low, high)
 		}
 		if f.open(i, false, true) {
 			to = high
-			r.Total = f.atLeast(quantity{kind: kindAt, run: i, rpm: high})
-			r.AllIn = f.atLeast(q(kindAllIn))
+			asked.atLeast(&r.Total, quantity{kind: kindAt, run: i, rpm: high})
+			asked.atLeast(&r.AllIn, q(kindAllIn))
 		} else {
-			r.Total, r.AllIn = f.interval(q(kindTotal)), f.within(q(kindAllIn), low, high)
+			asked.interval(&r.Total, q(kindTotal))
+			asked.within(&r.AllIn, q(kindAllIn), low, high)
 		}
 		if from > 0 || to < everAfter {
-			r.Travel = f.atLeast(quantity{kind: kindClimb, run: i, rpm: to, from: from})
+			asked.atLeast(&r.Travel, quantity{kind: kindClimb, run: i, rpm: to, from: from})
 		} else {
-			r.Travel = f.interval(q(kindTravel))
+			asked.interval(&r.Travel, q(kindTravel))
 		}
 	}
+	r.Slopes = make([]Estimate, f.slopes)
+	for k := range r.Slopes {
+		asked.interval(&r.Slopes[k], q(kindSlope1+kind(k)))
+	}
+	if f.slopes == 2 {
+		r.Knees = make([]Estimate, 1)
+		asked.interval(&r.Knees[0], q(kindKnee))
+	}
+	if f.runs[i].at[roleHysteresis] >= 0 {
+		asked.interval(&r.Hysteresis, q(kindHysteresis))
+	}
+	asked.answer(f)
 	r.Model.StartSeen = r.Start.Bound == Interval
 	r.Model.AllInSeen = r.AllIn.Bound == Interval
 	const perThousand = 1000
-	for k := range f.slopes {
-		e := f.interval(q(kindSlope1 + kind(k)))
+	for k := range r.Slopes {
+		e := &r.Slopes[k]
 		e.Value, e.Low, e.High = perThousand*e.Value, perThousand*e.Low, perThousand*e.High
-		r.Slopes = append(r.Slopes, e)
-	}
-	if f.slopes == 2 {
-		r.Knees = []Estimate{f.interval(q(kindKnee))}
-	}
-	if f.runs[i].at[roleHysteresis] >= 0 {
-		r.Hysteresis = f.interval(q(kindHysteresis))
 	}
 }
 
