@@ -145,12 +145,21 @@ func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
 		if rpm < r.fit.span[r.run][0] {
 			end = "if the advance has not begun there"
 		}
-		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would show the %s, %s: to within about %.1f %s either side instead of on one side only.", rpm, best.Quantity, end, best.After/2, best.Unit)
+		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would show the %s, %s: to within about %s %s either side instead of on one side only.", rpm, best.Quantity, end, half(best.After, best.Unit), best.Unit)
 	} else {
-		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would narrow the %s from %.1f to about %.1f %s either side.", rpm, best.Quantity, best.Before/2, best.After/2, best.Unit)
+		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would narrow the %s from %s to about %s %s either side.", rpm, best.Quantity, half(best.Before, best.Unit), half(best.After, best.Unit), best.Unit)
 	}
 	best.gain = gain
 	return best, true
+}
+
+// half is half a width in words: a tenth of a degree and ten rpm are what is worth
+// saying.
+func half(width float64, unit string) string {
+	if unit == rpmCrank {
+		return fmt.Sprintf("%.0f", 10*math.Round(width/2/10))
+	}
+	return fmt.Sprintf("%.1f", width/2)
 }
 
 // beyond reports whether a speed lies past the readings at the end of the curve
