@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/bobweight/advance/quantity"
@@ -18,6 +19,19 @@ func triangle(a, b, c float64) (cos float64, ok bool) {
 	return cos, cos > -1 && cos < 1
 }
 
+// thirdSide is the range of the third side of a triangle in words.
+func thirdSide(a, b float64) string {
+	return fmt.Sprintf("more than %s and less than %s", quantity.Length(math.Abs(a-b)), quantity.Length(a+b))
+}
+
+// without refuses a distance that stands beside points: one of the two would go
+// unread.
+func (r *review) without(path, partner string) {
+	if r.given(path) {
+		r.fail(path, "goes with %s, which is not given; give points or distances, and not both", partner)
+	}
+}
+
 // centre returns where a weight's centre of mass lies at rest: given, or from its
 // distances to pivot and shaft. Opening counter-clockwise it moves outwards, so it
 // lies right of the line from the shaft through the pivot.
@@ -27,13 +41,14 @@ func (r *review) centre(at string, w *Weight, pivot float64) r2.Vec {
 		r.fail(at, "needs one of centre and centre_to_pivot, and not both")
 		return r2.Vec{}
 	case points:
+		r.without(at+".centre_to_shaft", "centre_to_pivot")
 		return vec(r.point(at+".centre", w.Centre))
 	}
 	toPivot := between(r, at+".centre_to_pivot", w.ToPivot, mm(0.5), mm(200))
 	toShaft := between(r, at+".centre_to_shaft", w.ToShaft, mm(0.5), mm(200))
 	cos, ok := triangle(pivot, toShaft, toPivot)
 	if !ok {
-		r.fail(at+".centre_to_shaft", "is %s, with %s to the pivot and %s from pivot to shaft: no triangle has such sides", w.ToShaft, w.ToPivot, quantity.Length(pivot))
+		r.fail(at+".centre_to_shaft", "is %s, with %s to the pivot and %s from pivot to shaft: no triangle has such sides; valid is %s", w.ToShaft, w.ToPivot, quantity.Length(pivot), thirdSide(pivot, toPivot))
 		return r2.Vec{}
 	}
 	return r2.Vec{X: toShaft * cos, Y: -toShaft * math.Sqrt(1-cos*cos)}
@@ -50,6 +65,8 @@ func (r *review) posts(at string, p *Place, pivot float64) (plate, post r2.Vec) 
 		}
 	}
 	if !r.given(at + ".posts_apart") {
+		r.without(at+".pivot_to_plate_post", "posts_apart")
+		r.without(at+".pivot_to_weight_post", "posts_apart")
 		return vec(r.point(at+".plate_post", p.Plate)), vec(r.point(at+".weight_post", p.Post))
 	}
 	a := between(r, at+".pivot_to_plate_post", p.PivotPlate, mm(1), mm(200))
@@ -57,7 +74,7 @@ func (r *review) posts(at string, p *Place, pivot float64) (plate, post r2.Vec) 
 	apart := between(r, at+".posts_apart", p.Apart, mm(1), mm(200))
 	cos, ok := triangle(a, b, apart)
 	if !ok {
-		r.fail(at+".posts_apart", "is %s, with %s and %s from the pivot to the posts: no triangle has such sides", p.Apart, p.PivotPlate, p.PivotPost)
+		r.fail(at+".posts_apart", "is %s, with %s and %s from the pivot to the posts: no triangle has such sides; valid is %s", p.Apart, p.PivotPlate, p.PivotPost, thirdSide(a, b))
 		return r2.Vec{}, r2.Vec{}
 	}
 	// From the pivot the plate's post is put towards the shaft, the weight's post
