@@ -128,7 +128,7 @@ type RecipePart struct {
 	Start       float64           `json:"start_rpm"`
 	Return      float64           `json:"return_rpm"` // falling, the weights are home
 	AllIn       float64           `json:"all_in_rpm"`
-	AllInLow    float64           `json:"all_in_low_rpm"` // 90 % of builds
+	AllInLow    float64           `json:"all_in_low_rpm"` // 95 % of builds
 	AllInHigh   float64           `json:"all_in_high_rpm"`
 	IdleReading float64           `json:"idle_reading_deg"`
 	GivenUp     float64           `json:"torque_given_up_pct"`
@@ -160,7 +160,8 @@ type EventRow struct {
 	Cause string  `json:"cause"`
 }
 
-// BandRow is the total with the spread of builds, 90 %.
+// BandRow is the total with the window that holds what 95 % of good builds show a
+// hand-held light.
 type BandRow struct {
 	RPM    float64 `json:"rpm"`
 	Rising float64 `json:"deg"`

@@ -90,7 +90,7 @@ func (a *appetite) tolerant(part float64) (advance.Curve, error) {
 // unproven is what the report says where recipes keep only to a kinder limit.
 func (j *Job) unproven(a *appetite) string {
 	at := a.near(j.Wish.AllIn.High)
-	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned from the engine's plain facts, no knock having been heard, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
+	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned without any knock heard on this engine, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
 		j.Wish.KnockMargin, at.RPM, at.LimitLow, at.LimitHigh)
 }
 
@@ -140,10 +140,15 @@ func (j *Job) prove(r *recipes.Recipe, at risk) []string {
 		return nil
 	}
 	back := min(math.Ceil(at.retard), furthestBack)
-	return []string{
+	steps := []string{
 		fmt.Sprintf("At %.0f rpm the band of the knock limit begins %.1f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %.0f %%.", at.retardRPM, at.retard, 100*at.chance),
 		fmt.Sprintf("Begin with the distributor turned back by %.0f deg crank: a total of %.1f instead of %.1f.", back, r.Total-back, r.Total),
-		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from low speed to high in a high gear, engine hot, and listen. No knock: turn on by %.0f deg and pull again, up to the total above and not beyond.", worthProving),
-		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. That spark, with its speed, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", j.Wish.KnockMargin),
 	}
+	if left := at.retard - back; left > 0 {
+		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too, so open the throttle little by little at the first pull.", left))
+	}
+	return append(steps,
+		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from %.0f rpm upwards in a high gear, engine hot, and listen. No knock: turn on by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthProving),
+		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. Note the speed: the spark there, by the table above less what is turned back, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", max(j.Wish.KnockMargin, worthProving)),
+	)
 }

@@ -23,11 +23,17 @@ func observed(t *testing.T, total float64, list string) []byte {
 	return []byte(from + `"observed": [` + list + "]" + after)
 }
 
+// at is what the engine wants at a speed, straight between two of the report.
 func at(t *testing.T, r *job.Report, rpm float64) job.WantRow {
 	t.Helper()
-	for _, w := range r.Engine.Want {
+	for i, w := range r.Engine.Want {
 		if w.RPM == rpm {
 			return w
+		}
+		if i > 0 && w.RPM > rpm {
+			before := r.Engine.Want[i-1]
+			along := func(from, to float64) float64 { return from + (to-from)*(rpm-before.RPM)/(w.RPM-before.RPM) }
+			return job.WantRow{RPM: rpm, Limit: along(before.Limit, w.Limit), LimitLow: along(before.LimitLow, w.LimitLow), LimitHigh: along(before.LimitHigh, w.LimitHigh)}
 		}
 	}
 	t.Fatalf("the report says nothing of %g rpm", rpm)
@@ -78,10 +84,79 @@ func TestUnheardLimitWarns(t *testing.T) {
 	if err := r.Text(&b); err != nil {
 		t.Fatal(err)
 	}
+	proves(t, r)
 	for _, words := range []string{"UNPROVEN", "Prove the total before the engine is worked", "chance"} {
 		if !strings.Contains(b.String(), words) {
 			t.Errorf("the print lacks %q", words)
 		}
+	}
+}
+
+// proves holds the steps of the sheet against the band and the curve of the report:
+// the first pull lies at the band's low edge or ten degrees down, whichever is less
+// far, and what is left is owned.
+func proves(t *testing.T, r *job.Report) {
+	t.Helper()
+	steps := strings.Join(r.Sheet.Prove, "\n")
+	var rpm, over, chance, back, less, total float64
+	for i, format := range []string{
+		"At %f rpm the band of the knock limit begins %f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %f %%.",
+		"Begin with the distributor turned back by %f deg crank: a total of %f instead of %f.",
+	} {
+		into := [][]any{{&rpm, &over, &chance}, {&back, &less, &total}}[i]
+		if _, err := fmt.Sscanf(r.Sheet.Prove[i], format, into...); err != nil {
+			t.Fatalf("%q: %v", r.Sheet.Prove[i], err)
+		}
+	}
+	most := math.Inf(-1)
+	for _, w := range r.Engine.Want {
+		most = max(most, spark(t, r, w.RPM)-w.LimitLow)
+	}
+	if w := at(t, r, rpm); !(math.Abs(over-(spark(t, r, rpm)-w.LimitLow)) <= 0.07) || !(over >= most-0.07) { // printed to a tenth
+		t.Errorf("the band begins %g deg below at %g rpm, by the report %g there and %g at most", over, rpm, spark(t, r, rpm)-w.LimitLow, most)
+	}
+	best := r.Recipes[0]
+	if !(math.Abs(chance-best.KnockChance) <= 0.51) || !(math.Abs(total-best.Total) <= 0.06) || !(math.Abs(total-back-less) <= 0.11) {
+		t.Errorf("chance %g %%, total %g less %g is %g; the recipe has %g %% and %g deg", chance, total, back, less, best.KnockChance, best.Total)
+	}
+	if !(back <= 10) || !(back == 10 || back >= over-0.06 && back < over+1.06) {
+		t.Errorf("turned back by %g deg for %g deg of band", back, over)
+	}
+	left := fmt.Sprintf("%.1f deg inside the band", over-back)
+	if inside := over > back; strings.Contains(steps, "inside the band") != inside || inside && !strings.Contains(steps, left) {
+		t.Errorf("turned back by %g of %g deg: %s", back, over, steps)
+	}
+	for _, words := range []string{"throttle back at once and retard by 2.0 deg", "at full load from 1000 rpm", "turn on by 2 deg"} {
+		if !strings.Contains(steps, words) {
+			t.Errorf("the steps lack %q: %s", words, steps)
+		}
+	}
+}
+
+// spark is the first recipe's greater spark of the two ways to a speed of the
+// report's curves, or to that of its margin.
+func spark(t *testing.T, r *job.Report, rpm float64) float64 {
+	t.Helper()
+	if best := r.Recipes[0]; math.Abs(rpm-best.MarginRPM) <= 0.5 { // printed to 1 rpm
+		return at(t, r, best.MarginRPM).Limit - best.Margin
+	}
+	for _, c := range r.Curves {
+		if c.RPM == rpm {
+			return max(*c.Rising, *c.Falling)
+		}
+	}
+	t.Fatalf("the report holds no curve at %g rpm", rpm)
+	return 0
+}
+
+// Who asks for no margin still retards once knock is heard.
+func TestKnockHeardAlwaysRetards(t *testing.T) {
+	w, _ := bold(t)
+	text := string(observed(t, math.Floor(w.LimitLow)+4, ""))
+	text = strings.Replace(text, `"knock_margin": "2 deg crank"`, `"knock_margin": "0 deg crank"`, 1)
+	r := work(t, []byte(text))
+	if r.Engine.Margin != 0 || r.Sheet == nil || !strings.Contains(strings.Join(r.Sheet.Prove, " "), "retard by 2.0 deg") {
+		t.Errorf("margin %g, sheet %+v", r.Engine.Margin, r.Sheet)
 	}
 }
 
@@ -107,23 +182,23 @@ func TestHeardLimitDecides(t *testing.T) {
 // and their chance lies between what the nearest edge and the light's own error
 // make of it.
 func TestChanceIsTheBands(t *testing.T) {
-	r := work(t, demo(t))
-	for _, x := range r.Recipes {
-		if x.Rank > 1 {
-			continue // the curves are those of the first
-		}
+	_, total := bold(t)
+	beyond := 0
+	for _, r := range []*job.Report{work(t, demo(t)), work(t, observed(t, total, ""))} {
+		x := r.Recipes[0] // the curves are those of the first
 		w := at(t, r, x.KnockChanceRPM)
-		total := math.NaN()
-		for _, c := range r.Curves {
-			if c.RPM == w.RPM {
-				total = max(*c.Rising, *c.Falling)
-			}
+		edge := w.Limit - w.LimitLow
+		if spark(t, r, w.RPM) > w.Limit {
+			edge = w.LimitHigh - w.Limit
+			beyond++
 		}
-		deviation := math.Hypot((w.Limit-w.LimitLow)/1.6449, 0.7)
-		want := 50 * math.Erfc((w.Limit-total)/deviation/math.Sqrt2)
+		want := 50 * math.Erfc((w.Limit-spark(t, r, w.RPM))/math.Hypot(edge/1.6449, 0.7)/math.Sqrt2)
 		if !(math.Abs(x.KnockChance-want) <= 0.05) { // angles are rounded to a hundredth
 			t.Errorf("chance %g %%, the band at %g rpm makes it %g", x.KnockChance, w.RPM, want)
 		}
+	}
+	if beyond != 1 {
+		t.Errorf("%d of two recipes lie beyond the best estimate, want one on either side", beyond)
 	}
 }
 
