@@ -3,7 +3,6 @@ package knock
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -76,16 +75,12 @@ func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 		return nil, outOfRange("model", 0, "engines", "one made with New")
 	}
 	points := make([]*point, len(obs))
-	obs = slices.Clone(obs)
 	for i := range obs {
 		p, err := m.observed(&obs[i])
 		if err != nil {
 			return nil, fmt.Errorf("observation %d: %w", i+1, err)
 		}
 		points[i] = p
-		if obs[i].Kind == NoKnock {
-			obs[i].Spark = p.telling(obs[i].Spark)
-		}
 	}
 	n := *m
 	if len(obs) == 0 {
@@ -130,7 +125,13 @@ func (p *point) miss(mean *tweak, o *Observation) (off float64, slopes tweak) {
 		// In the logarithm of the integral, which should be zero: it is nearly linear
 		// in everything, and needs no search.
 		off, slopes = c.level(o.Spark), p.levelSlopes(mean, o.Spark)
-		sigma *= math.Max(p.rise(mean, o.Spark), 0.005)
+		about := mean
+		if o.Kind == NoKnock {
+			// Away from zero the unit counts: a search free to change it would rather make
+			// the level flat than low.
+			about = &p.model.belief.mean
+		}
+		sigma *= math.Max(p.rise(about, o.Spark), 0.005)
 	case BestTorque:
 		mbt, _, bend := c.best(&p.engine)
 		off, slopes = mbt-o.Spark, p.bestSlopes(mean, mbt, math.Min(bend, -1e-9))
@@ -159,6 +160,10 @@ func (p *point) peakSlopes(mean *tweak, spark float64) (slopes tweak) {
 	p.also(&slopes)
 	return slopes
 }
+
+// unmoved is the step, in standard deviations of the belief, below which the search
+// for the maximum of the posterior has settled.
+const unmoved = 2e-3
 
 // update applies Bayes' rule for n observations, each told in its own standard
 // deviations. With tweaks = mean + root z and z standard normal, the maximum of the
@@ -216,7 +221,7 @@ func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (b
 		for k := range z {
 			z[k] += damp * (solution.AtVec(k) - z[k])
 		}
-		if largest < 2e-3 {
+		if largest < unmoved {
 			return b.posterior(z, &chol)
 		}
 	}

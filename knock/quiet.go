@@ -3,6 +3,7 @@ package knock
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -58,7 +59,7 @@ func (s silence) renew(mean, variance float64) (silence, float64, error) {
 	centre := without * (mean/variance - s.at*s.precision)
 	heardMean, heardVariance, chance := hearing(centre, without)
 	if !(chance >= leastChance) {
-		return s, 0, fmt.Errorf("%w: no knock where the engine should knock with all but a chance of %.1g: it contradicts the engine's facts or the other observations", ErrRange, chance)
+		return s, 0, fmt.Errorf("%w: the chance of silence there is %.1g, valid is %g or more: it contradicts the engine's facts or the other observations", ErrRange, chance, leastChance)
 	}
 	if !(1-heardVariance/without > 1e-9) {
 		return silence{}, 0, nil // far below any knock: nothing is learned
@@ -68,11 +69,27 @@ func (s silence) renew(mean, variance float64) (silence, float64, error) {
 	return now, math.Abs(heardMean-mean) / math.Sqrt(variance), nil
 }
 
+// halfway is the mean of two stand-ins, in what adds up in the belief.
+func (s silence) halfway(t silence) silence {
+	sum := s.precision + t.precision
+	if sum == 0 {
+		return silence{}
+	}
+	return silence{at: (s.at*s.precision + t.at*t.precision) / sum, precision: sum / 2}
+}
+
 // learn returns the belief after observations of every kind.
-func (b belief) learn(points []*point, obs []Observation) (belief, error) {
+func (b belief) learn(points []*point, given []Observation) (belief, error) {
+	obs := slices.Clone(given)
+	for i := range obs {
+		if obs[i].Kind == NoKnock {
+			obs[i].Spark = points[i].telling(obs[i].Spark)
+		}
+	}
 	stand := make([]silence, len(obs))
-	const rounds, settled = 40, 1e-4
-	for range rounds {
+	// No stand-in can rest more quietly than the search of update, on which it is made.
+	const rounds, settled = 40, unmoved
+	for round := range rounds {
 		told := make([]int, 0, len(obs)) // observations that say something yet
 		for i := range obs {
 			if obs[i].Kind != NoKnock || stand[i].precision > 0 {
@@ -103,7 +120,10 @@ func (b belief) learn(points []*point, obs []Observation) (belief, error) {
 			spread := now.spread(&slopes)
 			next, moved, err := stand[i].renew(mean, spread*spread)
 			if err != nil {
-				return belief{}, fmt.Errorf("observation %d: %w", i+1, err)
+				return belief{}, fmt.Errorf("observation %d, no knock at %.4g deg crank and %.5g rpm crank: %w", i+1, given[i].Spark, points[i].cond.RPM, err)
+			}
+			if round >= 4 { // where the level bends much, full steps may swing to and fro
+				next = next.halfway(stand[i])
 			}
 			stand[i], largest = next, math.Max(largest, moved)
 		}

@@ -6,6 +6,7 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"sync"
 	"testing"
 )
@@ -154,6 +155,133 @@ func TestQuietLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	report(t, "limit whatever the order", a.Limit, b.Limit, 0.01)
+}
+
+// What a silence leaves is, to how exactly the search settles, the half-cut normal of
+// what was held before, told at the same point: the closed form of [hearing] at the
+// end of all linearising.
+func TestQuietIsWhatHearingSays(t *testing.T) {
+	m := newModel(t, example())
+	for _, spark := range []float64{10, 22, 30} {
+		obs := Observation{Condition: Condition{RPM: 2500}, Kind: NoKnock, Spark: spark}
+		n, err := m.Calibrate(obs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := m.at(obs.Condition)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v, slopes := p.miss(&n.belief.mean, &obs)
+		centre, deviation := v, m.belief.spread(&slopes)
+		for k, s := range slopes {
+			centre += s * (m.belief.mean[k] - n.belief.mean[k])
+		}
+		mean, variance, _ := hearing(centre, deviation*deviation)
+		report(t, "mean after a silence, in deviations", mean/deviation, v/deviation, 2*unmoved)
+		report(t, "deviation after a silence over that before", math.Sqrt(variance)/deviation, n.belief.spread(&slopes)/deviation, 2*unmoved)
+	}
+}
+
+// Beyond the spark at which a silence still tells something it tells no less and no
+// more; before it, the later the more. The default of its error is the two degrees
+// stated. A silence that one engine in a hundred would keep is believed, what none
+// would is refused with spark and speed.
+func TestQuietTells(t *testing.T) {
+	m := newModel(t, example())
+	at := Condition{RPM: 2500}
+	want, err := m.At(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after := func(spark, sigma float64) Want {
+		n, err := m.Calibrate(Observation{Condition: at, Kind: NoKnock, Spark: spark, Sigma: sigma})
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := n.At(at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	near, edge, far := after(want.MBT+7, 0), after(want.MBT+10, 0), after(want.MBT+20, 0)
+	if !(near.LimitLow < edge.LimitLow) || edge != far {
+		t.Errorf("limit from %.2f after a silence 7 deg past best torque, %.2f at 10, %.2f at 20", near.LimitLow, edge.LimitLow, far.LimitLow)
+	}
+	if a, b := after(want.Limit, 0), after(want.Limit, 2); a != b {
+		t.Errorf("error of a silence not given: %+v; 2 deg: %+v", a, b)
+	}
+	believed := 1.0
+	for ron := 95.0; ; ron-- {
+		obs := Observation{Condition: at, Kind: NoKnock, Spark: 30, Fuel: &Fuel{RON: ron, MON: ron - 10}}
+		p, err := m.observed(&obs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v, slopes := p.miss(&m.belief.mean, &obs)
+		deviation := m.belief.spread(&slopes)
+		_, _, chance := hearing(v, deviation*deviation)
+		if _, err = m.Calibrate(obs); err == nil {
+			believed = math.Min(believed, chance)
+			continue
+		}
+		const said = "observation 1, no knock at 30 deg crank and 2500 rpm crank: "
+		if !errors.Is(err, ErrRange) || !strings.HasPrefix(err.Error(), said) || !(believed < 0.01) || !(chance < 0.01) {
+			t.Errorf("silence believed down to a chance of %.3g; at %.3g got %v, want a refusal with %q", believed, chance, err, said)
+		}
+		return
+	}
+}
+
+// Trace knock and, a few degrees past it, silence: nothing unusual by ear. The limit
+// moves up from the trace, the more the later the silence, and stays within the
+// trace's own error of it.
+func TestQuietPastATrace(t *testing.T) {
+	m := newModel(t, example())
+	at := Condition{RPM: 2500}
+	want, err := m.At(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := want.Limit
+	for _, past := range []float64{0, 1, 2, 3} {
+		n, err := m.Calibrate(
+			Observation{Condition: at, Kind: TraceKnock, Spark: want.Limit},
+			Observation{Condition: at, Kind: NoKnock, Spark: want.Limit + past})
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := n.At(at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !(w.Limit > last && w.Limit < want.Limit+1) {
+			t.Errorf("trace knock at %.1f deg, none %.0f later: limit %.2f, after %.2f", want.Limit, past, w.Limit, last)
+		}
+		last = w.Limit
+	}
+}
+
+// Honest observations settle: trace knock, heard twice a degree apart, and silence
+// some degrees below it.
+func TestQuietSettles(t *testing.T) {
+	m := newModel(t, example())
+	n, err := m.Calibrate(
+		Observation{Condition: Condition{RPM: 3500}, Kind: TraceKnock, Spark: 42.338066701587366},
+		Observation{Condition: Condition{RPM: 3000}, Kind: NoKnock, Spark: 33.86525188618012},
+		Observation{Condition: Condition{RPM: 3500}, Kind: TraceKnock, Spark: 41.2580939655433},
+		Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: 35.45212242522372})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := n.At(Condition{RPM: 3500})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if mean := (42.338 + 41.258) / 2; !(w.LimitLow < mean && mean < w.LimitHigh) {
+		t.Errorf("trace knock at %.1f deg on average: limit %.1f (%.1f to %.1f)", mean, w.Limit, w.LimitLow, w.LimitHigh)
+	}
 }
 
 // Synthetic engines that stay silent at a spark chosen beforehand, with errors that
