@@ -60,6 +60,9 @@ func (o *Observation) sigma() float64 {
 	return 1.5
 }
 
+// MaxObservations is how many observations [Model.Calibrate] takes at a time.
+const MaxObservations = 100
+
 // Calibrate returns the model after the observations: Bayes' rule on every tweak of
 // the model at once, delay, burn, speed exponents and the rest, each with its prior
 // scatter. One trace knock mostly moves the delay; one at another speed fixes how
@@ -68,11 +71,15 @@ func (o *Observation) sigma() float64 {
 // (Gauss-Newton), that of a silence with its mean and variance. Calibrating twice is the
 // same as once with all observations, but for the linearisation.
 //
-// It refuses an observation with a field outside its range, and returns an error
+// It refuses an observation with a field outside its range, more than
+// [MaxObservations], a silence that contradicts the rest, and returns an error
 // when the search does not settle.
 func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 	if m == nil || m.mixtures == nil {
 		return nil, outOfRange("model", 0, "engines", "one made with New")
+	}
+	if len(obs) > MaxObservations {
+		return nil, outOfRange("number of observations", float64(len(obs)), "", fmt.Sprintf("at most %d", MaxObservations))
 	}
 	points := make([]*point, len(obs))
 	for i := range obs {

@@ -52,21 +52,24 @@ func (p *point) telling(spark float64) float64 {
 
 // renew makes the stand-in again, from the belief about v that holds with the old
 // one in it.
-func (s silence) renew(mean, variance float64) (silence, float64, error) {
+func (s silence) renew(mean, variance float64) (silence, error) {
 	// What the others say: the old stand-in taken out again.
 	precision := 1/variance - s.precision
+	if !(precision > 0) {
+		return s, nil // by rounding only: what it says is far below the others' doubt
+	}
 	without := 1 / precision
 	centre := without * (mean/variance - s.at*s.precision)
 	heardMean, heardVariance, chance := hearing(centre, without)
 	if !(chance >= leastChance) {
-		return s, 0, fmt.Errorf("%w: the chance of silence there is %.1g, valid is %g or more: it contradicts the engine's facts or the other observations", ErrRange, chance, leastChance)
+		return s, fmt.Errorf("%w: the chance of silence there is %.1g, valid is %g or more: it contradicts the engine's facts or the other observations", ErrRange, chance, leastChance)
 	}
 	if !(1-heardVariance/without > 1e-9) {
-		return silence{}, 0, nil // far below any knock: nothing is learned
+		return silence{}, nil // far below any knock: nothing is learned
 	}
 	now := silence{precision: 1/heardVariance - precision}
 	now.at = (heardMean/heardVariance - centre*precision) / now.precision
-	return now, math.Abs(heardMean-mean) / math.Sqrt(variance), nil
+	return now, nil
 }
 
 // halfway is the mean of two stand-ins, in what adds up in the belief.
@@ -78,12 +81,15 @@ func (s silence) halfway(t silence) silence {
 	return silence{at: (s.at*s.precision + t.at*t.precision) / sum, precision: sum / 2}
 }
 
-// learn returns the belief after observations of every kind.
+// learn returns the belief after observations of every kind. Trace knock at a spark
+// beyond what is telling says above all that there was none up to there.
 func (b belief) learn(points []*point, given []Observation) (belief, error) {
 	obs := slices.Clone(given)
 	for i := range obs {
-		if obs[i].Kind == NoKnock {
-			obs[i].Spark = points[i].telling(obs[i].Spark)
+		if kind := obs[i].Kind; kind == NoKnock || kind == TraceKnock {
+			if most := points[i].telling(obs[i].Spark); kind == NoKnock || most < obs[i].Spark {
+				obs[i].Kind, obs[i].Spark = NoKnock, most
+			}
 		}
 	}
 	stand := make([]silence, len(obs))
@@ -111,25 +117,20 @@ func (b belief) learn(points []*point, given []Observation) (belief, error) {
 		if err != nil {
 			return belief{}, err
 		}
-		largest := 0.0
-		for i := range obs {
-			if obs[i].Kind != NoKnock {
-				continue
-			}
-			mean, slopes := points[i].miss(&now.mean, &obs[i])
-			spread := now.spread(&slopes)
-			next, moved, err := stand[i].renew(mean, spread*spread)
-			if err != nil {
-				return belief{}, fmt.Errorf("observation %d, no knock at %.4g deg crank and %.5g rpm crank: %w", i+1, given[i].Spark, points[i].cond.RPM, err)
-			}
-			if round >= 4 { // where the level bends much, full steps may swing to and fro
-				next = next.halfway(stand[i])
-			}
-			stand[i], largest = next, math.Max(largest, moved)
+		next := slices.Clone(stand)
+		moved, i, err := now.linear(points, obs).settle(next)
+		if err != nil {
+			return belief{}, fmt.Errorf("observation %d, no knock at %.4g deg crank and %.5g rpm crank: %w", i+1, given[i].Spark, points[i].cond.RPM, err)
 		}
-		if largest < settled {
+		if moved < settled {
 			return now, nil
 		}
+		for i := range stand {
+			if round >= 4 { // where the level bends much, full steps may swing to and fro
+				next[i] = next[i].halfway(stand[i])
+			}
+		}
+		stand = next
 	}
 	return belief{}, fmt.Errorf("%w: the observations of no knock do not settle with the others", ErrRange)
 }

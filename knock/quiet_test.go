@@ -6,6 +6,7 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -321,5 +322,75 @@ func TestQuietCoverage(t *testing.T) {
 	t.Logf("%d of %d engines silent at %d deg; limit %.1f (%.1f to %.1f) held %.1f %%, asked for at least %.1f %%", quiet, *quietTrials, spark, w.Limit, w.LimitLow, w.LimitHigh, 100*share, 100*floor)
 	if !(share >= floor) {
 		t.Errorf("band holds %.1f %% of silent engines, want %.1f %%", 100*share, 100*floor)
+	}
+}
+
+// However many silences there are, and however alike, they settle: what is told twice
+// tells no less, a mild one no more than nothing, and the order changes nothing.
+func TestManySilences(t *testing.T) {
+	m := newModel(t, example())
+	at := Condition{RPM: 2000}
+	after := func(obs ...Observation) Want {
+		t.Helper()
+		n, err := m.Calibrate(obs...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := n.At(at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	var same, mild, proved []Observation
+	last := math.Inf(-1)
+	for k := range 8 {
+		same = append(same, Observation{Condition: at, Kind: NoKnock, Spark: 25})
+		w := after(same...)
+		if !(w.LimitLow > last) {
+			t.Errorf("%d silences: limit from %.2f, one less %.2f", k+1, w.LimitLow, last)
+		}
+		last = w.LimitLow
+		mild = append(mild, Observation{Condition: Condition{RPM: 1000 + 150*float64(k)}, Kind: NoKnock, Spark: 2*float64(k) - 15})
+	}
+	if a, b := after(), after(mild...); !(b.Limit >= a.Limit && b.Limit < a.Limit+0.5) {
+		t.Errorf("eight mild silences: limit %.2f after %.2f", b.Limit, a.Limit)
+	}
+	for _, rpm := range []float64{1200, 1800, 2400, 3000} {
+		for _, spark := range []float64{18, 20, 22} {
+			proved = append(proved, Observation{Condition: Condition{RPM: rpm}, Kind: NoKnock, Spark: spark})
+		}
+	}
+	forth := after(proved...)
+	slices.Reverse(proved)
+	report(t, "limit of twelve silences, whatever the order", forth.Limit, after(proved...).Limit, 0.02)
+	if _, err := m.Calibrate(make([]Observation, MaxObservations+1)...); !errors.Is(err, ErrRange) {
+		t.Errorf("%d observations: got %v", MaxObservations+1, err)
+	}
+}
+
+// Trace knock beyond best torque by more than is telling says no less than silence up
+// to there: the later it was heard, the limit is never put earlier.
+func TestLateTraceKnock(t *testing.T) {
+	m := newModel(t, example())
+	at := Condition{RPM: 2500}
+	want, err := m.At(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := 0.0
+	for spark := want.MBT; spark < 70; spark += 5 {
+		n, err := m.Calibrate(Observation{Condition: at, Kind: TraceKnock, Spark: spark})
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := n.At(at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !(w.Limit >= last) {
+			t.Errorf("trace knock at %.1f deg: limit %.2f, five degrees sooner %.2f", spark, w.Limit, last)
+		}
+		last = w.Limit
 	}
 }
