@@ -36,7 +36,9 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 	if err != nil {
 		return nil, used, fmt.Errorf("%w: readings: %w", ErrJob, err)
 	}
-	if k := j.Settings.KnownStatic; k != nil && agrees(k, alone.Static) {
+	// Readings on one level show no ramp to join the static reading to: a fit would
+	// have to invent one.
+	if k := j.Settings.KnownStatic; k != nil && alone.Model.Slopes > 0 && agrees(k, alone.Static) {
 		settings.KnownStatic, used.static = k, true
 	}
 	if k := j.slotKnown(); agrees(k, alone.Travel) {
@@ -50,6 +52,20 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 		return nil, used, fmt.Errorf("%w: readings: %w", ErrJob, err)
 	}
 	return fit, used, nil
+}
+
+// atRest says what became of the static reading.
+func atRest(k *readings.Known, fit *readings.Result, used bool) string {
+	level := fit.Static.Value
+	switch {
+	case used:
+		return "agrees with the readings and was used with them"
+	case fit.Model.Slopes > 0:
+		return "contradicts the readings and was left out of the fit"
+	case math.Abs(level-k.Value) <= 2*k.Sigma:
+		return "is the level of all readings: they show the static timing, and no advance"
+	}
+	return fmt.Sprintf("is not joined to the readings, which all lie on one level of %.1f deg crank, that of the total: between the two lie %.1f deg of travel", level, level-k.Value)
 }
 
 // agrees reports whether a fact lies, within two of its standard errors, where the
@@ -70,7 +86,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		Slot: sheet.Round(j.SlotTravel), SlotUsed: used.slot,
 	}
 	if k := j.Settings.KnownStatic; k != nil {
-		p.AtRest = &AtRest{Degrees: sheet.Round(k.Value), Used: used.static}
+		p.AtRest = &AtRest{Degrees: sheet.Round(k.Value), Used: used.static, Note: atRest(k, fit, used.static)}
 	}
 	for _, e := range fit.Slopes {
 		p.Slopes = append(p.Slopes, estimate(e, 1, slope))
@@ -131,11 +147,14 @@ func (j *Job) partsCheck(fit *readings.Result) (*PartsCheck, error) {
 		weight[i] = 1 / (j.Settings.SigmaDegrees*j.Settings.SigmaDegrees + spread*spread)
 		sum, weights, free = sum+weight[i]*diff[i], weights+weight[i], free+1
 	}
+	if free < 2 {
+		return nil, nil // one reading agrees with any curve
+	}
 	mean := sum / weights
 	for i := range diff {
 		squares += weight[i] * (diff[i] - mean) * (diff[i] - mean)
 	}
-	off := math.Sqrt(squares / math.Max(free-1, 1))
+	off := math.Sqrt(squares / (free - 1))
 	return &PartsCheck{
 		Start: sheet.Round(j.Drive.RPM(curve.Start(flyweights.Rising))),
 		AllIn: sheet.Round(j.Drive.RPM(curve.AllIn(flyweights.Rising))),

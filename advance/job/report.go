@@ -47,7 +47,8 @@ type ReadingsPart struct {
 // AtRest is the timing that was read with the weights at home.
 type AtRest struct {
 	Degrees float64 `json:"deg"`
-	Used    bool    `json:"used"` // it agreed with the readings and was used in the fit
+	Used    bool    `json:"used"` // in the fit
+	Note    string  `json:"note"` // what became of it
 }
 
 // Estimate is a figure with its 95 % interval; bound tells which ends hold.

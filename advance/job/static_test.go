@@ -1,6 +1,7 @@
 package job_test
 
 import (
+	"encoding/json"
 	"errors"
 	"strings"
 	"testing"
@@ -33,5 +34,28 @@ func TestStaticReading(t *testing.T) {
 	}
 	if _, err := job.Read(changed(t, `"static_reading": "7.5`, `"static_reading": "75`), nil); !errors.Is(err, job.ErrJob) || !strings.Contains(err.Error(), "static_reading") {
 		t.Errorf("75 deg at rest: got %v", err)
+	}
+}
+
+// Readings on one level above all-in have no ramp to which a static reading could be
+// joined: none is invented, and the report holds no figure that is not a number.
+func TestStaticReadingWithoutRamp(t *testing.T) {
+	text := string(demo(t))
+	from, rest, _ := strings.Cut(text, `    {"at": "610 rpm crank"`)
+	_, after, ok := strings.Cut(rest, `    {"at": "3710 rpm crank"`)
+	if !ok {
+		t.Fatal("the demo reads at other speeds")
+	}
+	r := work(t, []byte(from+`    {"at": "4000 rpm crank", "shows": "40 deg crank"}, {"at": "3710 rpm crank"`+after))
+	if s := r.Readings; s.AtRest == nil || s.AtRest.Used || s.AllIn.Bound != "unknown" || len(s.Slopes) != 0 || !strings.Contains(s.AtRest.Note, "one level") {
+		t.Errorf("static reading %+v, all-in %+v, slopes %v", s.AtRest, s.AllIn, s.Slopes)
+	}
+	if _, err := json.Marshal(r); err != nil {
+		t.Error(err)
+	}
+	for _, f := range r.Findings {
+		if f.Code == "old-way" {
+			t.Errorf("without a ramp the old way leaves nobody knows what: %s", f.Text)
+		}
 	}
 }

@@ -97,15 +97,13 @@ func (r *ReadingsPart) text(p *page) {
 	for _, k := range r.Knees {
 		p.line("Knee:            %s", k.text)
 	}
-	used := func(yes bool) string {
-		if yes {
-			return "agrees with the readings and was used with them"
-		}
-		return "contradicts the readings and was left out of the fit"
+	used := "agrees with the readings and was used with them"
+	if !r.SlotUsed {
+		used = "contradicts the readings and was left out of the fit"
 	}
-	p.para("", fmt.Sprintf("The slot as measured allows %.1f deg crank, which %s.", r.Slot, used(r.SlotUsed)))
+	p.para("", fmt.Sprintf("The slot as measured allows %.1f deg crank, which %s.", r.Slot, used))
 	if s := r.AtRest; s != nil {
-		p.para("", fmt.Sprintf("The static reading shows %.1f deg crank, which %s.", s.Degrees, used(s.Used)))
+		p.para("", fmt.Sprintf("The static reading shows %.1f deg crank, which %s.", s.Degrees, s.Note))
 	}
 	if r.Parts != nil {
 		verdict := "agree with the readings"
