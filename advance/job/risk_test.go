@@ -160,6 +160,31 @@ func TestKnockHeardAlwaysRetards(t *testing.T) {
 	}
 }
 
+// Beyond the band's high edge, less the margin, even a limit that nobody heard
+// forbids, and the report says that it is in doubt; a degree within it warns.
+func TestBandsHighEdgeForbids(t *testing.T) {
+	poor := func(total float64) *job.Report {
+		text := string(observed(t, total, ""))
+		for _, k := range [][2]string{{"95 RON", "82 RON"}, {"85 MON", "78 MON"}} {
+			if !strings.Contains(text, k[0]) {
+				t.Fatalf("the demo holds no %q", k[0])
+			}
+			text = strings.Replace(text, k[0], k[1], 1)
+		}
+		return work(t, []byte(text))
+	}
+	r := poor(20)
+	late, early := at(t, r, 2800), at(t, r, 2300) // the speeds between which the demo wishes all of it in
+	r = poor(late.LimitHigh - r.Engine.Margin + 1)
+	if len(r.Recipes) != 0 || r.NoFit == nil || !strings.Contains(r.NoFit.Doubt, "Even the high end of the knock limit's band") || r.Unproven != "" {
+		t.Errorf("total beyond the band: %d recipes, %q, %+v", len(r.Recipes), r.Unproven, r.NoFit)
+	}
+	r = poor(early.LimitHigh - r.Engine.Margin - 1)
+	if len(r.Recipes) == 0 || r.Unproven == "" || r.NoFit != nil {
+		t.Errorf("total a degree within the band: %d recipes, %q, %+v", len(r.Recipes), r.Unproven, r.NoFit)
+	}
+}
+
 // The same engine, heard: silence at full load lifts the limit out of the way; a
 // trace knock below the total wished for forbids it.
 func TestHeardLimitDecides(t *testing.T) {
@@ -187,19 +212,31 @@ func TestChanceIsTheBands(t *testing.T) {
 	for _, r := range []*job.Report{work(t, demo(t)), work(t, observed(t, total, ""))} {
 		x := r.Recipes[0] // the curves are those of the first
 		w := at(t, r, x.KnockChanceRPM)
-		edge := w.Limit - w.LimitLow
 		if spark(t, r, w.RPM) > w.Limit {
-			edge = w.LimitHigh - w.Limit
 			beyond++
 		}
-		want := 50 * math.Erfc((w.Limit-spark(t, r, w.RPM))/math.Hypot(edge/1.6449, 0.7)/math.Sqrt2)
+		want := knocks(w, spark(t, r, w.RPM))
 		if !(math.Abs(x.KnockChance-want) <= 0.05) { // angles are rounded to a hundredth
 			t.Errorf("chance %g %%, the band at %g rpm makes it %g", x.KnockChance, w.RPM, want)
+		}
+		for _, w := range append([]job.WantRow{at(t, r, x.MarginRPM)}, r.Engine.Want...) {
+			if least := knocks(w, spark(t, r, w.RPM)); !(x.KnockChance >= least-0.05) {
+				t.Errorf("chance %g %%, the band at %g rpm makes it %g", x.KnockChance, w.RPM, least)
+			}
 		}
 	}
 	if beyond != 1 {
 		t.Errorf("%d of two recipes lie beyond the best estimate, want one on either side", beyond)
 	}
+}
+
+// knocks is the chance in % that a spark set by the demo's light knocks.
+func knocks(w job.WantRow, spark float64) float64 {
+	edge := w.Limit - w.LimitLow
+	if spark > w.Limit {
+		edge = w.LimitHigh - w.Limit
+	}
+	return 50 * math.Erfc((w.Limit-spark)/math.Hypot(edge/1.6449, 0.7)/math.Sqrt2)
 }
 
 // Knock at speeds at which the engine is never given full throttle does not count.
