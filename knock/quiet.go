@@ -82,14 +82,13 @@ func (s silence) halfway(t silence) silence {
 }
 
 // learn returns the belief after observations of every kind. Trace knock at a spark
-// beyond what is telling says above all that there was none up to there.
+// beyond what is telling is told there: what was heard to knock must not come out as
+// free of it, and no timing for the road lies so far past best torque.
 func (b belief) learn(points []*point, given []Observation) (belief, error) {
 	obs := slices.Clone(given)
 	for i := range obs {
 		if kind := obs[i].Kind; kind == NoKnock || kind == TraceKnock {
-			if most := points[i].telling(obs[i].Spark); kind == NoKnock || most < obs[i].Spark {
-				obs[i].Kind, obs[i].Spark = NoKnock, most
-			}
+			obs[i].Spark = points[i].telling(obs[i].Spark)
 		}
 	}
 	stand := make([]silence, len(obs))
