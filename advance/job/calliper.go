@@ -51,8 +51,16 @@ func (r *review) centre(at string, w *Weight, pivot float64) r2.Vec {
 		r.fail(at+".centre_to_shaft", "is %s, with %s to the pivot and %s from pivot to shaft: no triangle has such sides; valid is %s", w.ToShaft, w.ToPivot, quantity.Length(pivot), thirdSide(pivot, toPivot))
 		return r2.Vec{}
 	}
-	return r2.Vec{X: toShaft * cos, Y: -toShaft * math.Sqrt(1-cos*cos)}
+	y := -toShaft * math.Sqrt(1-cos*cos)
+	if !(y <= -leastArm) {
+		r.fail(at+".centre_to_shaft", "is %s, with %s to the pivot: the centre of mass lies on the line from the shaft through the pivot, where nothing turns the weight outwards", w.ToShaft, w.ToPivot)
+	}
+	return r2.Vec{X: toShaft * cos, Y: y}
 }
+
+// leastArm is how far from that line a centre of mass must lie to be told from one
+// on it, m: what a plumb line shows.
+const leastArm = 0.2e-3
 
 // posts returns where the posts of a spring stand at rest: given, or from the three
 // distances between them and the pivot. The opening weight takes its post away from

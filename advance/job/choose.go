@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
@@ -66,11 +67,10 @@ const totalWithin = 0.25
 
 // choose searches the drawer and keeps the best recipe of each set of parts. Where
 // none keeps below the best estimate of the knock limit, and that was never
-// narrowed by knock heard, it looks again with a kinder limit, up to the high edge
-// of its band: a limit known only within 20 degrees or so must warn, it cannot
+// narrowed by knock heard, it looks again with a kinder limit inside its band: a limit known only within 20 degrees or so must warn, it cannot
 // forbid.
 func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, float64)) (*choice, error) {
-	c := &choice{problem: j.problem(a)}
+	c := &choice{problem: j.problem(a), parts: []RecipePart{}}
 	settings := recipes.Settings{Keep: lookedAt, NoFront: true, NoReasons: true}
 	settings.Progress = func(done float64) { progress("trying the drawer", done) }
 	found, err := recipes.Search(ctx, c.problem, &settings)
@@ -85,7 +85,14 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, flo
 		settings.Progress = func(done float64) { progress("trying the drawer with a kinder knock limit", done) }
 		found, err = recipes.Search(ctx, c.problem, &settings)
 	}
+	knockForbids := false
 	if errors.Is(err, recipes.ErrNoRecipe) {
+		free := *c.problem
+		free.Limits.Knock, free.Limits.KnockMargin = advance.Curve{}, 0
+		settings.Progress = nil
+		if _, err := recipes.Search(ctx, &free, &settings); err == nil {
+			knockForbids = true
+		}
 		settings.NoReasons = false
 		settings.Progress = func(done float64) { progress("asking what comes nearest", done) }
 		found, err = recipes.Search(ctx, c.problem, &settings)
@@ -93,7 +100,7 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, flo
 	switch {
 	case errors.Is(err, recipes.ErrNoRecipe):
 		c.searched, c.unproven = found.Combinations, ""
-		c.noFit = j.nothing(found, a)
+		c.noFit = j.nothing(found, knockForbids, a)
 		return c, nil
 	case err != nil:
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/bobweight/advance/readings"
@@ -9,7 +10,7 @@ import (
 
 // findings says what is wrong with the present state, gravest first: against the
 // wish where it names a figure, else against the best recipe.
-func (j *Job) findings(fit *readings.Result, c *choice) []Finding {
+func (j *Job) findings(fit *readings.Result, c *choice, a *appetite) []Finding {
 	want := readings.Wanted{
 		Idle: j.Idle, Total: j.Wish.Total, AllIn: (j.Wish.AllIn.Low + j.Wish.AllIn.High) / 2,
 		RPMWithin:  (j.Wish.AllIn.High - j.Wish.AllIn.Low) / 2,
@@ -24,6 +25,13 @@ func (j *Job) findings(fit *readings.Result, c *choice) []Finding {
 		want.OldWay = math.Round(c.best.Static)
 	}
 	out := []Finding{}
+	if w := a.near(j.Wish.AllIn.High); j.Wish.Total > max(w.MBTHigh, w.MBTEarly) {
+		out = append(out, Finding{
+			Code: "total-beyond-best", Severity: readings.Check, Size: sheet.Round(j.Wish.Total - w.MBT), Unit: "deg crank",
+			Text: fmt.Sprintf("The total wished for, %.1f deg crank, lies beyond best torque where it is all in: %.1f at %.0f rpm (band %.1f to %.1f). Spark beyond best torque costs torque and brings knock nearer.",
+				j.Wish.Total, sheet.Round(w.MBT), w.RPM, sheet.Round(w.MBTLow), sheet.Round(w.MBTHigh)),
+		})
+	}
 	for _, f := range readings.Diagnose(fit, want) {
 		out = append(out, Finding{
 			Code: f.Code, Severity: f.Severity, Text: f.Text,

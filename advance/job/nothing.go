@@ -11,8 +11,17 @@ import (
 
 // nothing says what comes nearest where no recipe keeps the limits, what it
 // breaks, and which spring would have fitted.
-func (j *Job) nothing(found *recipes.Result, a *appetite) *NoFit {
+func (j *Job) nothing(found *recipes.Result, knockForbids bool, a *appetite) *NoFit {
 	n := &NoFit{Text: "No combination of the drawer keeps every limit, so there is nothing to set."}
+	if knockForbids {
+		n.Knock = "It is knock that forbids: without the knock limit the drawer would have recipes."
+		if j.Wish.Total > 0 {
+			n.Knock += fmt.Sprintf(" Ask for less than a total of %.1f (target.total), or burn a fuel of more octane.", j.Wish.Total)
+		} else {
+			n.Knock += " Allow less static timing (target.static_range) or a later all-in (target.all_in), or burn a fuel of more octane."
+		}
+		n.Doubt = j.doubt(a)
+	}
 	near := found.Nearest
 	if near == nil {
 		return n
@@ -21,9 +30,6 @@ func (j *Job) nothing(found *recipes.Result, a *appetite) *NoFit {
 		j.named(near.SpringNames()), j.Drawer.Weights[near.Weights].Name, near.Static, near.Travel)
 	for _, b := range found.Breaches {
 		n.Reasons = append(n.Reasons, breach(b))
-		if b.Limit == recipes.KnockMarginKept {
-			n.Doubt = j.doubt(a)
-		}
 	}
 	switch wish := found.Missing; {
 	case wish == nil:
@@ -40,13 +46,13 @@ func (j *Job) nothing(found *recipes.Result, a *appetite) *NoFit {
 }
 
 // doubt says how wide the band of a knock limit is that no trace knock of this
-// engine has narrowed, whose high edge stands in the way; empty where one has.
+// engine has narrowed and that forbids; empty where one has.
 func (j *Job) doubt(a *appetite) string {
 	if j.heard() {
 		return ""
 	}
 	at := a.near(j.Wish.AllIn.High) // near which the curve is all in
-	return fmt.Sprintf("Even the high end of the knock limit's band stands in the way. It is reckoned without any knock heard on this engine: at %.0f rpm the limit lies from %.1f to %.1f deg crank. A trace knock, or full load without knock, given under engine.observed, shows where; until then trust no timing beyond it.",
+	return fmt.Sprintf("The limit is reckoned without any knock heard on this engine, and recipes half-way up its band were tried too: at %.0f rpm the limit lies from %.1f to %.1f deg crank. A trace knock, or full load without knock, given under engine.observed, shows where; until then trust no timing beyond it.",
 		at.RPM, at.LimitLow, at.LimitHigh)
 }
 

@@ -175,7 +175,8 @@ type NoFit struct {
 	Text    string   `json:"text"`
 	Reasons []string `json:"reasons"`
 	Spring  string   `json:"spring_that_would_fit,omitempty"`
-	Doubt   string   `json:"doubt,omitempty"` // how sure the knock limit is that stands in the way
+	Knock   string   `json:"knock,omitempty"` // said where it is the knock limit that forbids
+	Doubt   string   `json:"doubt,omitempty"` // how sure that limit is
 }
 
 // VacuumPart is the advice on the hose.

@@ -6,6 +6,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/knock"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -17,6 +18,7 @@ type risk struct {
 	margin, marginRPM float64 // to the limit's best estimate
 	chance, chanceRPM float64 // 0 to 1, that trace knock is met at full load
 	retard, retardRPM float64 // what would bring the total below the band's low edge
+	first             float64 // 0 to 1, that it is met still with the total turned back for the first pull
 }
 
 // risk weighs a recipe against the limit.
@@ -28,9 +30,15 @@ func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *appetite) (risk, er
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
 	}
 	at := risk{margin: again.KnockMargin, marginRPM: again.KnockRPM}
-	// At the speeds asked, and where the curve comes nearest between them.
-	for _, w := range append([]knock.Want{a.between(at.marginRPM)}, a.want...) {
-		total := math.Inf(-1)
+	// At the speeds asked, between them, where the curve bends and where it comes
+	// nearest to the best estimate.
+	speeds := append(j.speeds(), math.Min(math.Max(r.AllIn, j.From), j.Top), at.marginRPM)
+	for rpm := j.From; rpm < j.Top; rpm += sheet.Step {
+		speeds = append(speeds, rpm)
+	}
+	totals := make([]float64, len(speeds))
+	for i, rpm := range speeds {
+		w, total := a.between(rpm), math.Inf(-1)
 		for _, way := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
 			x, err := r.At(w.RPM, way)
 			if err != nil {
@@ -46,9 +54,16 @@ func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *appetite) (risk, er
 		if back := total - w.LimitLow; back > at.retard {
 			at.retard, at.retardRPM = back, w.RPM
 		}
+		totals[i] = total
+	}
+	for i, rpm := range speeds {
+		at.first = max(at.first, knocks(a.between(rpm), totals[i]-at.back(), j.Settings.SigmaDegrees))
 	}
 	return at, nil
 }
+
+// back is how far the distributor is turned back for the first pull, crank degrees.
+func (at *risk) back() float64 { return min(max(math.Ceil(at.retard), 0), furthestBack) }
 
 // knocks is the chance that a total meets trace knock: the limit taken as normal
 // on either side of its best estimate with 5 % beyond each edge of its band, the
@@ -74,9 +89,9 @@ func (j *Job) heard() bool {
 }
 
 // kinder lists the parts of the way from the limit's best estimate to the high edge
-// of its band at which the drawer is tried in turn. Beyond the edge not even an
-// engine at the kind end of what the model allows stays free of knock.
-var kinder = [...]float64{0.25, 0.5, 0.75, 1}
+// of its band at which the drawer is tried in turn. Half-way up four engines in five
+// would knock: nobody should set out to prove more than that.
+var kinder = [...]float64{0.25, 0.5}
 
 // tolerant is the limit a part of that way up.
 func (a *appetite) tolerant(part float64) (advance.Curve, error) {
@@ -91,7 +106,7 @@ func (a *appetite) tolerant(part float64) (advance.Curve, error) {
 func (j *Job) unproven(a *appetite) string {
 	at := a.near(j.Wish.AllIn.High)
 	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned without any knock heard on this engine, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
-		j.Wish.KnockMargin, at.RPM, at.LimitLow, at.LimitHigh)
+		j.Wish.KnockMargin, at.RPM, sheet.Round(at.LimitLow), sheet.Round(at.LimitHigh))
 }
 
 // between returns the knock limit and its band at a speed, straight between the
@@ -139,13 +154,13 @@ func (j *Job) prove(r *recipes.Recipe, at risk) []string {
 	if !(at.retard >= worthProving) {
 		return nil
 	}
-	back := min(math.Ceil(at.retard), furthestBack)
+	back := at.back()
 	steps := []string{
 		fmt.Sprintf("At %.0f rpm the band of the knock limit begins %.1f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %.0f %%.", at.retardRPM, at.retard, 100*at.chance),
-		fmt.Sprintf("Begin with the distributor turned back by %.0f deg crank: a total of %.1f instead of %.1f.", back, r.Total-back, r.Total),
+		fmt.Sprintf("Begin with the distributor turned back by %.0f deg crank: a total of %.1f instead of %.1f, static %.1f instead of %.1f.", back, r.Total-back, r.Total, r.Static-back, r.Static),
 	}
 	if left := at.retard - back; left > 0 {
-		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too, so open the throttle little by little at the first pull.", left))
+		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too (chance %.0f %%), so open the throttle little by little at the first pull.", left, 100*at.first))
 	}
 	return append(steps,
 		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from %.0f rpm upwards in a high gear, engine hot, and listen. No knock: turn on by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthProving),

@@ -40,12 +40,12 @@ func at(t *testing.T, r *job.Report, rpm float64) job.WantRow {
 	return job.WantRow{}
 }
 
-// bold is a total half-way from the best estimate of a limit that nobody heard to
-// the high edge of its band.
+// bold is a total a third of the way from the best estimate of a limit that nobody
+// heard to the high edge of its band.
 func bold(t *testing.T) (job.WantRow, float64) {
 	t.Helper()
 	w := at(t, unheard(t), 2500)
-	return w, (w.Limit + w.LimitHigh) / 2
+	return w, w.Limit + (w.LimitHigh-w.Limit)/3
 }
 
 // unheard is a modest job without any observation, worked once.
@@ -98,12 +98,12 @@ func TestUnheardLimitWarns(t *testing.T) {
 func proves(t *testing.T, r *job.Report) {
 	t.Helper()
 	steps := strings.Join(r.Sheet.Prove, "\n")
-	var rpm, over, chance, back, less, total float64
+	var rpm, over, chance, back, less, total, still, static float64
 	for i, format := range []string{
 		"At %f rpm the band of the knock limit begins %f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %f %%.",
-		"Begin with the distributor turned back by %f deg crank: a total of %f instead of %f.",
+		"Begin with the distributor turned back by %f deg crank: a total of %f instead of %f, static %f instead of %f.",
 	} {
-		into := [][]any{{&rpm, &over, &chance}, {&back, &less, &total}}[i]
+		into := [][]any{{&rpm, &over, &chance}, {&back, &less, &total, &still, &static}}[i]
 		if _, err := fmt.Sscanf(r.Sheet.Prove[i], format, into...); err != nil {
 			t.Fatalf("%q: %v", r.Sheet.Prove[i], err)
 		}
@@ -116,6 +116,9 @@ func proves(t *testing.T, r *job.Report) {
 		t.Errorf("the band begins %g deg below at %g rpm, by the report %g there and %g at most", over, rpm, spark(t, r, rpm)-w.LimitLow, most)
 	}
 	best := r.Recipes[0]
+	if !(math.Abs(static-best.Static) <= 0.06) || !(math.Abs(static-back-still) <= 0.11) {
+		t.Errorf("static %g less %g is %g; the recipe has %g deg", static, back, still, best.Static)
+	}
 	if !(math.Abs(chance-best.KnockChance) <= 0.51) || !(math.Abs(total-best.Total) <= 0.06) || !(math.Abs(total-back-less) <= 0.11) {
 		t.Errorf("chance %g %%, total %g less %g is %g; the recipe has %g %% and %g deg", chance, total, back, less, best.KnockChance, best.Total)
 	}
@@ -160,9 +163,9 @@ func TestKnockHeardAlwaysRetards(t *testing.T) {
 	}
 }
 
-// Beyond the band's high edge, less the margin, even a limit that nobody heard
-// forbids, and the report says that it is in doubt; a degree within it warns.
-func TestBandsHighEdgeForbids(t *testing.T) {
+// Beyond half-way up the band, less the margin, even a limit that nobody heard
+// forbids, and the report says so and that it is in doubt; a degree within it warns.
+func TestHalfTheBandForbids(t *testing.T) {
 	poor := func(total float64) *job.Report {
 		text := string(observed(t, total, ""))
 		for _, k := range [][2]string{{"95 RON", "82 RON"}, {"85 MON", "78 MON"}} {
@@ -175,11 +178,11 @@ func TestBandsHighEdgeForbids(t *testing.T) {
 	}
 	r := poor(20)
 	late, early := at(t, r, 2800), at(t, r, 2300) // the speeds between which the demo wishes all of it in
-	r = poor(late.LimitHigh - r.Engine.Margin + 1)
-	if len(r.Recipes) != 0 || r.NoFit == nil || !strings.Contains(r.NoFit.Doubt, "Even the high end of the knock limit's band") || r.Unproven != "" {
+	r = poor((late.Limit+late.LimitHigh)/2 - r.Engine.Margin + 1)
+	if len(r.Recipes) != 0 || r.NoFit == nil || !strings.Contains(r.NoFit.Doubt, "without any knock heard") || !strings.Contains(r.NoFit.Knock, "target.total") || r.Unproven != "" {
 		t.Errorf("total beyond the band: %d recipes, %q, %+v", len(r.Recipes), r.Unproven, r.NoFit)
 	}
-	r = poor(early.LimitHigh - r.Engine.Margin - 1)
+	r = poor((early.Limit+early.LimitHigh)/2 - r.Engine.Margin - 1)
 	if len(r.Recipes) == 0 || r.Unproven == "" || r.NoFit != nil {
 		t.Errorf("total a degree within the band: %d recipes, %q, %+v", len(r.Recipes), r.Unproven, r.NoFit)
 	}
@@ -248,5 +251,26 @@ func TestFullLoadFrom(t *testing.T) {
 	}
 	if a, b := all.Recipes[0], some.Recipes[0]; a.MarginRPM >= 1650 || !(b.MarginRPM >= 1650) || !(b.KnockChance < a.KnockChance) {
 		t.Errorf("margin %g deg at %g rpm, chance %g %%; from 1650 rpm %g at %g, %g %%", a.Margin, a.MarginRPM, a.KnockChance, b.Margin, b.MarginRPM, b.KnockChance)
+	}
+}
+
+// A total far beyond best torque is called that, and the sheet of an unproven recipe
+// says so above everything else.
+func TestSheetAndFindingsWarn(t *testing.T) {
+	r := work(t, changed(t, `"total": "33 deg crank"`, `"total": "50 deg crank"`))
+	if len(r.Findings) == 0 || r.Findings[0].Code != "total-beyond-best" || !(r.Findings[0].Size > 10) {
+		t.Errorf("50 deg wished for: %+v", r.Findings)
+	}
+	_, total := bold(t)
+	bold := work(t, observed(t, total, ""))
+	if len(bold.Sheet.Warnings) != 1 || !strings.Contains(bold.Sheet.Warnings[0], "UNPROVEN") || !strings.Contains(bold.Sheet.Text(), "! UNPROVEN") {
+		t.Errorf("warnings of an unproven sheet: %q", bold.Sheet.Warnings)
+	}
+	if calm := work(t, demo(t)); len(calm.Sheet.Warnings) != 0 || strings.Contains(calm.Sheet.Text(), "! ") {
+		t.Errorf("warnings of the demo: %q", calm.Sheet.Warnings)
+	}
+	apart := work(t, changed(t, `"rate": "1.6 N/mm"`, `"rate": "3.2 N/mm"`))
+	if apart.Sheet != nil && (apart.Readings.Parts.Agrees || len(apart.Sheet.Warnings) != 1) {
+		t.Errorf("parts that do not agree: %+v, warnings %q", apart.Readings.Parts, apart.Sheet.Warnings)
 	}
 }

@@ -44,12 +44,12 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		return nil, err
 	}
 	r.Searched, r.Recipes, r.NoFit, r.Unproven = choice.searched, choice.parts, choice.noFit, choice.unproven
-	r.Findings = j.findings(fit, choice)
+	r.Findings = j.findings(fit, choice, wants)
 	if choice.best != nil {
 		if r.Vacuum, err = j.vacuumPart(choice, wants); err != nil {
 			return nil, err
 		}
-		if r.Sheet, err = j.sheet(choice, r.Vacuum); err != nil {
+		if r.Sheet, err = j.sheet(choice, r); err != nil {
 			return nil, err
 		}
 	}
@@ -58,7 +58,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 }
 
 // sheet writes the setting sheet of the first recipe.
-func (j *Job) sheet(c *choice, v *VacuumPart) (*sheet.Sheet, error) {
+func (j *Job) sheet(c *choice, r *Report) (*sheet.Sheet, error) {
 	in := sheet.Input{
 		Title: j.Title, Static: c.best.Static, Travel: c.best.Travel,
 		Idle: j.Idle, AllIn: c.band.allInHigh, Top: j.Top, Drive: j.Drive, Damper: j.Damper * 1e3,
@@ -66,15 +66,33 @@ func (j *Job) sheet(c *choice, v *VacuumPart) (*sheet.Sheet, error) {
 			return c.window(j, rpm)
 		},
 	}
-	if v != nil {
-		in.Hose = v.Advice
+	if r.Vacuum != nil {
+		in.Hose = r.Vacuum.Advice
 	}
+	in.Warnings = r.warnings()
 	in.Prove = j.prove(c.best, c.risk)
 	s, err := sheet.New(in)
 	if err != nil {
 		return nil, fmt.Errorf("job: setting sheet: %w", err)
 	}
 	return s, nil
+}
+
+// warnings is what the sheet must not be read without.
+func (r *Report) warnings() []string {
+	var out []string
+	if r.Unproven != "" {
+		out = append(out, "UNPROVEN. This engine may knock with this timing: step 4 comes before any work.")
+	}
+	if p := r.Readings.Parts; p != nil && !p.Agrees {
+		out = append(out, "The listed parts do not agree with the readings: measure springs and weights again before building this.")
+	}
+	for _, f := range r.Findings {
+		if f.Code == "falls" {
+			out = append(out, "The readings fall as the speed rises: find out why before building this.")
+		}
+	}
+	return out
 }
 
 // curves puts the curves side by side: at every speed of the sheet, the idle and

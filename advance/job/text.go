@@ -154,7 +154,7 @@ func (n *NoFit) text(p *page) {
 	for _, why := range n.Reasons {
 		p.para(" - ", why)
 	}
-	for _, more := range []string{n.Spring, n.Doubt} {
+	for _, more := range []string{n.Spring, n.Knock, n.Doubt} {
 		if more != "" {
 			p.para("", more)
 		}

@@ -41,18 +41,19 @@ type Mark struct {
 // Sheet is the finished page.
 type Sheet struct {
 	Title      string     `json:"title"`
-	Static     float64    `json:"static_deg"`      // crank degrees with the weights at rest
-	Total      float64    `json:"total_deg"`       // crank degrees all in
-	SetRPM     float64    `json:"set_rpm"`         // engine rpm at which to set, or above
-	SetDegrees float64    `json:"set_deg"`         // what the light must show there
-	SetWindow  float64    `json:"set_window_deg"`  // set within +- this
-	Idle       Row        `json:"idle"`            // what idle will show then
-	AtIdle     float64    `json:"begun_at_idle"`   // crank degrees of mechanical advance in the idle reading
-	Rows       []Row      `json:"check"`           // every Step rpm
-	Bench      []BenchRow `json:"bench,omitempty"` // distributor alone
-	Marks      []Mark     `json:"marks,omitempty"` // damper
-	Hose       []string   `json:"hose,omitempty"`  // vacuum hose on: what to expect
-	Prove      []string   `json:"prove,omitempty"` // how to prove the total against knock before the engine is worked
+	Static     float64    `json:"static_deg"`         // crank degrees with the weights at rest
+	Total      float64    `json:"total_deg"`          // crank degrees all in
+	SetRPM     float64    `json:"set_rpm"`            // engine rpm at which to set, or above
+	SetDegrees float64    `json:"set_deg"`            // what the light must show there
+	SetWindow  float64    `json:"set_window_deg"`     // set within +- this
+	Idle       Row        `json:"idle"`               // what idle will show then
+	AtIdle     float64    `json:"begun_at_idle"`      // crank degrees of mechanical advance in the idle reading
+	Rows       []Row      `json:"check"`              // every Step rpm
+	Bench      []BenchRow `json:"bench,omitempty"`    // distributor alone
+	Marks      []Mark     `json:"marks,omitempty"`    // damper
+	Hose       []string   `json:"hose,omitempty"`     // vacuum hose on: what to expect
+	Warnings   []string   `json:"warnings,omitempty"` // what must be cleared up before anything is set
+	Prove      []string   `json:"prove,omitempty"`    // how to prove the total against knock before the engine is worked
 }
 
 // Input is what [New] needs to write a sheet.
@@ -67,9 +68,11 @@ type Input struct {
 	Damper float64       // damper diameter in mm; 0 leaves the marks out
 	// At returns the total without vacuum at an engine speed, rising and falling,
 	// and the window inside which a reading passes, all in crank degrees.
-	At    func(rpm float64) (rising, falling, low, high float64, err error)
-	Hose  []string // sentences about the vacuum hose, in order
-	Prove []string // sentences on proving the total against knock, in order; none where it is sure
+	At   func(rpm float64) (rising, falling, low, high float64, err error)
+	Hose []string // sentences about the vacuum hose, in order
+	// Warnings are sentences that stand above everything else.
+	Warnings []string
+	Prove    []string // sentences on proving the total against knock, in order; none where it is sure
 }
 
 func (in *Input) check() error {
@@ -109,7 +112,7 @@ func New(in Input) (*Sheet, error) {
 	s := &Sheet{
 		Title: in.Title, Static: Round(in.Static), Total: Round(in.Static + in.Travel),
 		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: Round(in.Static + in.Travel),
-		SetWindow: 1, Hose: in.Hose, Prove: in.Prove,
+		SetWindow: 1, Hose: in.Hose, Prove: in.Prove, Warnings: in.Warnings,
 	}
 	var err error
 	if s.Idle, err = in.row(in.Idle); err != nil {
@@ -130,6 +133,9 @@ func New(in Input) (*Sheet, error) {
 	}
 	if in.Damper > 0 {
 		for _, deg := range []float64{10, 20, 30, s.Total} {
+			if n := len(s.Marks); n > 0 && s.Marks[n-1].Degrees == deg {
+				continue
+			}
 			s.Marks = append(s.Marks, Mark{Degrees: deg, Distance: Round(RimDistance(in.Damper, deg))})
 		}
 	}

@@ -14,10 +14,23 @@ func (s *Sheet) Text() string {
 
 	line("SETTING AND CHECK SHEET: %s", s.Title)
 	line("")
+	for _, w := range s.Warnings {
+		mark := "! "
+		for _, l := range Wrap(w, 74) {
+			line("%s%s", mark, l)
+			mark = "  "
+		}
+	}
+	if len(s.Warnings) > 0 {
+		line("")
+	}
 	line("1. Set. Engine warm, vacuum hose off and plugged.")
 	line("   Hold %.0f rpm and turn the distributor until the light shows", s.SetRPM)
 	line("   %.1f deg BTDC (within %.1f). With a dial-back light: dial %.1f and bring", s.SetDegrees, s.SetWindow, s.SetDegrees)
 	line("   the top-centre marks together.")
+	if len(s.Prove) > 0 {
+		line("   No full load before step 4.")
+	}
 	line("2. Look at idle, %.0f rpm: the light must show %.1f (%.1f to %.1f).", s.Idle.RPM, s.Idle.Rising, s.Idle.Low, s.Idle.High)
 	if s.AtIdle >= 0.05 {
 		line("   Of that, %.1f is mechanical advance already begun; static is %.1f.", s.AtIdle, s.Static)
@@ -25,7 +38,8 @@ func (s *Sheet) Text() string {
 	} else {
 		line("   The advance has not begun there: this is the static timing.")
 	}
-	line("3. Check, hose still off. Deg BTDC at the crank, engine rpm:")
+	line("3. Check, hose still off. Deg BTDC at the crank, engine rpm; \"passes\" is")
+	line("   where a careful build stands when a light like this one looks at it:")
 	line("")
 	line("     rpm   rising   falling   passes from     to")
 	for _, r := range s.Rows {

@@ -110,7 +110,7 @@
   }
 
   function noFit(n) {
-    return el("div", {}, el("p", {}, n.text), el("ul", {}, ...(n.reasons || []).map((t) => el("li", {}, t))), n.spring_that_would_fit ? el("p", {}, n.spring_that_would_fit) : null);
+    return el("div", {}, el("p", {}, n.text), el("ul", {}, ...(n.reasons || []).map((t) => el("li", {}, t))), ...[n.spring_that_would_fit, n.knock, n.doubt].filter(Boolean).map((t) => el("p", {}, t)));
   }
 
   // room says how a recipe stands to the knock limit.
@@ -161,9 +161,10 @@
       : "The advance has not begun there: this is the static timing.";
     return el("section.set-sheet", { id: "sheet" },
       head(2, "sheet-title", "Setting and check sheet"), el("p.sheet-job", {}, s.title),
+      s.warnings ? el("div.caution", {}, ...s.warnings.map((t) => el("p", {}, t))) : null,
       el("ol", {},
         el("li", {}, el("strong", {}, "Set. "), "Engine warm, vacuum hose off and plugged. Hold ", el("strong", {}, `${rpm(s.set_rpm)} rpm`),
-          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.`),
+          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.${s.prove ? " No full load before it is proved, below." : ""}`),
         el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle}`),
         el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
         s.prove ? el("li", {}, el("strong", {}, "Prove the total before the engine is worked, "), "hose still off.", lines(s.prove)) : null,
