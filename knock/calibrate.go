@@ -79,7 +79,7 @@ func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 		return nil, outOfRange("model", 0, "engines", "one made with New")
 	}
 	if len(obs) > MaxObservations {
-		return nil, outOfRange("number of observations", float64(len(obs)), "", fmt.Sprintf("at most %d", MaxObservations))
+		return nil, outOfRange("number of observations", float64(len(obs)), "observations", fmt.Sprintf("at most %d", MaxObservations))
 	}
 	points := make([]*point, len(obs))
 	for i := range obs {

@@ -52,6 +52,9 @@ func (j *Job) ask(ctx context.Context, progress func(done, total int)) (*appetit
 		conditions = append(conditions, c)
 	}
 	if a.want, err = model.Each(ctx, conditions, progress); err != nil {
+		if len(j.Observed) > 0 && ctx.Err() == nil {
+			return nil, fmt.Errorf("%w: engine.observed: with them the engine goes beyond what the model covers, so one of them is likely wrong: %w", ErrJob, err)
+		}
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
 	}
 	var mbt, limit []advance.Point
