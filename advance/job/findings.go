@@ -16,6 +16,14 @@ func (j *Job) findings(fit *readings.Result, c *choice, a *appetite) []Finding {
 		RPMWithin:  (j.Wish.AllIn.High - j.Wish.AllIn.Low) / 2,
 		SlotRadius: j.Slot.Radius, Drive: j.Drive, SlotTravel: j.slotKnown(),
 	}
+	out := []Finding{}
+	if k := j.Settings.KnownStatic; k != nil && fit.Model.Slopes > 0 && !agrees(k, fit.Static) {
+		out = append(out, Finding{
+			Code: "static-contradicts", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round(k.Value - fit.Static.Value),
+			Text:     fmt.Sprintf("The static reading of %.1f deg crank contradicts the other readings, and was left out: one or the other is wrong. Do the weights go home? Was the hose off?", k.Value),
+			Evidence: "static timing by the readings " + fit.Static.Text(1, "deg crank"),
+		})
+	}
 	if c.best != nil {
 		want.Static = c.best.Static
 		if want.Total == 0 {
@@ -24,7 +32,6 @@ func (j *Job) findings(fit *readings.Result, c *choice, a *appetite) []Finding {
 		// What somebody would do who sets the wanted static timing at idle.
 		want.OldWay = math.Round(c.best.Static)
 	}
-	out := []Finding{}
 	if w := a.near(j.Wish.AllIn.High); j.Wish.Total > max(w.MBTHigh, w.MBTEarly) {
 		out = append(out, Finding{
 			Code: "total-beyond-best", Severity: readings.Check, Size: sheet.Round(j.Wish.Total - w.MBT), Unit: "deg crank",

@@ -25,6 +25,9 @@ func TestStaticReading(t *testing.T) {
 	if s := wrong.Readings; s.AtRest == nil || s.AtRest.Used || s.Static.Value != without.Static.Value {
 		t.Errorf("18 deg at rest, 9.5 at 610 rpm: %+v, static timing %+v", s.AtRest, s.Static)
 	}
+	if wrong.Findings[0].Code != "static-contradicts" || !(wrong.Findings[0].Size > 5) {
+		t.Errorf("18 deg at rest: first finding %+v", wrong.Findings[0])
+	}
 	var text strings.Builder
 	if err := wrong.Text(&text); err != nil {
 		t.Fatal(err)
