@@ -56,7 +56,7 @@ func (s silence) renew(mean, variance float64) (silence, error) {
 	// What the others say: the old stand-in taken out again.
 	precision := 1/variance - s.precision
 	if !(precision > 0) {
-		return s, nil // by rounding only: what it says is far below the others' doubt
+		return s, nil // cannot be but by rounding, where the stand-in is all that is known
 	}
 	without := 1 / precision
 	centre := without * (mean/variance - s.at*s.precision)
