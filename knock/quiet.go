@@ -72,15 +72,6 @@ func (s silence) renew(mean, variance float64) (silence, error) {
 	return now, nil
 }
 
-// halfway is the mean of two stand-ins, in what adds up in the belief.
-func (s silence) halfway(t silence) silence {
-	sum := s.precision + t.precision
-	if sum == 0 {
-		return silence{}
-	}
-	return silence{at: (s.at*s.precision + t.at*t.precision) / sum, precision: sum / 2}
-}
-
 // learn returns the belief after observations of every kind. Trace knock at a spark
 // beyond what is telling is told there: what was heard to knock must not come out as
 // free of it, and no timing for the road lies so far past best torque.
@@ -94,7 +85,7 @@ func (b belief) learn(points []*point, given []Observation) (belief, error) {
 	stand := make([]silence, len(obs))
 	// No stand-in can rest more quietly than the search of update, on which it is made.
 	const rounds, settled = 40, unmoved
-	for round := range rounds {
+	for range rounds {
 		told := make([]int, 0, len(obs)) // observations that say something yet
 		for i := range obs {
 			if obs[i].Kind != NoKnock || stand[i].precision > 0 {
@@ -123,11 +114,6 @@ func (b belief) learn(points []*point, given []Observation) (belief, error) {
 		}
 		if moved < settled {
 			return now, nil
-		}
-		for i := range stand {
-			if round >= 4 { // where the level bends much, full steps may swing to and fro
-				next[i] = next[i].halfway(stand[i])
-			}
 		}
 		stand = next
 	}

@@ -96,6 +96,20 @@ func TestQuietAgainstDraws(t *testing.T) {
 	check("at 3000 rpm", 1, c.level(22), after.belief.spread(&slopes))
 }
 
+// told is what an engine wants at a running point after observations.
+func told(t *testing.T, m *Model, at Condition, obs ...Observation) Want {
+	t.Helper()
+	n, err := m.Calibrate(obs...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := n.At(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
 // A silence raises the low end of the band and the best estimate, and the more the
 // later it falls; a silence far below the band changes nothing; one that contradicts
 // a trace knock is refused; the order of observations does not matter.
@@ -108,14 +122,7 @@ func TestQuietLimits(t *testing.T) {
 	}
 	last := before
 	for _, spark := range []float64{before.LimitLow, before.Limit, before.Limit + 5} {
-		n, err := m.Calibrate(Observation{Condition: at, Kind: NoKnock, Spark: spark})
-		if err != nil {
-			t.Fatal(err)
-		}
-		w, err := n.At(at)
-		if err != nil {
-			t.Fatal(err)
-		}
+		w := told(t, m, at, Observation{Condition: at, Kind: NoKnock, Spark: spark})
 		t.Logf("no knock at %.1f: limit %.1f (%.1f to %.1f)", spark, w.Limit, w.LimitLow, w.LimitHigh)
 		if !(w.Limit > last.Limit && w.LimitLow > last.LimitLow && w.LimitHigh-w.LimitLow < last.LimitHigh-last.LimitLow) {
 			t.Errorf("no knock at %.1f deg: %.2f (%.2f to %.2f) after %.2f (%.2f to %.2f)", spark, w.Limit, w.LimitLow, w.LimitHigh, last.Limit, last.LimitLow, last.LimitHigh)
@@ -123,14 +130,7 @@ func TestQuietLimits(t *testing.T) {
 		last = w
 	}
 	silent := Observation{Condition: at, Kind: NoKnock, Spark: -15}
-	n, err := m.Calibrate(silent)
-	if err != nil {
-		t.Fatal(err)
-	}
-	w, err := n.At(at)
-	if err != nil {
-		t.Fatal(err)
-	}
+	w := told(t, m, at, silent)
 	report(t, "limit after a silence far below it", before.Limit, w.Limit, 0.02)
 
 	heard := Observation{Condition: at, Kind: TraceKnock, Spark: before.Limit}
@@ -139,22 +139,7 @@ func TestQuietLimits(t *testing.T) {
 		t.Errorf("no knock 20 deg beyond a trace knock: got %v, want a refusal", err)
 	}
 	one, two := Observation{Condition: at, Kind: NoKnock, Spark: before.Limit + 2}, Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: before.Limit + 6}
-	forth, err := m.Calibrate(one, heard, two)
-	if err != nil {
-		t.Fatal(err)
-	}
-	back, err := m.Calibrate(two, one, heard)
-	if err != nil {
-		t.Fatal(err)
-	}
-	a, err := forth.At(at)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := back.At(at)
-	if err != nil {
-		t.Fatal(err)
-	}
+	a, b := told(t, m, at, one, heard, two), told(t, m, at, two, one, heard)
 	report(t, "limit whatever the order", a.Limit, b.Limit, 0.01)
 }
 
@@ -196,15 +181,7 @@ func TestQuietTells(t *testing.T) {
 		t.Fatal(err)
 	}
 	after := func(spark, sigma float64) Want {
-		n, err := m.Calibrate(Observation{Condition: at, Kind: NoKnock, Spark: spark, Sigma: sigma})
-		if err != nil {
-			t.Fatal(err)
-		}
-		w, err := n.At(at)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return w
+		return told(t, m, at, Observation{Condition: at, Kind: NoKnock, Spark: spark, Sigma: sigma})
 	}
 	near, edge, far := after(want.MBT+7, 0), after(want.MBT+10, 0), after(want.MBT+20, 0)
 	if !(near.LimitLow < edge.LimitLow) || edge != far {
@@ -247,16 +224,9 @@ func TestQuietPastATrace(t *testing.T) {
 	}
 	last := want.Limit
 	for _, past := range []float64{0, 1, 2, 3} {
-		n, err := m.Calibrate(
+		w := told(t, m, at,
 			Observation{Condition: at, Kind: TraceKnock, Spark: want.Limit},
 			Observation{Condition: at, Kind: NoKnock, Spark: want.Limit + past})
-		if err != nil {
-			t.Fatal(err)
-		}
-		w, err := n.At(at)
-		if err != nil {
-			t.Fatal(err)
-		}
 		if !(w.Limit > last && w.Limit < want.Limit+1) {
 			t.Errorf("trace knock at %.1f deg, none %.0f later: limit %.2f, after %.2f", want.Limit, past, w.Limit, last)
 		}
@@ -268,18 +238,11 @@ func TestQuietPastATrace(t *testing.T) {
 // some degrees below it.
 func TestQuietSettles(t *testing.T) {
 	m := newModel(t, example())
-	n, err := m.Calibrate(
+	w := told(t, m, Condition{RPM: 3500},
 		Observation{Condition: Condition{RPM: 3500}, Kind: TraceKnock, Spark: 42.338066701587366},
 		Observation{Condition: Condition{RPM: 3000}, Kind: NoKnock, Spark: 33.86525188618012},
 		Observation{Condition: Condition{RPM: 3500}, Kind: TraceKnock, Spark: 41.2580939655433},
 		Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: 35.45212242522372})
-	if err != nil {
-		t.Fatal(err)
-	}
-	w, err := n.At(Condition{RPM: 3500})
-	if err != nil {
-		t.Fatal(err)
-	}
 	if mean := (42.338 + 41.258) / 2; !(w.LimitLow < mean && mean < w.LimitHigh) {
 		t.Errorf("trace knock at %.1f deg on average: limit %.1f (%.1f to %.1f)", mean, w.Limit, w.LimitLow, w.LimitHigh)
 	}
@@ -291,17 +254,10 @@ func TestQuietCoverage(t *testing.T) {
 	m := newModel(t, example())
 	at := Condition{RPM: 2500}
 	const spark = 28
-	after, err := m.Calibrate(Observation{Condition: at, Kind: NoKnock, Spark: spark})
-	if err != nil {
-		t.Fatal(err)
-	}
-	w, err := after.At(at)
-	if err != nil {
-		t.Fatal(err)
-	}
+	w := told(t, m, at, Observation{Condition: at, Kind: NoKnock, Spark: spark})
 	var mu sync.Mutex
 	quiet, held := 0, 0
-	err = parallel(context.Background(), *quietTrials, nil, func(trial int) error {
+	err := parallel(context.Background(), *quietTrials, nil, func(trial int) error {
 		q := newTruth(uint64(1000+trial), m.prior, m.burn)
 		limit := math.Min(q.limit(t, m, at, 0), w.MBT+beyondBest)
 		mu.Lock()
@@ -332,15 +288,7 @@ func TestManySilences(t *testing.T) {
 	at := Condition{RPM: 2000}
 	after := func(obs ...Observation) Want {
 		t.Helper()
-		n, err := m.Calibrate(obs...)
-		if err != nil {
-			t.Fatal(err)
-		}
-		w, err := n.At(at)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return w
+		return told(t, m, at, obs...)
 	}
 	var same, mild, proved []Observation
 	last := math.Inf(-1)
@@ -381,14 +329,7 @@ func TestLateTraceKnock(t *testing.T) {
 	}
 	last := 0.0
 	for spark := want.MBT; spark < 70; spark += 5 {
-		n, err := m.Calibrate(Observation{Condition: at, Kind: TraceKnock, Spark: spark})
-		if err != nil {
-			t.Fatal(err)
-		}
-		w, err := n.At(at)
-		if err != nil {
-			t.Fatal(err)
-		}
+		w := told(t, m, at, Observation{Condition: at, Kind: TraceKnock, Spark: spark})
 		if !(w.Limit >= last && w.Limit <= spark+1) {
 			t.Errorf("trace knock at %.1f deg: limit %.2f, five degrees sooner %.2f", spark, w.Limit, last)
 		}

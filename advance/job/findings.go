@@ -10,14 +10,14 @@ import (
 
 // findings says what is wrong with the present state, gravest first: against the
 // wish where it names a figure, else against the best recipe.
-func (j *Job) findings(fit *readings.Result, c *choice, a *appetite) []Finding {
+func (j *Job) findings(fit *readings.Result, used facts, c *choice, a *appetite) []Finding {
 	want := readings.Wanted{
 		Idle: j.Idle, Total: j.Wish.Total, AllIn: (j.Wish.AllIn.Low + j.Wish.AllIn.High) / 2,
 		RPMWithin:  (j.Wish.AllIn.High - j.Wish.AllIn.Low) / 2,
 		SlotRadius: j.Slot.Radius, Drive: j.Drive, SlotTravel: j.slotKnown(),
 	}
 	out := []Finding{}
-	if k := j.Settings.KnownStatic; k != nil && fit.Model.Slopes > 0 && !agrees(k, fit.Static) {
+	if k := j.Settings.KnownStatic; k != nil && fit.Model.Slopes > 0 && !used.static {
 		out = append(out, Finding{
 			Code: "static-contradicts", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round(k.Value - fit.Static.Value),
 			Text:     fmt.Sprintf("The static reading of %.1f deg crank contradicts the other readings, and was left out: one or the other is wrong. Do the weights go home? Was the hose off?", k.Value),

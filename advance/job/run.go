@@ -44,7 +44,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		return nil, err
 	}
 	r.Searched, r.Recipes, r.NoFit, r.Unproven = choice.searched, choice.parts, choice.noFit, choice.unproven
-	r.Findings = j.findings(fit, choice, wants)
+	r.Findings = j.findings(fit, used, choice, wants)
 	if choice.best != nil {
 		if r.Vacuum, err = j.vacuumPart(choice, wants); err != nil {
 			return nil, err
