@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/readings/leastsquares"
+	"example.org/bobweight/springs/leastsquares"
 	"gonum.org/v1/gonum/floats"
 )
 

@@ -7,7 +7,7 @@ import (
 	"math"
 	"slices"
 
-	"example.org/bobweight/advance/readings/leastsquares"
+	"example.org/bobweight/springs/leastsquares"
 	"gonum.org/v1/gonum/mat"
 )
 

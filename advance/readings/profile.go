@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"example.org/bobweight/advance/readings/leastsquares"
+	"example.org/bobweight/springs/leastsquares"
 )
 
 // step is a first trial distance for a quantity and the standard error with

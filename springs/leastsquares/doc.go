@@ -1,6 +1,6 @@
 // Package leastsquares minimises a sum of squared residuals over a box.
 //
-// It is the fitting core of the readings package: the method of Levenberg and
+// It is the fitting core of the packages that fit curves: the method of Levenberg and
 // Marquardt with the scaling of Moré, The Levenberg-Marquardt algorithm:
 // implementation and theory, Lecture Notes in Mathematics 630, 1978, pp.
 // 105-116, and the damping rule of Nielsen, Damping parameter in Marquardt's

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/advance/readings/leastsquares"
+	"example.org/bobweight/springs/leastsquares"
 )
 
 // segmented is a parabola that meets a level at its top: y = a + b x + c x^2 up to

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance/readings/leastsquares"
+	"example.org/bobweight/springs/leastsquares"
 )
 
 // nistModels are the models of the file by name, over complex numbers: with the

@@ -6,7 +6,7 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/advance/readings/leastsquares"
+	"example.org/bobweight/springs/leastsquares"
 )
 
 // line is the problem y = x[0] + x[1] t.
