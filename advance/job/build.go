@@ -21,9 +21,9 @@ const none = "none"
 // mm is a length of so many millimetres.
 func mm(x float64) quantity.Length { return quantity.Length(x * 1e-3) }
 
-// newReview starts the review of a decoded file with its drive.
-func newReview(f *File, lines strict.Lines) *review {
-	r := &review{lines: lines, drive: advance.FourStroke}
+// newValidator starts the check of a decoded file with its drive.
+func newValidator(f *File, lines strict.Lines) *validator {
+	r := &validator{lines: lines, drive: advance.FourStroke}
 	switch f.Distributor.Drive {
 	case "", "four-stroke":
 	case "crank-speed":
@@ -35,7 +35,7 @@ func newReview(f *File, lines strict.Lines) *review {
 }
 
 // readingsOf turns the readings into those that are fitted.
-func readingsOf(r *review, in []Reading, path string) []readings.Reading {
+func readingsOf(r *validator, in []Reading, path string) []readings.Reading {
 	if len(in) < 3 || len(in) > MaxReadings {
 		r.fail(path, "there are %d of them, valid is 3 to %d", len(in), MaxReadings)
 	}
@@ -45,7 +45,7 @@ func readingsOf(r *review, in []Reading, path string) []readings.Reading {
 		// Readings of a CSV file have no line of their own in the job.
 		sub := r
 		if path == csvPath {
-			sub = &review{drive: r.drive, lines: strict.Lines{at + ".at": i + 2, at + ".shows": i + 2, at + ".vacuum": i + 2}, err: r.err}
+			sub = &validator{drive: r.drive, lines: strict.Lines{at + ".at": i + 2, at + ".shows": i + 2, at + ".vacuum": i + 2}, err: r.err}
 		}
 		x := readings.Reading{
 			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
@@ -58,15 +58,15 @@ func readingsOf(r *review, in []Reading, path string) []readings.Reading {
 		r.err = sub.err
 		out = append(out, x)
 	}
-	enough(r, path, out)
+	checkCurveShown(r, path, out)
 	return out
 }
 
 // fullVacuum is all that a standard atmosphere can be sucked down, Pa (ISO 2533).
 const fullVacuum = 101325
 
-// enough refuses readings that show no curve, however good they are.
-func enough(r *review, path string, list []readings.Reading) {
+// checkCurveShown refuses readings that show no curve, however good they are.
+func checkCurveShown(r *validator, path string, list []readings.Reading) {
 	n, low, high := 0, math.Inf(1), math.Inf(-1)
 	for _, x := range list {
 		if !x.HoseOn {
@@ -85,7 +85,7 @@ func enough(r *review, path string, list []readings.Reading) {
 const csvPath = "readings_csv"
 
 // settingsOf says how well the readings were taken.
-func settingsOf(r *review, l *Light) readings.Settings {
+func settingsOf(r *validator, l *Light) readings.Settings {
 	return readings.Settings{
 		SigmaDegrees: r.degreesOr("light.angle_error", l.Angle, 1, 0.05, 10),
 		SigmaRPM:     r.rpmOr("light.speed_error", l.Speed, 25, 1, 500),
@@ -115,7 +115,7 @@ func (l layout) weights(mass float64, centre r2.Vec) []flyweights.Weight {
 
 // mechanismOf builds the distributor without its springs and says where springs
 // can hang.
-func mechanismOf(r *review, d *Distributor) (m flyweights.Mechanism, l layout, places []recipes.Position) {
+func mechanismOf(r *validator, d *Distributor) (m flyweights.Mechanism, l layout, places []recipes.Position) {
 	l.count = r.whole("distributor.weights_count", d.Count, 2, 1, 4)
 	l.pivot = r2.Vec{X: between(r, "distributor.pivot_radius", d.Pivot, mm(5), mm(100))}
 	switch cam, pin := r.given("distributor.cam_per_swing"), r.given("distributor.cam_pin"); {
@@ -155,7 +155,7 @@ func mechanismOf(r *review, d *Distributor) (m flyweights.Mechanism, l layout, p
 func vec(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
 
 // slotOf reads the slot and the cam travel that it allows, in rad.
-func slotOf(r *review, s *Slot) (flyweights.Slot, float64) {
+func slotOf(r *validator, s *Slot) (flyweights.Slot, float64) {
 	slot := flyweights.Slot{
 		Length: between(r, "distributor.slot.length", s.Length, mm(1), mm(80)),
 		Pin:    between(r, "distributor.slot.pin", s.Pin, mm(0.5), mm(40)),
@@ -170,7 +170,7 @@ func slotOf(r *review, s *Slot) (flyweights.Slot, float64) {
 }
 
 // springOf reads one kind of spring.
-func springOf(r *review, at string, s *Spring) recipes.SpringPart {
+func springOf(r *validator, at string, s *Spring) recipes.SpringPart {
 	part := recipes.SpringPart{
 		Name: s.Name, Count: r.whole(at+".count", s.Count, 1, 1, 1000),
 		Spring: springs.Spring{
@@ -194,7 +194,7 @@ func springOf(r *review, at string, s *Spring) recipes.SpringPart {
 }
 
 // wireRate is the rate of a spring from what it is wound of.
-func wireRate(r *review, at string, w *Wire) float64 {
+func wireRate(r *validator, at string, w *Wire) float64 {
 	d := between(r, at+".diameter", w.Diameter, mm(0.1), mm(5))
 	outside := between(r, at+".coil_outside", w.Coil, mm(0.5), mm(50))
 	wire := springs.Wire{
@@ -208,7 +208,7 @@ func wireRate(r *review, at string, w *Wire) float64 {
 }
 
 // drawerOf reads the parts.
-func drawerOf(r *review, d *Drawer, l layout) recipes.Drawer {
+func drawerOf(r *validator, d *Drawer, l layout) recipes.Drawer {
 	var out recipes.Drawer
 	if len(d.Springs) == 0 || len(d.Springs) > 500 {
 		r.fail("drawer.springs", "there are %d kinds of springs, valid is 1 to 500", len(d.Springs))
@@ -244,7 +244,7 @@ func count(list []int, n int) int {
 }
 
 // fittedOf finds the parts that are in it now. No springs named means unknown.
-func fittedOf(r *review, d *Distributor, drawer *recipes.Drawer) *recipes.Choice {
+func fittedOf(r *validator, d *Distributor, drawer *recipes.Drawer) *recipes.Choice {
 	var c recipes.Choice
 	var kinds []string
 	c.Weights = -1

@@ -19,13 +19,13 @@ type choice struct {
 	best     *recipes.Recipe // nil where nothing fits
 	band     band            // of the best
 	risk     risk            // of the best
-	unproven string          // said where recipes keep only to a kinder limit
+	unproven string          // said where recipes keep only to a relaxed limit
 	noFit    *NoFit
 }
 
 // problem states the search: the mechanism, the drawer, what the engine wants,
 // and the limits of the wish.
-func (j *Job) problem(a *appetite) *recipes.Problem {
+func (j *Job) problem(a *requirement) *recipes.Problem {
 	w := &j.Wish
 	p := &recipes.Problem{
 		Mechanism: j.Mechanism, Drive: j.Drive, Positions: j.Places, Drawer: j.Drawer,
@@ -43,15 +43,15 @@ func (j *Job) problem(a *appetite) *recipes.Problem {
 	}
 	p.Limits.Total = recipes.Window{Low: w.Total - totalWithin, High: w.Total + totalWithin}
 	if w.Total == 0 {
-		p.Limits.Total = recipes.Window{Low: w.Static.Low, High: a.enough(w.AllIn.High)}
+		p.Limits.Total = recipes.Window{Low: w.Static.Low, High: a.requiredTotal(w.AllIn.High)}
 	}
 	return p
 }
 
-// enough is the total that the engine needs where nobody wished for one, crank
+// requiredTotal is the total that the engine needs where nobody wished for one, crank
 // degrees: past all-in, the least spark at any speed that still gives 99.5 % of
 // the best torque. More would put the engine at risk for nothing.
-func (a *appetite) enough(allIn float64) float64 {
+func (a *requirement) requiredTotal(allIn float64) float64 {
 	total := a.want[len(a.want)-1].MBTLate
 	for _, w := range a.want {
 		if w.RPM >= allIn {
@@ -67,22 +67,22 @@ const totalWithin = 0.25
 
 // choose searches the drawer and keeps the best recipe of each set of parts. Where
 // none keeps below the best estimate of the knock limit, and that was never
-// narrowed by knock heard, it looks again with a kinder limit inside its band: a limit known only within 20 degrees or so must warn, it cannot
+// narrowed by knock heard, it looks again with a relaxed limit inside its band: a limit known only within 20 degrees or so must warn, it cannot
 // forbid.
-func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, float64)) (*choice, error) {
+func (j *Job) choose(ctx context.Context, a *requirement, progress func(string, float64)) (*choice, error) {
 	c := &choice{problem: j.problem(a), parts: []RecipePart{}}
 	settings := recipes.Settings{Keep: lookedAt, NoFront: true, NoReasons: true}
 	settings.Progress = func(done float64) { progress("trying the drawer", done) }
 	found, err := recipes.Search(ctx, c.problem, &settings)
-	for _, part := range kinder {
+	for _, part := range relaxedLimits {
 		if !errors.Is(err, recipes.ErrNoRecipe) || j.heard() {
 			break
 		}
-		if c.problem.Limits.Knock, err = a.tolerant(part); err != nil {
+		if c.problem.Limits.Knock, err = a.relaxed(part); err != nil {
 			return nil, err
 		}
 		c.unproven = j.unproven(a)
-		settings.Progress = func(done float64) { progress("trying the drawer with a kinder knock limit", done) }
+		settings.Progress = func(done float64) { progress("trying the drawer with a relaxed knock limit", done) }
 		found, err = recipes.Search(ctx, c.problem, &settings)
 	}
 	knockForbids := false
@@ -100,7 +100,7 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, flo
 	switch {
 	case errors.Is(err, recipes.ErrNoRecipe):
 		c.searched, c.unproven = found.Combinations, ""
-		c.noFit = j.nothing(found, knockForbids, a)
+		c.noFit = j.noFitReport(found, knockForbids, a)
 		return c, nil
 	case err != nil:
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
@@ -111,7 +111,7 @@ func (j *Job) choose(ctx context.Context, a *appetite, progress func(string, flo
 		return nil, err
 	}
 	for i, r := range ranked[:min(len(ranked), j.Wish.Keep)] {
-		b, err := j.spread(ctx, c.problem, r)
+		b, err := j.toleranceBand(ctx, c.problem, r)
 		if err != nil {
 			return nil, err
 		}

@@ -14,9 +14,9 @@ import (
 // engineStep is the distance between the speeds at which the engine is asked.
 const engineStep = 500.0
 
-// appetite is what the engine wants and tolerates, in the forms that the rest of
+// requirement is what the engine wants and tolerates, in the forms that the rest of
 // the job takes.
-type appetite struct {
+type requirement struct {
 	model *knock.Model
 	want  []knock.Want
 	mbt   advance.Curve
@@ -33,8 +33,8 @@ func (j *Job) speeds() []float64 {
 	return append(out, j.Top)
 }
 
-// ask runs the engine model over the speeds.
-func (j *Job) ask(ctx context.Context, progress func(done, total int)) (*appetite, error) {
+// sparkRequirement runs the engine model over the speeds.
+func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total int)) (*requirement, error) {
 	model, err := knock.New(j.Engine, nil)
 	if err != nil {
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
@@ -44,7 +44,7 @@ func (j *Job) ask(ctx context.Context, progress func(done, total int)) (*appetit
 			return nil, fmt.Errorf("%w: engine.observed: %w", ErrJob, err)
 		}
 	}
-	a := &appetite{model: model}
+	a := &requirement{model: model}
 	conditions := make([]knock.Condition, 0, 16)
 	for _, rpm := range j.speeds() {
 		c := j.Condition
@@ -83,7 +83,7 @@ func (j *Job) ask(ctx context.Context, progress func(done, total int)) (*appetit
 }
 
 // part is the engine's part of the report.
-func (a *appetite) part(j *Job) EnginePart {
+func (a *requirement) part(j *Job) EnginePart {
 	p := EnginePart{
 		Calibrated: len(j.Observed) > 0, Margin: j.Wish.KnockMargin,
 		Fuel: fmt.Sprintf("%g RON, %g MON", j.Engine.Fuel.RON, j.Engine.Fuel.MON),

@@ -36,10 +36,10 @@ type Engine struct {
 	Altitude    quantity.Length      `json:"altitude"`          // above sea level; default 0 m
 	Inlet       quantity.Temperature `json:"inlet_temperature"` // air at the carburettor; default 30 degC
 	Damper      quantity.Length      `json:"damper_diameter"`   // rim with the timing marks; leave out for no marks
-	Observed    []Observed           `json:"observed"`          // what this engine has told; calibrates the limit
+	Observed    []Observed           `json:"observed"`          // observations at full load; they calibrate the limit
 }
 
-// Observed is one thing that the engine told, at full load.
+// Observed is one observation at full load.
 type Observed struct {
 	What  string         `json:"what"`  // "trace knock"; "no knock", full load heard to be free of it; or "best torque"
 	At    quantity.Speed `json:"at"`    // engine speed

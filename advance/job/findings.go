@@ -10,7 +10,7 @@ import (
 
 // findings says what is wrong with the present state, gravest first: against the
 // wish where it names a figure, else against the best recipe.
-func (j *Job) findings(fit *readings.Result, used facts, c *choice, a *appetite) []Finding {
+func (j *Job) findings(fit *readings.Result, used facts, c *choice, a *requirement) []Finding {
 	want := readings.Wanted{
 		Idle: j.Idle, Total: j.Wish.Total, AllIn: (j.Wish.AllIn.Low + j.Wish.AllIn.High) / 2,
 		RPMWithin:  (j.Wish.AllIn.High - j.Wish.AllIn.Low) / 2,

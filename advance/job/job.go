@@ -75,7 +75,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrJob, err)
 	}
-	r := newReview(&f, lines)
+	r := newValidator(&f, lines)
 	j := &Job{Title: f.Title, Drive: r.drive}
 	r.text("title", f.Title, 80)
 	j.readEngine(r, &f.Engine)
@@ -104,7 +104,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	return j, nil
 }
 
-func (j *Job) readEngine(r *review, e *Engine) {
+func (j *Job) readEngine(r *validator, e *Engine) {
 	stroke := between(r, "engine.stroke", e.Stroke, mm(30), mm(200))
 	fuel := fuelOf(r, e.Fuel)
 	j.Engine = knock.NewEngine(
@@ -147,7 +147,7 @@ func (j *Job) readEngine(r *review, e *Engine) {
 }
 
 // fuelOf reads the two octane numbers.
-func fuelOf(r *review, list []Octane) knock.Fuel {
+func fuelOf(r *validator, list []Octane) knock.Fuel {
 	var fuel knock.Fuel
 	for _, o := range list {
 		switch {
@@ -165,7 +165,7 @@ func fuelOf(r *review, list []Octane) knock.Fuel {
 	return fuel
 }
 
-func (j *Job) readReadings(r *review, f *File, open func(string) ([]byte, error)) {
+func (j *Job) readReadings(r *validator, f *File, open func(string) ([]byte, error)) {
 	j.Settings = settingsOf(r, &f.Light)
 	if f.Static != nil {
 		j.Settings.KnownStatic = &readings.Known{
@@ -193,7 +193,7 @@ func (j *Job) readReadings(r *review, f *File, open func(string) ([]byte, error)
 	}
 }
 
-func (j *Job) readTarget(r *review, t *Target) {
+func (j *Job) readTarget(r *validator, t *Target) {
 	j.Wish = Wish{
 		Total: r.degreesOr("target.total", t.Total, 0, 10, 60),
 		AllIn: recipes.Window{Low: 2200, High: 2800}, AboveIdle: 100, KnockMargin: 3,
@@ -239,7 +239,7 @@ func (j *Job) readTarget(r *review, t *Target) {
 	}
 }
 
-func (j *Job) readVacuum(r *review, v *Vacuum) {
+func (j *Job) readVacuum(r *validator, v *Vacuum) {
 	if v == nil {
 		return
 	}
@@ -283,7 +283,7 @@ const thinnest = 15e3
 
 // checkMechanism puts the fitted parts together: what cannot move, or would
 // begin to move only beyond the engine's speed, is a mistake in the file.
-func (j *Job) checkMechanism(r *review, f *File, travel float64) {
+func (j *Job) checkMechanism(r *validator, f *File, travel float64) {
 	at := 0
 	for i, w := range j.Drawer.Weights {
 		if w.Name == f.Distributor.Weights {
@@ -332,7 +332,7 @@ func (j *Job) checkMechanism(r *review, f *File, travel float64) {
 
 // checkPlaces refuses a pair of posts that do not part as the weight opens: no
 // spring between them could hold it.
-func (j *Job) checkPlaces(r *review) {
+func (j *Job) checkPlaces(r *validator) {
 	m := j.Mechanism
 	for i, p := range j.Places {
 		// Any spring under tension tells: the sign of its moment is the geometry's.

@@ -26,7 +26,7 @@ const (
 // rank orders recipes that give up the same torque, for all that one can tell,
 // by how surely a build keeps the limits and stays free of knock, and keeps the
 // surest setting of each set of parts. Recipes come in with the least torque given up first.
-func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe, a *appetite) ([]*recipes.Recipe, error) {
+func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe, a *requirement) ([]*recipes.Recipe, error) {
 	sets := map[string][]*recipes.Recipe{}
 	var order []string
 	for i := range list {

@@ -10,13 +10,13 @@ import (
 	"example.org/bobweight/flyweights"
 )
 
-// calliper is the standard error of a length taken with a calliper in m (common
+// calliperError is the standard error of a length taken with a calliper in m (common
 // practice, no source); a slot's free length is the difference of two.
-const calliper = 0.1e-3
+const calliperError = 0.1e-3
 
 // slotKnown is the travel of the slot as a fact for the fit.
 func (j *Job) slotKnown() *readings.Known {
-	sigma := j.Drive.CrankDegrees(math.Sqrt2 * calliper / j.Slot.Radius)
+	sigma := j.Drive.CrankDegrees(math.Sqrt2 * calliperError / j.Slot.Radius)
 	return &readings.Known{Value: j.SlotTravel, Sigma: sigma}
 }
 

@@ -17,7 +17,7 @@ type Report struct {
 	Engine   EnginePart   `json:"engine"`   // 2. what the engine wants and tolerates
 	Recipes  []RecipePart `json:"recipes"`  // 3. best first; empty where nothing fits
 	NoFit    *NoFit       `json:"no_fit,omitempty"`
-	Unproven string       `json:"unproven,omitempty"` // warning where recipes keep only to a limit kinder than the best estimate
+	Unproven string       `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate
 	Searched float64      `json:"searched"`           // combinations that were compared
 	Vacuum   *VacuumPart  `json:"vacuum,omitempty"`   // 4.
 	Sheet    *sheet.Sheet `json:"sheet,omitempty"`    // 5. for the first recipe

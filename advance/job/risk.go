@@ -18,11 +18,11 @@ type risk struct {
 	margin, marginRPM float64 // to the limit's best estimate
 	chance, chanceRPM float64 // 0 to 1, that trace knock is met at full load
 	retard, retardRPM float64 // what would bring the total below the band's low edge
-	first             float64 // 0 to 1, that it is met still with the total turned back for the first pull
+	first             float64 // 0 to 1, that it is met still with the total retarded for the first pull
 }
 
 // risk weighs a recipe against the limit.
-func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *appetite) (risk, error) {
+func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *requirement) (risk, error) {
 	goal := *p
 	goal.Limits.Knock = a.limit
 	again, _, err := recipes.WhyNot(&goal, r.Choice, r.Static, r.Travel)
@@ -62,7 +62,7 @@ func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *appetite) (risk, er
 	return at, nil
 }
 
-// back is how far the distributor is turned back for the first pull, crank degrees.
+// back is how far the distributor is retarded for the first pull, crank degrees.
 func (at *risk) back() float64 { return min(max(math.Ceil(at.retard), 0), furthestBack) }
 
 // knocks is the chance that a total meets trace knock: the limit taken as normal
@@ -88,13 +88,13 @@ func (j *Job) heard() bool {
 	return false
 }
 
-// kinder lists the parts of the way from the limit's best estimate to the high edge
+// relaxedLimits lists the parts of the way from the limit's best estimate to the high edge
 // of its band at which the drawer is tried in turn. Half-way up four engines in five
 // would knock: nobody should set out to prove more than that.
-var kinder = [...]float64{0.25, 0.5}
+var relaxedLimits = [...]float64{0.25, 0.5}
 
-// tolerant is the limit a part of that way up.
-func (a *appetite) tolerant(part float64) (advance.Curve, error) {
+// relaxed is the limit a part of that way up.
+func (a *requirement) relaxed(part float64) (advance.Curve, error) {
 	limit := make([]advance.Point, 0, len(a.want))
 	for _, w := range a.want {
 		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.Limit + part*(w.LimitHigh-w.Limit)})
@@ -102,8 +102,8 @@ func (a *appetite) tolerant(part float64) (advance.Curve, error) {
 	return advance.NewCurve(limit)
 }
 
-// unproven is what the report says where recipes keep only to a kinder limit.
-func (j *Job) unproven(a *appetite) string {
+// unproven is what the report says where recipes keep only to a relaxed limit.
+func (j *Job) unproven(a *requirement) string {
 	at := a.near(j.Wish.AllIn.High)
 	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned without any knock heard on this engine, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
 		j.Wish.KnockMargin, at.RPM, sheet.Round(at.LimitLow), sheet.Round(at.LimitHigh))
@@ -111,7 +111,7 @@ func (j *Job) unproven(a *appetite) string {
 
 // between returns the knock limit and its band at a speed, straight between the
 // speeds asked and held beyond them.
-func (a *appetite) between(rpm float64) knock.Want {
+func (a *requirement) between(rpm float64) knock.Want {
 	i := 0
 	for i < len(a.want)-1 && a.want[i].RPM < rpm {
 		i++
@@ -130,7 +130,7 @@ func (a *appetite) between(rpm float64) knock.Want {
 
 // near returns what the engine wants at the highest speed asked that does not lie
 // above rpm, or the lowest.
-func (a *appetite) near(rpm float64) knock.Want {
+func (a *requirement) near(rpm float64) knock.Want {
 	at := a.want[0]
 	for _, w := range a.want {
 		if w.RPM <= rpm {
@@ -140,30 +140,30 @@ func (a *appetite) near(rpm float64) knock.Want {
 	return at
 }
 
-// worthProving is how far a total must reach past the low edge of the band before
+// worthVerifying is how far a total must reach past the low edge of the band before
 // the sheet asks for it to be proved in steps, crank degrees: the step itself.
-const worthProving = 2.0
+const worthVerifying = 2.0
 
-// furthestBack is how far the distributor is turned back for the first pull, crank
+// furthestBack is how far the distributor is retarded for the first pull, crank
 // degrees: later spark heats exhaust valves and manifold (common practice, no
 // source).
 const furthestBack = 10.0
 
-// prove says how to find out whether the engine bears the recipe's total.
-func (j *Job) prove(r *recipes.Recipe, at risk) []string {
-	if !(at.retard >= worthProving) {
+// verification says how to find out whether the engine bears the recipe's total.
+func (j *Job) verification(r *recipes.Recipe, at risk) []string {
+	if !(at.retard >= worthVerifying) {
 		return nil
 	}
 	back := at.back()
 	steps := []string{
 		fmt.Sprintf("At %.0f rpm the band of the knock limit begins %.1f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %.0f %%.", at.retardRPM, at.retard, 100*at.chance),
-		fmt.Sprintf("Begin with the distributor turned back by %.0f deg crank: a total of %.1f instead of %.1f, static %.1f instead of %.1f.", back, r.Total-back, r.Total, r.Static-back, r.Static),
+		fmt.Sprintf("Begin with the distributor retarded by %.0f deg crank: a total of %.1f instead of %.1f, static %.1f instead of %.1f.", back, r.Total-back, r.Total, r.Static-back, r.Static),
 	}
 	if left := at.retard - back; left > 0 {
 		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too (chance %.0f %%), so open the throttle little by little at the first pull.", left, 100*at.first))
 	}
 	return append(steps,
-		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from %.0f rpm upwards in a high gear, engine hot, and listen. No knock: turn on by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthProving),
-		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. Note the speed: the spark there, by the table above less what is turned back, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", max(j.Wish.KnockMargin, worthProving)),
+		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from %.0f rpm upwards in a high gear, engine hot, and listen. No knock: advance by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthVerifying),
+		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. Note the speed: the spark there, by the table above less what it is retarded by, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", max(j.Wish.KnockMargin, worthVerifying)),
 	)
 }

@@ -85,7 +85,7 @@ func TestUnheardLimitWarns(t *testing.T) {
 		t.Fatal(err)
 	}
 	proves(t, r)
-	for _, words := range []string{"UNPROVEN", "Prove the total before the engine is worked", "chance"} {
+	for _, words := range []string{"UNPROVEN", "chance"} {
 		if !strings.Contains(b.String(), words) {
 			t.Errorf("the print lacks %q", words)
 		}
@@ -101,7 +101,7 @@ func proves(t *testing.T, r *job.Report) {
 	var rpm, over, chance, back, less, total, still, static float64
 	for i, format := range []string{
 		"At %f rpm the band of the knock limit begins %f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %f %%.",
-		"Begin with the distributor turned back by %f deg crank: a total of %f instead of %f, static %f instead of %f.",
+		"Begin with the distributor retarded by %f deg crank: a total of %f instead of %f, static %f instead of %f.",
 	} {
 		into := [][]any{{&rpm, &over, &chance}, {&back, &less, &total, &still, &static}}[i]
 		if _, err := fmt.Sscanf(r.Sheet.Prove[i], format, into...); err != nil {
@@ -123,13 +123,13 @@ func proves(t *testing.T, r *job.Report) {
 		t.Errorf("chance %g %%, total %g less %g is %g; the recipe has %g %% and %g deg", chance, total, back, less, best.KnockChance, best.Total)
 	}
 	if !(back <= 10) || !(back == 10 || back >= over-0.06 && back < over+1.06) {
-		t.Errorf("turned back by %g deg for %g deg of band", back, over)
+		t.Errorf("retarded by %g deg for %g deg of band", back, over)
 	}
 	left := fmt.Sprintf("%.1f deg inside the band", over-back)
 	if inside := over > back; strings.Contains(steps, "inside the band") != inside || inside && !strings.Contains(steps, left) {
-		t.Errorf("turned back by %g of %g deg: %s", back, over, steps)
+		t.Errorf("retarded by %g of %g deg: %s", back, over, steps)
 	}
-	for _, words := range []string{"throttle back at once and retard by 2.0 deg", "at full load from 1000 rpm", "turn on by 2 deg"} {
+	for _, words := range []string{"throttle back at once and retard by 2.0 deg", "at full load from 1000 rpm", "advance by 2 deg"} {
 		if !strings.Contains(steps, words) {
 			t.Errorf("the steps lack %q: %s", words, steps)
 		}

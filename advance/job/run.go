@@ -32,7 +32,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		return nil, err
 	}
 	progress("asking the engine", 0)
-	wants, err := j.ask(ctx, func(done, total int) {
+	wants, err := j.sparkRequirement(ctx, func(done, total int) {
 		progress("asking the engine", float64(done)/float64(total))
 	})
 	if err != nil {
@@ -70,7 +70,7 @@ func (j *Job) sheet(c *choice, r *Report) (*sheet.Sheet, error) {
 		in.Hose = r.Vacuum.Advice
 	}
 	in.Warnings = r.warnings()
-	in.Prove = j.prove(c.best, c.risk)
+	in.Prove = j.verification(c.best, c.risk)
 	s, err := sheet.New(in)
 	if err != nil {
 		return nil, fmt.Errorf("job: setting sheet: %w", err)
@@ -97,7 +97,7 @@ func (r *Report) warnings() []string {
 
 // curves puts the curves side by side: at every speed of the sheet, the idle and
 // a grid fine enough to draw.
-func (j *Job) curves(fit *readings.Result, a *appetite, c *choice, s *sheet.Sheet) ([]CurveRow, error) {
+func (j *Job) curves(fit *readings.Result, a *requirement, c *choice, s *sheet.Sheet) ([]CurveRow, error) {
 	const fine = 50.0
 	speeds := []float64{j.Idle, j.Top}
 	for rpm := 200.0; rpm <= j.Top; rpm += fine {
@@ -149,7 +149,7 @@ func reading(c advance.Curve, rpm float64) *float64 {
 
 // limitAt returns the knock limit and its band, straight between two speeds
 // where one was found at both.
-func (a *appetite) limitAt(rpm float64) (limit, low, high *float64) {
+func (a *requirement) limitAt(rpm float64) (limit, low, high *float64) {
 	w := a.between(rpm)
 	if !w.Limited {
 		return nil, nil, nil

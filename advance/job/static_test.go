@@ -58,7 +58,7 @@ func TestStaticReadingWithoutRamp(t *testing.T) {
 	}
 	for _, f := range r.Findings {
 		if f.Code == "old-way" {
-			t.Errorf("without a ramp the old way leaves nobody knows what: %s", f.Text)
+			t.Errorf("without a ramp a setting at idle leaves nobody knows what: %s", f.Text)
 		}
 	}
 }

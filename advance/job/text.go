@@ -114,11 +114,11 @@ func (r *ReadingsPart) text(p *page) {
 			r.Parts.Start, r.Parts.AllIn, verdict, r.Parts.Off))
 	}
 	p.line("")
-	p.line("     rpm   light shows   off the fit")
+	p.line("     rpm   light shows      residual")
 	for _, x := range r.Points {
 		mark := ""
 		if x.Blunder {
-			mark = "   left out: more likely a slip than a reading"
+			mark = "   left out: probable outlier"
 		}
 		if x.Hose {
 			mark = "   hose on: not used for the mechanical curve"
@@ -143,9 +143,9 @@ func (e *EnginePart) text(p *page) {
 		p.line("   %5.0f   %11.1f   %-15s %s", w.RPM, w.MBT, fmt.Sprintf("(%.1f to %.1f)", w.MBTLow, w.MBTHigh), limit)
 	}
 	if e.Calibrated {
-		p.para("", fmt.Sprintf("Calibrated by what this engine has told. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
+		p.para("", fmt.Sprintf("Calibrated by the observations given. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
 	} else {
-		p.para("", fmt.Sprintf("Computed from the engine's plain facts alone, hence the wide bands; one observation (trace knock heard, full load borne without knock, or best timing found) narrows them. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
+		p.para("", fmt.Sprintf("Computed from the engine's plain facts alone, hence the wide bands; one observation (trace knock heard, no knock heard at full load, or best timing found) narrows them. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
 	}
 }
 
@@ -207,7 +207,7 @@ func (r *RecipePart) text(p *page) {
 	default:
 		p.line("   slot as it is, %.2f mm (%.3f in)", r.SlotLength, r.SlotLength/25.4)
 	}
-	p.line("   begins at %.0f rpm (home again at %.0f), all in at %.0f (%.0f to %.0f)", r.Start, r.Return, r.AllIn, r.AllInLow, r.AllInHigh)
+	p.line("   begins at %.0f rpm (weights fully back at %.0f), all in at %.0f (%.0f to %.0f)", r.Start, r.Return, r.AllIn, r.AllInLow, r.AllInHigh)
 	p.line("   idle will show %.1f; torque given up %.2f %%", r.IdleReading, r.GivenUp)
 	p.line("   %s", r.room())
 	p.line("   parts changed: %d", r.Changed)

@@ -11,7 +11,7 @@ import (
 
 // vacuumPart advises on the hose for a recipe. It is nil for a distributor
 // without a unit.
-func (j *Job) vacuumPart(chosen *choice, a *appetite) (*VacuumPart, error) {
+func (j *Job) vacuumPart(chosen *choice, a *requirement) (*VacuumPart, error) {
 	v, best := j.Vacuum, chosen.best
 	if v == nil {
 		return nil, nil

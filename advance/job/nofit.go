@@ -9,9 +9,9 @@ import (
 	"example.org/bobweight/springs"
 )
 
-// nothing says what comes nearest where no recipe keeps the limits, what it
+// noFitReport says what comes nearest where no recipe keeps the limits, what it
 // breaks, and which spring would have fitted.
-func (j *Job) nothing(found *recipes.Result, knockForbids bool, a *appetite) *NoFit {
+func (j *Job) noFitReport(found *recipes.Result, knockForbids bool, a *requirement) *NoFit {
 	n := &NoFit{Text: "No combination of the drawer keeps every limit, so there is nothing to set."}
 	if knockForbids {
 		n.Knock = "It is knock that forbids: without the knock limit the drawer would have recipes."
@@ -47,7 +47,7 @@ func (j *Job) nothing(found *recipes.Result, knockForbids bool, a *appetite) *No
 
 // doubt says how wide the band of a knock limit is that no trace knock of this
 // engine has narrowed and that forbids; empty where one has.
-func (j *Job) doubt(a *appetite) string {
+func (j *Job) doubt(a *requirement) string {
 	if j.heard() {
 		return ""
 	}

@@ -18,26 +18,26 @@ import (
 // causes. The message names the line and the field.
 var ErrJob = errors.New("job")
 
-// review checks what the fields of a file mean and keeps the first complaint, so
+// validator checks what the fields of a file mean and keeps the first complaint, so
 // that the building code reads as a list of fields.
-type review struct {
+type validator struct {
 	lines strict.Lines
 	drive advance.Drive
 	err   error
 }
 
 // given reports whether the field stands in the file.
-func (r *review) given(path string) bool { _, ok := r.lines[path]; return ok }
+func (r *validator) given(path string) bool { _, ok := r.lines[path]; return ok }
 
 // fail keeps the first complaint about a field.
-func (r *review) fail(path, format string, args ...any) {
+func (r *validator) fail(path, format string, args ...any) {
 	if r.err == nil {
 		r.err = fmt.Errorf("%w: line %d: %s: %s", ErrJob, r.lines.Of(path), path, fmt.Sprintf(format, args...))
 	}
 }
 
 // wrap keeps what another package says about the parts that a field describes.
-func (r *review) wrap(path string, err error) {
+func (r *validator) wrap(path string, err error) {
 	if r.err == nil && err != nil {
 		r.err = fmt.Errorf("%w: line %d: %s: %w", ErrJob, r.lines.Of(path), path, err)
 	}
@@ -51,7 +51,7 @@ type value interface {
 
 // between returns v in SI after checking that it stands in the file and lies in
 // its range, both ends included.
-func between[T value](r *review, path string, v, lo, hi T) float64 {
+func between[T value](r *validator, path string, v, lo, hi T) float64 {
 	if !r.given(path) {
 		r.fail(path, "is missing; valid is %s to %s", show(lo), show(hi))
 	} else if x := v.SI(); !(x >= lo.SI() && x <= hi.SI()) {
@@ -78,7 +78,7 @@ func show(v value) string {
 func plain(x float64) string { return strconv.FormatFloat(math.Round(x*1e4)/1e4+0, 'f', -1, 64) }
 
 // betweenOr is between for a field that may be left out.
-func betweenOr[T value](r *review, path string, v, otherwise, lo, hi T) float64 {
+func betweenOr[T value](r *validator, path string, v, otherwise, lo, hi T) float64 {
 	if !r.given(path) {
 		return otherwise.SI()
 	}
@@ -94,7 +94,7 @@ type onShaft interface {
 
 // crank returns v at the crank after checking that it stands in the file and lies
 // in its range, both ends included and given in the unit.
-func (r *review) crank(path string, v onShaft, lo, hi float64, unit string) float64 {
+func (r *validator) crank(path string, v onShaft, lo, hi float64, unit string) float64 {
 	if !r.given(path) {
 		r.fail(path, "is missing; valid is %g to %g %s", lo, hi, unit)
 		return lo
@@ -112,12 +112,12 @@ func (r *review) crank(path string, v onShaft, lo, hi float64, unit string) floa
 }
 
 // rpm returns an engine speed that must lie in its range.
-func (r *review) rpm(path string, s quantity.Speed, lo, hi float64) float64 {
+func (r *validator) rpm(path string, s quantity.Speed, lo, hi float64) float64 {
 	return r.crank(path, s, lo, hi, "rpm crank")
 }
 
 // rpmOr is rpm for a field that may be left out.
-func (r *review) rpmOr(path string, s quantity.Speed, otherwise, lo, hi float64) float64 {
+func (r *validator) rpmOr(path string, s quantity.Speed, otherwise, lo, hi float64) float64 {
 	if !r.given(path) {
 		return otherwise
 	}
@@ -125,12 +125,12 @@ func (r *review) rpmOr(path string, s quantity.Speed, otherwise, lo, hi float64)
 }
 
 // degrees returns an angle in crank degrees that must lie in its range.
-func (r *review) degrees(path string, a quantity.Angle, lo, hi float64) float64 {
+func (r *validator) degrees(path string, a quantity.Angle, lo, hi float64) float64 {
 	return r.crank(path, a, lo, hi, "deg crank")
 }
 
 // degreesOr is degrees for a field that may be left out.
-func (r *review) degreesOr(path string, a quantity.Angle, otherwise, lo, hi float64) float64 {
+func (r *validator) degreesOr(path string, a quantity.Angle, otherwise, lo, hi float64) float64 {
 	if !r.given(path) {
 		return otherwise
 	}
@@ -140,7 +140,7 @@ func (r *review) degreesOr(path string, a quantity.Angle, otherwise, lo, hi floa
 // whole checks a count, which may be left out if there is a default other than
 // 0. It returns the least one for a count that is refused, so that whoever builds
 // on with it is not led astray.
-func (r *review) whole(path string, n, otherwise, lo, hi int) int {
+func (r *validator) whole(path string, n, otherwise, lo, hi int) int {
 	if !r.given(path) && otherwise > 0 {
 		return otherwise
 	}
@@ -153,7 +153,7 @@ func (r *review) whole(path string, n, otherwise, lo, hi int) int {
 
 // text checks a line of text that will be printed: not longer than most
 // characters, and nothing in it that moves a terminal's cursor.
-func (r *review) text(path, s string, most int) {
+func (r *validator) text(path, s string, most int) {
 	if n := utf8.RuneCountInString(s); n < 1 || n > most {
 		r.fail(path, "has %d characters, valid is 1 to %d", n, most)
 	}
@@ -164,7 +164,7 @@ func (r *review) text(path, s string, most int) {
 }
 
 // name checks a name: a short text, not "none", not taken before.
-func (r *review) name(path, name string, taken map[string]bool) {
+func (r *validator) name(path, name string, taken map[string]bool) {
 	switch {
 	case name == "" || name == none:
 		r.fail(path, "is %q; every part needs a name of its own, and %q means no part", name, none)
@@ -176,7 +176,7 @@ func (r *review) name(path, name string, taken map[string]bool) {
 }
 
 // point returns [x, y] in m; both within a hand's breadth of the shaft.
-func (r *review) point(path string, p []quantity.Length) (x, y float64) {
+func (r *validator) point(path string, p []quantity.Length) (x, y float64) {
 	if len(p) != 2 {
 		r.fail(path, "has %d coordinates, valid is two lengths, [x, y]", len(p))
 		return 0, 0

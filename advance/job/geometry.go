@@ -26,7 +26,7 @@ func thirdSide(a, b float64) string {
 
 // without refuses a distance that stands beside points: one of the two would go
 // unread.
-func (r *review) without(path, partner string) {
+func (r *validator) without(path, partner string) {
 	if r.given(path) {
 		r.fail(path, "goes with %s, which is not given; give points or distances, and not both", partner)
 	}
@@ -35,7 +35,7 @@ func (r *review) without(path, partner string) {
 // centre returns where a weight's centre of mass lies at rest: given, or from its
 // distances to pivot and shaft. Opening counter-clockwise it moves outwards, so it
 // lies right of the line from the shaft through the pivot.
-func (r *review) centre(at string, w *Weight, pivot float64) r2.Vec {
+func (r *validator) centre(at string, w *Weight, pivot float64) r2.Vec {
 	switch points, distance := r.given(at+".centre"), r.given(at+".centre_to_pivot"); {
 	case points == distance:
 		r.fail(at, "needs one of centre and centre_to_pivot, and not both")
@@ -65,7 +65,7 @@ const leastArm = 0.2e-3
 // posts returns where the posts of a spring stand at rest: given, or from the three
 // distances between them and the pivot. The opening weight takes its post away from
 // the plate's.
-func (r *review) posts(at string, p *Place, pivot float64) (plate, post r2.Vec) {
+func (r *validator) posts(at string, p *Place, pivot float64) (plate, post r2.Vec) {
 	for _, name := range []string{"plate_post", "weight_post"} {
 		if r.given(at+"."+name) == r.given(at+".posts_apart") {
 			r.fail(at, "needs one of %s and posts_apart, and not both", name)

@@ -49,11 +49,11 @@ func plainInput(name string) string {
 // allLimits is the name of the chance that a build keeps every limit.
 const allLimits = "all of them"
 
-// spread draws builds of a recipe at random, within the tolerances of its parts
+// toleranceBand draws builds of a recipe at random, within the tolerances of its parts
 // and the care of the builder, and lays the error of reading them round their
 // band: what passes on the sheet is what 95 % of good builds show a hand-held
 // light.
-func (j *Job) spread(ctx context.Context, p *recipes.Problem, r *recipes.Recipe) (band, error) {
+func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.Recipe) (band, error) {
 	const step = 50.0
 	var speeds []float64
 	for rpm := step; rpm <= j.Top; rpm += step {
