@@ -1,0 +1,174 @@
+package workers_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"slices"
+	"testing"
+
+	"example.org/bobweight/springs/workers"
+)
+
+func TestOrderForAnyNumberOfWorkers(t *testing.T) {
+	for _, procs := range []int{1, 2, 8} {
+		before := runtime.GOMAXPROCS(procs)
+		for _, w := range []int{0, 1, 3, 64} {
+			got, err := workers.Map(context.Background(), workers.Pool{Workers: w}, 1000, func(i int) (int, error) {
+				if i%7 == 0 {
+					runtime.Gosched()
+				}
+				return i * i, nil
+			})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, x := range got {
+				if x != i*i {
+					t.Fatalf("%d workers: result %d is %d", w, i, x)
+				}
+			}
+		}
+		runtime.GOMAXPROCS(before)
+	}
+}
+
+// Of several errors the one of the lowest number comes out, on every schedule.
+func TestLowestError(t *testing.T) {
+	for range 200 {
+		err := workers.Pool{Workers: 8}.Each(context.Background(), 100, func(i int) error {
+			if i >= 40 && i%2 == 0 {
+				if i == 40 {
+					runtime.Gosched()
+				}
+				return fmt.Errorf("piece %d", i)
+			}
+			return nil
+		})
+		if err == nil || err.Error() != "piece 40" {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestProgress(t *testing.T) {
+	var seen []int
+	p := workers.Pool{Workers: 5, Progress: func(done, total int) {
+		if total != 50 {
+			t.Errorf("total is %d", total)
+		}
+		seen = append(seen, done)
+	}}
+	if err := p.Each(context.Background(), 50, func(int) error { return nil }); err != nil {
+		t.Fatal(err)
+	}
+	if len(seen) != 50 || !slices.IsSorted(seen) || seen[49] != 50 {
+		t.Errorf("progress %v", seen)
+	}
+}
+
+// A cancelled run tells its cause and hands out what was done.
+func TestCancelled(t *testing.T) {
+	why := errors.New("the builder has seen enough")
+	for _, w := range []int{1, 4} {
+		ctx, cancel := context.WithCancelCause(context.Background())
+		got, err := workers.Map(ctx, workers.Pool{Workers: w}, 1000, func(i int) (int, error) {
+			if i == 10 {
+				cancel(why)
+			} else if i > 10 {
+				<-ctx.Done()
+			}
+			return 1, nil
+		})
+		if !errors.Is(err, why) {
+			t.Fatalf("%d workers: %v", w, err)
+		}
+		done := 0
+		for _, x := range got {
+			done += x
+		}
+		if len(got) != 1000 || done < 11 || done > 10+2*w {
+			t.Errorf("%d workers: %d done of %d", w, done, len(got))
+		}
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	p := workers.Pool{Workers: 1, Progress: func(done, total int) {
+		if done == total {
+			cancel()
+		}
+	}}
+	if err := p.Each(ctx, 3, func(int) error { return nil }); err != nil {
+		t.Errorf("cancelled after the last piece: %v", err)
+	}
+}
+
+func TestWith(t *testing.T) {
+	type buffer struct{ sum, pieces int }
+	states, err := workers.With(context.Background(), workers.Pool{Workers: 3}, 100,
+		func() *buffer { return new(buffer) },
+		func(b *buffer, i int) error { b.sum += i; b.pieces++; return nil })
+	if err != nil || len(states) != 3 {
+		t.Fatal(len(states), err)
+	}
+	var all buffer
+	for _, b := range states {
+		all.sum += b.sum
+		all.pieces += b.pieces
+	}
+	if all != (buffer{4950, 100}) {
+		t.Error(all)
+	}
+}
+
+func TestRefused(t *testing.T) {
+	ctx := context.Background()
+	_, maps := workers.Map[int](ctx, workers.Pool{}, 3, nil)
+	_, states := workers.With(ctx, workers.Pool{}, 3, nil, func(int, int) error { return nil })
+	for name, err := range map[string]error{
+		"no context": workers.Pool{}.Each(nil, 3, func(int) error { return nil }), //lint:ignore SA1012 nil is what is tested
+		"no work":    workers.Pool{}.Each(ctx, 3, nil),
+		"no map":     maps,
+		"no state":   states,
+	} {
+		if !errors.Is(err, workers.ErrNil) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for _, n := range []int{0, -5} {
+		got, err := workers.Map(ctx, workers.Pool{}, n, func(int) (int, error) { return 0, errors.New("called") })
+		if err != nil || len(got) != 0 {
+			t.Errorf("%d pieces: %v, %v", n, got, err)
+		}
+	}
+}
+
+func ExampleMap() {
+	squares, err := workers.Map(context.Background(), workers.Pool{}, 5, func(i int) (int, error) { return i * i, nil })
+	fmt.Println(squares, err)
+	// Output: [0 1 4 9 16] <nil>
+}
+
+func ExampleWith() {
+	// Each goroutine has its own buffer; every piece has its own place.
+	words := make([]string, 3)
+	_, err := workers.With(context.Background(), workers.Pool{Workers: 2}, len(words),
+		func() *[]byte { return new([]byte) },
+		func(buffer *[]byte, i int) error {
+			*buffer = fmt.Appendf((*buffer)[:0], "spring %d", i+1)
+			words[i] = string(*buffer)
+			return nil
+		})
+	fmt.Println(words, err)
+	// Output: [spring 1 spring 2 spring 3] <nil>
+}
+
+func ExamplePool_Each() {
+	p := workers.Pool{Workers: 1, Progress: func(done, total int) { fmt.Println(done, "of", total) }}
+	err := p.Each(context.Background(), 2, func(i int) error { return nil })
+	fmt.Println(err)
+	// Output:
+	// 1 of 2
+	// 2 of 2
+	// <nil>
+}
