@@ -21,12 +21,14 @@ func init() {
 
 var power = quantity.Dim{Mass: 1, Length: 2, Time: -3}
 
-// ottoCycle takes the compression ratio as such, from bore, stroke and clearance, or
-// from two pressures; heat as such or by the highest temperature or pressure.
+// ottoCycle takes the compression ratio as such, from the clearance, from two
+// pressures or temperatures, or the one of largest work between two temperatures;
+// heat as such, for the whole charge, by what is rejected or gained, or by the
+// highest temperature or pressure. Ratio and efficiency need none of it.
 func ottoCycle(g *Given) (Found, error) {
 	a := knock.AirStandard{
 		Pressure:    g.SIOr("pressure", quantity.DimPressure, 1e5),
-		Temperature: g.SI("temperature", quantity.DimTemperature),
+		Temperature: g.SIOr("temperature", quantity.DimTemperature, 300),
 	}
 	if g.Has("cv") {
 		a.Cv = g.SI("cv", perMassKelvin)
@@ -35,26 +37,13 @@ func ottoCycle(g *Given) (Found, error) {
 		} else {
 			a.Gamma = g.Number("heat capacity ratio")
 		}
+	} else if g.Has("heat capacity ratio") {
+		a.Gamma = g.Number("heat capacity ratio")
+		a.Cv = 287 / (a.Gamma - 1) // the gas constant of air; ratios do not hang on it
 	}
-	swept := 0.0
-	switch {
-	case g.Has("clearance"):
-		bore := g.SI("bore", quantity.DimLength)
-		swept = math.Pi / 4 * bore * bore * g.SI("stroke", quantity.DimLength)
-		a.Ratio = 1 + swept/g.SI("clearance", quantity.DimVolume)
-	case g.Has("compressed pressure"):
-		a.Ratio = math.Pow(g.SI("compressed pressure", quantity.DimPressure)/a.Pressure, 1/a.Gamma)
-	default:
-		a.Ratio = g.Number("compression ratio")
-	}
-	switch {
-	case g.Has("highest pressure"): // at constant volume T goes with p
-		compressed := a.Temperature * math.Pow(a.Ratio, a.Gamma-1)
-		a.Peak = compressed * g.SI("highest pressure", quantity.DimPressure) / g.SI("compressed pressure", quantity.DimPressure)
-	case g.Has("highest temperature"):
-		a.Peak = g.SI("highest temperature", quantity.DimTemperature)
-	default:
-		a.Heat = g.SI("heat", perMass)
+	swept := ratioAndSwept(g, &a)
+	if err := ottoHeat(g, &a); err != nil {
+		return nil, err
 	}
 	i, err := a.Run()
 	if err != nil {
@@ -64,12 +53,72 @@ func ottoCycle(g *Given) (Found, error) {
 	found := Found{
 		"T2": SI(i.T2, kelvin), "p2": SI(i.P2, pascal), "T3": SI(i.T3, kelvin), "p3": SI(i.P3, pascal),
 		"T4": SI(i.T4, kelvin), "p4": SI(i.P4, pascal), "efficiency": Number(i.Efficiency), "compression ratio": Number(a.Ratio),
-		"work": SI(i.Work, perMass), "heat rejected": SI(i.Heat-i.Work, perMass), "mean pressure": SI(i.MeanPressure, pascal),
+		"heat": SI(i.Heat, perMass), "work": SI(i.Work, perMass), "heat rejected": SI(i.Heat-i.Work, perMass),
+		"mean pressure": SI(i.MeanPressure, pascal), "clearance over swept volume": Number(1 / (a.Ratio - 1)),
+		"specific volume": SI(a.Cv*(a.Gamma-1)*a.Temperature/a.Pressure, quantity.Dim{Length: 3, Mass: -1}),
+		"swept volume":    SI(swept, quantity.DimVolume),
 	}
 	if g.Has("cycles") {
 		found["power"] = SI(i.MeanPressure*swept*g.SI("cycles", quantity.Dim{Time: -1}), power)
 	}
+	if g.Has("air flow") {
+		found["power"] = SI(i.Work*g.SI("air flow", quantity.Dim{Mass: 1, Time: -1}), power)
+	}
 	return found, nil
+}
+
+// ratioAndSwept sets the compression ratio and returns the swept volume where the
+// case has one.
+func ratioAndSwept(g *Given, a *knock.AirStandard) (swept float64) {
+	switch {
+	case g.Has("clearance"):
+		if g.Has("largest volume") {
+			swept = g.SI("largest volume", quantity.DimVolume) - g.SI("clearance", quantity.DimVolume)
+		} else {
+			bore := g.SI("bore", quantity.DimLength)
+			swept = math.Pi / 4 * bore * bore * g.SI("stroke", quantity.DimLength)
+		}
+		a.Ratio = 1 + swept/g.SI("clearance", quantity.DimVolume)
+	case g.Has("compressed pressure"):
+		a.Ratio = math.Pow(g.SI("compressed pressure", quantity.DimPressure)/a.Pressure, 1/a.Gamma)
+	case g.Has("compressed temperature"):
+		a.Ratio = math.Pow(g.SI("compressed temperature", quantity.DimTemperature)/a.Temperature, 1/(a.Gamma-1))
+	case g.Has("ratio"):
+		g.Word("ratio", "of largest work") // T2 = T4 = sqrt(T1 T3)
+		a.Ratio = math.Pow(g.SI("highest temperature", quantity.DimTemperature)/a.Temperature, 0.5/(a.Gamma-1))
+	default:
+		a.Ratio = g.Number("compression ratio")
+	}
+	return swept
+}
+
+// ottoHeat sets what is added at top centre.
+func ottoHeat(g *Given, a *knock.AirStandard) error {
+	switch {
+	case g.Has("highest pressure"): // at constant volume T goes with p
+		compressed := a.Temperature * math.Pow(a.Ratio, a.Gamma-1)
+		a.Peak = compressed * g.SI("highest pressure", quantity.DimPressure) / g.SI("compressed pressure", quantity.DimPressure)
+	case g.Has("highest temperature"):
+		a.Peak = g.SI("highest temperature", quantity.DimTemperature)
+	case g.Has("heat of the charge"):
+		mass := a.Pressure * g.SI("largest volume", quantity.DimVolume) / (a.Cv * (a.Gamma - 1) * a.Temperature)
+		a.Heat = g.SI("heat of the charge", quantity.DimMoment) / mass
+	case g.Has("heat rejected"), g.Has("net work"):
+		one := *a
+		one.Heat = 1e5
+		i, err := one.Run()
+		if err != nil {
+			return err
+		}
+		if g.Has("net work") {
+			a.Heat = g.SI("net work", perMass) / i.Efficiency
+		} else {
+			a.Heat = g.SI("heat rejected", perMass) / (1 - i.Efficiency)
+		}
+	default:
+		a.Heat = g.SIOr("heat", perMass, 1e5)
+	}
+	return nil
 }
 
 // engineOf reads the geometry of one cylinder.

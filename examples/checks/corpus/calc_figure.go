@@ -17,6 +17,7 @@ var (
 
 func init() {
 	register("plane figure", "bodies.Outline.Section, bodies.Section", planeFigure)
+	register("section of parts", "bodies.Section.Add, bodies.Section.Principal", sectionOfParts)
 	register("ring part", "bodies.RingPart, bodies.Sector", ringPart)
 	register("bent wire", "bodies.Strand", bentWire)
 	register("round plate", "bodies.Plate, bodies.Body.About", roundPlate)
@@ -79,6 +80,22 @@ func planeFigure(g *Given) (Found, error) {
 		"largest":             SI(most, dimFourth),
 		"smallest":            SI(least, dimFourth),
 		"axis of the largest": SI(angle, quantity.DimAngle),
+	}, nil
+}
+
+// sectionOfParts adds parts of which area, centre and own second moments are known.
+func sectionOfParts(g *Given) (Found, error) {
+	var sum bodies.Section
+	for _, p := range g.Groups("parts") {
+		sum = sum.Add(bodies.Section{
+			Area: p.SIOr("area", quantity.DimArea, 1), Centroid: r2.Vec{Y: p.SIOr("y", quantity.DimLength, 0)},
+			XX: p.SIOr("I_x", dimFourth, 0), YY: p.SIOr("I_y", dimFourth, 0), XY: p.SIOr("I_xy", dimFourth, 0),
+		})
+	}
+	most, least, angle := sum.Principal()
+	return Found{
+		"y": SI(sum.Centroid.Y, quantity.DimLength), "I_x": SI(sum.XX, dimFourth),
+		"largest": SI(most, dimFourth), "smallest": SI(least, dimFourth), "axis of the largest": SI(angle, quantity.DimAngle),
 	}, nil
 }
 

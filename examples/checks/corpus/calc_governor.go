@@ -1,6 +1,8 @@
 package corpus
 
 import (
+	"math"
+
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/flyweights/governors"
 )
@@ -65,7 +67,7 @@ func governorSpeed(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := Found{"speed": speedOf(omega), "controlling force": SI(force, quantity.DimForce)}
+	found := Found{"speed": speedOf(omega), "time of a turn": SI(2*math.Pi/omega, quantity.DimTime), "controlling force": SI(force, quantity.DimForce)}
 	if _, crank := gov.Frame.(governors.Crank); !crank {
 		tension, err := gov.UpperArmTension(radius)
 		if err != nil {
@@ -198,14 +200,28 @@ func governorInsensitiveness(g *Given) (Found, error) {
 	return Found{"insensitiveness": Number(x)}, err
 }
 
+// conicalPendulum is the height of a bob, and its change with speed or the angle of
+// its string; the string of a bob stands as steep as the normal of a banked track.
 func conicalPendulum(g *Given) (Found, error) {
 	gravity := g.SI("gravity", quantity.Dim{Length: 1, Time: -2})
-	h, err := governors.Height(g.SI("speed", quantity.DimAngularSpeed), gravity)
+	var omega float64
+	if g.Has("speed on the circle") {
+		omega = g.SI("speed on the circle", quantity.DimSpeed) / g.SI("radius", quantity.DimLength)
+	} else {
+		omega = g.SI("speed", quantity.DimAngularSpeed)
+	}
+	h, err := governors.Height(omega, gravity)
 	if err != nil {
 		return nil, err
 	}
+	found := Found{"height": SI(h, quantity.DimLength)}
+	if g.Has("radius") {
+		found["angle"] = SI(math.Atan2(g.SI("radius", quantity.DimLength), h), quantity.DimAngle)
+		return found, nil
+	}
 	after, err := governors.Height(g.SI("then speed", quantity.DimAngularSpeed), gravity)
-	return Found{"height": SI(h, quantity.DimLength), "change": SI(h-after, quantity.DimLength)}, err
+	found["change"] = SI(h-after, quantity.DimLength)
+	return found, err
 }
 
 // controllingLine is given by spreads, the distances between the balls.
