@@ -1,0 +1,117 @@
+package balance
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// ErrRange is wrapped by every error of this package.
+var ErrRange = errors.New("balance: value out of range")
+
+// Curve is an advance curve of one or two stages, the travel taken as 1.
+type Curve struct {
+	Start float64 // speed at which the advance begins, rpm, more than 0
+	AllIn float64 // speed at which the stop is reached, rpm, more than Start
+	Shape float64 // alpha, -MaxShape to MaxShape
+	// TakeUp is the travelled part at which a slack spring is taken up, more than 0
+	// and less than 1; 0 is a curve of one stage.
+	TakeUp float64
+	// Stiffening is the slope of squared speed over angle just after the take-up over
+	// that just before, more than 0; 0 means 1.
+	Stiffening float64
+	// Hold is the share of AllIn² - Start² by which squared speed rises at the take-up
+	// while the advance stands still, 0 or more and less than 1.
+	Hold float64
+}
+
+// Check refuses fields outside their ranges.
+func (c Curve) Check() error {
+	const most = 1e6
+	for _, f := range []struct {
+		name, unit, valid string
+		value             float64
+		ok                bool
+	}{
+		{"start", " rpm", "more than 0 and below all-in", c.Start, c.Start > 0 && c.Start < c.AllIn},
+		{"all-in", " rpm", "more than the start and at most 1e6", c.AllIn, c.AllIn <= most},
+		{"shape parameter", "", "-100 to 100", c.Shape, math.Abs(c.Shape) <= MaxShape},
+		{"take-up", "", "0 to below 1", c.TakeUp, c.TakeUp >= 0 && c.TakeUp < 1},
+		{"stiffening", "", "0.001 to 1000, or 0 for 1", c.Stiffening, c.Stiffening == 0 || c.Stiffening >= 1e-3 && c.Stiffening <= 1e3},
+		{"hold", "", "0 to below 1", c.Hold, c.Hold >= 0 && c.Hold < 1},
+	} {
+		if !f.ok {
+			return fmt.Errorf("%w: %s is %.6g%s, valid is %s", ErrRange, f.name, f.value, f.unit, f.valid)
+		}
+	}
+	return nil
+}
+
+// staged reports whether the curve has two stages.
+func (c *Curve) staged() bool { return c.TakeUp > 0 && c.TakeUp < 1 }
+
+// stage returns the share of squared speed's rise at the take-up, before and after
+// the hold.
+func (c *Curve) stage() (before, after float64) {
+	first, _, _ := Rise(c.TakeUp, c.Shape)
+	stiff := c.Stiffening
+	if !(stiff > 0) {
+		stiff = 1
+	}
+	hold := part(c.Hold)
+	// Of what the hold leaves, the two stages take first and stiff (1-first).
+	before = (1 - hold) * first / (first + stiff*(1-first))
+	return before, before + hold
+}
+
+// Speeds returns the speeds, rpm, at which the advance stands at the travelled part
+// x: one, or at the take-up of a spring with initial tension the two ends of the
+// hold. At rest and at the stop they are the start and all-in. x is held between 0
+// and 1.
+func (c Curve) Speeds(x float64) (low, high float64) {
+	x = part(x)
+	share, _, _ := Rise(x, c.Shape)
+	at := func(u float64) float64 {
+		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
+	}
+	if !c.staged() {
+		return at(share), at(share)
+	}
+	first, _, _ := Rise(c.TakeUp, c.Shape)
+	before, after := c.stage()
+	switch {
+	case x < c.TakeUp:
+		u := at(before * share / first)
+		return u, u
+	case x == c.TakeUp:
+		return at(before), at(after)
+	}
+	u := at(after + (1-after)*(share-first)/(1-first))
+	return u, u
+}
+
+// Travelled returns the travelled part at a speed, rpm: 0 up to the start, 1 from
+// all-in on.
+func (c Curve) Travelled(rpm float64) float64 {
+	if !(rpm > c.Start) {
+		return 0
+	}
+	if rpm >= c.AllIn {
+		return 1
+	}
+	u := part((rpm - c.Start) / (c.AllIn - c.Start) * ((rpm + c.Start) / (c.AllIn + c.Start)))
+	if c.staged() {
+		first, _, _ := Rise(c.TakeUp, c.Shape)
+		before, after := c.stage()
+		switch {
+		case u < before:
+			u *= first / before
+		case u <= after:
+			return c.TakeUp
+		default:
+			u = first + (1-first)*(u-after)/(1-after)
+		}
+	}
+	x, _, _ := Travelled(u, c.Shape)
+	return x
+}
