@@ -54,13 +54,14 @@ func (c *Curve) staged() bool { return c.TakeUp > 0 && c.TakeUp < 1 }
 // the hold.
 func (c *Curve) stage() (before, after float64) {
 	first, _, _ := Rise(c.TakeUp, c.Shape)
+	second, _, _ := Rise(1-c.TakeUp, -c.Shape) // 1 - first without its rounding
 	stiff := c.Stiffening
 	if !(stiff > 0) {
 		stiff = 1
 	}
 	hold := part(c.Hold)
-	// Of what the hold leaves, the two stages take first and stiff (1-first).
-	before = (1 - hold) * first / (first + stiff*(1-first))
+	// Of what the hold leaves, the two stages take first and stiff second.
+	before = (1 - hold) * first / (first + stiff*second)
 	return before, before + hold
 }
 
@@ -70,24 +71,27 @@ func (c *Curve) stage() (before, after float64) {
 // and 1.
 func (c Curve) Speeds(x float64) (low, high float64) {
 	x = part(x)
-	share, _, _ := Rise(x, c.Shape)
 	at := func(u float64) float64 {
 		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
 	}
 	if !c.staged() {
-		return at(share), at(share)
+		u, _, _ := Rise(x, c.Shape)
+		return at(u), at(u)
 	}
-	first, _, _ := Rise(c.TakeUp, c.Shape)
 	before, after := c.stage()
-	switch {
-	case x < c.TakeUp:
-		u := at(before * share / first)
-		return u, u
-	case x == c.TakeUp:
+	t := c.TakeUp
+	if x == t {
 		return at(before), at(after)
 	}
-	u := at(after + (1-after)*(share-first)/(1-first))
-	return u, u
+	var u float64
+	if x < t { // a part of a curve of the family is again one of it
+		u, _, _ = Rise(x/t, c.Shape*t)
+		u *= before
+	} else {
+		u, _, _ = Rise((x-t)/(1-t), c.Shape*(1-t))
+		u = after + (1-after)*u
+	}
+	return at(u), at(u)
 }
 
 // Travelled returns the travelled part at a speed, rpm: 0 up to the start, 1 from
@@ -100,18 +104,19 @@ func (c Curve) Travelled(rpm float64) float64 {
 		return 1
 	}
 	u := part((rpm - c.Start) / (c.AllIn - c.Start) * ((rpm + c.Start) / (c.AllIn + c.Start)))
-	if c.staged() {
-		first, _, _ := Rise(c.TakeUp, c.Shape)
-		before, after := c.stage()
-		switch {
-		case u < before:
-			u *= first / before
-		case u <= after:
-			return c.TakeUp
-		default:
-			u = first + (1-first)*(u-after)/(1-after)
-		}
+	if !c.staged() {
+		x, _, _ := Travelled(u, c.Shape)
+		return x
 	}
-	x, _, _ := Travelled(u, c.Shape)
-	return x
+	before, after := c.stage()
+	t := c.TakeUp
+	switch {
+	case u < before:
+		x, _, _ := Travelled(u/before, c.Shape*t)
+		return t * x
+	case u <= after:
+		return t
+	}
+	x, _, _ := Travelled((u-after)/(1-after), c.Shape*(1-t))
+	return t + (1-t)*x
 }
