@@ -67,7 +67,7 @@ var (
 func TestUnheardLimitWarns(t *testing.T) {
 	_, total := bold(t)
 	r := work(t, observed(t, total, ""))
-	if len(r.Recipes) == 0 || r.Unproven == "" || r.NoFit != nil || r.Sheet == nil || len(r.Sheet.Prove) == 0 {
+	if len(r.Recipes) == 0 || r.Unproven == "" || r.NoFit != nil || r.Sheet == nil || len(r.Sheet.Verify) == 0 {
 		t.Fatalf("%d recipes, unproven %q, %+v", len(r.Recipes), r.Unproven, r.NoFit)
 	}
 	for _, x := range r.Recipes {
@@ -85,7 +85,7 @@ func TestUnheardLimitWarns(t *testing.T) {
 		t.Fatal(err)
 	}
 	proves(t, r)
-	for _, words := range []string{"UNPROVEN", "chance"} {
+	for _, words := range []string{"UNPROVEN", "Verify under load before normal use", "chance"} {
 		if !strings.Contains(b.String(), words) {
 			t.Errorf("the print lacks %q", words)
 		}
@@ -97,15 +97,15 @@ func TestUnheardLimitWarns(t *testing.T) {
 // far, and what is left is owned.
 func proves(t *testing.T, r *job.Report) {
 	t.Helper()
-	steps := strings.Join(r.Sheet.Prove, "\n")
+	steps := strings.Join(r.Sheet.Verify, "\n")
 	var rpm, over, chance, back, less, total, still, static float64
 	for i, format := range []string{
 		"At %f rpm the band of the knock limit begins %f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %f %%.",
 		"Begin with the distributor retarded by %f deg crank: a total of %f instead of %f, static %f instead of %f.",
 	} {
 		into := [][]any{{&rpm, &over, &chance}, {&back, &less, &total, &still, &static}}[i]
-		if _, err := fmt.Sscanf(r.Sheet.Prove[i], format, into...); err != nil {
-			t.Fatalf("%q: %v", r.Sheet.Prove[i], err)
+		if _, err := fmt.Sscanf(r.Sheet.Verify[i], format, into...); err != nil {
+			t.Fatalf("%q: %v", r.Sheet.Verify[i], err)
 		}
 	}
 	most := math.Inf(-1)
@@ -158,7 +158,7 @@ func TestKnockHeardAlwaysRetards(t *testing.T) {
 	text := string(observed(t, math.Floor(w.LimitLow)+4, ""))
 	text = strings.Replace(text, `"knock_margin": "2 deg crank"`, `"knock_margin": "0 deg crank"`, 1)
 	r := work(t, []byte(text))
-	if r.Engine.Margin != 0 || r.Sheet == nil || !strings.Contains(strings.Join(r.Sheet.Prove, " "), "retard by 2.0 deg") {
+	if r.Engine.Margin != 0 || r.Sheet == nil || !strings.Contains(strings.Join(r.Sheet.Verify, " "), "retard by 2.0 deg") {
 		t.Errorf("margin %g, sheet %+v", r.Engine.Margin, r.Sheet)
 	}
 }

@@ -70,7 +70,7 @@ func (j *Job) sheet(c *choice, r *Report) (*sheet.Sheet, error) {
 		in.Hose = r.Vacuum.Advice
 	}
 	in.Warnings = r.warnings()
-	in.Prove = j.verification(c.best, c.risk)
+	in.Verify = j.verification(c.best, c.risk)
 	s, err := sheet.New(in)
 	if err != nil {
 		return nil, fmt.Errorf("job: setting sheet: %w", err)
@@ -82,7 +82,7 @@ func (j *Job) sheet(c *choice, r *Report) (*sheet.Sheet, error) {
 func (r *Report) warnings() []string {
 	var out []string
 	if r.Unproven != "" {
-		out = append(out, "UNPROVEN. This engine may knock with this timing: step 4 comes before any work.")
+		out = append(out, "UNPROVEN. This engine may knock with this timing: the check under load comes before any work.")
 	}
 	if p := r.Readings.Parts; p != nil && !p.Agrees {
 		out = append(out, "The listed parts do not agree with the readings: measure springs and weights again before building this.")

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/bobweight/advance"
 )
@@ -11,8 +12,11 @@ import (
 // ErrRange is wrapped by every error of this package that refuses a value.
 var ErrRange = errors.New("sheet: value out of range")
 
-// Step is the distance between the speeds to be checked, in engine rpm.
+// Step is the least distance between the speeds to be checked, in engine rpm.
 const Step = 250.0
+
+// mostRows is how many speeds the page has room for.
+const mostRows = 14
 
 // Row is what a timing light must show at one engine speed, vacuum hose off and
 // plugged.
@@ -32,47 +36,67 @@ type BenchRow struct {
 	Falling float64 `json:"falling_deg"` // distributor degrees, falling
 }
 
-// Mark is a line to be scribed on the damper rim.
-type Mark struct {
-	Degrees  float64 `json:"deg"`    // crank degrees before top centre
-	Distance float64 `json:"rim_mm"` // mm along the rim from the top-centre mark, against rotation of the crank
+// Part is what stands at one place of the distributor.
+type Part struct {
+	Place   string `json:"place"` // as the job names it: "north", "weights"
+	Name    string `json:"name"`  // of the part; "none" for an empty place
+	Changed bool   `json:"changed,omitempty"`
+}
+
+// Slot is what is done to the slot that limits the travel, in mm.
+type Slot struct {
+	Length  float64 `json:"length_mm"`         // to be left, along its centre line
+	Closing float64 `json:"closing_mm"`        // to close; negative = to file off; 0 = as it is
+	Bush    float64 `json:"bush_mm,omitempty"` // diameter on the pin that does the same; 0 = none does
 }
 
 // Sheet is the finished page.
 type Sheet struct {
 	Title      string     `json:"title"`
+	Recipe     string     `json:"recipe,omitempty"`   // which recipe this is, one line
+	Version    string     `json:"version,omitempty"`  // of the program that wrote it
+	Parts      []Part     `json:"parts,omitempty"`    // what to fit, place by place
+	Slot       *Slot      `json:"slot,omitempty"`     // what to do to the slot
 	Static     float64    `json:"static_deg"`         // crank degrees with the weights at rest
 	Total      float64    `json:"total_deg"`          // crank degrees all in
-	SetRPM     float64    `json:"set_rpm"`            // engine rpm at which to set, or above
+	SetRPM     float64    `json:"set_rpm"`            // engine rpm at which to set
 	SetDegrees float64    `json:"set_deg"`            // what the light must show there
 	SetWindow  float64    `json:"set_window_deg"`     // set within +- this
+	StillRises bool       `json:"set_below_all_in"`   // the engine's limit lies below the all-in speed
+	DwellShift float64    `json:"dwell_shift_deg"`    // crank degrees earlier for each distributor degree of dwell less
 	Idle       Row        `json:"idle"`               // what idle will show then
 	AtIdle     float64    `json:"begun_at_idle"`      // crank degrees of mechanical advance in the idle reading
-	Rows       []Row      `json:"check"`              // every Step rpm
+	Rows       []Row      `json:"check"`              // every Step rpm, or a multiple of it
 	Bench      []BenchRow `json:"bench,omitempty"`    // distributor alone
 	Marks      []Mark     `json:"marks,omitempty"`    // damper
 	Hose       []string   `json:"hose,omitempty"`     // vacuum hose on: what to expect
+	Phase      *Phase     `json:"rotor,omitempty"`    // how far vacuum advance moves the rotor
 	Warnings   []string   `json:"warnings,omitempty"` // what must be cleared up before anything is set
-	Prove      []string   `json:"prove,omitempty"`    // how to prove the total against knock before the engine is worked
+	Verify     []string   `json:"verify,omitempty"`   // how to verify the total under load
 }
 
 // Input is what [New] needs to write a sheet.
 type Input struct {
 	Title  string
+	Recipe string        // "1 of 3: springs only"; may be empty
+	Parts  []Part        // in the order of printing; may be empty
+	Slot   *Slot         // nil leaves the slot out
 	Static float64       // crank degrees, weights at rest
 	Travel float64       // crank degrees of mechanical advance at the stop, more than 0
 	Idle   float64       // engine rpm, more than 0
-	AllIn  float64       // engine rpm of the slowest engine in the band that is all in; above idle
-	Top    float64       // highest engine rpm to check; above AllIn
+	AllIn  float64       // engine rpm of the slowest engine in the band that is all in
+	Top    float64       // the engine's own limit, engine rpm, above Idle: no speed of the sheet is higher
 	Drive  advance.Drive // distributor to crank, for the bench rows
 	Damper float64       // damper diameter in mm; 0 leaves the marks out
 	// At returns the total without vacuum at an engine speed, rising and falling,
 	// and the window inside which a reading passes, all in crank degrees.
-	At   func(rpm float64) (rising, falling, low, high float64, err error)
-	Hose []string // sentences about the vacuum hose, in order
+	At     func(rpm float64) (rising, falling, low, high float64, err error)
+	Hose   []string // sentences about the vacuum hose, in order
+	Vacuum float64  // crank degrees that the vacuum unit adds at most; 0 = no unit
+	Rotor  Rotor    // tip and terminals; the zero value = not measured
 	// Warnings are sentences that stand above everything else.
 	Warnings []string
-	Prove    []string // sentences on proving the total against knock, in order; none where it is sure
+	Verify   []string // sentences on verifying the total under load, in order; none where it is sure
 }
 
 func (in *Input) check() error {
@@ -86,8 +110,9 @@ func (in *Input) check() error {
 		{"mechanical travel", in.Travel, "deg crank", "more than 0, at most 90 deg crank", in.Travel > 0 && in.Travel <= 90},
 		{"idle speed", in.Idle, "rpm crank", "100 to 3000 rpm crank", in.Idle >= 100 && in.Idle <= 3000},
 		{"all-in speed", in.AllIn, "rpm crank", "above 0, at most 12000 rpm crank", in.AllIn > 0 && in.AllIn <= 12000},
-		{"top speed", in.Top, "rpm crank", "above idle and all-in, at most 15000 rpm crank", in.Top > in.Idle && in.Top > in.AllIn && in.Top <= 15000},
+		{"top speed", in.Top, "rpm crank", "above idle, at most 15000 rpm crank", in.Top > in.Idle && in.Top <= 15000},
 		{"damper diameter", in.Damper, "mm", "0 (no marks) or 50 to 500 mm", in.Damper == 0 || in.Damper >= 50 && in.Damper <= 500},
+		{"vacuum advance", in.Vacuum, "deg crank", "0 to 60 deg crank", in.Vacuum >= 0 && in.Vacuum <= 60},
 	} {
 		if !f.ok {
 			return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, f.name, f.v, f.unit, f.want)
@@ -110,36 +135,67 @@ func New(in Input) (*Sheet, error) {
 		return nil, err
 	}
 	s := &Sheet{
-		Title: in.Title, Static: Round(in.Static), Total: Round(in.Static + in.Travel),
-		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: Round(in.Static + in.Travel),
-		SetWindow: 1, Hose: in.Hose, Prove: in.Prove, Warnings: in.Warnings,
+		Title: in.Title, Recipe: in.Recipe, Parts: slices.Clone(in.Parts),
+		Static: Round(in.Static), Total: Round(in.Static + in.Travel),
+		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: Round(in.Static + in.Travel), SetWindow: 1,
+		StillRises: in.Top < in.AllIn,
+		// A symmetric cam opens the points half a degree of dwell earlier for each
+		// degree of dwell less, counted at the distributor (geometry of the cam).
+		DwellShift: Round(float64(in.Drive) / 2),
+		Hose:       in.Hose, Verify: in.Verify, Warnings: in.Warnings,
+	}
+	if in.Slot != nil {
+		s.Slot = &Slot{Length: Round(in.Slot.Length), Closing: Round(in.Slot.Closing), Bush: Round(in.Slot.Bush)}
 	}
 	var err error
 	if s.Idle, err = in.row(in.Idle); err != nil {
 		return nil, err
 	}
 	s.AtIdle = Round(s.Idle.Rising - s.Static)
-	for rpm := math.Ceil(math.Nextafter(in.Idle/Step, math.Inf(1))) * Step; rpm <= in.Top; rpm += Step {
-		row, err := in.row(rpm)
+	if s.StillRises {
+		set, err := in.row(s.SetRPM)
 		if err != nil {
 			return nil, err
 		}
+		s.SetDegrees = set.Rising
+	}
+	if err := s.rows(&in); err != nil {
+		return nil, err
+	}
+	if in.Damper > 0 {
+		s.Marks = marks(in.Damper, s.SetDegrees)
+	}
+	if in.Vacuum > 0 {
+		phase, err := RotorPhase(in.Vacuum, in.Drive, in.Rotor)
+		if err != nil {
+			return nil, err
+		}
+		s.Phase = &phase
+	}
+	return s, nil
+}
+
+// rows fills in the checks from above idle to one step past the setting speed,
+// never past the engine's limit: beyond it nothing of the curve is left to see.
+func (s *Sheet) rows(in *Input) error {
+	top := math.Min(s.SetRPM+Step, in.Top)
+	step := Step
+	for top-in.Idle > mostRows*step {
+		step *= 2
+	}
+	for n := 1 + math.Floor(in.Idle/step); n*step <= top; n++ {
+		row, err := in.row(n * step)
+		if err != nil {
+			return err
+		}
 		s.Rows = append(s.Rows, row)
 		s.Bench = append(s.Bench, BenchRow{
-			RPM:     rpm / float64(in.Drive),
+			RPM:     row.RPM / float64(in.Drive),
 			Advance: Round((row.Rising - s.Static) / float64(in.Drive)),
 			Falling: Round((row.Falling - s.Static) / float64(in.Drive)),
 		})
 	}
-	if in.Damper > 0 {
-		for _, deg := range []float64{10, 20, 30, s.Total} {
-			if n := len(s.Marks); n > 0 && s.Marks[n-1].Degrees == deg {
-				continue
-			}
-			s.Marks = append(s.Marks, Mark{Degrees: deg, Distance: Round(RimDistance(in.Damper, deg))})
-		}
-	}
-	return s, nil
+	return nil
 }
 
 func (in *Input) row(rpm float64) (Row, error) {
@@ -156,17 +212,16 @@ func (in *Input) row(rpm float64) (Row, error) {
 }
 
 // settingSpeed is 3000 rpm where the advance is all in by then (common practice,
-// no source), else the next hundred that lies 200 rpm past the all-in speed, and
-// never above the top speed.
+// no source) and the engine may turn a third faster still. Else it is the next
+// hundred that lies 200 rpm past the all-in speed, and never above the limit.
 func settingSpeed(allIn, top float64) float64 {
-	speed := math.Max(3000, math.Ceil((allIn+200)/100)*100)
+	const usual = 3000
+	speed := math.Ceil((allIn+200)/100) * 100
+	if speed < usual && usual <= 0.75*top {
+		speed = usual
+	}
 	return math.Min(speed, top)
 }
-
-// RimDistance returns the distance along the rim of a damper of the given
-// diameter that stands for crank degrees: pi D theta / 360, in the unit of the
-// diameter (definition of arc length).
-func RimDistance(diameter, degrees float64) float64 { return math.Pi * diameter * degrees / 360 }
 
 // Round rounds to a hundredth, half away from zero, without a negative zero.
 func Round(x float64) float64 { return math.Round(x*100)/100 + 0 }

@@ -9,6 +9,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/sheet"
+	"github.com/google/go-cmp/cmp"
 )
 
 // ramp is a distributor that begins at 600 rpm and is all in at 2600, 10 + 24.
@@ -19,7 +20,7 @@ func ramp(rpm float64) (rising, falling, low, high float64, err error) {
 
 func rampInput() sheet.Input {
 	return sheet.Input{
-		Title: "ramp", Static: 10, Travel: 24, Idle: 800, AllIn: 2600, Top: 3500,
+		Title: "ramp", Static: 10, Travel: 24, Idle: 800, AllIn: 2600, Top: 4000,
 		Drive: advance.FourStroke, Damper: 180, At: ramp,
 	}
 }
@@ -36,8 +37,8 @@ func TestSheetSaysWhatTheCurveSays(t *testing.T) {
 	if s.Idle.Rising != 12.4 || s.AtIdle != 2.4 {
 		t.Errorf("idle shows %g with %g begun, want 12.4 and 2.4", s.Idle.Rising, s.AtIdle)
 	}
-	if len(s.Rows) != 11 || s.Rows[0].RPM != 1000 || s.Rows[10].RPM != 3500 {
-		t.Fatalf("rows are %v, want 1000 to 3500 by 250", s.Rows)
+	if len(s.Rows) != 10 || s.Rows[0].RPM != 1000 || s.Rows[9].RPM != 3250 {
+		t.Fatalf("rows are %v, want 1000 to 3250 by 250, one past the setting speed", s.Rows)
 	}
 	for i, r := range s.Rows {
 		rising, falling, low, high, _ := ramp(r.RPM)
@@ -60,7 +61,7 @@ func TestTextPrintsTheSameDigits(t *testing.T) {
 	}
 	text := s.Text()
 	for _, r := range s.Rows {
-		want := fmt.Sprintf("   %5.0f   %6.1f   %7.1f   %11.1f  %5.1f\n", r.RPM, r.Rising, r.Falling, r.Low, r.High)
+		want := fmt.Sprintf("\n  %5.0f  %6.1f  %6.1f   %6.1f %7.1f   ", r.RPM, r.Rising, r.Falling, r.Low, r.High)
 		if !strings.Contains(text, want) {
 			t.Errorf("sheet lacks the row %q", want)
 		}
@@ -84,9 +85,139 @@ func TestRimDistance(t *testing.T) {
 	}
 }
 
+// The marks, reckoned by hand: the circumference of a 180 mm damper is 565.49 mm,
+// a degree of it 1.5708 mm. They ascend, the setting stands among them, and one
+// that falls on a ten is not marked twice.
+func TestMarks(t *testing.T) {
+	for _, c := range []struct {
+		travel float64
+		want   []sheet.Mark
+	}{
+		{24, []sheet.Mark{{10, 15.71}, {20, 31.42}, {30, 47.12}, {34, 53.41}}},
+		{15, []sheet.Mark{{10, 15.71}, {20, 31.42}, {25, 39.27}, {30, 47.12}}},
+		{20, []sheet.Mark{{10, 15.71}, {20, 31.42}, {30, 47.12}}},
+	} {
+		in := rampInput()
+		in.Travel = c.travel
+		s, err := sheet.New(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(c.want, s.Marks); d != "" {
+			t.Errorf("total %g deg:\n%s", 10+c.travel, d)
+		}
+	}
+	s, err := sheet.New(rampInput())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := strings.Join(strings.Fields(s.Text()), " "); !strings.Contains(text, "ahead of the top-centre mark in the direction of rotation, so that they pass the pointer first: 10.0 deg at 15.7 mm (0.62 in)") {
+		t.Error("the sheet does not say on which side of the top-centre mark the others go")
+	}
+}
+
+// A governed engine is never asked for more than its limit: it is set there, to
+// what the curve gives there.
+func TestLimitOfTheEngine(t *testing.T) {
+	in := rampInput()
+	in.Idle, in.Top = 500, 1650
+	s, err := sheet.New(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 1050 rpm past the start of a 24 deg per 2000 rpm ramp: 12.6 deg.
+	if s.SetRPM != 1650 || s.SetDegrees != 22.6 || !s.StillRises {
+		t.Errorf("set %g deg at %g rpm, want 22.6 at 1650", s.SetDegrees, s.SetRPM)
+	}
+	for _, r := range s.Rows {
+		if r.RPM > 1650 {
+			t.Errorf("the sheet asks for %g rpm of an engine that may turn 1650", r.RPM)
+		}
+	}
+	if !strings.Contains(s.Text(), "no faster") {
+		t.Error("the sheet does not warn that the advance still rises")
+	}
+}
+
+// The page for an engine with everything on it fits one side of A4 or Letter at 8 point:
+// 88 lines of 78 columns. A wide range of speeds has a wider step.
+func TestOneSide(t *testing.T) {
+	in := rampInput()
+	in.Title, in.Recipe = strings.Repeat("t", 54), "1 of 3, springs and slot"
+	in.Parts = []sheet.Part{{"north", "fine", true}, {"south", "own winding", true}, {"weights", "long tail", false}}
+	in.Slot = &sheet.Slot{Length: 8.14, Closing: 2.46, Bush: 7.46}
+	in.AllIn, in.Top, in.Vacuum = 6000, 9000, 14
+	in.Warnings = []string{"UNPROVEN. This engine may knock with this timing: the check under load comes before any work."}
+	in.Verify = []string{strings.Repeat("word ", 130)}
+	in.Hose = []string{strings.Repeat("word ", 100)}
+	s, err := sheet.New(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := s.Text()
+	if n := strings.Count(text, "\n"); n > 88 {
+		t.Errorf("the sheet has %d lines, one side holds 88", n)
+	}
+	if len(s.Rows) > 14 || s.Rows[0].RPM != 1000 || s.Rows[1].RPM != 1500 {
+		t.Errorf("rows are %v", s.Rows)
+	}
+	for _, want := range []string{"Date ____", "Vehicle ____", "tag ____", "found", "left", "north: fine;", "weights: long tail (stays)", "close 2.46 mm, to 8.14 mm (0.320 in); or a bush of 7.46 mm"} {
+		if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
+			t.Errorf("the sheet lacks %q", want)
+		}
+	}
+	if dwell, timing := strings.Index(text, "dwell"), strings.Index(text, "Hold 6200 rpm"); !(dwell > 0 && dwell < timing) {
+		t.Error("dwell does not stand before timing")
+	}
+}
+
+// Tip and terminal of 5 mm and 4 mm on a circle of 25 mm overlap while their
+// middles are less than 4.5 mm apart, 0.18 rad or 10.31 deg. Crank degrees of
+// vacuum are halved at a four-stroke's distributor.
+func TestRotorPhase(t *testing.T) {
+	rotor := sheet.Rotor{Radius: 25, Tip: 5, Terminal: 4}
+	for _, c := range []struct {
+		vacuum float64
+		rotor  sheet.Rotor
+		want   sheet.Phase
+	}{
+		{12, sheet.Rotor{}, sheet.Phase{Shift: 6}},
+		{12, rotor, sheet.Phase{Shift: 6, Facing: 10.31}},
+		{41, rotor, sheet.Phase{Shift: 20.5, Facing: 10.31}},
+		{42, rotor, sheet.Phase{Shift: 21, Facing: 10.31, Leaves: true}},
+	} {
+		got, err := sheet.RotorPhase(c.vacuum, advance.FourStroke, c.rotor)
+		if err != nil || got != c.want {
+			t.Errorf("%g deg of vacuum: %+v, error %v, want %+v", c.vacuum, got, err, c.want)
+		}
+	}
+	for _, v := range []float64{-1, 61, math.NaN(), math.Inf(1)} {
+		if _, err := sheet.RotorPhase(v, advance.FourStroke, rotor); !errors.Is(err, sheet.ErrRange) {
+			t.Errorf("%g deg of vacuum: error is %v", v, err)
+		}
+	}
+}
+
+// Half a distributor degree is a crank degree on a four-stroke.
+func TestDwell(t *testing.T) {
+	for drive, want := range map[advance.Drive]float64{advance.FourStroke: 1, advance.CrankSpeed: 0.5} {
+		in := rampInput()
+		in.Drive = drive
+		s, err := sheet.New(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.DwellShift != want {
+			t.Errorf("drive %g: a degree of dwell moves %g crank degrees, want %g", float64(drive), s.DwellShift, want)
+		}
+	}
+}
+
 func TestSettingSpeedStaysPastAllIn(t *testing.T) {
 	for _, c := range []struct{ allIn, top, want float64 }{
-		{2500, 4000, 3000}, {2800, 4000, 3000}, {2850, 4000, 3100}, {3210, 4000, 3500}, {2500, 2800, 2800},
+		{2500, 4000, 3000}, {2800, 4000, 3000}, {2850, 4000, 3100}, {3210, 4000, 3500},
+		// An engine that does not turn a third faster than 3000 is not sped up to it.
+		{2500, 2800, 2700}, {2500, 2600, 2600}, {2500, 3900, 2700}, {1300, 1650, 1500}, {1300, 1400, 1400},
 	} {
 		in := rampInput()
 		in.AllIn, in.Top = c.allIn, c.top
@@ -111,7 +242,10 @@ func TestNewRefuses(t *testing.T) {
 		{"no travel", "mechanical travel is 0 deg crank", func(in *sheet.Input) { in.Travel = 0 }},
 		{"idle", "idle speed is 50 rpm crank", func(in *sheet.Input) { in.Idle = 50 }},
 		{"all-in", "all-in speed is +Inf rpm crank", func(in *sheet.Input) { in.AllIn = math.Inf(1) }},
-		{"top below all-in", "top speed is 2000 rpm crank", func(in *sheet.Input) { in.Top = 2000 }},
+		{"top at idle", "top speed is 800 rpm crank", func(in *sheet.Input) { in.Top = 800 }},
+		{"top NaN", "top speed is NaN rpm crank", func(in *sheet.Input) { in.Top = math.NaN() }},
+		{"vacuum", "vacuum advance is -1 deg crank", func(in *sheet.Input) { in.Vacuum = -1 }},
+		{"rotor", "rotor radius is 0 mm", func(in *sheet.Input) { in.Vacuum, in.Rotor.Tip = 12, 5 }},
 		{"damper", "damper diameter is 5 mm", func(in *sheet.Input) { in.Damper = 5 }},
 		{"drive", "drive ratio is 0", func(in *sheet.Input) { in.Drive = 0 }},
 		{"no curve", "no curve was given", func(in *sheet.Input) { in.At = nil }},
@@ -135,7 +269,7 @@ func TestNewRefuses(t *testing.T) {
 
 func ExampleNew() {
 	s, err := sheet.New(sheet.Input{
-		Title: "example", Static: 10, Travel: 24, Idle: 800, AllIn: 2600, Top: 3000,
+		Title: "example", Static: 10, Travel: 24, Idle: 800, AllIn: 2600, Top: 4000,
 		Drive: advance.FourStroke,
 		At: func(rpm float64) (rising, falling, low, high float64, err error) {
 			a := 10 + 24*math.Max(0, math.Min(1, (rpm-600)/2000))

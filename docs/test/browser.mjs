@@ -301,7 +301,7 @@ for (const base of [server.url, disk]) {
     await ready(page, "yes");
     const answer = JSON.parse(await page.evaluate(() => document.getElementById("study").answer.result));
     const text = await page.locator("#report").innerText();
-    check(answer.sheet.prove.length > 1 && answer.sheet.prove.every((s) => text.includes(s)), "the sheet on the page says how to prove the total");
+    check(answer.sheet.verify.length > 1 && answer.sheet.verify.every((s) => text.includes(s)), "the sheet on the page says how to prove the total");
     check(!answer.unproven || text.includes(answer.unproven), "the page warns of a limit that nobody heard");
     await accessible(page, "live/job.html, nothing heard");
     await prints(page, "sheet-unheard");

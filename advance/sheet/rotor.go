@@ -1,0 +1,70 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance"
+)
+
+// Rotor is the rotor tip and the terminals of the cap, in mm. The zero value is a
+// rotor that was not measured.
+type Rotor struct {
+	Radius   float64 // tip to the shaft's axis
+	Tip      float64 // width of the tip along its circle
+	Terminal float64 // width of a terminal along the circle
+}
+
+// Phase says how the rotor stands under the cap when the spark comes, in
+// distributor degrees. Mechanical advance turns cam and rotor together and shifts
+// nothing; vacuum advance turns the plate alone, so the spark comes while the rotor
+// is still on its way.
+type Phase struct {
+	Shift  float64 `json:"shift_deg_dist"`            // between no vacuum and full vacuum
+	Facing float64 `json:"facing_deg_dist,omitempty"` // tip and terminal overlap this far to either side of the middle; 0 = not measured
+	// Leaves says that the tip leaves the terminal at one end even where it stands
+	// as far beyond the middle at the other.
+	Leaves bool `json:"leaves,omitempty"`
+}
+
+// RotorPhase returns how far vacuum advance of so many crank degrees shifts the
+// rotor. Tip and terminal overlap while their middles are less than half the sum of
+// their widths apart, an angle of (tip + terminal)/(2 radius) (definition of the
+// radian). It refuses an angle outside 0 to 60 deg crank, and widths that are
+// negative or wider than the circle allows.
+func RotorPhase(vacuum float64, drive advance.Drive, r Rotor) (Phase, error) {
+	if !(vacuum >= 0 && vacuum <= 60) {
+		return Phase{}, fmt.Errorf("%w: vacuum advance is %.6g deg crank, valid is 0 to 60 deg crank", ErrRange, vacuum)
+	}
+	if err := drive.Check(); err != nil {
+		return Phase{}, fmt.Errorf("%w: %w", ErrRange, err)
+	}
+	p := Phase{Shift: Round(vacuum / float64(drive))}
+	if r == (Rotor{}) {
+		return p, nil
+	}
+	for _, f := range []struct {
+		name string
+		v    float64
+		most float64
+	}{{"rotor radius", r.Radius, 100}, {"width of the rotor tip", r.Tip, r.Radius}, {"width of a terminal", r.Terminal, r.Radius}} {
+		if !(f.v > 0 && f.v <= f.most) {
+			return Phase{}, fmt.Errorf("%w: %s is %.6g mm, valid is more than 0 to %.6g mm", ErrRange, f.name, f.v, f.most)
+		}
+	}
+	p.Facing = Round((r.Tip + r.Terminal) / 2 / r.Radius * 180 / math.Pi)
+	p.Leaves = p.Shift > 2*p.Facing
+	return p, nil
+}
+
+// text is what the sheet says about the rotor.
+func (p *Phase) text() string {
+	begin := fmt.Sprintf("Full vacuum advance shifts the rotor by %.1f distributor degrees under the cap.", p.Shift)
+	switch {
+	case p.Facing == 0:
+		return begin + " Mark the rotor at the spark with the hose off and at full pull: tip and terminal must overlap at both ends."
+	case p.Leaves:
+		return begin + fmt.Sprintf(" Tip and terminal overlap only %.1f degrees to either side: the tip leaves the terminal. Limit the unit.", p.Facing)
+	}
+	return begin + fmt.Sprintf(" Tip and terminal overlap %.1f degrees to either side: let the middle of the shift stand at the terminal.", p.Facing)
+}
