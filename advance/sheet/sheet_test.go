@@ -148,7 +148,7 @@ func TestOneSide(t *testing.T) {
 	in.Slot = &sheet.Slot{Length: 8.14, Closing: 2.46, Bush: 7.46}
 	in.AllIn, in.Top, in.Vacuum = 6000, 9000, 14
 	in.Warnings = []string{"UNPROVEN. This engine may knock with this timing: the check under load comes before any work."}
-	in.Verify = []string{strings.Repeat("word ", 130)}
+	in.Verify = []string{strings.Repeat("word ", 120)}
 	in.Hose = []string{strings.Repeat("word ", 100)}
 	s, err := sheet.New(in)
 	if err != nil {
