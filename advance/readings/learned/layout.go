@@ -1,0 +1,183 @@
+package learned
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/flyweights"
+)
+
+// column is a kind of spring, at one place where the places differ.
+type column struct {
+	kind  string
+	place int // anyPlace where all places are alike
+}
+
+const anyPlace = -1
+
+// layout says what the runs have in common: the names in them and who shares what.
+type layout struct {
+	set     *Settings
+	places  int
+	columns []column
+	weights []string // the first is the reference
+	stops   []string // the first is the reference
+	clamps  []string // label of each position; those without a name of their own run
+	statics []normal // prior of the static timing of each, crank degrees
+	tachs   []string // the first is the reference
+	drag    bool     // runs differ in the number of springs: drag is a column of its own
+	falls   bool     // readings in both directions: the width between them is fitted
+	runs    []wiring
+	obs     []observed
+}
+
+// wiring is a run in terms of the layout.
+type wiring struct {
+	counts                    []float64 // springs of each column
+	weights, stop, clamp, tac int
+	from, to                  int     // its readings
+	lowRPM, highRPM           float64 // of its readings
+	lowDeg, highDeg           float64
+}
+
+// observed is one reading.
+type observed struct {
+	rpm, deg           float64
+	sigmaRPM, sigmaDeg float64
+	falling            bool
+	run, index         int // where it came from
+}
+
+func newLayout(runs []Run, s *Settings) (*layout, error) {
+	if err := checkRuns(runs, s); err != nil {
+		return nil, err
+	}
+	l := &layout{set: s, places: len(runs[0].Springs)}
+	fitted := count(runs[0].Springs)
+	rising, falling := false, false
+	for i := range runs {
+		r := &runs[i]
+		l.drag = l.drag || count(r.Springs) != fitted
+		w := wiring{from: len(l.obs), lowRPM: math.Inf(1), lowDeg: math.Inf(1), highRPM: math.Inf(-1), highDeg: math.Inf(-1)}
+		for p, kind := range r.Springs {
+			if kind == "" {
+				continue
+			}
+			c := l.column(kind, p)
+			k := slices.Index(l.columns, c)
+			if k < 0 {
+				k = len(l.columns)
+				l.columns = append(l.columns, c)
+			}
+			for len(w.counts) <= k {
+				w.counts = append(w.counts, 0)
+			}
+			w.counts[k]++
+		}
+		l.weights, w.weights = place(l.weights, r.Weights)
+		l.stops, w.stop = place(l.stops, r.Stop)
+		l.tachs, w.tac = place(l.tachs, r.Tachometer)
+		l.clamps, w.clamp = place(l.clamps, clampOf(r, i))
+		for k, x := range r.Readings {
+			if x.HoseOn {
+				continue
+			}
+			o := observed{rpm: x.RPM, deg: x.Degrees, sigmaRPM: x.SigmaRPM, sigmaDeg: x.SigmaDegrees, falling: x.Direction == flyweights.Falling, run: i, index: k}
+			if o.sigmaRPM == 0 {
+				o.sigmaRPM = s.SigmaRPM
+			}
+			if o.sigmaDeg == 0 {
+				o.sigmaDeg = s.SigmaDegrees
+			}
+			rising, falling = rising || !o.falling, falling || o.falling
+			w.lowRPM, w.highRPM = math.Min(w.lowRPM, o.rpm), math.Max(w.highRPM, o.rpm)
+			w.lowDeg, w.highDeg = math.Min(w.lowDeg, o.deg), math.Max(w.highDeg, o.deg)
+			l.obs = append(l.obs, o)
+		}
+		w.to = len(l.obs)
+		l.runs = append(l.runs, w)
+	}
+	l.falls = rising && falling
+	l.statics = make([]normal, len(l.clamps))
+	for i := range runs {
+		c := l.runs[i].clamp
+		l.statics[c] = priorStatic
+		if runs[i].Bench {
+			l.statics[c] = priorBench
+		}
+		if k := known(s.Statics, runs[i].Clamp); k != nil && !runs[i].Bench {
+			l.statics[c] = normal{k.Value, k.Sigma}
+		}
+	}
+	for i := range l.runs {
+		for len(l.runs[i].counts) < len(l.columns) {
+			l.runs[i].counts = append(l.runs[i].counts, 0)
+		}
+	}
+	l.longestFirst()
+	return l, s.checkKnown(l.stops, l.clamps, l.weights)
+}
+
+// column is the column of a kind at a place.
+func (l *layout) column(kind string, place int) column {
+	if l.set.PlacesDiffer {
+		return column{kind, place}
+	}
+	return column{kind, anyPlace}
+}
+
+// clampOf is the label of a run's clamp position. A distributor machine's zero is
+// never that of an engine.
+func clampOf(r *Run, i int) string {
+	switch {
+	case r.Clamp == "":
+		return fmt.Sprintf("\x00%d", i)
+	case r.Bench:
+		return "\x00bench " + r.Clamp
+	}
+	return r.Clamp
+}
+
+func count(springs []string) int {
+	n := 0
+	for _, s := range springs {
+		if s != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// longestFirst makes the stop with the widest readings the reference, so that the
+// shares are seen over as much of the reference travel as can be.
+func (l *layout) longestFirst() {
+	span := make([]float64, len(l.stops))
+	for _, w := range l.runs {
+		span[w.stop] = math.Max(span[w.stop], w.highDeg-w.lowDeg)
+	}
+	best := 0
+	for i := range span {
+		if span[i] > span[best] {
+			best = i
+		}
+	}
+	l.stops[0], l.stops[best] = l.stops[best], l.stops[0]
+	for i := range l.runs {
+		switch l.runs[i].stop {
+		case 0:
+			l.runs[i].stop = best
+		case best:
+			l.runs[i].stop = 0
+		}
+	}
+}
+
+// known returns a fact about a label, nil where there is none.
+func known(facts map[string]readings.Known, label string) *readings.Known {
+	if k, ok := facts[label]; ok {
+		return &k
+	}
+	return nil
+}

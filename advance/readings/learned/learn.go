@@ -1,0 +1,130 @@
+package learned
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/springs/workers"
+)
+
+// drawn is one draw of the posterior: parameters of a model.
+type drawn struct {
+	m   *model
+	par []float64
+}
+
+// Kind says what was learned of a kind of spring.
+type Kind struct {
+	Spring string
+	Place  int // index of the place, or -1 where all places are alike
+	// Slack is the probability that the spring has slack that is taken up on the way.
+	Slack float64
+}
+
+// Result is what the runs teach. Its Table holds the parts; [Result.Predict] says
+// how a combination would run, or which run would tell.
+type Result struct {
+	Table
+	Kinds  []Kind
+	runs   []Run
+	layout *layout
+	modes  []*mode // models kept, the most probable first
+	share  []float64
+}
+
+// Steps of each population of chains.
+const (
+	fewSteps   = 1000
+	keepWithin = 4 // models less probable than the best by more, in log units, are dropped
+)
+
+// Fit learns the parts from runs.
+//
+// It refuses settings and readings out of range, a run of fewer than three readings
+// or with all of them at one speed, and runs with different numbers of places.
+func Fit(ctx context.Context, runs []Run, s *Settings) (*Result, error) {
+	set, err := s.resolved()
+	if err != nil {
+		return nil, err
+	}
+	l, err := newLayout(runs, &set)
+	if err != nil {
+		return nil, err
+	}
+	modes, err := choose(ctx, l)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{runs: runs, layout: l, modes: modes}
+	var draws []drawn
+	sum := 0.0
+	for _, d := range modes {
+		r.share = append(r.share, math.Exp(d.evidence-modes[0].evidence))
+		sum += r.share[len(r.share)-1]
+	}
+	for i, d := range modes {
+		r.share[i] /= sum
+		n := int(math.Round(r.share[i] * float64(set.Draws)))
+		if n == 0 {
+			continue
+		}
+		points, err := d.draws(ctx, n, fewSteps)
+		if err != nil {
+			return nil, fmt.Errorf("learned: %w", err)
+		}
+		for _, p := range points {
+			draws = append(draws, drawn{d.m, p})
+		}
+	}
+	r.Table = newTable(modes[0], draws)
+	for k, c := range l.columns {
+		kind := Kind{Spring: c.kind, Place: c.place}
+		for i, d := range modes {
+			if d.m.slack[k] {
+				kind.Slack += r.share[i]
+			}
+		}
+		r.Kinds = append(r.Kinds, kind)
+	}
+	return r, nil
+}
+
+// choose fits the models that may explain the readings: all springs plain, then each
+// in turn with slack, then more of them while that helps. It returns those within
+// keepWithin of the best, best first.
+func choose(ctx context.Context, l *layout) ([]*mode, error) {
+	var all []*mode
+	current := make([]bool, len(l.columns))
+	fits, err := workers.Map(ctx, workers.Pool{}, len(l.columns)+1, func(i int) (*mode, error) {
+		slack := append([]bool(nil), current...)
+		if i > 0 {
+			slack[i-1] = true
+		}
+		return best(newModel(l, slack)), nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("learned: %w", err)
+	}
+	for _, d := range fits {
+		if d != nil {
+			all = append(all, d)
+		}
+	}
+	if len(all) == 0 {
+		return nil, fmt.Errorf("%w: no curve can be fitted to the runs, valid are readings that rise with the speed", ErrRange)
+	}
+	top := all[0]
+	for _, d := range all {
+		if d.evidence > top.evidence {
+			top = d
+		}
+	}
+	kept := []*mode{top}
+	for _, d := range all {
+		if d != top && d.evidence > top.evidence-keepWithin {
+			kept = append(kept, d)
+		}
+	}
+	return kept, nil
+}

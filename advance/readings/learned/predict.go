@@ -1,0 +1,149 @@
+package learned
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/readings"
+)
+
+// Prediction is the curve of a combination, fitted or not, as the runs let it be
+// known: mechanical advance over engine speed, rising, as the first run's tachometer
+// shows it.
+type Prediction struct {
+	Start, AllIn readings.Estimate // engine rpm
+	Travel       readings.Estimate // crank degrees
+	// FromStop is set where degrees below the stop are better known than degrees of
+	// advance: no run shows the start well. [Prediction.BelowStop] then comes first,
+	// and the timing is set at the stop.
+	FromStop bool
+	Curve    advance.Curve // the medians of Advance, between standstill and beyond all-in
+
+	angles []float64
+	curves [][]float64 // squared speeds of each draw
+	travel []float64
+	table  *Table
+}
+
+// Predict adds and divides the parts of a combination and returns its curve. A
+// combination whose parts stand in the table is not by that alone determined:
+// [Result.Predict] says whether it is.
+func (t *Table) Predict(c Combination) (*Prediction, error) {
+	parts, err := t.find(c)
+	if err != nil {
+		return nil, err
+	}
+	n := len(parts.travel.Draws)
+	if n < 2 {
+		return nil, fmt.Errorf("%w: the table holds %d draws, valid is 2 or more", ErrRange, n)
+	}
+	p := &Prediction{angles: t.Angles, travel: parts.travel.Draws, table: t}
+	start, allIn := make([]float64, n), make([]float64, n)
+	for i := range n {
+		v := t.squares(nil, &parts, i)
+		p.curves = append(p.curves, v)
+		start[i] = math.Sqrt(v[0])
+		allIn[i] = math.Sqrt(along(t.Angles, v, p.travel[i]))
+	}
+	p.Start, p.AllIn = middle(start), middle(allIn)
+	p.Travel = middle(slices.Clone(p.travel))
+	p.FromStop = p.stopFirst()
+	return p, p.draw()
+}
+
+// along is the never falling v at an angle, linear between the nodes.
+func along(x, v []float64, at float64) float64 {
+	j, _ := slices.BinarySearch(x, at)
+	switch {
+	case j == 0:
+		return v[0]
+	case j >= len(x):
+		return v[len(v)-1]
+	case x[j] == x[j-1]:
+		return v[j]
+	}
+	return v[j-1] + (v[j]-v[j-1])*(at-x[j-1])/(x[j]-x[j-1])
+}
+
+// advance is the mechanical advance of a draw at an engine speed.
+func (p *Prediction) advance(draw int, rpm float64) float64 {
+	return math.Min(p.travel[draw], invert(p.angles, p.curves[draw], rpm*rpm))
+}
+
+func (p *Prediction) collect(rpm float64, of func(draw int) float64) (readings.Estimate, error) {
+	if p == nil || len(p.curves) == 0 {
+		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", ErrRange)
+	}
+	if !(rpm >= 0 && rpm <= 20000) {
+		return readings.Estimate{}, outOfRange("speed", rpm, "rpm crank", "0 to 20000")
+	}
+	v := make([]float64, len(p.curves))
+	for i := range v {
+		v[i] = of(i)
+	}
+	return middle(v), nil
+}
+
+// Advance returns the mechanical advance at an engine speed of 0 to 20,000 rpm,
+// crank degrees above the static timing, with its 95 % interval.
+func (p *Prediction) Advance(rpm float64) (readings.Estimate, error) {
+	return p.collect(rpm, func(i int) float64 { return p.advance(i, rpm) })
+}
+
+// BelowStop returns by how many crank degrees the advance at an engine speed of 0 to
+// 20,000 rpm lies below the full travel, with its 95 % interval.
+func (p *Prediction) BelowStop(rpm float64) (readings.Estimate, error) {
+	return p.collect(rpm, func(i int) float64 { return p.travel[i] - p.advance(i, rpm) })
+}
+
+// Timing returns what the light shows at an engine speed of 0 to 20,000 rpm in a
+// position of the clamp that a run was read in, crank degrees before top centre,
+// hose off, with its 95 % interval.
+func (p *Prediction) Timing(clamp string, rpm float64) (readings.Estimate, error) {
+	if p == nil || p.table == nil {
+		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", ErrRange)
+	}
+	k := slices.IndexFunc(p.table.Statics, func(s Static) bool { return s.Clamp == clamp })
+	if k < 0 {
+		return readings.Estimate{}, fmt.Errorf("%w: clamp position is %q, valid is one that a run names", ErrRange, clamp)
+	}
+	static := p.table.Statics[k].Draws
+	return p.collect(rpm, func(i int) float64 { return static[i] + p.advance(i, rpm) })
+}
+
+// stopFirst compares the mean widths of both ways of counting over the moving part.
+func (p *Prediction) stopFirst() bool {
+	var up, down float64
+	const steps = 12
+	for k := range steps {
+		rpm := p.Start.Value + (p.AllIn.Value-p.Start.Value)*(float64(k)+0.5)/steps
+		a, errA := p.Advance(rpm)
+		b, errB := p.BelowStop(rpm)
+		if errA != nil || errB != nil {
+			return false
+		}
+		up += a.High - a.Low
+		down += b.High - b.Low
+	}
+	return down < 0.75*up
+}
+
+// draw fills Curve with the medians.
+func (p *Prediction) draw() error {
+	top := math.Min(20000, 1.1*p.AllIn.High)
+	const steps = 100
+	var points []advance.Point
+	for k := range steps + 1 {
+		rpm := top * float64(k) / steps
+		e, err := p.Advance(rpm)
+		if err != nil {
+			return err
+		}
+		points = append(points, advance.Point{RPM: rpm, Degrees: e.Value})
+	}
+	var err error
+	p.Curve, err = advance.NewCurve(points)
+	return err
+}

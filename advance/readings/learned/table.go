@@ -1,0 +1,231 @@
+package learned
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/bobweight/advance/readings"
+)
+
+// Share is what one spring at a place adds to the squared engine speed at which the
+// mechanism balances, over mechanical advance, with the reference weights. Shares
+// add:
+//
+//	n^2(angle) = [sum of the springs' Squares + the table's Drag] / the weights' Values
+//
+// It is the moment of the spring over that of the weights, in the units of a light
+// and a tachometer.
+type Share struct {
+	Spring string
+	Place  int // index of the place, or -1 where all places are alike
+	// Squares are in rpm^2 of the engine, one for each of the table's Angles.
+	Squares []float64
+	// Draws are equally likely sets of Squares, first index the draw. Draw i of every
+	// share, factor and travel of a table belong together.
+	Draws [][]float64
+	// From and To are the crank degrees between which some run shows the spring.
+	From, To float64
+}
+
+// Factor is the moment of a set of weights over that of the reference weights.
+type Factor struct {
+	Weights string
+	Values  []float64   // one for each of the table's Angles
+	Draws   [][]float64 // first index the draw
+}
+
+// Travel is the full mechanical advance that a stop leaves, crank degrees.
+type Travel struct {
+	Stop  string
+	Value float64
+	Draws []float64
+}
+
+// Static is the timing with the weights at rest in a position of the clamp, crank
+// degrees.
+type Static struct {
+	Clamp string
+	Value float64
+	Draws []float64
+}
+
+// Table holds the learned parts in a form that adds and divides, for prediction and
+// for a search over combinations. Angles are crank degrees of mechanical advance,
+// from 0, never falling; where a spring is taken up an angle stands twice, before
+// and after the jump.
+type Table struct {
+	Angles  []float64
+	Shares  []Share
+	Drag    Share // rpm^2 that is there with any springs; empty where it lies within the shares
+	Factors []Factor
+	Travels []Travel
+	Statics []Static
+}
+
+// combined is a combination's parts in a table.
+type combined struct {
+	shares []*Share
+	factor *Factor
+	travel *Travel
+}
+
+// find looks the parts of a combination up.
+func (t *Table) find(c Combination) (combined, error) {
+	var out combined
+	if err := c.check(); err != nil {
+		return out, err
+	}
+	for place, kind := range c.Springs {
+		if kind == "" {
+			continue
+		}
+		i := slices.IndexFunc(t.Shares, func(s Share) bool {
+			return s.Spring == kind && (s.Place == anyPlace || s.Place == place)
+		})
+		if i < 0 {
+			return out, fmt.Errorf("%w: spring %q was in no run at place %d: fit it and take readings", ErrUndetermined, kind, place+1)
+		}
+		out.shares = append(out.shares, &t.Shares[i])
+	}
+	i := slices.IndexFunc(t.Factors, func(f Factor) bool { return f.Weights == c.Weights })
+	if i < 0 {
+		return out, fmt.Errorf("%w: weights %q were in no run: fit them and take readings", ErrUndetermined, c.Weights)
+	}
+	out.factor = &t.Factors[i]
+	i = slices.IndexFunc(t.Travels, func(v Travel) bool { return v.Stop == c.Stop })
+	if i < 0 {
+		return out, fmt.Errorf("%w: stop %q was in no run: take readings up to it or measure its travel", ErrUndetermined, c.Stop)
+	}
+	out.travel = &t.Travels[i]
+	return out, nil
+}
+
+// squares adds up one draw, or the best values for draw -1, into v, never falling.
+func (t *Table) squares(v []float64, c *combined, draw int) []float64 {
+	v = v[:0]
+	of := func(values []float64, draws [][]float64) []float64 {
+		if draw < 0 {
+			return values
+		}
+		return draws[draw]
+	}
+	if len(t.Drag.Squares) > 0 {
+		v = append(v, of(t.Drag.Squares, t.Drag.Draws)...)
+	} else {
+		v = append(v, make([]float64, len(t.Angles))...)
+	}
+	for _, s := range c.shares {
+		for j, x := range of(s.Squares, s.Draws) {
+			v[j] += x
+		}
+	}
+	most := 0.0
+	for j, f := range of(c.factor.Values, c.factor.Draws) {
+		most = math.Max(most, v[j]/f)
+		v[j] = most
+	}
+	return v
+}
+
+// table lays the draws out. Each is a model's parameters; best is the most probable
+// point of the most probable model.
+func newTable(best *mode, draws []drawn) Table {
+	m := best.m
+	var t Table
+	travels := make([]float64, 0, len(draws))
+	for i, name := range m.stops {
+		v := Travel{Stop: name, Value: m.travel(i, best.par)}
+		for _, d := range draws {
+			v.Draws = append(v.Draws, d.m.travel(i, d.par))
+		}
+		travels = append(travels, v.Draws...)
+		t.Travels = append(t.Travels, v)
+	}
+	slices.Sort(travels)
+	top := math.Max(travels[len(travels)*99/100], m.travel(0, best.par))
+	t.Angles = angles(math.Min(top, 90))
+	t0 := m.travel(0, best.par)
+	for k := range m.columns {
+		if s := m.shape(k, best.par); s.slack {
+			at := s.takeUp * t0
+			j, found := slices.BinarySearch(t.Angles, at)
+			if !found {
+				t.Angles = slices.Insert(t.Angles, j, at)
+			}
+			t.Angles = slices.Insert(t.Angles, j, at)
+		}
+	}
+	per := 1 / float64(m.places)
+	row := func(m *model, par []float64, k int) []float64 {
+		s, t0 := m.shape(k, par), m.travel(0, par)
+		v := make([]float64, len(t.Angles))
+		for j, a := range t.Angles {
+			v[j] = per * s.at(a/t0, j > 0 && t.Angles[j-1] == a)
+		}
+		return v
+	}
+	factors := func(m *model, par []float64, i int) []float64 {
+		t0 := m.travel(0, par)
+		v := make([]float64, len(t.Angles))
+		for j, a := range t.Angles {
+			v[j] = m.factor(i, a/t0, par)
+		}
+		return v
+	}
+	for k, c := range m.columns {
+		s := Share{Spring: c.kind, Place: c.place, Squares: row(m, best.par, k)}
+		for _, d := range draws {
+			s.Draws = append(s.Draws, row(d.m, d.par, k))
+		}
+		t.Shares = append(t.Shares, s)
+	}
+	for i, name := range m.weights {
+		f := Factor{Weights: name, Values: factors(m, best.par, i)}
+		for _, d := range draws {
+			f.Draws = append(f.Draws, factors(d.m, d.par, i))
+		}
+		t.Factors = append(t.Factors, f)
+	}
+	if m.dragP >= 0 {
+		flat := func(par []float64) []float64 {
+			return slices.Repeat([]float64{square(par[m.dragP])}, len(t.Angles))
+		}
+		t.Drag = Share{Place: anyPlace, Squares: flat(best.par)}
+		for _, d := range draws {
+			t.Drag.Draws = append(t.Drag.Draws, slices.Repeat([]float64{square(d.par[d.m.dragP])}, len(t.Angles)))
+		}
+	}
+	for i, label := range m.clamps {
+		s := Static{Clamp: label, Value: m.static(i, best.par)}
+		for _, d := range draws {
+			s.Draws = append(s.Draws, d.m.static(i, d.par))
+		}
+		t.Statics = append(t.Statics, s)
+	}
+	return t
+}
+
+// stepAngle is the table's step, crank degrees.
+const stepAngle = 0.25
+
+func angles(top float64) []float64 {
+	n := int(math.Ceil(top/stepAngle)) + 1
+	out := make([]float64, n+1)
+	for i := range out {
+		out[i] = float64(i) * stepAngle
+	}
+	return out
+}
+
+// middle returns the median of equally likely values with the 95 % interval. The
+// values are sorted.
+func middle(v []float64) readings.Estimate {
+	slices.Sort(v)
+	at := func(p float64) float64 {
+		x := p * float64(len(v)-1)
+		i := min(int(x), len(v)-2)
+		return v[i] + (x-float64(i))*(v[i+1]-v[i])
+	}
+	return readings.Estimate{Value: at(0.5), Low: at(0.025), High: at(0.975)}
+}
