@@ -30,7 +30,7 @@ func (j *Job) findings(fit *readings.Result, used facts, c *choice, a *requireme
 			want.Total, want.TotalOf = c.best.Total, "of the best recipe"
 		}
 		// What somebody would do who sets the wanted static timing at idle.
-		want.OldWay = math.Round(c.best.Static)
+		want.SetAtIdle = math.Round(c.best.Static)
 	}
 	if w := a.near(j.Wish.AllIn.High); j.Wish.Total > max(w.MBTHigh, w.MBTEarly) {
 		out = append(out, Finding{

@@ -97,14 +97,14 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 	for _, c := range fit.Criteria {
 		p.Criteria = append(p.Criteria, Criterion{Model: c.Model.String(), Value: sheet.Round(c.Criterion), Chosen: c.Chosen})
 	}
-	blunder := map[int]bool{}
-	for _, i := range fit.Blunders {
-		blunder[i] = true
+	outlier := map[int]bool{}
+	for _, i := range fit.Outliers {
+		outlier[i] = true
 	}
 	for i, x := range fit.Readings {
 		p.Points = append(p.Points, ReadPoint{
 			RPM: x.RPM, Degrees: sheet.Round(x.Degrees), Residual: sheet.Round(fit.Residuals[i]),
-			Blunder: blunder[i], Hose: x.HoseOn,
+			Outlier: outlier[i], Hose: x.HoseOn,
 		})
 	}
 	next, err := fit.Next(ctx)
@@ -128,7 +128,7 @@ func (j *Job) partsCheck(fit *readings.Result) (*PartsCheck, error) {
 		return nil, err
 	}
 	skip := map[int]bool{}
-	for _, i := range fit.Blunders {
+	for _, i := range fit.Outliers {
 		skip[i] = true
 	}
 	// Each reading counts by its own error, which grows with the slope.

@@ -72,7 +72,7 @@ type ReadPoint struct {
 	RPM      float64 `json:"rpm"`
 	Degrees  float64 `json:"deg"`
 	Residual float64 `json:"residual_deg"`
-	Blunder  bool    `json:"blunder,omitempty"`
+	Outlier  bool    `json:"outlier,omitempty"`
 	Hose     bool    `json:"hose_on,omitempty"`
 }
 

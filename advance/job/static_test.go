@@ -57,7 +57,7 @@ func TestStaticReadingWithoutRamp(t *testing.T) {
 		t.Error(err)
 	}
 	for _, f := range r.Findings {
-		if f.Code == "old-way" {
+		if f.Code == "set-at-idle" {
 			t.Errorf("without a ramp a setting at idle leaves nobody knows what: %s", f.Text)
 		}
 	}

@@ -117,7 +117,7 @@ func (r *ReadingsPart) text(p *page) {
 	p.line("     rpm   light shows      residual")
 	for _, x := range r.Points {
 		mark := ""
-		if x.Blunder {
+		if x.Outlier {
 			mark = "   left out: probable outlier"
 		}
 		if x.Hose {

@@ -63,7 +63,7 @@ func (a *against) Evaluate(x, r, jac []float64) {
 	}
 }
 
-// fit finds the parameters with blunders weighted down (weights of Student's law
+// fit finds the parameters with outliers weighted down (weights of Student's law
 // with 4 degrees of freedom, iterated: Lange, Little and Taylor, Robust
 // statistical modeling using the t distribution, Journal of the American
 // Statistical Association 84, 1989, pp. 881-896), their covariance and
@@ -109,7 +109,7 @@ func (a *against) fit(x []float64) (deviance float64, covariance [2][2]float64, 
 }
 
 // scatter is the root mean square of the standardised errors at x, without the
-// worst one in eight, which may be blunders.
+// worst one in eight, which may be outliers.
 func (a *against) scatter(x []float64) float64 {
 	m, n := a.Size()
 	r, jac := make([]float64, m), make([]float64, m*n)

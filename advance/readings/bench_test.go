@@ -12,7 +12,7 @@ import (
 var sink float64
 
 // A fit of twelve readings with all its intervals is to take less than 5 ms for each
-// of eight sets of readings with a visible start and stop, two of them with a blunder.
+// of eight sets of readings with a visible start and stop, two of them with an outlier.
 func BenchmarkFit12(b *testing.B) {
 	rng := rand.New(rand.NewPCG(21, 0))
 	for i := range 8 {

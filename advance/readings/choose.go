@@ -168,7 +168,7 @@ func (f *fitter) scatter() (sum, good float64) {
 		for _, o := range f.runs[i].obs {
 			m, slope := c.expected(o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
 			z := (o.deg - m) / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
-			p := 1 - blunder(z, f.blunders)
+			p := 1 - outlier(z, f.outliers)
 			sum += p * z * z
 			good += p
 		}

@@ -46,7 +46,7 @@ func Diagnose(r *Result, w Wanted) []Finding {
 	d.total()
 	d.travel()
 	d.allIn()
-	d.oldWay()
+	d.setAtIdle()
 	d.sticking()
 	d.stages()
 	d.doubtful()
@@ -233,13 +233,13 @@ func (d *diagnosis) allIn() {
 	}
 }
 
-// oldWay tells what total is left when the timing is set at idle.
-func (d *diagnosis) oldWay() {
+// setAtIdle tells what total is left when the timing is set at idle.
+func (d *diagnosis) setAtIdle() {
 	w := d.w
-	if w.OldWay == 0 || w.Idle == 0 {
+	if w.SetAtIdle == 0 || w.Idle == 0 {
 		return
 	}
-	e, err := d.r.OldWay(w.OldWay, w.Idle)
+	e, err := d.r.TotalSetAtIdle(w.SetAtIdle, w.Idle)
 	if err != nil || e.Bound == Unknown {
 		return
 	}
@@ -248,7 +248,7 @@ func (d *diagnosis) oldWay() {
 	if e.Bound == AtLeast {
 		left, size = fmt.Sprintf("a total of at least %.1f deg crank", e.Low), e.Low
 	}
-	text := fmt.Sprintf("Set the old way, %.1f deg crank at an idle of %.0f rpm crank, this distributor gives %s", w.OldWay, w.Idle, left)
+	text := fmt.Sprintf("If %.1f deg crank is set at an idle of %.0f rpm crank, this distributor gives %s", w.SetAtIdle, w.Idle, left)
 	if w.Total != 0 {
 		off := size - w.Total
 		side := "more"
@@ -260,5 +260,5 @@ func (d *diagnosis) oldWay() {
 			text += ", or higher"
 		}
 	}
-	d.add("old-way", Note, size, degCrank, "gain above idle "+e.plus(-w.OldWay).Text(1, degCrank), "%s.", strings.TrimSuffix(text, "."))
+	d.add("set-at-idle", Note, size, degCrank, "gain above idle "+e.plus(-w.SetAtIdle).Text(1, degCrank), "%s.", strings.TrimSuffix(text, "."))
 }

@@ -59,13 +59,13 @@ func TestDiagnose(t *testing.T) {
 		{"travel under", truth{14, 16, 1500, 2850}, wide, nil, readings.Wanted{Static: 12, Total: 34, SlotRadius: 0.017}, "travel-under", 6, 2, "mm of slot to open", "travel-over"},
 		{"late", truth{10, 24, 1400, 3700}, append(wide, 4500), nil, readings.Wanted{AllIn: 2800}, "all-in-late", 900, 450, "late", "all-in-early"},
 		{"early", truth{10, 24, 700, 1700}, wide, nil, readings.Wanted{AllIn: 2800}, "all-in-early", 1100, 300, "early", "all-in-late"},
-		{"old way", truth{6, 26, 520, 2600}, low, nil, readings.Wanted{Idle: 850, OldWay: 12, Total: 34}, "old-way", 12 + 26*(1-(850*850-520*520.0)/(2600*2600-520*520)), 2, "Set the old way", "total-over"},
+		{"set at idle", truth{6, 26, 520, 2600}, low, nil, readings.Wanted{Idle: 850, SetAtIdle: 12, Total: 34}, "set-at-idle", 12 + 26*(1-(850*850-520*520.0)/(2600*2600-520*520)), 2, "is set at an idle", "total-over"},
 		{"ring", plain, wide, scaled(1, -5), readings.Wanted{Expected: plain.curve(t)}, "all-shifted", -5, 1, "damper ring", "tachometer"},
 		{"ring by static", plain, wide, scaled(1, 5), readings.Wanted{SetStatic: &readings.Known{Value: 10, Sigma: 0.5}}, "all-shifted", 5, 1.5, "damper ring", "hose-or-mark"},
 		{"hose", plain, wide, scaled(1, 14), readings.Wanted{Expected: plain.curve(t)}, "hose-or-mark", 14, 1, "vacuum hose was left on", "tachometer"},
 		{"tachometer", plain, wide, scaled(4.0/3, 0), readings.Wanted{Expected: plain.curve(t)}, "tachometer", 4.0 / 3, 0.08, "number of cylinders", "all-shifted"},
 		{"other parts", truth{16, 10, 1080, 2850}, wide, nil, readings.Wanted{Expected: plain.curve(t)}, "another-curve", math.NaN(), 0, "other parts", "all-shifted"},
-		{"blunder", plain, wide, func(rs []readings.Reading) { rs[9].Degrees -= 11 }, readings.Wanted{}, "blunder", 11, 3, "reading 10 ", "scatter"},
+		{"outlier", plain, wide, func(rs []readings.Reading) { rs[9].Degrees -= 11 }, readings.Wanted{}, "outlier", 11, 3, "reading 10 ", "scatter"},
 		{"scatter", plain, wide, func(rs []readings.Reading) {
 			for i := range rs {
 				rs[i].Degrees += 2.5 * float64(1-2*(i%2))
@@ -253,7 +253,7 @@ func TestTwoLevelReadingsBoundTheStop(t *testing.T) {
 func TestTotalOf(t *testing.T) {
 	r := fit(t, truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0.5, speeds...), nil)
 	for _, w := range []readings.Wanted{{Total: 28}, {Total: 34}, {Total: 40}} {
-		w.Idle, w.OldWay, w.TotalOf = 800, 10, "of the best recipe"
+		w.Idle, w.SetAtIdle, w.TotalOf = 800, 10, "of the best recipe"
 		told := 0
 		for _, f := range readings.Diagnose(r, w) {
 			if strings.Contains(f.Text, "wanted") {
@@ -263,7 +263,7 @@ func TestTotalOf(t *testing.T) {
 				told++
 			}
 		}
-		if told != 2 { // the total itself and the old way
+		if told != 2 { // the total itself and that set at idle
 			t.Errorf("total %g: told %d times", w.Total, told)
 		}
 	}

@@ -2,7 +2,7 @@
 // with honest uncertainty.
 //
 // A builder takes 6 to 15 readings by hand: speed off by a few tens of rpm,
-// degrees off by one, now and then a blunder. [Fit] finds the curve that made
+// degrees off by one, now and then an outlier. [Fit] finds the curve that made
 // them and says how well it is known.
 //
 // # Model
@@ -12,10 +12,10 @@
 // it, see [Balance], or straight, see [Straight]. The readings' errors lie in
 // both coordinates: the expected reading is the curve averaged over the true
 // speeds that a tachometer reading allows, and the variance of a reading grows
-// with the local slope. A small share of readings is taken to be blunders with
-// errors [blunderWidth] times as wide (Tukey, A survey of sampling from contaminated
+// with the local slope. A small share of readings is taken to be outliers with
+// errors [outlierWidth] times as wide (Tukey, A survey of sampling from contaminated
 // distributions, 1960), so that one of them cannot pull the curve; those that
-// are more likely a blunder than not are named in [Result.Blunders].
+// are more likely an outlier than not are named in [Result.Outliers].
 //
 // # Uncertainty
 //

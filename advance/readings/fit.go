@@ -82,7 +82,7 @@ func FitRuns(ctx context.Context, runs []Run, s *Settings) ([]*Result, error) {
 
 // newFitter lays out the parameters of all runs for a number of ramps.
 func newFitter(slopes int, runs []Run, data [][]observed, s *Settings) *fitter {
-	f := &fitter{likelihood: likelihood{shape: s.Shape, slopes: slopes, blunders: s.Blunders}}
+	f := &fitter{likelihood: likelihood{shape: s.Shape, slopes: slopes, outliers: s.Outliers}}
 	add := func(low, high float64) int {
 		f.low = append(f.low, low)
 		f.high = append(f.high, high)

@@ -61,8 +61,8 @@ func TestFitReturnsCurve(t *testing.T) {
 	near(t, "total", r.Total.Value, c.static+c.travel, 0.1)
 	near(t, "start", r.Start.Value, c.start, 15)
 	near(t, "all-in", r.AllIn.Value, c.allIn, 15)
-	if len(r.Blunders) != 0 || !r.Model.AllInSeen || r.Model.Slopes != 1 {
-		t.Errorf("model %v, blunders %v", r.Model, r.Blunders)
+	if len(r.Outliers) != 0 || !r.Model.AllInSeen || r.Model.Slopes != 1 {
+		t.Errorf("model %v, outliers %v", r.Model, r.Outliers)
 	}
 	for _, n := range []float64{500, 1300, 2000, 3200} {
 		v, low, high, err := r.Predict(n)
@@ -109,7 +109,7 @@ func TestBegunAtIdle(t *testing.T) {
 	if _, _, _, err := r.Predict(1500); err != nil {
 		t.Errorf("inside the readings: %v", err)
 	}
-	f := readings.Diagnose(r, readings.Wanted{Idle: 850, Static: 12, Total: 34, OldWay: 12})
+	f := readings.Diagnose(r, readings.Wanted{Idle: 850, Static: 12, Total: 34, SetAtIdle: 12})
 	if f[0].Code != "static-hidden" || !strings.Contains(f[0].Text, "at most") {
 		t.Errorf("first finding is %+v", f[0])
 	}
@@ -268,15 +268,15 @@ func TestHoseOn(t *testing.T) {
 
 // One reading of twelve is off by 12 degrees, wherever it stands: it is named, no
 // other is, and the total stays where it was.
-func TestBlunderNamed(t *testing.T) {
+func TestOutlierNamed(t *testing.T) {
 	c := truth{static: 10, travel: 24, start: 1080, allIn: 2850}
 	clean := fit(t, c.take(rand.New(rand.NewPCG(1, 3)), 0.7, speeds...), nil)
 	for k := range speeds {
 		rs := c.take(rand.New(rand.NewPCG(1, 3)), 0.7, speeds...)
 		rs[k].Degrees += 12
 		r := fit(t, rs, nil)
-		if len(r.Blunders) != 1 || r.Blunders[0] != k {
-			t.Errorf("reading %d off: named %v", k+1, r.Blunders)
+		if len(r.Outliers) != 1 || r.Outliers[0] != k {
+			t.Errorf("reading %d off: named %v", k+1, r.Outliers)
 		}
 		near(t, "total", r.Total.Value, clean.Total.Value, 0.6)
 	}
@@ -324,7 +324,7 @@ func TestRefuses(t *testing.T) {
 		"a million":            {make([]readings.Reading, 1e6), nil, "1000000 readings"},
 		"sigma":                {good, &readings.Settings{SigmaDegrees: -1}, "advance error"},
 		"sigma NaN":            {good, &readings.Settings{SigmaRPM: nan}, "speed error"},
-		"blunders":             {good, &readings.Settings{Blunders: 0.7}, "blunders"},
+		"outliers":             {good, &readings.Settings{Outliers: 0.7}, "outliers"},
 		"slopes":               {good, &readings.Settings{MaxSlopes: 3}, "slopes"},
 		"fact without error":   {good, &readings.Settings{KnownTravel: &readings.Known{Value: 20}}, "known travel"},
 		"own error of reading": {with(readings.Reading{RPM: 900, SigmaRPM: -2}), nil, "speed error"},

@@ -18,9 +18,9 @@ const (
 	roles
 )
 
-// blunderWidth is how many times wider the errors of blunders spread than those
+// outlierWidth is how many times wider the errors of outliers spread than those
 // of good readings.
-const blunderWidth = 10
+const outlierWidth = 10
 
 // narrowest is the least width of a ramp in rpm. A tachometer cannot tell a
 // steeper one from it.
@@ -52,7 +52,7 @@ type likelihood struct {
 	shape    Shape
 	slopes   int // 1 or 2 ramps, 0 for a level line
 	params   int
-	blunders float64
+	outliers float64
 	runs     []series
 	priors   []pin
 	pin      *pin
@@ -91,7 +91,7 @@ func (l *likelihood) Evaluate(x, r, jac []float64) {
 			v := o.sigmaDeg*o.sigmaDeg + o.sigmaRPM*o.sigmaRPM*s*s
 			root := math.Sqrt(v)
 			z := (o.deg - m) / root
-			value, dz := contaminated(z, l.blunders)
+			value, dz := contaminated(z, l.outliers)
 			// dz = -dm/sqrt(v) - z dv/(2 v), dv = 2 sigma^2 s ds.
 			half := o.sigmaRPM * o.sigmaRPM * s / v
 			a, b := -1/root, -z*half
@@ -148,11 +148,11 @@ func (l *likelihood) putPin(x, r, jac []float64, row int, p *pin) {
 }
 
 // contaminated is the signed root of minus twice the log density ratio of a
-// standardised error z under the contaminated normal law with a share of blunders,
+// standardised error z under the contaminated normal law with a share of outliers,
 // and its derivative.
 func contaminated(z, share float64) (value, derivative float64) {
-	good, bad := 1-share, share/blunderWidth
-	const narrow = 1.0 / (blunderWidth * blunderWidth)
+	good, bad := 1-share, share/outlierWidth
+	const narrow = 1.0 / (outlierWidth * outlierWidth)
 	e := good * math.Exp(-z*z/2*(1-narrow))
 	p := e / (e + bad) // probability that the reading is good
 	weight := p + (1-p)*narrow
@@ -177,11 +177,11 @@ func logNearOne(u float64) float64 {
 	return u * (1 - u*(1.0/2-u*(1.0/3-u*(1.0/4-u*(1.0/5-u/6)))))
 }
 
-// blunder is the probability that a standardised error z is a blunder's.
-func blunder(z, share float64) float64 {
-	const narrow = 1.0 / (blunderWidth * blunderWidth)
+// outlier is the probability that a standardised error z is an outlier's.
+func outlier(z, share float64) float64 {
+	const narrow = 1.0 / (outlierWidth * outlierWidth)
 	e := (1 - share) * math.Exp(-z*z/2*(1-narrow))
-	bad := share / blunderWidth
+	bad := share / outlierWidth
 	return bad / (e + bad)
 }
 

@@ -66,7 +66,7 @@ func TestLikelihoodDerivatives(t *testing.T) {
 func TestContaminated(t *testing.T) {
 	const share = 0.03
 	density := func(z float64) float64 {
-		return (1-share)*math.Exp(-z*z/2) + share/blunderWidth*math.Exp(-z*z/(2*blunderWidth*blunderWidth))
+		return (1-share)*math.Exp(-z*z/2) + share/outlierWidth*math.Exp(-z*z/(2*outlierWidth*outlierWidth))
 	}
 	for z := -30.0; z <= 30; z += 0.37 {
 		value, derivative := contaminated(z, share)

@@ -56,7 +56,7 @@ func (p Parts) resolved() (Parts, error) {
 type PartsResult struct {
 	Static, Start, AllIn, Travel, Total Estimate   // crank degrees and rpm, as in [Result]
 	Rates, Lengths                      []Estimate // per spring: N/m, and free length in m
-	Blunders                            []int      // places of readings more likely a blunder than not
+	Outliers                            []int      // places of readings more likely an outlier than not
 	// Evidence is minus twice the logarithm of the likelihood of the readings
 	// averaged over what the parts may be, against a perfect fit. It stands beside the
 	// criteria of [Result.Criteria], which approximate the same for the free curves:
@@ -196,8 +196,8 @@ func (a *assembly) fit(x []float64) (static, sigma, deviance float64) {
 		weight = 0
 		for i, o := range a.obs {
 			z := (o.deg - a.mech[i] - static) / a.sigma[i]
-			p := blunder(z, a.set.Blunders)
-			w := (1 - p + p/(blunderWidth*blunderWidth)) / (a.sigma[i] * a.sigma[i])
+			p := outlier(z, a.set.Outliers)
+			w := (1 - p + p/(outlierWidth*outlierWidth)) / (a.sigma[i] * a.sigma[i])
 			weight += w
 			sum += w * (o.deg - a.mech[i])
 		}
@@ -208,7 +208,7 @@ func (a *assembly) fit(x []float64) (static, sigma, deviance float64) {
 		static = sum / weight
 	}
 	for i, o := range a.obs {
-		r, _ := contaminated((o.deg-a.mech[i]-static)/a.sigma[i], a.set.Blunders)
+		r, _ := contaminated((o.deg-a.mech[i]-static)/a.sigma[i], a.set.Outliers)
 		deviance += r*r + 2*math.Log(a.sigma[i]/o.sigmaDeg)
 	}
 	if k := a.set.KnownStatic; k != nil {

@@ -54,8 +54,8 @@ func TestFitParts(t *testing.T) {
 	if got := r.Rates[0]; !got.Covers(2600 * softer) {
 		t.Errorf("rate %v, want %g", got, 2600*softer)
 	}
-	if len(r.Blunders) != 1 || r.Blunders[0] != 5 {
-		t.Errorf("blunders %v, want reading 5", r.Blunders)
+	if len(r.Outliers) != 1 || r.Outliers[0] != 5 {
+		t.Errorf("outliers %v, want reading 5", r.Outliers)
 	}
 	for _, n := range []float64{begin / 2, (begin + stop) / 2, stop * 1.3} {
 		e, err := r.Band(n)

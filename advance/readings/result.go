@@ -31,9 +31,9 @@ type Result struct {
 
 	Readings  []Reading // as given
 	Residuals []float64 // reading less curve at its speed, crank degrees; hose-on readings too
-	Blunders  []int     // places in Readings of those more likely a blunder than not
+	Outliers  []int     // places in Readings of those more likely an outlier than not
 	// Scatter is the root mean square of the standardised errors of the readings
-	// that are not blunders: near 1 where the errors stated are right.
+	// that are not outliers: near 1 where the errors stated are right.
 	Scatter float64
 	// HoseOn is what the vacuum unit added at each reading with the hose on.
 	HoseOn []HoseOn
@@ -148,7 +148,7 @@ func (e *ensemble) open(i int, start, stop bool) bool {
 	return false
 }
 
-// judge names the blunders and measures the scatter.
+// judge names the outliers and measures the scatter.
 func (r *Result) judge(places []int) {
 	f := r.fit
 	r.Residuals = make([]float64, len(r.Readings))
@@ -160,8 +160,8 @@ func (r *Result) judge(places []int) {
 		res := o.deg - m
 		r.Residuals[places[k]] = res
 		z := res / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
-		if blunder(z, f.blunders) > 0.5 {
-			r.Blunders = append(r.Blunders, places[k])
+		if outlier(z, f.outliers) > 0.5 {
+			r.Outliers = append(r.Outliers, places[k])
 			continue
 		}
 		sum += z * z

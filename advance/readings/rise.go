@@ -48,10 +48,10 @@ func (r *Result) rise(from, to float64) Estimate {
 	return f.interval(q)
 }
 
-// OldWay returns the total advance that is left when the timing is set the old
-// way, so many crank degrees at idle with the hose off, whatever of that is
+// TotalSetAtIdle returns the total advance that is left when the timing is set to
+// so many crank degrees at idle with the hose off. Part of what is set there may be
 // mechanical.
-func (r *Result) OldWay(degrees, idle float64) (Estimate, error) {
+func (r *Result) TotalSetAtIdle(degrees, idle float64) (Estimate, error) {
 	if !(degrees >= -maxDegrees && degrees <= maxDegrees) {
 		return Estimate{}, outOfRange("timing at idle", degrees, "deg crank", "-180 to 180")
 	}

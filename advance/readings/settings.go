@@ -10,9 +10,9 @@ type Settings struct {
 	// SigmaRPM and SigmaDegrees are the standard errors of one reading: 25 rpm
 	// and 1 crank degree for a hand-held light (common practice, no source).
 	SigmaRPM, SigmaDegrees float64
-	// Blunders is the share of readings expected to be blunders, below 0.5; the
+	// Outliers is the share of readings expected to be outliers, below 0.5; the
 	// default is 0.03.
-	Blunders float64
+	Outliers float64
 	// Shape is the law of a ramp.
 	Shape Shape
 	// Bend is the prior of the bend of a [Balance] ramp: its natural logarithm
@@ -54,7 +54,7 @@ func (s *Settings) resolved() (Settings, error) {
 	}
 	fill(&r.SigmaRPM, 25)
 	fill(&r.SigmaDegrees, 1)
-	fill(&r.Blunders, 0.03)
+	fill(&r.Outliers, 0.03)
 	fill(&r.LowestRPM, 500)
 	if r.MaxSlopes == 0 {
 		r.MaxSlopes = 2
@@ -70,8 +70,8 @@ func (s *Settings) resolved() (Settings, error) {
 		return r, outOfRange("advance error", r.SigmaDegrees, "deg crank", "more than 0 and at most 30")
 	case !(r.LowestRPM > 0 && r.LowestRPM <= maxRPM):
 		return r, outOfRange("lowest speed", r.LowestRPM, "rpm crank", "more than 0 and at most 20000")
-	case !(r.Blunders > 0 && r.Blunders < 0.5):
-		return r, outOfRange("share of blunders", r.Blunders, "", "more than 0 and below 0.5")
+	case !(r.Outliers > 0 && r.Outliers < 0.5):
+		return r, outOfRange("share of outliers", r.Outliers, "", "more than 0 and below 0.5")
 	case r.Shape != Balance && r.Shape != Straight:
 		return r, outOfRange("shape", float64(r.Shape), "", "Balance or Straight")
 	case r.MaxSlopes != 1 && r.MaxSlopes != 2:

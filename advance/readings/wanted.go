@@ -16,9 +16,9 @@ type Wanted struct {
 	AllIn      float64       // speed wanted for all-in, rpm
 	SlotRadius float64       // m: radius of the advance slot's centre line about the shaft axis
 	Drive      advance.Drive // of the distributor; 0 means [advance.FourStroke]
-	// OldWay is a timing set at idle without regard to what the weights do there,
+	// SetAtIdle is a timing set at idle without regard to what the weights do there,
 	// crank degrees; the finding says what total it leaves.
-	OldWay float64
+	SetAtIdle float64
 	// Expected is the curve that this distributor should give by its parts, or
 	// gave before. Readings that lie beside it point to the ring, the mark, the
 	// tachometer or the hose.
@@ -44,7 +44,7 @@ func (w Wanted) Check() error {
 		{"wanted all-in speed", w.AllIn, 0, maxRPM, "rpm crank"},
 		{"wanted static timing", w.Static, -maxDegrees, maxDegrees, "deg crank"},
 		{"wanted total timing", w.Total, -maxDegrees, maxDegrees, "deg crank"},
-		{"timing at idle", w.OldWay, -maxDegrees, maxDegrees, "deg crank"},
+		{"timing at idle", w.SetAtIdle, -maxDegrees, maxDegrees, "deg crank"},
 		{"slot radius", w.SlotRadius, 0, 0.5, "m"},
 		{"tolerance of angles", w.DegreesWithin, 0, maxDegrees, "deg crank"},
 		{"tolerance of speeds", w.RPMWithin, 0, maxRPM, "rpm crank"},

@@ -132,11 +132,11 @@
       lines: [{ name: "curve fitted", look: "rising", x: fit.rpm, y: fit.deg }],
     });
     put();
-    dots.forEach((d, i) => d.classList.toggle("blunder", fit.blunders.includes(i)));
+    dots.forEach((d, i) => d.classList.toggle("outlier", fit.outliers.includes(i)));
     cells.forEach((c, i) => {
       const off = fit.residuals_deg[i];
       if (off === undefined) return; // a reading added since, whose fit is on its way
-      c.off.textContent = (off >= 0 ? "+" : "−") + Math.abs(off).toFixed(1) + (fit.blunders.includes(i) ? ", left out" : "");
+      c.off.textContent = (off >= 0 ? "+" : "−") + Math.abs(off).toFixed(1) + (fit.outliers.includes(i) ? ", left out" : "");
     });
     document.getElementById("model").textContent = fit.model;
     estimates.replaceChildren(...fit.estimates.map((e) => el("div", {}, el("dt", {}, e.name), el("dd", {}, e.text))));

@@ -30,7 +30,7 @@ type Fit struct {
 	RPM       []float64 `json:"rpm"` // of the curve between the outermost readings
 	Degrees   []float64 `json:"deg"`
 	Residuals []float64 `json:"residuals_deg"`
-	Blunders  []int     `json:"blunders"`
+	Outliers  []int     `json:"outliers"`
 	Findings  []Finding `json:"findings"`
 	BandRPM   []float64 `json:"band_rpm,omitempty"` // where the curve is known on both sides
 	Low       []float64 `json:"low_deg,omitempty"`
@@ -67,7 +67,7 @@ func (s *Session) fit(ctx context.Context, l *Light) (*Fit, error) {
 		return nil, fmt.Errorf("%w: %w", ErrCall, err)
 	}
 	const deg, rpm = "deg crank", "rpm crank"
-	out := &Fit{Model: r.Model.String(), Residuals: r.Residuals, Blunders: append([]int{}, r.Blunders...), Findings: []Finding{}}
+	out := &Fit{Model: r.Model.String(), Residuals: r.Residuals, Outliers: append([]int{}, r.Outliers...), Findings: []Finding{}}
 	name := func(name string, e readings.Estimate, decimals int, unit string) {
 		out.Estimates = append(out.Estimates, Named{name, e.Value, e.Text(decimals, unit)})
 	}

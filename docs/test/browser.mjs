@@ -228,7 +228,7 @@ for (const base of [server.url, disk]) {
   await cell.fill(String(slip));
   await cell.press("Tab");
   await settled(8, "deg", slip);
-  await page.waitForFunction(() => JSON.parse(document.getElementById("study").dataset.answer).blunders.includes(8), null, { timeout: 60000 });
+  await page.waitForFunction(() => JSON.parse(document.getElementById("study").dataset.answer).outliers.includes(8), null, { timeout: 60000 });
   await same("a slip is named");
   await accessible(page, "live/readings.html");
   await page.screenshot({ path: join(shots, "readings-1280.png"), fullPage: true });

@@ -5,7 +5,7 @@
 //
 // The first distributor has springs that hold until well above idle: static
 // timing, start, all-in and total are all known on both sides, and one reading was
-// a blunder. The second has light springs, with which the advance has begun at
+// an outlier. The second has light springs, with which the advance has begun at
 // idle: no reading shows the static timing, so below the lowest reading the plot
 // has a limit and no curve.
 //
@@ -60,7 +60,7 @@ type car struct {
 
 // cars are the scenarios, fitted.
 func cars() ([]*car, error) {
-	wanted := readings.Wanted{Idle: 850, Static: 12, Total: 34, AllIn: 2800, SlotRadius: 0.017, OldWay: 12}
+	wanted := readings.Wanted{Idle: 850, Static: 12, Total: 34, AllIn: 2800, SlotRadius: 0.017, SetAtIdle: 12}
 	curve, err := advance.NewCurve([]advance.Point{
 		{RPM: 400, Degrees: 12}, {RPM: 1000, Degrees: 12}, {RPM: 2800, Degrees: 34}, {RPM: 4400, Degrees: 34},
 	})
@@ -69,7 +69,7 @@ func cars() ([]*car, error) {
 	}
 	all := []*car{
 		{
-			name: "start-seen", title: "Springs that hold above idle, one blunder",
+			name: "start-seen", title: "Springs that hold above idle, one outlier",
 			readings: []readings.Reading{
 				{RPM: 500, Degrees: 7.5}, {RPM: 620, Degrees: 8.5}, {RPM: 790, Degrees: 8}, {RPM: 910, Degrees: 7.5}, {RPM: 1090, Degrees: 8},
 				{RPM: 1310, Degrees: 11}, {RPM: 1580, Degrees: 15}, {RPM: 1890, Degrees: 19.5}, {RPM: 2240, Degrees: 16},

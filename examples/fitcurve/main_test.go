@@ -33,8 +33,8 @@ func TestRunTellsAndDraws(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen, begun := all[0].result, all[1].result
-	if seen.Static.Bound != readings.Interval || len(seen.Blunders) != 1 || seen.Blunders[0] != 8 {
-		t.Errorf("first car: static %v, blunders %v", seen.Static, seen.Blunders)
+	if seen.Static.Bound != readings.Interval || len(seen.Outliers) != 1 || seen.Outliers[0] != 8 {
+		t.Errorf("first car: static %v, outliers %v", seen.Static, seen.Outliers)
 	}
 	if begun.Static.Bound != readings.AtMost || begun.Total.Bound != readings.Interval {
 		t.Errorf("second car: static %v, total %v", begun.Static, begun.Total)

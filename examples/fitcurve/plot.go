@@ -115,12 +115,12 @@ func (c *car) fitted(p *plot.Plot) error {
 	return nil
 }
 
-// points draws the readings, those named as blunders crossed.
+// points draws the readings, those named as outliers crossed.
 func (c *car) points(p *plot.Plot) error {
 	var good, bad plotter.XYs
 	for k, r := range c.readings {
 		at := plotter.XY{X: r.RPM, Y: r.Degrees}
-		if slices.Contains(c.result.Blunders, k) {
+		if slices.Contains(c.result.Outliers, k) {
 			bad = append(bad, at)
 		} else {
 			good = append(good, at)
@@ -142,5 +142,5 @@ func (c *car) points(p *plot.Plot) error {
 	if err := mark(good, draw.RingGlyph{}, figure.Grey, vg.Points(4), "readings"); err != nil {
 		return err
 	}
-	return mark(bad, draw.CrossGlyph{}, figure.Purple, vg.Points(7), "blunder: read again")
+	return mark(bad, draw.CrossGlyph{}, figure.Purple, vg.Points(7), "outlier: read again")
 }

@@ -16,7 +16,7 @@ import (
 // Over a thousand simulated distributors the two-sided intervals hold the truth in
 // 93 to 97 of 100 cases for each quantity. One-sided limits hold in 93 or more; they
 // hold more often than intervals because those that lie beyond the readings cannot
-// be wrong. Of the blunders at least 85 in 100 are named, of good readings less than
+// be wrong. Of the outliers at least 85 in 100 are named, of good readings less than
 // one. examples/coverage prints the table for any seed and number.
 func TestCoverage(t *testing.T) {
 	plan := coverage.Plan{Engines: 1000, Seed: 1}
@@ -44,8 +44,8 @@ func TestCoverage(t *testing.T) {
 			t.Errorf("%s: one-sided limits hold in %.1f %%, want 93 or more", r.Quantity, held)
 		}
 	}
-	if rate := 100 * float64(table.Named) / float64(table.Blunders); !(rate >= 85) {
-		t.Errorf("%.1f %% of blunders named, want 85 or more", rate)
+	if rate := 100 * float64(table.Named) / float64(table.Outliers); !(rate >= 85) {
+		t.Errorf("%.1f %% of outliers named, want 85 or more", rate)
 	}
 	if rate := 100 * float64(table.Mistaken) / float64(table.Good); !(rate <= 1) {
 		t.Errorf("%.2f %% of good readings named by mistake, want 1 or less", rate)

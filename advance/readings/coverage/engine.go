@@ -115,13 +115,13 @@ const (
 	sigmaRPM     = 25
 	sigmaDegrees = 1
 	skill        = 0.2
-	blunders     = 0.03
+	outliers     = 0.03
 )
 
-// Sample is a set of readings and the places of the blunders in it.
+// Sample is a set of readings and the places of the outliers in it.
 type Sample struct {
 	Readings []readings.Reading
-	Blunders []int
+	Outliers []int
 }
 
 // Sample takes n readings, 0 for 6 to 15, from an idle of 500 to 1,000 rpm up to 2,600 to
@@ -142,13 +142,13 @@ func (e *Engine) Sample(rng *rand.Rand, n int) Sample {
 			rpm += step * between(rng, -0.25, 0.25)
 		}
 		deg := e.Advance(rpm) + factor*sigmaDegrees*rng.NormFloat64()
-		if rng.Float64() < blunders {
+		if rng.Float64() < outliers {
 			off := between(rng, 8, 20)
 			if rng.IntN(2) == 0 {
 				off = -off
 			}
 			deg += off
-			s.Blunders = append(s.Blunders, k)
+			s.Outliers = append(s.Outliers, k)
 		}
 		s.Readings = append(s.Readings, readings.Reading{
 			RPM:     10 * math.Round((rpm+factor*sigmaRPM*rng.NormFloat64())/10),

@@ -37,9 +37,9 @@ type Plan struct {
 type Table struct {
 	Plan
 	Rows []Row
-	// Blunders made, of them named, and good readings named by mistake, of so
+	// Outliers made, of them named, and good readings named by mistake, of so
 	// many good readings.
-	Blunders, Named, Mistaken, Good int
+	Outliers, Named, Mistaken, Good int
 }
 
 // row is one quantity of the table with its estimate and truth.
@@ -133,7 +133,7 @@ func (t *Table) add(o Table) {
 		t.Rows[i].Unknown += r.Unknown
 		t.Rows[i].EdgeHeld += r.EdgeHeld
 	}
-	t.Blunders += o.Blunders
+	t.Outliers += o.Outliers
 	t.Named += o.Named
 	t.Mistaken += o.Mistaken
 	t.Good += o.Good
@@ -149,7 +149,7 @@ func one(ctx context.Context, p Plan, k int) (Table, error) {
 	if err != nil {
 		return Table{}, fmt.Errorf("engine %d: %w", k, err)
 	}
-	t := Table{Rows: make([]Row, len(rows)), Blunders: len(s.Blunders), Good: len(s.Readings) - len(s.Blunders)}
+	t := Table{Rows: make([]Row, len(rows)), Outliers: len(s.Outliers), Good: len(s.Readings) - len(s.Outliers)}
 	for i, q := range rows {
 		est, err := q.of(r)
 		if err != nil {
@@ -172,10 +172,10 @@ func one(ctx context.Context, p Plan, k int) (Table, error) {
 		}
 	}
 	made := map[int]bool{}
-	for _, b := range s.Blunders {
+	for _, b := range s.Outliers {
 		made[b] = true
 	}
-	for _, b := range r.Blunders {
+	for _, b := range r.Outliers {
 		if made[b] {
 			t.Named++
 		} else {
@@ -211,7 +211,7 @@ func (t Table) Write(w io.Writer) error {
 			return err
 		}
 	}
-	_, err := fmt.Fprintf(w, "blunders named: %d of %d (%s %%); good readings named by mistake: %d of %d (%s %%)\n",
-		t.Named, t.Blunders, percent(t.Named, t.Blunders), t.Mistaken, t.Good, percent(t.Mistaken, t.Good))
+	_, err := fmt.Fprintf(w, "outliers named: %d of %d (%s %%); good readings named by mistake: %d of %d (%s %%)\n",
+		t.Named, t.Outliers, percent(t.Named, t.Outliers), t.Mistaken, t.Good, percent(t.Mistaken, t.Good))
 	return err
 }

@@ -24,7 +24,7 @@ const (
 // guesses lays single ramps through pairs of readings: for given ends the curve
 // is a line over the travelled part t, so that two readings fix it. Each is
 // judged by all readings, with a loss that stops growing at three standard
-// errors, so that blunders have no say (least truncated squares over elemental
+// errors, so that outliers have no say (least truncated squares over elemental
 // subsets: Rousseeuw and Leroy, Robust Regression and Outlier Detection, 1987,
 // chapter 5). The best few that differ are returned.
 func guesses(obs []observed, shape Shape, bend float64) []guess {

@@ -50,15 +50,15 @@ func (d *diagnosis) stages() {
 // stated.
 func (d *diagnosis) doubtful() {
 	r := d.r
-	if len(r.Blunders) > 0 {
+	if len(r.Outliers) > 0 {
 		var names []string
 		worst := 0.0
-		for _, k := range r.Blunders {
+		for _, k := range r.Outliers {
 			o := r.Readings[k]
 			names = append(names, fmt.Sprintf("reading %d (%.0f rpm crank, %.1f deg crank, %+.1f off the curve)", k+1, o.RPM, o.Degrees, r.Residuals[k]))
 			worst = math.Max(worst, math.Abs(r.Residuals[k]))
 		}
-		d.add("blunder", Check, worst, degCrank, fmt.Sprintf("more than %.0f deg and 3 standard errors off", math.Floor(worst)),
+		d.add("outlier", Check, worst, degCrank, fmt.Sprintf("more than %.0f deg and 3 standard errors off", math.Floor(worst)),
 			"Take again: %s. The curve leaves such readings out of account.", strings.Join(names, ", "))
 	}
 	if r.Scatter > 1.6 {

@@ -115,8 +115,8 @@ func (a *assembly) report(draws []drawn, tried int, places []int) (*PartsResult,
 	}
 	static, _, _ := a.fit(best.x)
 	for i, o := range a.obs {
-		if blunder((o.deg-a.mech[i]-static)/a.sigma[i], a.set.Blunders) > 0.5 {
-			r.Blunders = append(r.Blunders, places[i])
+		if outlier((o.deg-a.mech[i]-static)/a.sigma[i], a.set.Outliers) > 0.5 {
+			r.Outliers = append(r.Outliers, places[i])
 		}
 	}
 	r.Mechanism = a.trial
