@@ -59,9 +59,11 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 	for rpm := step; rpm <= j.Top; rpm += step {
 		speeds = append(speeds, rpm)
 	}
-	t, err := j.builds(ctx, p, r, &recipes.Scatter{RPM: speeds})
+	builds := j.scatter(p, r)
+	builds.RPM = speeds
+	t, err := p.Tolerance(ctx, r, builds)
 	if err != nil {
-		return band{}, err
+		return band{}, fmt.Errorf("job: tolerances: %w", err)
 	}
 	b := band{allInLow: r.AllIn, allInHigh: r.AllIn}
 	for _, x := range t.Band {
@@ -84,11 +86,11 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 			b.allInLow, b.allInHigh = j.Wish.AllIn.Low+o.Margin.Low, j.Wish.AllIn.Low+o.Margin.High
 		}
 	}
-	b.chances = append(b.chances, Chance{Limit: allLimits, Pct: sheet.Round(100 * t.Together)})
+	b.chances = append(b.chances, Chance{Limit: allLimits, Pct: sheet.Round(100 * t.JointProbability)})
 	b.mostTo = plainInput(t.Main.Input)
-	if len(t.Measure) > 0 && t.Measure[0].Together > t.Together+0.01 {
+	if len(t.Measure) > 0 && t.Measure[0].JointProbability > t.JointProbability+0.01 {
 		b.measure = fmt.Sprintf("%s; of 100 builds %.0f would then keep all limits, instead of %.0f",
-			t.Measure[0].Part, 100*t.Measure[0].Together, 100*t.Together)
+			t.Measure[0].Part, 100*t.Measure[0].JointProbability, 100*t.JointProbability)
 	}
 	return b, nil
 }

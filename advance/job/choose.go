@@ -110,19 +110,15 @@ func (j *Job) choose(ctx context.Context, a *requirement, progress func(string, 
 	if err != nil {
 		return nil, err
 	}
-	for i, r := range ranked[:min(len(ranked), j.Wish.Keep)] {
-		b, err := j.toleranceBand(ctx, c.problem, r)
-		if err != nil {
-			return nil, err
-		}
-		at, err := j.risk(c.problem, r, a)
+	for i, one := range ranked[:min(len(ranked), j.Wish.Keep)] {
+		b, err := j.toleranceBand(ctx, c.problem, one.recipe)
 		if err != nil {
 			return nil, err
 		}
 		if i == 0 {
-			c.best, c.band, c.risk = r, b, at
+			c.best, c.band, c.risk = one.recipe, b, one.risk
 		}
-		c.parts = append(c.parts, j.recipePart(i+1, r, &b, at))
+		c.parts = append(c.parts, j.recipePart(i+1, one.recipe, &b, one.risk))
 	}
 	return c, nil
 }
@@ -142,7 +138,7 @@ func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePa
 		Chances: b.chances, MostTo: b.mostTo, Measure: b.measure,
 		Events: j.events(r.Rising),
 	}
-	for i, name := range r.SpringNames() {
+	for i, name := range r.SpringNames {
 		p.Springs[j.Places[i].Name] = name
 	}
 	for i, rpm := range b.rpm {

@@ -27,7 +27,7 @@ func (j *Job) noFitReport(found *recipes.Result, knockForbids bool, a *requireme
 		return n
 	}
 	n.Text += fmt.Sprintf(" The nearest is %s with weights %s, static %.1f, travel %.1f deg crank. It breaks:",
-		j.named(near.SpringNames()), j.Drawer.Weights[near.Weights].Name, near.Static, near.Travel)
+		j.named(near.SpringNames), j.Drawer.Weights[near.Weights].Name, near.Static, near.Travel)
 	for _, b := range found.Breaches {
 		n.Reasons = append(n.Reasons, breach(b))
 	}

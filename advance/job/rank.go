@@ -23,10 +23,18 @@ const (
 	buildsDrawn = 1000
 )
 
+// ranked is a recipe with its risk of knock and the probability that a build keeps
+// the limits and stays free of knock.
+type ranked struct {
+	recipe *recipes.Recipe
+	risk   risk
+	sure   float64
+}
+
 // rank orders recipes that give up the same torque, for all that one can tell,
 // by how surely a build keeps the limits and stays free of knock, and keeps the
 // surest setting of each set of parts. Recipes come in with the least torque given up first.
-func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe, a *requirement) ([]*recipes.Recipe, error) {
+func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recipe, a *requirement) ([]ranked, error) {
 	sets := map[string][]*recipes.Recipe{}
 	var order []string
 	for i := range list {
@@ -40,38 +48,32 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 		}
 		sets[key] = append(sets[key], r)
 	}
-	type judged struct {
-		recipe *recipes.Recipe
-		sure   float64
-	}
-	var best []judged
+	var best []ranked
 	for _, key := range order[:min(len(order), setsTried)] {
 		set := sets[key]
-		var top judged
+		var top ranked
 		step := max(1, (len(set)+settingsTried-1)/settingsTried)
 		for i := 0; i < len(set); i += step {
-			t, err := j.builds(ctx, p, set[i], &recipes.Scatter{Samples: buildsDrawn})
+			builds := j.scatter(p, set[i])
+			builds.Samples = buildsDrawn
+			kept, err := p.JointProbability(ctx, set[i], builds)
+			if err != nil {
+				return nil, fmt.Errorf("job: tolerances: %w", err)
+			}
+			at, err := j.risk(set[i], a)
 			if err != nil {
 				return nil, err
 			}
-			at, err := j.risk(p, set[i], a)
-			if err != nil {
-				return nil, err
-			}
-			if sure := t.Together * (1 - at.chance); top.recipe == nil || sure > top.sure {
-				top = judged{set[i], sure}
+			if sure := kept * (1 - at.chance); top.recipe == nil || sure > top.sure {
+				top = ranked{set[i], at, sure}
 			}
 		}
 		best = append(best, top)
 	}
-	slices.SortStableFunc(best, func(a, b judged) int {
+	slices.SortStableFunc(best, func(a, b ranked) int {
 		return cmp.Or(cmp.Compare(b.sure, a.sure), cmp.Compare(a.recipe.TorqueGivenUp, b.recipe.TorqueGivenUp))
 	})
-	var out []*recipes.Recipe
-	for _, x := range best {
-		out = append(out, x.recipe)
-	}
-	return out, nil
+	return best, nil
 }
 
 // alike is the same for recipes of the same kinds of parts, whichever spring hangs
@@ -91,23 +93,14 @@ func (j *Job) alike(r *recipes.Recipe) string {
 // crank degrees: what a light can tell.
 const totalKept = 1.0
 
-// builds draws builds of a recipe with the care of the builder and the light. A
-// build keeps the limits if it comes near the total; the knock limit, less sure
-// than any build, is weighed apart by its band.
-func (j *Job) builds(ctx context.Context, p *recipes.Problem, r *recipes.Recipe, s *recipes.Scatter) (*recipes.Tolerance, error) {
-	goal := *p
-	goal.Limits.Total = recipes.Window{Low: r.Total - totalKept, High: r.Total + totalKept}
-	goal.Limits.Knock, goal.Limits.KnockMargin = advance.Curve{}, 0
-	again, _, err := recipes.WhyNot(&goal, r.Choice, r.Static, r.Travel)
-	if err != nil {
-		return nil, fmt.Errorf("job: tolerances: %w", err)
-	}
-	care := recipes.DefaultScatter()
-	care.Light = j.Settings.SigmaDegrees
-	care.Samples, care.RPM = s.Samples, s.RPM
-	t, err := again.Tolerance(ctx, care)
-	if err != nil {
-		return nil, fmt.Errorf("job: tolerances: %w", err)
-	}
-	return t, nil
+// scatter is the care of the builder and the light. A build keeps the limits if it
+// comes near the recipe's total; the knock limit, less sure than any build, is
+// weighed apart by its band.
+func (j *Job) scatter(p *recipes.Problem, r *recipes.Recipe) *recipes.Scatter {
+	limits := p.Limits
+	limits.Total = recipes.Window{Low: r.Total - totalKept, High: r.Total + totalKept}
+	limits.Knock, limits.KnockMargin = advance.Curve{}, 0
+	s := recipes.DefaultScatter()
+	s.Light, s.Limits = j.Settings.SigmaDegrees, &limits
+	return s
 }

@@ -22,14 +22,10 @@ type risk struct {
 }
 
 // risk weighs a recipe against the limit.
-func (j *Job) risk(p *recipes.Problem, r *recipes.Recipe, a *requirement) (risk, error) {
-	goal := *p
-	goal.Limits.Knock = a.limit
-	again, _, err := recipes.WhyNot(&goal, r.Choice, r.Static, r.Travel)
-	if err != nil {
+func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
+	if at.margin, at.marginRPM, err = r.MarginTo(a.limit); err != nil {
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
 	}
-	at := risk{margin: again.KnockMargin, marginRPM: again.KnockRPM}
 	// At the speeds asked, between them, where the curve bends and where it comes
 	// nearest to the best estimate.
 	speeds := append(j.speeds(), math.Min(math.Max(r.AllIn, j.From), j.Top), at.marginRPM)

@@ -84,7 +84,7 @@ func BenchmarkScale(b *testing.B) {
 func BenchmarkTolerance(b *testing.B) {
 	p := shop(12, 2)
 	p.Mechanism.Friction.Moment = 3e-4
-	r, _, err := WhyNot(p, Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, 10, 22)
+	r, _, err := p.Evaluate(Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, 10, 22)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -92,7 +92,7 @@ func BenchmarkTolerance(b *testing.B) {
 	s.Samples = 100_000
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := r.Tolerance(b.Context(), s); err != nil {
+		if _, err := p.Tolerance(b.Context(), r, s); err != nil {
 			b.Fatal(err)
 		}
 	}

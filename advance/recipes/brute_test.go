@@ -20,7 +20,7 @@ func everything(t *testing.T, p *Problem, s *Settings) (all []Recipe, unbeaten m
 		var best *Recipe
 		for _, travel := range p.travels() {
 			for k := range p.Static.count() {
-				r, breaches, err := WhyNot(p, c, p.Static.at(k), travel)
+				r, breaches, err := p.Evaluate(c, p.Static.at(k), travel)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -36,9 +36,9 @@
 //
 // [Result] holds the front of torque given up, deviation from the band and parts
 // changed, and where nothing fits, what comes nearest and the spring to buy.
-// [WhyNot] judges a recipe that somebody names. [Ideal] lets the springs free,
+// [Problem.Evaluate] judges a recipe that somebody names. [Ideal] lets the springs free,
 // [Bound] even the shape of the curve: what a better drawer could give, and what
-// none can. [Recipe.Tolerance] draws builds at random: the band of the spark, the
+// none can. [Problem.Tolerance] draws builds at random: the band of the spark, the
 // odds of each limit, what matters most, which part is worth measuring.
 //
 // # Ranking

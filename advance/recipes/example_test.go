@@ -18,7 +18,7 @@ func ExampleSearch() {
 	fmt.Printf("%.0f ways\n", r.Combinations)
 	for _, x := range r.Recipes {
 		fmt.Printf("%v with %s: static %.1f, total %.1f deg crank, all in at %.0f rpm crank, torque given up %.2f %%\n",
-			x.SpringNames(), p.Drawer.Weights[x.Weights].Name, x.Static, x.Total, x.AllIn, 100*x.TorqueGivenUp)
+			x.SpringNames, p.Drawer.Weights[x.Weights].Name, x.Static, x.Total, x.AllIn, 100*x.TorqueGivenUp)
 	}
 	// Output:
 	// 52650 ways
@@ -42,10 +42,10 @@ func ExampleWords() {
 }
 
 // A recipe that somebody swears by is asked why the search does not name it.
-func ExampleWhyNot() {
+func ExampleProblem_Evaluate() {
 	p := shop(12, 3)
 	swornBy := Choice{Springs: []int{0, 1}, Posts: []int{0, 0}, Weights: 2}
-	r, breaches, err := WhyNot(p, swornBy, 14, 24)
+	r, breaches, err := p.Evaluate(swornBy, 14, 24)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -61,14 +61,14 @@ func ExampleWhyNot() {
 }
 
 // What becomes of a recipe on the bench, and which part to put on the scale.
-func ExampleRecipe_Tolerance() {
+func ExampleProblem_Tolerance() {
 	p := shop(12, 3)
 	found, err := Search(context.Background(), p, &Settings{Keep: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	t, err := found.Recipes[0].Tolerance(context.Background(), nil)
+	t, err := p.Tolerance(context.Background(), &found.Recipes[0], nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -91,7 +91,7 @@ func ExampleRecipe_Tolerance() {
 }
 
 // Where nothing in the drawer fits, the spring to buy is named.
-func ExampleMissing() {
+func ExampleSearch_nothingFits() {
 	p := shop(4, 1)
 	p.Drawer.Springs = p.Drawer.Springs[2:] // the light ones are gone
 	p.Limits.AllIn, p.Limits.StartMargin = Window{3200, 3500}, 500

@@ -124,16 +124,16 @@ func (f *fitter) numbers(position int, s springs.Spring) []float64 {
 // begin adds a recipe's springs as a place to begin from. Unequal springs before
 // the last position cannot all be taken over; the first stands for them.
 func (f *fitter) begin(r *Recipe) {
-	if r.Weights != f.choice.Weights || r.p == nil || len(r.Springs) != len(f.laws) {
+	if r.Weights != f.choice.Weights || r.Mechanism == nil || len(r.Springs) != len(f.laws) {
 		return
 	}
 	var x []float64
 	for _, g := range f.groups() {
 		n := r.Springs[g[0]]
-		if n < 0 {
+		if n < 0 || n >= len(f.p.Drawer.Springs) {
 			return
 		}
-		x = append(x, f.numbers(g[0], r.p.Drawer.Springs[n].Spring)...)
+		x = append(x, f.numbers(g[0], f.p.Drawer.Springs[n].Spring)...)
 	}
 	f.starts = append(f.starts, x)
 }

@@ -189,7 +189,7 @@ func (q *plan) window(c Choice, j int) (first, last int, r *reading, err error) 
 		reading.fall[i] = p.Drive.CrankDegrees(curve.Theta(w, flyweights.Falling))
 	}
 	reading.sum(n, q.hasBand)
-	room, _ := p.headroom(n, curve)
+	room, _ := headroom(p.Drive, p.Limits.Knock, n.rpm, curve)
 	lo, hi := q.sLow[j], min(q.sHigh[j], room-p.Limits.KnockMargin)
 	if n.idle >= 0 {
 		lo, hi = max(lo, q.idle.Low-reading.rise[n.idle]), min(hi, q.idle.High-reading.fall[n.idle])

@@ -41,7 +41,7 @@ func TestLossGoesInStraightLines(t *testing.T) {
 func TestBentLossIsTheLoss(t *testing.T) {
 	l := table()
 	for _, rpm := range []float64{600, 1000, 1700, 2999, 3000, 5000} {
-		b := l.bentAt(rpm)
+		b := l.piecewiseAt(rpm)
 		for off := -300.0; off <= 300; off += 0.37 {
 			if got, want := b.at(off), l.at(rpm, off); !(abs(got-want) <= 1e-12) {
 				t.Fatalf("at %v rpm, %v degrees off: %v, want %v", rpm, off, got, want)
@@ -95,9 +95,9 @@ func TestLossRefuses(t *testing.T) {
 // The valley lies nowhere above, meets the loss at its bottom, and falls and
 // rises, also below a loss with a hump.
 func TestValleyLiesBelow(t *testing.T) {
-	hump := newBent([]float64{-10, -6, -4, 0, 3, 5, 8}, []float64{0.5, 0.2, 0.3, 0.1, 0.4, 0.25, 0.6})
+	hump := newPiecewise([]float64{-10, -6, -4, 0, 3, 5, 8}, []float64{0.5, 0.2, 0.3, 0.1, 0.4, 0.25, 0.6})
 	l := table()
-	for _, b := range []*bent{hump, l.bentAt(1000), l.bentAt(2100)} {
+	for _, b := range []*piecewise{hump, l.piecewiseAt(1000), l.piecewiseAt(2100)} {
 		v, bottom := b.valley()
 		if v.at(bottom) != b.at(bottom) {
 			t.Errorf("bottom %v is %v, the loss %v", bottom, v.at(bottom), b.at(bottom))

@@ -20,7 +20,7 @@ type nodes struct {
 	hair float64 // by which rounding may change the objective
 	// Where the loss off MBT is given as rows: the loss, what lies below it in the
 	// shape of a valley, and where that is lowest.
-	lost, valley []*bent
+	lost, valley []*piecewise
 	bottom       []float64
 	// Limits and band on the spark at each node; infinite where there is none.
 	top, low, high []float64
@@ -108,7 +108,7 @@ func newNodes(p *Problem) nodes {
 	}
 	if len(t.Loss.Rows) > 0 && len(mbt) > 0 {
 		for _, rpm := range n.rpm {
-			lost := t.Loss.bentAt(rpm)
+			lost := t.Loss.piecewiseAt(rpm)
 			valley, bottom := lost.valley()
 			n.lost, n.valley, n.bottom = append(n.lost, lost), append(n.valley, valley), append(n.bottom, bottom)
 		}

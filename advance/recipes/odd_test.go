@@ -332,7 +332,7 @@ func TestNearestOfOddProblemsMissesByLeast(t *testing.T) {
 		for _, c := range choices(p) {
 			for _, travel := range p.travels() {
 				for k := range p.Static.count() {
-					r, b, err := WhyNot(p, c, p.Static.at(k), travel)
+					r, b, err := p.Evaluate(c, p.Static.at(k), travel)
 					if err != nil {
 						t.Fatal(err)
 					}

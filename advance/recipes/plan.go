@@ -19,8 +19,8 @@ type plan struct {
 	coarse           float64 // square of how much wider that is than usual, 1 or more
 	ease             float64 // crank degrees by which limits are loosened, see newPlan
 
-	knock *bent // limit less margin over omega^2, nil where there is none
-	most  *bent // the most that it is up to a speed
+	knock *piecewise // limit less margin over omega^2, nil where there is none
+	most  *piecewise // the most that it is up to a speed
 
 	travel    []float64 // settings, crank degrees
 	slotKept  []bool    // the slot stays as it is
@@ -132,7 +132,7 @@ func (q *plan) settings(lo, hi float64) (first, last int) {
 // knockLess is the knock limit less a margin over omega^2, held beyond its ends;
 // nil where there is none. The limit goes in straight lines of the speed: corners
 // between its points keep straight lines of the square within chordMost of it.
-func (p *Problem) knockLess(margin float64) *bent {
+func (p *Problem) knockLess(margin float64) *piecewise {
 	points := p.Limits.Knock.Points()
 	if len(points) == 0 {
 		return nil
@@ -155,7 +155,7 @@ func (p *Problem) knockLess(margin float64) *bent {
 		}
 	}
 	last := len(x) - 1
-	return newBent(append(x, x[last]+1), append(y, y[last]))
+	return newPiecewise(append(x, x[last]+1), append(y, y[last]))
 }
 
 // longestChord returns how many rpm beyond a speed a chord over the squared speed

@@ -2,14 +2,19 @@ package recipes
 
 import (
 	"math"
+	"slices"
 
+	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 )
 
-// Recipe is one way to set up the distributor, computed on the exact curve.
-// Angles are crank degrees, speeds engine rpm.
+// Recipe is one way to set up the distributor, computed on the exact curve: a
+// plain value that does not change and that any limits can judge. Angles are crank
+// degrees, speeds engine rpm.
 type Recipe struct {
 	Choice
+	SpringNames []string // position by position, "none" for an empty one
+
 	Static float64 // static timing, BTDC
 	Travel float64 // mechanical advance at the stop
 	Total  float64 // static + travel: what the light shows all in
@@ -17,7 +22,8 @@ type Recipe struct {
 	Start, Return     float64               // where the advance begins rising, and has ended falling
 	AllIn, LeavesStop float64               // where the stop is reached rising, and left falling
 	Idle              Window                // reading at idle: static + mechanical, rising (Low) and falling (High)
-	KnockMargin       float64               // least distance below the knock limit on either sweep; +Inf without a limit
+	KnockLimited      bool                  // whether the problem has a knock limit
+	KnockMargin       float64               // least distance below it on either sweep
 	KnockRPM          float64               // where that is
 	TorqueGivenUp     float64               // duty average, fraction of MBT torque; 0 where there is no MBT
 	Deviation         float64               // largest distance outside the band
@@ -29,8 +35,7 @@ type Recipe struct {
 	Rising, Falling   []flyweights.Event    // what happens on either sweep, at the distributor shaft
 	Mechanism         *flyweights.Mechanism // with the chosen parts, its slot ending at Travel
 	Curve             *flyweights.Curve     // at the distributor shaft, rad and rad/s
-
-	p *Problem
+	Drive             advance.Drive         // from the crank to that shaft
 }
 
 // Spark is the total advance at one speed, crank degrees BTDC: static +
@@ -40,7 +45,7 @@ type Spark struct{ RPM, Rising, Falling float64 }
 // At returns static + mechanical advance in crank degrees at an engine speed. A
 // zero recipe has none.
 func (r *Recipe) At(rpm float64, dir flyweights.Direction) (float64, error) {
-	if r.p == nil || r.Curve == nil {
+	if r.Curve == nil {
 		return 0, refuse("recipe is empty")
 	}
 	if err := within("speed", rpm, "rpm crank", 0, maxSpeed); err != nil {
@@ -50,16 +55,16 @@ func (r *Recipe) At(rpm float64, dir flyweights.Direction) (float64, error) {
 }
 
 func (r *Recipe) at(rpm float64, dir flyweights.Direction) float64 {
-	return r.Static + r.p.Drive.CrankDegrees(r.Curve.Theta(r.p.Drive.Omega(rpm), dir))
+	return r.Static + r.Drive.CrankDegrees(r.Curve.Theta(r.Drive.Omega(rpm), dir))
 }
 
-// SpringNames returns the names of the springs, position by position.
-func (r *Recipe) SpringNames() []string {
-	names := make([]string, len(r.Springs))
-	for i, s := range r.Springs {
+// springNames returns the names of the springs of a choice, position by position.
+func (p *Problem) springNames(c Choice) []string {
+	names := make([]string, len(c.Springs))
+	for i, s := range c.Springs {
 		names[i] = "none"
-		if s >= 0 && r.p != nil {
-			names[i] = r.p.Drawer.Springs[s].Name
+		if s >= 0 {
+			names[i] = p.Drawer.Springs[s].Name
 		}
 	}
 	return names
@@ -87,11 +92,11 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 	}
 	d := p.Drive
 	r := &Recipe{
-		Choice: c, Static: static, Travel: travel, Total: static + travel,
+		Choice: c, SpringNames: p.springNames(c), Static: static, Travel: travel, Total: static + travel,
 		Start: d.RPM(curve.Start(flyweights.Rising)), Return: d.RPM(curve.Start(flyweights.Falling)),
 		AllIn: d.RPM(curve.AllIn(flyweights.Rising)), LeavesStop: d.RPM(curve.AllIn(flyweights.Falling)),
 		Rising: curve.Events(flyweights.Rising), Falling: curve.Events(flyweights.Falling),
-		Mechanism: m, Curve: curve, KnockMargin: math.Inf(1), p: p,
+		Mechanism: m, Curve: curve, Drive: d,
 	}
 	r.Idle = Window{r.at(p.Idle, flyweights.Rising), r.at(p.Idle, flyweights.Falling)}
 	spark := make([]float64, len(n.rpm))
@@ -102,9 +107,7 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 		}
 		spark[i] = s.Rising
 	}
-	if room, rpm := p.headroom(n, curve); !math.IsInf(room, 1) {
-		r.KnockMargin, r.KnockRPM = room-static, rpm
-	}
+	p.knockMargin(r, n.rpm)
 	r.Deviation = n.deviation(spark)
 	if t := n.torque(spark); len(p.Target.MBT.Points()) > 0 {
 		r.TorqueGivenUp = t
@@ -118,26 +121,58 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 	return r, nil
 }
 
-// headroom returns how much static timing the knock limit leaves above a curve,
-// and where it is least: at the nodes, and wherever the curve itself bends, since
-// between those it is smooth. Whichever sweep is higher counts.
-func (p *Problem) headroom(n *nodes, c *flyweights.Curve) (least, at float64) {
+// knockMargin fills a recipe's distance below the problem's knock limit.
+func (p *Problem) knockMargin(r *Recipe, speeds []float64) {
+	r.KnockMargin, r.KnockRPM = 0, 0
+	room, rpm := headroom(p.Drive, p.Limits.Knock, speeds, r.Curve)
+	if r.KnockLimited = !math.IsInf(room, 1); r.KnockLimited {
+		r.KnockMargin, r.KnockRPM = room-r.Static, rpm
+	}
+}
+
+// MarginTo returns the least distance in crank degrees of the recipe below a knock
+// limit, which may be another than its problem's, and the engine rpm where that is:
+// at the limit's points, between them every 250 rpm, and where the curve bends.
+// Where the recipe breaks the limit the margin is negative. It refuses a limit
+// without points.
+func (r *Recipe) MarginTo(limit advance.Curve) (degrees, rpm float64, err error) {
+	l := Limits{Knock: limit}
+	if len(limit.Points()) == 0 || r.Curve == nil {
+		return 0, 0, refuse("a margin needs a recipe and a knock limit with points")
+	}
+	if err := l.check(); err != nil {
+		return 0, 0, err
+	}
+	speeds := l.between()
+	for _, q := range limit.Points() {
+		speeds = append(speeds, q.RPM)
+	}
+	slices.Sort(speeds)
+	room, rpm := headroom(r.Drive, limit, speeds, r.Curve)
+	return room - r.Static, rpm, nil
+}
+
+// headroom returns how much static timing a knock limit leaves above a curve,
+// and where it is least: at the speeds given, and wherever the curve itself bends,
+// since between those it is smooth. Whichever sweep is higher counts. Without a
+// limit it is infinite.
+func headroom(d advance.Drive, limit advance.Curve, speeds []float64, c *flyweights.Curve) (least, at float64) {
 	least = math.Inf(1)
 	note := func(rpm, theta float64) {
-		if limit, err := p.Limits.Knock.Held(rpm); err == nil {
-			if room := limit - p.Drive.CrankDegrees(theta); room < least {
+		if limit, err := limit.Held(rpm); err == nil {
+			if room := limit - d.CrankDegrees(theta); room < least {
 				least, at = room, rpm
 			}
 		}
 	}
-	for _, rpm := range n.rpm {
-		w := p.Drive.Omega(rpm)
+	for _, rpm := range speeds {
+		w := d.Omega(rpm)
 		note(rpm, max(c.Theta(w, flyweights.Rising), c.Theta(w, flyweights.Falling)))
 	}
 	for _, dir := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
 		for _, e := range c.Events(dir) {
-			note(p.Drive.RPM(e.Omega), max(e.Theta, e.ToTheta))
-			note(p.Drive.RPM(e.ToOmega), e.ToTheta)
+			note(d.RPM(e.Omega), max(e.Theta, e.ToTheta))
+			note(d.RPM(e.ToOmega), e.ToTheta)
 		}
 	}
 	return least, at

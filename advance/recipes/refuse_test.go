@@ -98,17 +98,18 @@ func TestRecipesRefuse(t *testing.T) {
 	p := shop(6, 2)
 	good := Choice{Springs: []int{0, 1}, Posts: []int{0, 0}}
 	for name, f := range map[string]func() error{
-		"WhyNot NaN static": func() error { _, _, err := WhyNot(p, good, math.NaN(), 20); return err },
-		"WhyNot travel":     func() error { _, _, err := WhyNot(p, good, 10, 99); return err },
-		"WhyNot NaN travel": func() error { _, _, err := WhyNot(p, good, 10, math.NaN()); return err },
-		"WhyNot parts":      func() error { _, _, err := WhyNot(p, Choice{}, 10, 20); return err },
-		"WhyNot post":       func() error { _, _, err := WhyNot(p, Choice{[]int{0, 1}, []int{0, 7}, 0}, 10, 20); return err },
-		"WhyNot weights":    func() error { _, _, err := WhyNot(p, Choice{[]int{0, 1}, []int{0, 0}, 9}, 10, 20); return err },
-		"empty At":          func() error { _, err := new(Recipe).At(1000, flyweights.Rising); return err },
-		"empty Tolerance":   func() error { _, err := new(Recipe).Tolerance(t.Context(), nil); return err },
-		"empty Missing":     func() error { _, err := Missing(t.Context(), new(Recipe), nil); return err },
-		"Ideal":             func() error { _, err := Ideal(t.Context(), &Problem{}, nil); return err },
-		"Words":             func() error { _, _, err := Words{Total: 30}.Wants(800); return err },
+		"Evaluate NaN static": func() error { _, _, err := p.Evaluate(good, math.NaN(), 20); return err },
+		"Evaluate travel":     func() error { _, _, err := p.Evaluate(good, 10, 99); return err },
+		"Evaluate NaN travel": func() error { _, _, err := p.Evaluate(good, 10, math.NaN()); return err },
+		"Evaluate parts":      func() error { _, _, err := p.Evaluate(Choice{}, 10, 20); return err },
+		"Evaluate post":       func() error { _, _, err := p.Evaluate(Choice{[]int{0, 1}, []int{0, 7}, 0}, 10, 20); return err },
+		"Evaluate weights":    func() error { _, _, err := p.Evaluate(Choice{[]int{0, 1}, []int{0, 0}, 9}, 10, 20); return err },
+		"empty At":            func() error { _, err := new(Recipe).At(1000, flyweights.Rising); return err },
+		"empty Tolerance":     func() error { _, err := p.Tolerance(t.Context(), new(Recipe), nil); return err },
+		"empty Judge":         func() error { _, err := p.Judge(new(Recipe), &Limits{}); return err },
+		"empty MarginTo":      func() error { _, _, err := new(Recipe).MarginTo(p.Limits.Knock); return err },
+		"Ideal":               func() error { _, err := Ideal(t.Context(), &Problem{}, nil); return err },
+		"Words":               func() error { _, _, err := Words{Total: 30}.Wants(800); return err },
 		"Words idle": func() error {
 			_, _, err := Words{Total: 30, Tolerance: 1, AllIn: Window{2000, 3000}}.Wants(800)
 			return err
@@ -122,7 +123,8 @@ func TestRecipesRefuse(t *testing.T) {
 			t.Errorf("%s: no error", name)
 		}
 	}
-	r := named(t, shop(12, 2), 10, 20)
+	p = shop(12, 2)
+	r := named(t, p, 10, 20)
 	if _, err := r.At(math.NaN(), flyweights.Rising); !errors.Is(err, ErrRange) {
 		t.Errorf("At NaN: got %v, want ErrRange", err)
 	}
@@ -130,7 +132,7 @@ func TestRecipesRefuse(t *testing.T) {
 		"static": {Static: -1}, "light": {Light: math.NaN()}, "slot": {Slot: 1}, "friction": {Friction: 2},
 		"samples": {Samples: -1}, "speeds": {RPM: []float64{2000, 1000}}, "speed": {RPM: []float64{math.NaN()}},
 	} {
-		if _, err := r.Tolerance(t.Context(), s); !errors.Is(err, ErrRange) {
+		if _, err := p.Tolerance(t.Context(), r, s); !errors.Is(err, ErrRange) {
 			t.Errorf("scatter %s: got %v, want ErrRange", name, err)
 		}
 	}

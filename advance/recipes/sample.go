@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
@@ -29,12 +30,12 @@ type sampler struct {
 	weights [][]float64 // moment of each weight at each grid point
 	omega2  []float64   // squared speeds at which the spark is noted
 	rpm     []float64
-	limits  []oddsOf
+	limits  []marginOf
 	square  func(rpm float64) float64
 }
 
-// oddsOf is a limit as a margin that must not be negative.
-type oddsOf struct {
+// marginOf is a limit as a margin that must not be negative.
+type marginOf struct {
 	name, unit string
 	margin     func(b *build) float64
 }
@@ -49,14 +50,14 @@ type build struct {
 	start, back, allIn float64   // omega^2
 	snaps              bool
 	laws               []springs.Spring
+	spark              []float64 // memory for whoever reads the sample
 }
 
 // samplerPoints is finer than the search's table, since take-up moves from
 // sample to sample while the grid stays.
 const samplerPoints = 65
 
-func newSampler(r *Recipe, s *Scatter) (*sampler, error) {
-	p := r.p
+func newSampler(p *Problem, r *Recipe, s *Scatter) (*sampler, error) {
 	sm := &sampler{p: p, r: r, s: s}
 	add := func(name, part string, sigma float64) { sm.inputs = append(sm.inputs, input{name, part, sigma}) }
 
@@ -111,19 +112,33 @@ func newSampler(r *Recipe, s *Scatter) (*sampler, error) {
 	return sm, nil
 }
 
-// watch sets the speeds, in rising order, at which samples are read.
+// watch sets the speeds at which samples are read.
 func (sm *sampler) watch(rpm []float64) {
-	sm.rpm = rpm
-	for _, x := range rpm {
+	slices.Sort(rpm)
+	sm.rpm = slices.Compact(rpm)
+	for _, x := range sm.rpm {
 		sm.omega2 = append(sm.omega2, sm.square(x))
 	}
+}
+
+// needed lists the speeds that the limits name.
+func (sm *sampler) needed() []float64 {
+	l := &sm.p.Limits
+	all := l.between()
+	for _, q := range l.Knock.Points() {
+		all = append(all, q.RPM)
+	}
+	if l.IdleReading.given() {
+		all = append(all, sm.p.Idle)
+	}
+	return all
 }
 
 func (sm *sampler) newBuild() *build {
 	n := len(sm.rpm)
 	b := &build{
 		z: make([]float64, len(sm.inputs)), y: make([]float64, sm.g.fill), yF: make([]float64, sm.g.fill),
-		rise: make([]float64, n), fall: make([]float64, n), laws: make([]springs.Spring, len(sm.parts)),
+		rise: make([]float64, n), fall: make([]float64, n), laws: make([]springs.Spring, len(sm.parts)), spark: make([]float64, n),
 	}
 	for k := len(sm.g.phi); k < sm.g.fill; k++ {
 		b.y[k], b.yF[k] = beyond*float64(k), beyond*float64(k)
@@ -221,7 +236,7 @@ func (sm *sampler) rpmOf(omega2 float64) float64 { return sm.p.Drive.RPM(math.Sq
 func (sm *sampler) list() {
 	p, l := sm.p, &sm.p.Limits
 	add := func(name, unit string, margin func(b *build) float64) {
-		sm.limits = append(sm.limits, oddsOf{name, unit, margin})
+		sm.limits = append(sm.limits, marginOf{name, unit, margin})
 	}
 	if !l.AdvanceAtIdle {
 		add(StartAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.start) - p.Idle - l.StartMargin })
@@ -243,22 +258,15 @@ func (sm *sampler) list() {
 		})
 	}
 	if len(l.Knock.Points()) > 0 {
-		top := make([]float64, len(sm.rpm))
-		for i, rpm := range sm.rpm {
-			limit, err := l.Knock.Held(rpm)
-			if err != nil {
-				limit = math.Inf(1)
-			}
-			top[i] = limit - l.KnockMargin
+		limit := p.knockLess(l.KnockMargin)
+		top := make([]float64, len(sm.omega2))
+		for i, v := range sm.omega2 {
+			top[i] = limit.at(v)
 		}
 		add(KnockMarginKept, "deg crank", func(b *build) float64 {
-			margin := math.Inf(1)
+			margin := sm.marginAtBends(b, limit)
 			for i, x := range b.fall {
 				margin = min(margin, top[i]-max(x, b.rise[i]))
-			}
-			// The stop is where a curve most likely pokes through between speeds.
-			if limit, err := l.Knock.Held(sm.rpmOf(b.allIn)); err == nil {
-				margin = min(margin, limit-l.KnockMargin-b.static-b.travel)
 			}
 			return margin
 		})
@@ -282,6 +290,52 @@ func (sm *sampler) list() {
 			})
 		}
 	}
+}
+
+// marginAtBends is the least distance of a build below a limit over omega^2 at the
+// points of its table on either sweep, and where its springs are taken up: a curve
+// bends there, so between the speeds it is read at that is where it comes nearest.
+func (sm *sampler) marginAtBends(b *build, limit *piecewise) float64 {
+	g := sm.g
+	cell, part := g.locate(b.travel)
+	least := math.Inf(1)
+	note := func(omega2, theta float64) { least = min(least, limit.at(max(0, omega2))-b.static-theta) }
+	note(b.allIn, b.travel)
+	most := math.Inf(-1)
+	for k := range cell + 1 {
+		most = max(most, b.y[k])
+		note(most, g.theta[k])
+		for i := range b.laws {
+			if theta, rise, _ := sm.takeUp(b, i, k); theta < b.travel {
+				note(max(most, rise), theta)
+			}
+		}
+	}
+	slowest := b.yF[cell] + part*(b.yF[cell+1]-b.yF[cell])
+	note(slowest, b.travel)
+	for k := cell; k >= 0; k-- {
+		for i := range b.laws {
+			if theta, _, fall := sm.takeUp(b, i, k); theta < b.travel {
+				note(min(slowest, fall), theta)
+			}
+		}
+		slowest = min(slowest, b.yF[k])
+		note(slowest, g.theta[k])
+	}
+	return least
+}
+
+// takeUp returns where spring i of a build is taken up inside the cell above grid
+// point k, in crank degrees, and the omega^2 of both sweeps as it still hangs loose;
+// infinite where it is not. The rows go straight on from the cell before.
+func (sm *sampler) takeUp(b *build, i, k int) (theta, rise, fall float64) {
+	g, r, up := sm.g, sm.posts[i], b.laws[i].TakeUp()
+	if k == 0 || k+1 >= len(g.phi) || !(r.length[k] <= up && up < r.length[k+1]) || g.phi[k] == g.phi[k-1] {
+		return math.Inf(1), 0, 0
+	}
+	share := (up - r.length[k]) / (r.length[k+1] - r.length[k])
+	on := share * (g.phi[k+1] - g.phi[k]) / (g.phi[k] - g.phi[k-1])
+	return g.theta[k] + share*(g.theta[k+1]-g.theta[k]), b.y[k] + on*(b.y[k]-b.y[k-1]), b.yF[k] + on*(b.yF[k]-b.yF[k-1])
 }
 
 // sign is the margin of a limit that is kept or not.

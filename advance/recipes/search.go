@@ -113,7 +113,7 @@ func (r *Result) explain(ctx context.Context, q *plan, s *Settings) (err error) 
 	if r.Nearest, r.Breaches, err = nearest(ctx, newPlan(q.p, s, 0, 0), s); err != nil || r.Nearest == nil {
 		return err
 	}
-	r.Missing, err = Missing(ctx, r.Nearest, s)
+	r.Missing, err = q.p.missing(ctx, r.Nearest, s)
 	if err == nil && len(r.Missing.Breaches) > 0 {
 		var ideal *Wish
 		if ideal, err = Ideal(ctx, q.p, s); err == nil && len(ideal.Breaches) == 0 {

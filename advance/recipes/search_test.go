@@ -15,7 +15,7 @@ import (
 )
 
 // names leaves what identifies and measures a recipe, for comparison.
-var names = cmpopts.IgnoreFields(Recipe{}, "p", "Curve", "Mechanism")
+var names = cmpopts.IgnoreFields(Recipe{}, "Curve", "Mechanism")
 
 func search(t *testing.T, p *Problem, s *Settings) *Result {
 	t.Helper()
@@ -199,7 +199,7 @@ func TestWeightsComeBack(t *testing.T) {
 	p.Mechanism.Friction.Moment = 6e-3
 	p.Limits = Limits{AdvanceAtIdle: true, Snap: true}
 	loose := Choice{Springs: []int{4, 6}, Posts: []int{0, 0}}
-	r, breaches, err := WhyNot(p, loose, 10, 22)
+	r, breaches, err := p.Evaluate(loose, 10, 22)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -207,7 +207,7 @@ func TestWeightsComeBack(t *testing.T) {
 	if len(breaches) != 1 || breaches[0].Limit != WeightsComeBack || !(breaches[0].By > 1) || breaches[0].By != held {
 		t.Errorf("breaches %v, want the weights held out by %v crank degrees", breaches, held)
 	}
-	for _, o := range tolerance(t, r, &Scatter{Samples: 10}).Limits {
+	for _, o := range tolerance(t, p, r, &Scatter{Samples: 10}).Limits {
 		if o.Limit == WeightsComeBack && o.Nominal != -1 {
 			t.Errorf("margin of a build is %v, want -1", o.Nominal)
 		}
@@ -215,7 +215,7 @@ func TestWeightsComeBack(t *testing.T) {
 	found := search(t, p, &Settings{Keep: 200})
 	for i := range found.Recipes {
 		if x := &found.Recipes[i]; x.at(0, flyweights.Falling) > x.Static {
-			t.Errorf("%v is listed and stays out", x.SpringNames())
+			t.Errorf("%v is listed and stays out", x.SpringNames)
 		}
 	}
 }
@@ -312,11 +312,11 @@ func TestTwoSpringsOnOnePost(t *testing.T) {
 	one, two := spring(700, 0.018, 0.2, 0), spring(1100, 0.018, 0.5, 0)
 	p.Drawer.Springs[0].Spring, p.Drawer.Springs[1].Spring = one, two
 	p.Drawer.Springs[2].Spring = spring(one.Rate+two.Rate, 0.018, one.InitialTension+two.InitialTension, 0)
-	both, _, err := WhyNot(p, Choice{Springs: []int{0, 1}, Posts: []int{0, 0}}, 10, 22)
+	both, _, err := p.Evaluate(Choice{Springs: []int{0, 1}, Posts: []int{0, 0}}, 10, 22)
 	if err != nil {
 		t.Fatal(err)
 	}
-	sum, _, err := WhyNot(p, Choice{Springs: []int{2, -1}, Posts: []int{0, 0}}, 10, 22)
+	sum, _, err := p.Evaluate(Choice{Springs: []int{2, -1}, Posts: []int{0, 0}}, 10, 22)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,16 +14,16 @@ import (
 // named returns a recipe of the scenario.
 func named(t *testing.T, p *Problem, static, travel float64) *Recipe {
 	t.Helper()
-	r, _, err := WhyNot(p, Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, static, travel)
+	r, _, err := p.Evaluate(Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, static, travel)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return r
 }
 
-func tolerance(t *testing.T, r *Recipe, s *Scatter) *Tolerance {
+func tolerance(t *testing.T, p *Problem, r *Recipe, s *Scatter) *Tolerance {
 	t.Helper()
-	tol, err := r.Tolerance(t.Context(), s)
+	tol, err := p.Tolerance(t.Context(), r, s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,7 +61,7 @@ func TestSmallErrorsPropagateToFirstOrder(t *testing.T) {
 	r := named(t, p, 10, 24)
 	rpm := []float64{1400, 1600, 1800}
 	s := &Scatter{Static: 0.05, Light: 0.02, Samples: 100_000, Seed: 3, RPM: rpm}
-	tol := tolerance(t, r, s)
+	tol := tolerance(t, p, r, s)
 	for i, n := range rpm {
 		variance := s.Static*s.Static + s.Light*s.Light
 		for k := range 8 { // rate, tension and length of two springs, two weights
@@ -117,13 +117,13 @@ func TestBandOfOneErrorIsExact(t *testing.T) {
 	p.Drawer.Weights[0].Weights = p.Drawer.Weights[0].Weights[:1]
 	p.Drawer.Weights[0].MassSigma = 0.05
 	p.Positions = p.Positions[:1]
-	r, _, err := WhyNot(p, Choice{Springs: []int{5}, Posts: []int{0}}, 10, 24)
+	r, _, err := p.Evaluate(Choice{Springs: []int{5}, Posts: []int{0}}, 10, 24)
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := &Scatter{Samples: 100_000, Seed: 9, RPM: []float64{1300, 1700, 2200}}
 	miss := sampling(s.Samples)
-	for _, b := range tolerance(t, r, s).Band {
+	for _, b := range tolerance(t, p, r, s).Band {
 		for q, got := range map[float64]float64{0.025: b.Low, 0.975: b.High} {
 			at := func(z float64) float64 { return r.at(b.RPM*math.Sqrt(1+0.05*z), flyweights.Rising) }
 			z := distuv.UnitNormal.Quantile(q)
@@ -136,7 +136,7 @@ func TestBandOfOneErrorIsExact(t *testing.T) {
 
 	p.Drawer.Weights[0].MassSigma = 0
 	s.Static = 0.7
-	for _, b := range tolerance(t, r, s).Band {
+	for _, b := range tolerance(t, p, r, s).Band {
 		want := r.at(b.RPM, flyweights.Rising) - 1.959964*0.7 // normal quantile from any table
 		if !(abs(b.Low-want) <= 0.7*miss+1e-3) {
 			t.Errorf("at %v rpm the band begins at %v, exact %v", b.RPM, b.Low, want)
@@ -144,7 +144,7 @@ func TestBandOfOneErrorIsExact(t *testing.T) {
 	}
 }
 
-// A build without errors keeps or breaks the limits as WhyNot says, and then the
+// A build without errors keeps or breaks the limits as Evaluate says, and then the
 // odds are 1 or 0.
 func TestCertainPartsGiveCertainOdds(t *testing.T) {
 	p := shop(12, 2)
@@ -152,11 +152,11 @@ func TestCertainPartsGiveCertainOdds(t *testing.T) {
 	p.Limits.Total, p.Limits.IdleReading = Window{30, 33}, Window{8, 12}
 	p.Drawer.Springs[4].MaxTension = 4
 	for _, static := range []float64{9, 11, 14} {
-		r, breaches, err := WhyNot(p, Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, static, 22)
+		r, breaches, err := p.Evaluate(Choice{Springs: []int{4, 6}, Posts: []int{0, 0}, Weights: 0}, static, 22)
 		if err != nil {
 			t.Fatal(err)
 		}
-		tol := tolerance(t, r, &Scatter{Samples: 10})
+		tol := tolerance(t, p, r, &Scatter{Samples: 10})
 		broken := 0
 		for _, o := range tol.Limits {
 			switch {
@@ -168,7 +168,7 @@ func TestCertainPartsGiveCertainOdds(t *testing.T) {
 			}
 		}
 		if broken != len(breaches) {
-			t.Errorf("static %v: %d limits broken for sure, WhyNot names %v", static, broken, breaches)
+			t.Errorf("static %v: %d limits broken for sure, Evaluate names %v", static, broken, breaches)
 		}
 	}
 }
@@ -181,25 +181,26 @@ func TestDoubtfulSpringIsWorthMeasuring(t *testing.T) {
 	p.Drawer.Springs[6].RateSigma = 0.2
 	r := named(t, p, 10, 22)
 	p.Limits.AllIn = Window{r.AllIn - 150, r.AllIn + 150}
-	tol := tolerance(t, r, &Scatter{Samples: 20_000, Static: 0.01})
+	tol := tolerance(t, p, r, &Scatter{Samples: 20_000, Static: 0.01})
 	if want := "spring coil 7 at right: rate"; tol.Main.Input != want {
 		t.Errorf("main influence is %q, want %q", tol.Main.Input, want)
 	}
 	if len(tol.Measure) == 0 || tol.Measure[0].Part != "spring coil 7 at right" {
 		t.Fatalf("measure %v, want the spring at right first", tol.Measure)
 	}
-	if !(tol.Measure[0].Together > tol.Together+0.1) {
-		t.Errorf("measuring the spring lifts the odds from %v to %v only", tol.Together, tol.Measure[0].Together)
+	if !(tol.Measure[0].JointProbability > tol.JointProbability+0.1) {
+		t.Errorf("measuring the spring lifts the odds from %v to %v only", tol.JointProbability, tol.Measure[0].JointProbability)
 	}
 }
 
 func TestToleranceIsTheSameForAnyNumberOfWorkers(t *testing.T) {
-	r := named(t, shop(12, 2), 10, 22)
+	p := shop(12, 2)
+	r := named(t, p, 10, 22)
 	s := DefaultScatter()
 	s.Samples, s.Workers = 5500, 1
-	one := tolerance(t, r, s)
+	one := tolerance(t, p, r, s)
 	s.Workers = 3
-	if d := cmp.Diff(one, tolerance(t, r, s)); d != "" {
+	if d := cmp.Diff(one, tolerance(t, p, r, s)); d != "" {
 		t.Errorf("(-1 worker, +3):\n%s", d)
 	}
 }
@@ -214,7 +215,7 @@ func TestFrictionReachesTheFallingSweep(t *testing.T) {
 	at := r.Points[3]
 	edge := at.Falling + p.Limits.KnockMargin
 	p.Limits.Knock = literal([]advance.Point{{RPM: at.RPM - 50, Degrees: edge + 40}, {RPM: at.RPM, Degrees: edge}, {RPM: at.RPM + 50, Degrees: edge + 40}})
-	tol := tolerance(t, r, &Scatter{Samples: 20_000, Friction: 0.3})
+	tol := tolerance(t, p, r, &Scatter{Samples: 20_000, Friction: 0.3})
 	for _, o := range tol.Limits {
 		if o.Limit == KnockMarginKept {
 			if !(abs(o.Probability-0.5) <= 4*0.5/math.Sqrt(20_000)+0.01) || !(abs(o.Nominal) <= 1e-3) {
@@ -233,7 +234,7 @@ func TestSharesOfALinearMarginSumToOne(t *testing.T) {
 	certain(p)
 	p.Limits = Limits{AdvanceAtIdle: true, Snap: true, Total: Window{20, 33}}
 	r := named(t, p, 10, 22)
-	tol := tolerance(t, r, &Scatter{Samples: 100_000, Static: 0.3, Light: 0.4, Slot: 5e-5})
+	tol := tolerance(t, p, r, &Scatter{Samples: 100_000, Static: 0.3, Light: 0.4, Slot: 5e-5})
 	slot := p.Drive.CrankDegrees(5e-5 / p.Slot.Radius)
 	variance := 0.3*0.3 + 0.4*0.4 + slot*slot
 	want := map[string]float64{"static timing": 0.09 / variance, "light": 0.16 / variance, "slot travel": slot * slot / variance}
@@ -256,7 +257,7 @@ func TestNoTorqueWithoutMBT(t *testing.T) {
 	p := shop(12, 2)
 	p.Target = Target{Band: []BandPoint{{RPM: 1000, Low: 5, High: 8}, {RPM: 3000, Low: 20, High: 22}}}
 	r := named(t, p, 10, 22)
-	if got := tolerance(t, r, &Scatter{Samples: 100, Static: 1}).Torque; got != (Quantiles{}) || r.TorqueGivenUp != 0 {
+	if got := tolerance(t, p, r, &Scatter{Samples: 100, Static: 1}).Torque; got != (Quantiles{}) || r.TorqueGivenUp != 0 {
 		t.Errorf("builds give up %v, the recipe %v", got, r.TorqueGivenUp)
 	}
 }

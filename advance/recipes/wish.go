@@ -32,17 +32,17 @@ type Wish struct {
 	Breaches []Breach
 }
 
-// Missing finds the one spring that, put in the place of one of a recipe's own,
+// missing finds the one spring that, put in the place of one of a recipe's own,
 // brings it into the limits and nearest to the target: its rate, its tension at
 // rest, and where it is taken up, with no less tension than close winding leaves
 // in the coils. All positions are tried and the best is returned.
-func Missing(ctx context.Context, r *Recipe, s *Settings) (*Wish, error) {
-	if r == nil || r.p == nil {
+func (p *Problem) missing(ctx context.Context, r *Recipe, s *Settings) (*Wish, error) {
+	if r == nil || r.Curve == nil {
 		return nil, refuse("recipe is empty")
 	}
 	var best *fitted
 	for i := range r.Springs {
-		f, err := newFitter(r.p, s, r.Choice, []int{i})
+		f, err := newFitter(p, s, r.Choice, []int{i})
 		if err != nil {
 			return nil, err
 		}

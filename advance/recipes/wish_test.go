@@ -44,7 +44,7 @@ func TestIdealFindsAKnownPair(t *testing.T) {
 		p.Drawer.Springs[i].Spring.Slack = 0
 	}
 	p.Limits = Limits{AdvanceAtIdle: true, Snap: true}
-	r, _, err := WhyNot(p, Choice{Springs: []int{2, 2}, Posts: []int{0, 0}}, 10, 24)
+	r, _, err := p.Evaluate(Choice{Springs: []int{2, 2}, Posts: []int{0, 0}}, 10, 24)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,8 +90,8 @@ func TestMissingSpringWouldHaveFitted(t *testing.T) {
 	if err != nil {
 		t.Fatalf("with the missing spring in the drawer: %v", err)
 	}
-	if !strings.Contains(strings.Join(again.Recipes[0].SpringNames(), " "), "bought") {
-		t.Errorf("best recipe %v does without the bought spring", again.Recipes[0].SpringNames())
+	if !strings.Contains(strings.Join(again.Recipes[0].SpringNames, " "), "bought") {
+		t.Errorf("best recipe %v does without the bought spring", again.Recipes[0].SpringNames)
 	}
 	if _, err := springs.Design(f.Wanted(), springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), LoopMost: 0.006}); err != nil {
 		t.Errorf("no wire for it: %v", err)
@@ -117,7 +117,7 @@ func TestNearestMissesByLeast(t *testing.T) {
 	for _, c := range choices(p) {
 		for _, travel := range p.travels() {
 			for k := range p.Static.count() {
-				_, b, err := WhyNot(p, c, p.Static.at(k), travel)
+				_, b, err := p.Evaluate(c, p.Static.at(k), travel)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -78,7 +78,7 @@ func solve(ctx context.Context, e engine) (*outcome, error) {
 		return nil, err
 	}
 	best := &o.result.Recipes[0]
-	if o.tolerance, err = best.Tolerance(ctx, nil); err != nil {
+	if o.tolerance, err = p.Tolerance(ctx, best, nil); err != nil {
 		return nil, err
 	}
 	if o.ideal, err = recipes.Ideal(ctx, p, nil, o.result.Recipes...); err != nil {
@@ -100,7 +100,7 @@ func (o *outcome) print(out io.Writer) error {
 `, o.engine.name, o.result.Combinations, o.springs(), o.problem.Drawer.Weights[r.Weights].Name, r.SlotClosing,
 		r.Static, r.Travel, r.Total, r.Start, r.AllIn,
 		100*r.TorqueGivenUp, 100*t.Torque.Low, 100*t.Torque.High, 100*o.ideal.Recipe.TorqueGivenUp, 100*o.bound,
-		100*t.Together, o.risk(), o.measure())
+		100*t.JointProbability, o.risk(), o.measure())
 	return err
 }
 
@@ -108,7 +108,7 @@ func (o *outcome) print(out io.Writer) error {
 func (o *outcome) springs() string {
 	r := &o.result.Recipes[0]
 	var all []string
-	for i, name := range r.SpringNames() {
+	for i, name := range r.SpringNames {
 		place := &o.problem.Positions[i]
 		all = append(all, fmt.Sprintf("%s at %s, post %s", name, place.Name, place.Posts[r.Posts[i]].Name))
 	}
@@ -119,7 +119,7 @@ func (o *outcome) springs() string {
 // static timing buys safety: its margin moves by just as much.
 func (o *outcome) risk() string {
 	t := o.tolerance
-	worst := slices.MinFunc(t.Limits, func(a, b recipes.Odds) int { return cmp.Compare(a.Probability, b.Probability) })
+	worst := slices.MinFunc(t.Limits, func(a, b recipes.LimitProbability) int { return cmp.Compare(a.Probability, b.Probability) })
 	says := fmt.Sprintf("most at risk: %s (%.0f %%), by the %s", worst.Limit, 100*worst.Probability, t.Main.Input)
 	if worst.Limit == recipes.KnockMarginKept && worst.Margin.Low < 0 {
 		says += fmt.Sprintf("; set %.1f deg crank later, 97.5 %% keep it", -worst.Margin.Low)
@@ -131,8 +131,8 @@ func (o *outcome) risk() string {
 func (o *outcome) measure() string {
 	const worthwhile = 0.03 // of the builds
 	t := o.tolerance
-	if best := t.Measure[0]; best.Together > t.Together+worthwhile {
-		return fmt.Sprintf("to measure first: %s (then %.0f %%)", best.Part, 100*best.Together)
+	if best := t.Measure[0]; best.JointProbability > t.JointProbability+worthwhile {
+		return fmt.Sprintf("to measure first: %s (then %.0f %%)", best.Part, 100*best.JointProbability)
 	}
 	return "no single measurement beforehand helps much: set it with the light, and go by the ear"
 }

@@ -55,7 +55,7 @@ func testOutcome(t *testing.T, o *outcome) {
 	if err := o.print(&text); err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range o.result.Recipes[0].SpringNames() {
+	for _, name := range o.result.Recipes[0].SpringNames {
 		if !strings.Contains(text.String(), name) {
 			t.Errorf("%q is not in the table:\n%s", name, text.String())
 		}
@@ -65,19 +65,19 @@ func testOutcome(t *testing.T, o *outcome) {
 // Set later by what the table says, the recipe keeps the knock margin in 97.5 % of
 // builds: the same builds, so but for the rounding of a quantile.
 func testLater(t *testing.T, o *outcome) {
-	margin := func(tol *recipes.Tolerance) *recipes.Odds {
-		i := slices.IndexFunc(tol.Limits, func(l recipes.Odds) bool { return l.Limit == recipes.KnockMarginKept })
+	margin := func(tol *recipes.Tolerance) *recipes.LimitProbability {
+		i := slices.IndexFunc(tol.Limits, func(l recipes.LimitProbability) bool { return l.Limit == recipes.KnockMarginKept })
 		if i < 0 {
 			t.Fatal("the knock margin is not among the limits")
 		}
 		return &tol.Limits[i]
 	}
 	best := &o.result.Recipes[0]
-	later, _, err := recipes.WhyNot(o.problem, best.Choice, best.Static+margin(o.tolerance).Margin.Low, best.Travel)
+	later, _, err := o.problem.Evaluate(best.Choice, best.Static+margin(o.tolerance).Margin.Low, best.Travel)
 	if err != nil {
 		t.Fatal(err)
 	}
-	tol, err := later.Tolerance(t.Context(), nil)
+	tol, err := o.problem.Tolerance(t.Context(), later, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,20 +5,20 @@ import (
 	"slices"
 )
 
-// bent is a function of straight pieces with its corners sorted into bins, so
+// piecewise is a function of straight pieces with its corners sorted into bins, so
 // that a value costs no search.
-type bent struct {
+type piecewise struct {
 	x, y, slope []float64
 	first       float64 // x of the first bin
 	perBin      float64 // bins per unit of x
 	bins        []int   // piece in which each bin begins
 }
 
-// newBent makes one through corners with rising x, two or more.
-func newBent(x, y []float64) *bent {
+// newPiecewise makes one through corners with rising x, two or more.
+func newPiecewise(x, y []float64) *piecewise {
 	const bins = 512
 	n := len(x)
-	b := &bent{x: x, y: y, first: x[0], perBin: bins / (x[n-1] - x[0]), bins: make([]int, bins)}
+	b := &piecewise{x: x, y: y, first: x[0], perBin: bins / (x[n-1] - x[0]), bins: make([]int, bins)}
 	for k := range n - 1 {
 		b.slope = append(b.slope, (y[k+1]-y[k])/(x[k+1]-x[k]))
 	}
@@ -35,7 +35,7 @@ func newBent(x, y []float64) *bent {
 // at returns the value; beyond the corners the outer pieces go on. An x far
 // beyond them must not overflow an int, and one at a bin's edge may round into
 // the next bin.
-func (b *bent) at(x float64) float64 {
+func (b *piecewise) at(x float64) float64 {
 	k := b.bins[min(max(int(min((x-b.first)*b.perBin, 1e9)), 0), len(b.bins)-1)]
 	for k < len(b.slope)-1 && x > b.x[k+1] {
 		k++
@@ -48,19 +48,19 @@ func (b *bent) at(x float64) float64 {
 
 // upTo returns a function that is nowhere below this one's greatest value up to
 // the same x: this one itself where it never falls, else its greatest value.
-func (b *bent) upTo() *bent {
+func (b *piecewise) upTo() *piecewise {
 	if slices.IsSorted(b.y) {
 		return b
 	}
 	n := len(b.x)
 	greatest := slices.Max(b.y)
-	return newBent([]float64{b.x[0], b.x[n-1]}, []float64{greatest, greatest})
+	return newPiecewise([]float64{b.x[0], b.x[n-1]}, []float64{greatest, greatest})
 }
 
 // valley returns a function nowhere above this one that falls up to a place x,
 // where this one is least, and rises from there: the running minimum from either
 // side, on straight lines between the corners.
-func (b *bent) valley() (v *bent, x float64) {
+func (b *piecewise) valley() (v *piecewise, x float64) {
 	y := slices.Clone(b.y)
 	least := 0
 	for k := range y {
@@ -74,16 +74,16 @@ func (b *bent) valley() (v *bent, x float64) {
 	for k := len(y) - 2; k >= least; k-- {
 		y[k] = min(y[k], y[k+1])
 	}
-	return newBent(b.x, y), b.x[least]
+	return newPiecewise(b.x, y), b.x[least]
 }
 
 // farthest is an angle off MBT that no recipe reaches, crank degrees.
 const farthest = 360
 
-// bentAt is the loss at one engine speed where it is given as rows: a function
+// piecewiseAt is the loss at one engine speed where it is given as rows: a function
 // of straight pieces with the corners of both rows beside the speed, and those
 // where the outer slopes meet no loss and all loss.
-func (l *Loss) bentAt(rpm float64) *bent {
+func (l *Loss) piecewiseAt(rpm float64) *piecewise {
 	x := []float64{-farthest, farthest}
 	for i := range l.Rows {
 		r := &l.Rows[i]
@@ -104,5 +104,5 @@ func (l *Loss) bentAt(rpm float64) *bent {
 	for i := range x {
 		y[i] = l.at(rpm, x[i])
 	}
-	return newBent(x, y)
+	return newPiecewise(x, y)
 }

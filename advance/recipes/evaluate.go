@@ -26,14 +26,12 @@ func (b Breach) String() string {
 	return fmt.Sprintf("%s%s: %.4g %s, allowed %.4g, off by %.3g", b.Limit, where, b.Value, b.Unit, b.Allowed, b.By)
 }
 
-// WhyNot computes a recipe that the caller names and lists the limits it breaks,
-// with how much; none means that it could be built. It refuses parts that the
-// problem does not have and a travel beyond the mechanism's stop.
-func WhyNot(p *Problem, c Choice, static, travel float64) (*Recipe, []Breach, error) {
-	if err := p.Check(); err != nil {
-		return nil, nil, err
-	}
-	if err := within("static timing", static, "deg crank", -60, 90); err != nil {
+// Evaluate computes the recipe of named parts, static timing and travel, both in
+// crank degrees, and lists the limits it breaks, with how much; none means that it
+// could be built. It refuses parts that the problem does not have and a travel
+// beyond the mechanism's stop.
+func (p *Problem) Evaluate(c Choice, static, travel float64) (*Recipe, []Breach, error) {
+	if err := firstOf(p.Check(), within("static timing", static, "deg crank", -60, 90)); err != nil {
 		return nil, nil, err
 	}
 	n := newNodes(p)
@@ -42,6 +40,23 @@ func WhyNot(p *Problem, c Choice, static, travel float64) (*Recipe, []Breach, er
 		return nil, nil, err
 	}
 	return r, p.breaches(r), nil
+}
+
+// Judge lists the limits of another set that a recipe of this problem breaks. The
+// recipe stays as it is, so it can be held against any limits.
+func (p *Problem) Judge(r *Recipe, l *Limits) ([]Breach, error) {
+	if r == nil || r.Curve == nil || r.Mechanism == nil || l == nil {
+		return nil, refuse("recipe or limits are empty")
+	}
+	if err := firstOf(p.checkChoice(r.Choice), l.check()); err != nil {
+		return nil, err
+	}
+	own := *p // with other limits, and the recipe's margin below theirs
+	own.Limits = *l
+	again := *r
+	n := newNodes(&own)
+	own.knockMargin(&again, n.rpm)
+	return own.breaches(&again), nil
 }
 
 // ledger collects breaches.
@@ -91,7 +106,9 @@ func (p *Problem) breaches(r *Recipe) []Breach {
 		b.keep("idle reading", "rising", r.Idle.Low, idle.Low, math.Inf(1), deg)
 		b.keep("idle reading", "falling", r.Idle.High, math.Inf(-1), idle.High, deg)
 	}
-	b.keep("knock margin", fmt.Sprintf("at %.0f rpm crank", r.KnockRPM), r.KnockMargin, l.KnockMargin, math.Inf(1), deg)
+	if r.KnockLimited {
+		b.keep("knock margin", fmt.Sprintf("at %.0f rpm crank", r.KnockRPM), r.KnockMargin, l.KnockMargin, math.Inf(1), deg)
+	}
 	p.snaps(&b, r)
 	p.stresses(&b, r)
 	return b
