@@ -19,6 +19,10 @@ type Prediction struct {
 	// advance: no run shows the start well. [Prediction.BelowStop] then comes first,
 	// and the timing is set at the stop.
 	FromStop bool
+	// From and To are the crank degrees of advance between which readings determine the
+	// curve. Outside it is continued by the shape of the shares, with the band that this
+	// leaves. Both are 0 in a prediction of a bare table.
+	From, To float64
 	Curve    advance.Curve // the medians of Advance, between standstill and beyond all-in
 
 	angles []float64

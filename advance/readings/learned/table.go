@@ -24,8 +24,6 @@ type Share struct {
 	// Draws are equally likely sets of Squares, first index the draw. Draw i of every
 	// share, factor and travel of a table belong together.
 	Draws [][]float64
-	// From and To are the crank degrees between which some run shows the spring.
-	From, To float64
 }
 
 // Factor is the moment of a set of weights over that of the reference weights.
