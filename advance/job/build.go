@@ -42,20 +42,14 @@ func readingsOf(r *validator, in []Reading, path string) []readings.Reading {
 	out := make([]readings.Reading, 0, len(in))
 	for i, one := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		// Readings of a CSV file have no line of their own in the job.
-		sub := r
-		if path == csvPath {
-			sub = &validator{drive: r.drive, lines: strict.Lines{at + ".at": i + 2, at + ".shows": i + 2, at + ".vacuum": i + 2}, err: r.err}
-		}
 		x := readings.Reading{
-			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
-			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90),
-			Vacuum:  betweenOr(sub, at+".vacuum", one.Vacuum, 0, 0, fullVacuum), HoseOn: one.Vacuum.SI() > 0,
+			RPM:     r.rpm(at+".at", one.At, 50, 12000),
+			Degrees: r.degrees(at+".shows", one.Shows, -30, 90),
+			Vacuum:  betweenOr(r, at+".vacuum", one.Vacuum, 0, 0, fullVacuum), HoseOn: one.Vacuum.SI() > 0,
 		}
 		if one.Falling {
 			x.Direction = flyweights.Falling
 		}
-		r.err = sub.err
 		out = append(out, x)
 	}
 	checkCurveShown(r, path, out)
@@ -79,6 +73,22 @@ func checkCurveShown(r *validator, path string, list []readings.Reading) {
 	case !(high-low >= 100):
 		r.fail(path, "those with the vacuum hose off lie between %.0f and %.0f rpm crank, valid is a spread of 100 rpm crank or more", low, high)
 	}
+}
+
+// MaxReadings is the largest number of readings that a job may hold.
+const MaxReadings = 500
+
+// ofTable turns the rows of a CSV file into readings whose lines are those of that
+// file.
+func ofTable(r *validator, rows []readings.Row) []Reading {
+	out := make([]Reading, len(rows))
+	for i, row := range rows {
+		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum}
+		for _, field := range []string{"at", "shows", "vacuum"} {
+			r.lines[fmt.Sprintf("%s[%d].%s", csvPath, i, field)] = row.Line
+		}
+	}
+	return out
 }
 
 // csvPath is the path of a reading that came from a CSV file.

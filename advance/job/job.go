@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 
@@ -185,10 +186,10 @@ func (j *Job) readReadings(r *validator, f *File, open func(string) ([]byte, err
 		if err != nil {
 			return
 		}
-		rows, err := ReadCSV(text)
+		rows, err := readings.ReadCSV(bytes.NewReader(text))
 		r.wrap("readings_csv", err)
 		if err == nil {
-			j.Readings = readingsOf(r, rows, csvPath)
+			j.Readings = readingsOf(r, ofTable(r, rows), csvPath)
 		}
 	}
 }

@@ -302,36 +302,6 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
-func FuzzReadCSV(f *testing.F) {
-	f.Add([]byte("rpm crank,deg crank,inHg\n800,12,\n# warm\n900,13,12\n"))
-	f.Add([]byte("rpm dist,deg dist\n\"8\n00\",12\n"))
-	f.Fuzz(func(t *testing.T, text []byte) {
-		rows, err := job.ReadCSV(text)
-		if err != nil && !errors.Is(err, job.ErrReadings) {
-			t.Errorf("error is %q", err)
-		}
-		for _, r := range rows {
-			if r.At.Shaft == 0 || r.Shows.Shaft == 0 {
-				t.Errorf("a reading without a shaft: %+v", r)
-			}
-		}
-	})
-}
-
-func ExampleReadCSV() {
-	rows, err := job.ReadCSV([]byte("rpm crank,deg crank\n800,11\n3000,34.5\n"))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for _, r := range rows {
-		fmt.Printf("%v shows %v\n", r.At, r.Shows)
-	}
-	// Output:
-	// 800 rpm crank shows 11 deg crank
-	// 3000 rpm crank shows 34.5 deg crank
-}
-
 func ExampleRead() {
 	text, err := os.ReadFile("../../examples/recurve/demo.json")
 	if err != nil {

@@ -49,7 +49,7 @@ func (r *Result) Bootstrap(ctx context.Context, times int, seed uint64, progress
 		}
 		for i, q := range kinds {
 			if e.slopes > 0 {
-				values[i] = append(values[i], e.at(quantity{kind: q}))
+				values[i] = append(values[i], e.at(figure{kind: q}))
 			}
 		}
 		if progress != nil && k%50 == 49 {

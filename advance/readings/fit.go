@@ -165,17 +165,17 @@ const (
 
 // addPriors states the priors of the bends and the knees, and the known facts.
 func (f *fitter) addPriors(s *Settings) {
-	add := func(q quantity, value, sigma, slack float64) {
+	add := func(q figure, value, sigma, slack float64) {
 		f.priors = append(f.priors, pin{q, value, sigma, slack})
 	}
 	if s.KnownStatic != nil {
-		add(quantity{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma, 0)
+		add(figure{kind: kindStatic}, s.KnownStatic.Value, s.KnownStatic.Sigma, 0)
 	}
 	if f.slopes == 0 {
 		return
 	}
 	if s.KnownTravel != nil {
-		add(quantity{kind: kindTravel}, s.KnownTravel.Value, s.KnownTravel.Sigma, 0)
+		add(figure{kind: kindTravel}, s.KnownTravel.Value, s.KnownTravel.Sigma, 0)
 	}
 	// The bend of the whole is the product of the bends of its parts.
 	parts := float64(f.slopes)
@@ -184,10 +184,10 @@ func (f *fitter) addPriors(s *Settings) {
 		for k, r := range [...]role{roleBend1, roleBend2} {
 			if at := f.runs[i].at[r]; at >= 0 && !seen[at] {
 				seen[at] = true
-				add(quantity{kind: kindBend1 + kind(k), run: i}, s.Bend.Value/parts, s.Bend.Sigma/math.Sqrt(parts), 0)
+				add(figure{kind: kindBend1 + kind(k), run: i}, s.Bend.Value/parts, s.Bend.Sigma/math.Sqrt(parts), 0)
 				if r == roleBend2 {
 					half := -math.Log(leastJoin) / 2
-					add(quantity{kind: kindJoin, run: i}, -half, joinSpread, half)
+					add(figure{kind: kindJoin, run: i}, -half, joinSpread, half)
 				}
 			}
 		}

@@ -61,7 +61,7 @@ type likelihood struct {
 
 // pin holds a quantity of the curve at a value, with a standard error.
 type pin struct {
-	q            quantity
+	q            figure
 	value, sigma float64
 	slack        float64 // how far from value on either side the quantity is free
 }

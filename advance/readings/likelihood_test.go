@@ -30,7 +30,7 @@ func TestLikelihoodDerivatives(t *testing.T) {
 					{8 + rng.NormFloat64(), 20 + rng.NormFloat64(), 900 + 300*rng.Float64(), 2500 + 700*rng.Float64(), 0},
 					{8, 20, 1100, 2000 + 900*rng.Float64(), 0},
 				}, 1, rng.NormFloat64()/3)
-				for k, q := range []quantity{{kind: kindAt, rpm: 1500 + 40*rng.Float64()}, {kind: kindClimb, rpm: 1e6, from: 900}, {kind: kindSlope1, run: 1}, {kind: kindSlope2}, {kind: kindTotal}, {kind: kindKnee, run: 1}, {kind: kindJoin, run: 1}} {
+				for k, q := range []figure{{kind: kindAt, rpm: 1500 + 40*rng.Float64()}, {kind: kindClimb, rpm: 1e6, from: 900}, {kind: kindSlope1, run: 1}, {kind: kindSlope2}, {kind: kindTotal}, {kind: kindKnee, run: 1}, {kind: kindJoin, run: 1}} {
 					if slopes == 0 && k > 1 || slopes == 1 && (k == 3 || k == 6) || slopes == 2 && shape == Straight && k == 6 {
 						continue
 					}

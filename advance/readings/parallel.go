@@ -16,19 +16,19 @@ type question struct {
 	ask  func(e *ensemble) Estimate
 }
 
-func (q *questions) interval(into *Estimate, of quantity) {
+func (q *questions) interval(into *Estimate, of figure) {
 	*q = append(*q, question{into, func(e *ensemble) Estimate { return e.interval(of) }})
 }
 
-func (q *questions) within(into *Estimate, of quantity, least, most float64) {
+func (q *questions) within(into *Estimate, of figure, least, most float64) {
 	*q = append(*q, question{into, func(e *ensemble) Estimate { return e.within(of, least, most) }})
 }
 
-func (q *questions) atMost(into *Estimate, of quantity) {
+func (q *questions) atMost(into *Estimate, of figure) {
 	*q = append(*q, question{into, func(e *ensemble) Estimate { return e.atMost(of) }})
 }
 
-func (q *questions) atLeast(into *Estimate, of quantity) {
+func (q *questions) atLeast(into *Estimate, of figure) {
 	*q = append(*q, question{into, func(e *ensemble) Estimate { return e.atLeast(of) }})
 }
 

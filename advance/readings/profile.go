@@ -36,12 +36,12 @@ func (e *ensemble) clone() *ensemble {
 }
 
 // at returns a quantity at the best parameters.
-func (f *fitter) at(q quantity) float64 {
+func (f *fitter) at(q figure) float64 {
 	return f.value(f.best, q, &f.scratch[0])
 }
 
 // pinned returns the least deviance with the quantity held at v, moving x there.
-func (f *fitter) pinned(q quantity, v float64, x []float64) float64 {
+func (f *fitter) pinned(q figure, v float64, x []float64) float64 {
 	_, sigma := q.kind.step()
 	f.approach(q, v, x)
 	f.pinning = pin{q, v, sigma, 0}
@@ -63,7 +63,7 @@ var usual = [roles]float64{
 // approach moves x by the least change, in usual sizes, that brings a quantity
 // near v. A minimisation that started far from where the quantity is pinned would
 // spend its first step on that alone and lose the curve.
-func (f *fitter) approach(q quantity, v float64, x []float64) {
+func (f *fitter) approach(q figure, v float64, x []float64) {
 	size, g := &f.scratch[0], &f.scratch[1]
 	for i := range f.runs {
 		for r, j := range f.runs[i].at {
@@ -94,7 +94,7 @@ func (f *fitter) approach(q quantity, v float64, x []float64) {
 // the end of the profile likelihood interval. Where the rise is not reached
 // within reach, the side is open: ok is false. An end that lies no further out than
 // found need not be known better than that.
-func (f *fitter) limit(q quantity, from mode, floor, sign, threshold, trial, reach, found float64) (value float64, ok bool) {
+func (f *fitter) limit(q figure, from mode, floor, sign, threshold, trial, reach, found float64) (value float64, ok bool) {
 	g := &f.scratch[0]
 	centre := f.value(from.x, q, g)
 	for k := range f.walk {
@@ -205,7 +205,7 @@ func (w *walk) out(deviance, trial, reach, known float64) (distance float64, ok 
 // ends returns the outermost limit over all families and local minima that the
 // threshold allows; trial is the distance at which it may be expected, 0 if not
 // known.
-func (e *ensemble) ends(q quantity, sign, threshold, trial float64) (value float64, ok bool) {
+func (e *ensemble) ends(q figure, sign, threshold, trial float64) (value float64, ok bool) {
 	value = e.at(q)
 	for _, f := range e.families {
 		if f.slopes != e.slopes && (q.kind.ofRamps() || f.slopes == 0) {
@@ -232,7 +232,7 @@ func (e *ensemble) ends(q quantity, sign, threshold, trial float64) (value float
 func (k kind) ofRamps() bool { return k == kindKnee || k == kindSlope1 || k == kindSlope2 }
 
 // reach is how far a quantity can go on a side.
-func (f *fitter) reach(q quantity, x []float64, sign float64) float64 {
+func (f *fitter) reach(q figure, x []float64, sign float64) float64 {
 	at := f.runs[q.run].at
 	box := func(r role) float64 {
 		v := x[at[r]]
@@ -265,7 +265,7 @@ func (f *fitter) reach(q quantity, x []float64, sign float64) float64 {
 
 // interval returns the two-sided estimate of a quantity, or a one-sided one
 // where a side stays open.
-func (e *ensemble) interval(q quantity) Estimate {
+func (e *ensemble) interval(q figure) Estimate {
 	v := e.at(q)
 	low, lowOK := e.ends(q, -1, e.both, 0)
 	trial := 0.0
@@ -286,7 +286,7 @@ func (e *ensemble) interval(q quantity) Estimate {
 
 // within is the interval of a speed at which something happens that the readings
 // are known to show, so that it lies between their outermost speeds.
-func (e *ensemble) within(q quantity, least, most float64) Estimate {
+func (e *ensemble) within(q figure, least, most float64) Estimate {
 	low, ok := e.ends(q, -1, e.both, 0)
 	if !ok || low < least {
 		low = least
@@ -298,7 +298,7 @@ func (e *ensemble) within(q quantity, least, most float64) Estimate {
 	return Estimate{Value: math.Min(math.Max(e.at(q), low), high), Low: low, High: high}
 }
 
-func (e *ensemble) atMost(q quantity) Estimate {
+func (e *ensemble) atMost(q figure) Estimate {
 	v := e.at(q)
 	high, ok := e.ends(q, 1, e.single, 0)
 	if !ok {
@@ -307,7 +307,7 @@ func (e *ensemble) atMost(q quantity) Estimate {
 	return Estimate{Value: v, Low: v, High: high, Bound: AtMost}
 }
 
-func (e *ensemble) atLeast(q quantity) Estimate {
+func (e *ensemble) atLeast(q figure) Estimate {
 	v := e.at(q)
 	low, ok := e.ends(q, -1, e.single, 0)
 	if !ok {

@@ -23,7 +23,7 @@ const (
 )
 
 // quantity is one figure of one run's curve.
-type quantity struct {
+type figure struct {
 	kind    kind
 	run     int
 	rpm     float64 // for kindAt and kindClimb
@@ -37,7 +37,7 @@ const instant = 3
 
 // value returns a quantity at the parameters x and its gradient, which goes into
 // g, not one of the working gradients 2 and 3.
-func (l *likelihood) value(x []float64, q quantity, g *gradient) float64 {
+func (l *likelihood) value(x []float64, q figure, g *gradient) float64 {
 	clear(g[:l.params])
 	at := &l.runs[q.run].at
 	one := func(r role) float64 {

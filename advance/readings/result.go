@@ -73,7 +73,7 @@ const everAfter = 10 * maxRPM
 func (f *ensemble) estimate(r *Result) {
 	i := r.run
 	low, high := f.span[i][0], f.span[i][1]
-	q := func(k kind) quantity { return quantity{kind: k, run: i} }
+	q := func(k kind) figure { return figure{kind: k, run: i} }
 	if f.slopes == 0 {
 		r.Static, r.Total = f.atMost(q(kindStatic)), f.atLeast(q(kindStatic))
 		r.Start, r.AllIn, r.Travel = Estimate{Bound: Unknown}, Estimate{Bound: Unknown}, Estimate{Bound: Unknown}
@@ -91,7 +91,7 @@ func (f *ensemble) estimate(r *Result) {
 		from, to := 0.0, float64(everAfter)
 		if f.open(i, true, false) {
 			from = low
-			asked.atMost(&r.Static, quantity{kind: kindAt, run: i, rpm: low})
+			asked.atMost(&r.Static, figure{kind: kindAt, run: i, rpm: low})
 			asked.atMost(&r.Start, q(kindStart))
 		} else {
 			asked.interval(&r.Static, q(kindStatic))
@@ -99,14 +99,14 @@ func (f *ensemble) estimate(r *Result) {
 		}
 		if f.open(i, false, true) {
 			to = high
-			asked.atLeast(&r.Total, quantity{kind: kindAt, run: i, rpm: high})
+			asked.atLeast(&r.Total, figure{kind: kindAt, run: i, rpm: high})
 			asked.atLeast(&r.AllIn, q(kindAllIn))
 		} else {
 			asked.interval(&r.Total, q(kindTotal))
 			asked.within(&r.AllIn, q(kindAllIn), low, high)
 		}
 		if from > 0 || to < everAfter {
-			asked.atLeast(&r.Travel, quantity{kind: kindClimb, run: i, rpm: to, from: from})
+			asked.atLeast(&r.Travel, figure{kind: kindClimb, run: i, rpm: to, from: from})
 		} else {
 			asked.interval(&r.Travel, q(kindTravel))
 		}
@@ -233,7 +233,7 @@ func (r *Result) hoseOn() {
 func (r *Result) band(rpm float64, falling bool) Estimate {
 	f := r.fit.clone()
 	low, high := f.span[r.run][0], f.span[r.run][1]
-	q := quantity{kind: kindAt, run: r.run, rpm: rpm, falling: falling}
+	q := figure{kind: kindAt, run: r.run, rpm: rpm, falling: falling}
 	if rpm < low && r.Static.Bound != Interval {
 		q.rpm = low
 		return f.atMost(q)

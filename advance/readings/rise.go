@@ -41,7 +41,7 @@ func (r *Result) rise(from, to float64) Estimate {
 	if to <= from {
 		return Estimate{Bound: Unknown}
 	}
-	q := quantity{kind: kindClimb, run: r.run, rpm: to, from: from}
+	q := figure{kind: kindClimb, run: r.run, rpm: to, from: from}
 	if open {
 		return f.atLeast(q)
 	}

@@ -147,7 +147,7 @@ func TestSpoiledReadings(t *testing.T) {
 		{"hose on", "rpm crank,deg crank,inHg\n800,12,9\n900,13,\n1000,14,9\n", "readings_csv: 1 of them have the vacuum hose off, valid is 3 or more"},
 		{"two readings", "rpm crank,deg crank\n800,12\n900,13\n", "readings_csv: there are 2 of them, valid is 3 to 500"},
 		{"negative speed", "rpm crank,deg crank\n800,12\n-900,13\n1000,14\n", `readings file: line 3, column 1: `},
-		{"many", "rpm crank,deg crank\n" + strings.Repeat("800,12\n", 1000), "more than 500 readings"},
+		{"many", "rpm crank,deg crank\n" + strings.Repeat("800,12\n", 1000), "there are 1000 of them, valid is 3 to 500"},
 		{"empty", "", "first row with the units"},
 		{"bad UTF-8", "rpm crank,deg crank\n\xff,12\n", "not valid UTF-8"},
 	} {
