@@ -4,6 +4,8 @@
 //	go run ./examples/checks              published values and counts
 //	go run ./examples/checks -all         every kind of case
 //	go run ./examples/checks -file bevan  only sources whose file name holds the text
+//	go run ./examples/checks -subject springs  only one subject
+//	go run ./examples/checks -list        the calculations that a case can name, with their givens
 //	go run ./examples/checks -exact       all tolerances zero, to see residuals
 //	go run ./examples/checks -json        everything as JSON
 //	go run ./examples/checks -markdown    the page for the documentation
@@ -27,8 +29,8 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
 // options are what the command line says.
 type options struct {
-	json, markdown, all, exact bool
-	file                       string
+	json, markdown, all, exact, list bool
+	file, subject                    string
 }
 
 // run is the program without its surroundings; it returns the exit status.
@@ -41,6 +43,8 @@ func run(args []string, out, problems io.Writer) int {
 	flags.BoolVar(&o.all, "all", false, "print every kind of case, not only published values")
 	flags.BoolVar(&o.exact, "exact", false, "set all tolerances to zero, to see residuals")
 	flags.StringVar(&o.file, "file", "", "print only sources whose file name holds this text")
+	flags.BoolVar(&o.list, "list", false, "list the calculations that a case can name, and the givens they ask for")
+	flags.StringVar(&o.subject, "subject", "", "print only one subject: mechanism, springs, engine, gas, vacuum or trade")
 	if err := flags.Parse(args); err != nil {
 		return 2
 	}
@@ -48,17 +52,30 @@ func run(args []string, out, problems io.Writer) int {
 		fmt.Fprintf(problems, "checks: %q is not understood\n", flags.Arg(0))
 		return 2
 	}
+	if o.subject != "" && !slices.Contains(corpus.Subjects(), corpus.Subject(o.subject)) {
+		fmt.Fprintf(problems, "checks: subject is %q, valid is mechanism, springs, engine, gas, vacuum or trade\n", o.subject)
+		return 2
+	}
 	files, err := corpus.Load(testdata.Corpus, "corpus")
 	if err != nil {
 		fmt.Fprintln(problems, err)
 		return 1
+	}
+	if o.list {
+		if err := corpus.List(out, corpus.Calculations(files)); err != nil {
+			fmt.Fprintln(problems, "checks:", err)
+			return 1
+		}
+		return 0
 	}
 	return o.show(corpus.Run(files, corpus.Settings{Exact: o.exact}), out, problems)
 }
 
 // show writes the report in the wanted form, and what is wrong in it.
 func (o options) show(r corpus.Report, out, problems io.Writer) int {
-	part := r.Of(func(file string) bool { return strings.Contains(file, o.file) })
+	part := r.Of(func(row corpus.Row) bool {
+		return strings.Contains(row.File, o.file) && (o.subject == "" || string(row.Subject) == o.subject)
+	})
 	if err := o.write(part, out); err != nil {
 		fmt.Fprintln(problems, "checks:", err)
 		return 1
@@ -97,6 +114,12 @@ func (o options) write(r corpus.Report, out io.Writer) error {
 		if _, err := fmt.Fprintln(out); err != nil {
 			return err
 		}
+	}
+	if err := r.SubjectSummary(out); err != nil {
+		return err
+	}
+	if _, err := fmt.Fprintln(out); err != nil {
+		return err
 	}
 	return r.Summary(out)
 }

@@ -19,6 +19,9 @@ func TestProgram(t *testing.T) {
 		err    string
 	}{
 		{"-exact -file nist", 1, "nist-psi", "case nist-psi: SI: DIFFERS"},
+		{"-list", 0, "  asks for  ", ""},
+		{"-subject springs -file bevan", 0, "subject", ""},
+		{"-subject ships", 2, "", `subject is "ships", valid is mechanism`},
 		{"-wrong", 2, "", "-wrong"},
 		{"extra", 2, "", `"extra" is not understood`},
 	} {

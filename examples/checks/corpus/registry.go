@@ -1,7 +1,7 @@
 package corpus
 
 import (
-	"fmt"
+	"maps"
 	"slices"
 
 	"example.org/bobweight/advance"
@@ -49,13 +49,41 @@ func register(name, drives string, run func(*Given) (Found, error)) {
 	registry[name] = calculation{name, drives, run}
 }
 
-// Calculations returns the names of all registered calculations with the library
-// functions they drive, sorted, one "name: functions" a line.
-func Calculations() []string {
-	var out []string
-	for _, c := range registry {
-		out = append(out, fmt.Sprintf("%s: %s", c.name, c.drives))
+// Calculation is what a case can name: the library functions that it drives, and
+// the givens that the cases of the corpus hand it.
+type Calculation struct {
+	Name    string   `json:"name"`
+	Subject Subject  `json:"subject"`
+	Drives  string   `json:"drives"`
+	Givens  []string `json:"givens"`
+}
+
+// Calculations returns all registered calculations, sorted by name. The givens are
+// those that at least one case of the files asked for.
+func Calculations(files []*File) []Calculation {
+	asked := map[string]map[string]bool{}
+	for _, f := range files {
+		for _, c := range f.Cases {
+			calc, ok := registry[c.Calculation]
+			if !ok {
+				continue
+			}
+			g := c.given()
+			// An outcome is Run's to judge; here only the names count.
+			_, _ = calc.run(g)
+			if asked[calc.name] == nil {
+				asked[calc.name] = map[string]bool{}
+			}
+			for name := range g.asked {
+				asked[calc.name][name] = true
+			}
+		}
 	}
-	slices.Sort(out)
+	var out []Calculation
+	for _, name := range slices.Sorted(maps.Keys(registry)) {
+		c := registry[name]
+		subject, _ := subjectOf(c.drives)
+		out = append(out, Calculation{Name: name, Subject: subject, Drives: c.drives, Givens: slices.Sorted(maps.Keys(asked[name]))})
+	}
 	return out
 }

@@ -33,6 +33,7 @@ type Row struct {
 	Title       string     `json:"title,omitempty"`
 	Calculation string     `json:"calculation"`
 	Drives      string     `json:"drives"`
+	Subject     Subject    `json:"subject"`
 	Kind        Kind       `json:"kind"`
 	Name        string     `json:"name"`      // of the value found
 	Published   string     `json:"published"` // as in the source, with unit
@@ -54,9 +55,10 @@ type Row struct {
 
 // Report is the outcome of a run.
 type Report struct {
-	Rows      []Row    `json:"rows"`
-	Unreached []string `json:"unreached,omitempty"` // calculations that no case drives
-	Clashes   []string `json:"clashes,omitempty"`   // names registered twice
+	Rows       []Row    `json:"rows"`
+	Unreached  []string `json:"unreached,omitempty"`  // calculations that no case drives
+	Clashes    []string `json:"clashes,omitempty"`    // names registered twice
+	Unassigned []string `json:"unassigned,omitempty"` // calculations without a subject, with the reason
 }
 
 // Settings of a run. The zero value is the usual run.
@@ -68,7 +70,13 @@ type Settings struct {
 
 // Run drives the calculation of every case and compares. It never stops early.
 func Run(files []*File, s Settings) Report {
-	return runWith(registry, clashes, files, s)
+	r := runWith(registry, clashes, files, s)
+	for _, name := range slices.Sorted(maps.Keys(registry)) {
+		if _, err := subjectOf(registry[name].drives); err != nil {
+			r.Unassigned = append(r.Unassigned, fmt.Sprintf("calculation %q: %v", name, err))
+		}
+	}
+	return r
 }
 
 func runWith(known map[string]calculation, clashes []string, files []*File, s Settings) Report {
@@ -98,8 +106,7 @@ func (r Report) Bad() []string {
 	var out []string
 	for _, row := range r.Rows {
 		if row.Outcome.Bad() {
-			out = append(out, fmt.Sprintf("%s:%d: case %s: %s: %s: published %s, computed %s, difference %s, allowed %s. %s",
-				row.File, row.Line, row.Case, row.Name, row.Outcome, row.Published, row.Computed, row.Difference, row.Allowed, row.Why))
+			out = append(out, row.complaint())
 		}
 	}
 	for _, name := range r.Unreached {
@@ -108,7 +115,28 @@ func (r Report) Bad() []string {
 	for _, name := range r.Clashes {
 		out = append(out, fmt.Sprintf("calculation %q is registered twice", name))
 	}
-	return out
+	return append(out, r.Unassigned...)
+}
+
+// complaint says in one line what is wrong with a row; fields without content are
+// left out.
+func (r Row) complaint() string {
+	line := fmt.Sprintf("%s:%d: case %s: ", r.File, r.Line, r.Case)
+	if r.Name != "" {
+		line += r.Name + ": "
+	}
+	line += string(r.Outcome)
+	sep := ": "
+	for _, f := range [][2]string{{"published", r.Published}, {"computed", r.Computed}, {"difference", r.Difference}, {"allowed", r.Allowed}} {
+		if f[1] != "" {
+			line += sep + f[0] + " " + f[1]
+			sep = ", "
+		}
+	}
+	if r.Why != "" {
+		line += ". " + r.Why
+	}
+	return line
 }
 
 // row returns the parts of a row that do not depend on the comparison.
@@ -132,7 +160,7 @@ func (c *Case) broken(name, why string) Row {
 
 // run drives one case.
 func (c *Case) run(calc calculation, s Settings) []Row {
-	g := &Given{values: c.Given, lists: c.Lists, groups: c.Groups}
+	g := c.given()
 	found, err := calc.run(g)
 	var rows []Row
 	switch wrong := g.problem(); {
@@ -147,10 +175,16 @@ func (c *Case) run(calc calculation, s Settings) []Row {
 			rows = append(rows, c.compare(t, found, s))
 		}
 	}
+	subject, _ := subjectOf(calc.drives) // Run reports one that has none
 	for i := range rows {
-		rows[i].Drives = calc.drives
+		rows[i].Drives, rows[i].Subject = calc.drives, subject
 	}
 	return rows
+}
+
+// given hands the data of the case to a calculation.
+func (c *Case) given() *Given {
+	return &Given{values: c.Given, lists: c.Lists, groups: c.Groups}
 }
 
 // refusal compares the message of a refusal.
@@ -222,11 +256,11 @@ func (t target) show(got quantity.Quantity, diff float64) (computed, difference,
 	return decimals(x, a), fmt.Sprintf("%.2g", d), fmt.Sprintf("%.2g", a)
 }
 
-// Of returns the part of a report whose files satisfy keep.
-func (r Report) Of(keep func(file string) bool) Report {
-	out := Report{Unreached: r.Unreached, Clashes: r.Clashes}
+// Of returns the part of a report whose rows satisfy keep.
+func (r Report) Of(keep func(Row) bool) Report {
+	out := Report{Unreached: r.Unreached, Clashes: r.Clashes, Unassigned: r.Unassigned}
 	for _, row := range r.Rows {
-		if keep(row.File) {
+		if keep(row) {
 			out.Rows = append(out.Rows, row)
 		}
 	}

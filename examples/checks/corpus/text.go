@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 	"text/tabwriter"
 )
 
@@ -98,6 +99,29 @@ func (r Report) Summary(w io.Writer) error {
 	fmt.Fprintf(tab, "kind\tprovenance\tcases\tvalues\terrata\tfailing\n")
 	for _, n := range r.Counts() {
 		fmt.Fprintf(tab, "%s\t%s\t%d\t%d\t%d\t%d\n", n.Kind, n.Provenance, n.Cases, n.Values, n.Errata, n.Bad)
+	}
+	return tab.Flush()
+}
+
+// List writes the calculations that a case can name, with their library functions
+// and the givens that they ask for.
+func List(w io.Writer, calculations []Calculation) error {
+	for _, c := range calculations {
+		if _, err := fmt.Fprintf(w, "%s (%s)\n  drives    %s\n  asks for  %s\n", c.Name, c.Subject, c.Drives, strings.Join(c.Givens, ", ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// SubjectSummary writes the published and measured counts of each subject as text.
+func (r Report) SubjectSummary(w io.Writer) error {
+	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(tab, "subject\tkind\tprovenance\tcases\tvalues\terrata\n")
+	for _, s := range Subjects() {
+		for _, n := range r.Of(func(row Row) bool { return row.Subject == s }).Counts() {
+			fmt.Fprintf(tab, "%s\t%s\t%s\t%d\t%d\t%d\n", s, n.Kind, n.Provenance, n.Cases, n.Values, n.Errata)
+		}
 	}
 	return tab.Flush()
 }
