@@ -90,10 +90,10 @@ func TestDecodeNamesThePlace(t *testing.T) {
 		{"text for number", `{"count": "2"}`, `count: needs a whole number, found the text "2"`},
 		{"text for truth", `{"worn": "yes"}`, `worn: needs true or false, found the text "yes"`},
 		{"object for text", `{"boxes":[{"mass":{}}]}`, "boxes[0].mass: needs a text in quotes, found an object"},
-		{"NaN", `{"count": NaN}`, "line 1, column 11: count: not JSON"},
+		{"NaN", `{"count": NaN}`, "line 1, column 11: count: needs a whole number, found NaN"},
 		{"early end", `{"count": 1`, "the document ends too early"},
 		{"empty", ``, "the document ends too early"},
-		{"stray comma", `{"count": 1,}`, "not JSON"},
+		{"stray comma", `{"count": 1,}`, "line 1, column 12: a comma too many: take it out"},
 		{"after the end", "{}\n{}", "line 2, column 1: text stands after the end of the document"},
 		{"bad UTF-8", "{\n\"title\": \"\xff\"}", "line 2, column 11: the text is not valid UTF-8 here"},
 		{"too long", `{"title": "` + strings.Repeat("x", strict.MaxBytes) + `"}`, "valid is at most 4194304"},
@@ -106,6 +106,107 @@ func TestDecodeNamesThePlace(t *testing.T) {
 		if !errors.Is(err, strict.ErrSyntax) {
 			t.Errorf("%s: %v does not wrap ErrSyntax", c.name, err)
 		}
+	}
+}
+
+// Every mistake of a document is named in one run, with its mend, and what follows
+// a mistake is still read.
+func TestDecodeNamesEveryMistake(t *testing.T) {
+	for _, c := range []struct {
+		name, doc string
+		want      []string
+	}{
+		{"several fields", "{\"titel\": 1,\n\"count\": 2.5,\n\"boxes\": [{\"mass\": \"3\"}, {\"mas\": {\"a\": [1, 2]}}],\n\"worn\": 1}", []string{
+			"line 1, column 2: titel: unknown field", "line 2, column 10: count: needs a whole number", "line 3, column 20: boxes[0].mass: \"3\" has no unit", "line 3, column 27: boxes[1].mas: unknown field", "line 4, column 9: worn: needs true or false, found the number 1"}},
+		{"missing comma", "{\"count\": 1\n\"title\": \"a\" \"worn\": true}", []string{"line 2, column 1: a comma is missing before this", "line 2, column 14: a comma is missing before this"}},
+		{"extra commas", "{\"count\": 1,, \"boxes\": [{},],}", []string{"column 12: a comma too many", "column 27: boxes: a comma too many", "column 29: a comma too many"}},
+		{"curly quotes", "{“title”: “a”}", []string{"column 2: the quote “ is not the straight one: write \"", "title: the quote “ is not"}},
+		{"single quotes", "{'title': 'a'}", []string{"column 2: the quote ' is not the straight one", "title: the quote '"}},
+		{"semicolons", "{\"count\": 1; \"worn\": 7}", []string{"a semicolon stands where a comma goes", "worn: needs true or false"}},
+		{"equals", "{\"count\"= 1}", []string{"count: an equals sign stands where a colon goes"}},
+		{"no colon", "{\"count\" 1}", []string{"count: a colon is missing behind the name"}},
+		{"no value", "{\"count\":, \"worn\": 1}", []string{"count: a value is missing before ,", "worn: needs true or false"}},
+		{"no value at the end", "{\"nothing\":}", []string{"nothing: unknown field", "nothing: a value is missing before }"}},
+		{"name without quotes", "{count: 1, worn: 1}", []string{"the name needs quotes: \"count\"", "the name needs quotes: \"worn\"", "worn: needs true or false"}},
+		{"value without quotes", "{\"extra\": {\"mass\": 5 g}}", []string{"extra.mass: needs quotes: \"5 g\""}},
+		{"text not closed", "{\"title\": \"a,\n\"worn\": 1}", []string{"line 1, column 11: title: the text is not closed on its line", "line 2, column 1: a comma is missing", "worn: needs true"}},
+		{"inch mark", "{\"title\": \"3\"\",\n\"worn\": 1}", []string{"title: a quote inside the text ends it: for inches write in", "worn: needs true"}},
+		{"tab", "{\"title\": \"a\tb\"}", []string{"title: a tab or control character stands in the text"}},
+		{"comment", "{\"count\": 1 // one\n}", []string{"column 13: a comment cannot stand in the file"}},
+		{"backslash", "{\"title\": \"a\\q\"}", []string{"title: the backslash in the text begins nothing that JSON knows"}},
+		{"wrong close", "{\"boxes\": [{}}}", []string{"boxes: } stands where ] goes"}},
+		{"old line ends", "{\"count\": 1,\r\"worn\": 1}", []string{"line 2, column 9: worn"}},
+		{"line ends of two characters", "{\"count\": 1,\r\n\"worn\": 1}", []string{"line 2, column 9: worn"}},
+		{"UTF-16", "\xff\xfe{\x00}\x00", []string{"the file is UTF-16 text; save it again as UTF-8"}},
+		{"UTF-16 without mark", "{\x00}\x00", []string{"the file is UTF-16 text"}},
+		{"marks only", "[:]", []string{"needs an object in braces, found a list", "a value is missing before :"}},
+		{"what moves a terminal", "{\"count\": \"\u202e\u2028\\u001b[2J\"}", []string{`count: needs a whole number, found the text "\u202e\u2028\x1b[2J"`}},
+	} {
+		var s shelf
+		_, err := strict.Decode([]byte(c.doc), &s)
+		if err == nil {
+			t.Errorf("%s: not refused", c.name)
+			continue
+		}
+		got := strings.Split(err.Error(), "\n")
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %d mistakes, want %d:\n%v", c.name, len(got), len(c.want), err)
+			continue
+		}
+		for i, want := range c.want {
+			if !strings.Contains(got[i], want) {
+				t.Errorf("%s: %q, want it to hold %q", c.name, got[i], want)
+			}
+		}
+	}
+}
+
+// A list of mistakes ends, and no message is long or moves a cursor, whatever the
+// document holds.
+func TestMessagesHaveALength(t *testing.T) {
+	long := strings.Repeat("\u202ex", 5000)
+	for _, doc := range []string{
+		`{"` + long + `": 1}`, `{"count": "` + long + `"}`, `{"count": ` + long + `}`, `{"boxes": [` + strings.Repeat("1,", 5000) + `1]}`,
+		`{"boxes": [{"mass": "` + long + `"}]}`,
+	} {
+		var s shelf
+		_, err := strict.Decode([]byte(doc), &s)
+		if err == nil {
+			t.Fatalf("%.20s: not refused", doc)
+		}
+		lines := strings.Split(err.Error(), "\n")
+		for _, l := range lines {
+			if len(l) > 1500 || strings.ContainsAny(l, "\u202e\u2028\x1b") {
+				t.Errorf("%.20s: message %.100q of %d bytes", doc, l, len(l))
+			}
+		}
+		if len(lines) > 21 {
+			t.Errorf("%.20s: %d messages", doc, len(lines))
+		}
+	}
+}
+
+// A check of the meaning adds its own complaints, but not about what is complained
+// of already, and the list is ordered by place.
+func TestFaultsCollect(t *testing.T) {
+	var s shelf
+	lines, err := strict.Decode([]byte("{\n\"count\": 1,\n\"boxes\": [{\"mass\": \"3\"}],\n\"worn\": true}"), &s)
+	var f *strict.Faults
+	if !errors.As(err, &f) || s.Count != 1 || !s.Worn {
+		t.Fatalf("error %v, read %+v", err, s)
+	}
+	cause := errors.New("too few")
+	f.Add(lines, "boxes[0].mass", "is nothing", nil)
+	f.Add(lines, "count", "is 1, valid is 2", cause)
+	f.Add(lines, "title", "is missing", nil)
+	if got, want := f.Error(), "line 1: title: is missing\nline 2: count: is 1, valid is 2\nline 3, column 20: boxes[0].mass: \"3\" has no unit, accepted is g"; got != want {
+		t.Errorf("listed\n%s\nwant\n%s", got, want)
+	}
+	if !errors.Is(f, cause) || !errors.Is(f, strict.ErrSyntax) || !f.Has("boxes[0].mass.unit") || f.Has("boxes[1]") || f.Has("") {
+		t.Error("the list does not know what it holds")
+	}
+	if (*strict.Faults)(nil).Err() != nil || new(strict.Faults).Err() != nil {
+		t.Error("an empty list is an error")
 	}
 }
 
@@ -151,4 +252,20 @@ func ExampleDecode() {
 	fmt.Println(err)
 	// Output:
 	// line 2, column 3: cylinder: unknown field; known here are cylinders
+}
+
+// A document of the largest size: the time for each byte is that of a small one.
+func BenchmarkDecode(b *testing.B) {
+	for _, n := range []int{100, 100_000} {
+		doc := []byte(`{"boxes": [` + strings.Repeat("{\"mass\": \"3 g\"},\n", n) + `{}]}`)
+		b.Run(fmt.Sprint(len(doc)), func(b *testing.B) {
+			b.SetBytes(int64(len(doc)))
+			for b.Loop() {
+				var s shelf
+				if _, err := strict.Decode(doc, &s); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
 }
