@@ -6,12 +6,7 @@ import (
 	"example.org/bobweight/springs"
 )
 
-var (
-	sinkFloat   float64
-	sinkSpring  springs.Spring
-	sinkFatigue springs.Fatigue
-	sinkChoices []springs.Choice
-)
+var sinkFloat float64
 
 func BenchmarkTension(b *testing.B) {
 	b.ReportAllocs()
@@ -20,44 +15,6 @@ func BenchmarkTension(b *testing.B) {
 		sum += demo.Tension(0.019 + 1e-5*float64(i&511))
 	}
 	sinkFloat = sum
-}
-
-func BenchmarkPartSpring(b *testing.B) {
-	p := demoPart()
-	b.ReportAllocs()
-	for i := range b.N {
-		p.BodyCoils = 8 + float64(i&7)
-		s, err := p.Spring(room)
-		if err != nil {
-			b.Fatal(err)
-		}
-		sinkSpring = s
-	}
-}
-
-func BenchmarkFatigue(b *testing.B) {
-	p := demoPart()
-	b.ReportAllocs()
-	for i := range b.N {
-		f, err := p.Fatigue(3, 6+float64(i&7)/10, springs.Zimmerli(false), springs.Gerber)
-		if err != nil {
-			b.Fatal(err)
-		}
-		sinkFatigue = f
-	}
-}
-
-func BenchmarkDesign(b *testing.B) {
-	w := wanted
-	b.ReportAllocs()
-	for i := range b.N {
-		w.Tension = 3 + float64(i&7)/20
-		c, err := springs.Design(w, stock)
-		if err != nil {
-			b.Fatal(err)
-		}
-		sinkChoices = c
-	}
 }
 
 var sinkMeasured *springs.Measured

@@ -11,28 +11,21 @@
 // long loop before the coils are pulled at all. [Spring] is that law and all that
 // a mechanism needs.
 //
-// # From wire to law
-//
-// [Material] is wire with its moduli, strength and density; [Wire] a coil of it,
-// with rate, stress and surge frequency; [Part] a whole spring with loops and
-// initial tension, whose law is [Part.Spring]. [InitialStress] says how much
-// tension close winding holds, [Part.Static] and [Part.Fatigue] what a part
-// survives at the ends of its travel, [Part.Spread] and the tolerance tables how
-// far a made one may lie off. [Compression] serves the spring of a diaphragm
-// unit.
-//
 // # From measurement to law
 //
 // [Measure] takes lengths and loads read on a bench, with their errors, to rate
-// and initial tension with covariance; [MeasureWhole] finds the free length too,
+// and initial tension with covariance; [MeasurePiecewise] finds the free length too,
 // from readings with the coils still closed.
 //
 // # At the bench
 //
-// [Part.CutCoils], [Spring.CutCoils], [Spring.BendLoop], [Spring.Slotted],
-// [Spring.MovePost] and [Spring.Warmed] say what cutting turns, bending a loop,
-// filling or filing its slot, moving a post and heat do. [Design] goes the other
-// way: which wire, coil and turns make a spring of a wanted rate and tension.
+// [Spring.CutCoils], [Spring.BendLoop], [Spring.Slotted] and [Spring.MovePost] say
+// what cutting turns, bending a loop, filling or filing its slot and moving a post
+// do.
+//
+// The chapter behind this package, springs/design, goes from wire and coil to the
+// law, to strength and tolerances, and back. The packages root, workers, lines and
+// valid beside it hold no physics: they are what all packages of the module share.
 //
 // # Units
 //
@@ -47,17 +40,12 @@
 //
 // # What it rests on
 //
-// Formulas and tables are cited where they stand. Most are those of R. G. Budynas
-// and J. K. Nisbett, Shigley's Mechanical Engineering Design, chapter 10, and
-// are held against that book's examples and those of ten others, tables of
-// ASTM, EN and DIN standards and York's line in testdata/corpus. What is from
-// memory or common practice says so.
+// Formulas are cited where they stand. The fit is held against York's line in
+// testdata/corpus, the law against textbook examples there.
 //
 // # Not covered
 //
 // Bending of the coil under a side load, corrosion, and relaxation under heat
-// over months. Strength is that of wire as delivered: a loop bent cold with
-// pliers, a nick or rust takes far more off than any tolerance here. A spring
-// that breaks at speed lets the mechanism go to its stop; let factors of safety
-// be generous, and check a changed spring on a bench before it runs.
+// over months. A spring that breaks at speed lets the mechanism go to its stop:
+// check a changed spring on a bench before it runs.
 package springs

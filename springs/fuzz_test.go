@@ -51,48 +51,6 @@ func FuzzSpring(f *testing.F) {
 	})
 }
 
-// A part either is refused or has a law that passes its own check, and its
-// coils cut off in two steps or one give the same.
-func FuzzPart(f *testing.F) {
-	f.Add(0.66e-3, 5.27e-3, 10.25, 1.9, 1.4e-3, 1.5, 300.0)
-	f.Add(1e-4, 2e-4, 1e-6, 0.0, 0.0, 1e-7, 200.0)
-	f.Add(6.5e-3, 0.65, 1e4, 1e9, 1e3, 5e3, 450.0)
-	f.Add(math.NaN(), 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
-	f.Fuzz(func(t *testing.T, d, mean, turns, initial, slot, cut, temperature float64) {
-		loop := springs.FullLoop(d, mean)
-		p := springs.Part{Material: springs.MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: turns, InitialTension: initial, Loops: [2]springs.Loop{loop, loop}}
-		p.Loops[1].Slot = slot
-		s, err := p.Spring(temperature)
-		if err != nil {
-			return
-		}
-		if err := s.Check(); err != nil {
-			t.Errorf("%+v is accepted but its law is not: %v", p, err)
-		}
-		if err := p.Check(); err != nil {
-			t.Errorf("%+v has a law but fails its check: %v", p, err)
-		}
-		once, err := p.CutCoils(cut)
-		if err != nil {
-			return
-		}
-		half, err := p.CutCoils(cut / 2)
-		if err != nil {
-			t.Fatalf("half of a cut that was accepted: %v", err)
-		}
-		twice, err := half.CutCoils(cut / 2)
-		if err != nil {
-			t.Fatalf("the other half: %v", err)
-		}
-		if !scalar.EqualWithinAbsOrRel(once.BodyCoils, twice.BodyCoils, 1e-12*turns, 1e-12) {
-			t.Errorf("%v turns cut at once leave %v, in two %v", cut, once.BodyCoils, twice.BodyCoils)
-		}
-		if longest, err := p.Longest(); err == nil && !(longest > s.FreeLength && !math.IsInf(longest, 0)) {
-			t.Errorf("%+v: longest length %v m, free %v m", p, longest, s.FreeLength)
-		}
-	})
-}
-
 // Any four readings are refused or give a spring that passes its check, with
 // finite covariance and a chance from 0 to 1.
 func FuzzMeasure(f *testing.F) {
@@ -105,7 +63,7 @@ func FuzzMeasure(f *testing.F) {
 		for _, r := range [][2]float64{{l1, f1}, {l2, f2}, {l3, f3}, {l4, f4}} {
 			rs = append(rs, springs.Reading{Length: r[0], Load: r[1], SigmaLength: sigmaLength, SigmaLoad: sigmaLoad})
 		}
-		whole, errWhole := springs.MeasureWhole(rs)
+		whole, errWhole := springs.MeasurePiecewise(rs)
 		open, errOpen := springs.Measure(rs[1:], l1, sigmaLength)
 		for _, m := range []struct {
 			*springs.Measured
@@ -117,8 +75,8 @@ func FuzzMeasure(f *testing.F) {
 			if err := m.Spring.Check(); err != nil {
 				t.Errorf("%v gave a spring that fails its check: %v", rs, err)
 			}
-			if !(m.Chance >= 0 && m.Chance <= 1) {
-				t.Errorf("%v: chance %v", rs, m.Chance)
+			if !(m.PValue >= 0 && m.PValue <= 1) {
+				t.Errorf("%v: chance %v", rs, m.PValue)
 			}
 			for i := range 3 {
 				for j := range 3 {

@@ -8,6 +8,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Reading is one load and length of a spring on a bench, coils open.
@@ -25,15 +27,15 @@ type Measured struct {
 	// length (N) and the free length (m), in this order. Where that load is
 	// positive it is the initial tension; where it is negative the spring has
 	// play, and Spring carries slack instead.
-	Covariance *mat.SymDense
-	Residuals  []float64 // reading less line, in standard deviations of the reading
-	ChiSquared float64   // sum of their squares
-	Freedom    int       // readings less parameters: 2, or 3 in [MeasureWhole]
-	// Chance is the probability of a larger sum of squares if the line is right
+	Covariance       *mat.SymDense
+	Residuals        []float64 // reading less line, in standard deviations of the reading
+	ChiSquared       float64   // sum of their squares
+	DegreesOfFreedom int       // readings less parameters: 2, or 3 in [MeasurePiecewise]
+	// PValue is the probability of a larger sum of squares if the line is right
 	// and the standard deviations are. Below 0.01 one of them is wrong: a coil
 	// still closed at the shortest reading, set at the longest, or optimism. It
 	// is 1 where nothing is left over to judge by.
-	Chance float64
+	PValue float64
 }
 
 // Measure recovers rate and initial tension from readings of length and load
@@ -47,7 +49,7 @@ type Measured struct {
 // ordinary weighted regression where the lengths are exact. The line alone says
 // nothing of where the coils close; the free length does, and its error goes into
 // that of the initial tension. Readings with the coils still closed belong in
-// [MeasureWhole].
+// [MeasurePiecewise].
 func Measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 	m, err := measure(readings, free, sigmaFree)
 	if err != nil {
@@ -59,9 +61,9 @@ func Measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 
 // judge sets the chance from the sum of squares.
 func (m *Measured) judge() {
-	m.Chance = 1
-	if m.Freedom > 0 {
-		m.Chance = distuv.ChiSquared{K: float64(m.Freedom)}.Survival(m.ChiSquared)
+	m.PValue = 1
+	if m.DegreesOfFreedom > 0 {
+		m.PValue = distuv.ChiSquared{K: float64(m.DegreesOfFreedom)}.Survival(m.ChiSquared)
 	}
 }
 
@@ -83,13 +85,13 @@ func measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 		settled = math.Abs(fit.slope-before) <= 1e-13*math.Abs(fit.slope)
 	}
 	if !settled {
-		return nil, outOfRange("fitted rate", fit.slope, "N/m", "one that settles: loads that rise with length by more than their scatter")
+		return nil, valid.Refuse(ErrRange, "fitted rate", fit.slope, "N/m", "one that settles: loads that rise with length by more than their scatter")
 	}
-	if err := check(bound{"fitted rate", fit.slope, "N/m", 0, maxRate, true}); err != nil {
+	if err := valid.Check(ErrRange, valid.Above("fitted rate", fit.slope, "N/m", 0, maxRate)); err != nil {
 		return nil, fmt.Errorf("loads must rise with length: %w", err)
 	}
 
-	m := &Measured{Spring: Spring{Rate: fit.slope, FreeLength: free}, Freedom: len(readings) - 2}
+	m := &Measured{Spring: Spring{Rate: fit.slope, FreeLength: free}, DegreesOfFreedom: len(readings) - 2}
 	initial := fit.at(free)
 	if initial >= 0 {
 		m.Spring.InitialTension = initial
@@ -110,21 +112,21 @@ func measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 
 func checkReadings(readings []Reading, free, sigmaFree float64) error {
 	if len(readings) < 2 {
-		return outOfRange("readings", float64(len(readings)), "", "2 or more")
+		return valid.Refuse(ErrRange, "readings", float64(len(readings)), "", "2 or more")
 	}
-	if err := check(
-		bound{"free length", free, "m", 0, maxLength, true},
-		bound{"standard deviation of the free length", sigmaFree, "m", 0, maxLength, false},
+	if err := valid.Check(ErrRange,
+		valid.Above("free length", free, "m", 0, maxLength),
+		valid.In("standard deviation of the free length", sigmaFree, "m", 0, maxLength),
 	); err != nil {
 		return err
 	}
 	for i, r := range readings {
-		if err := check(
-			bound{"length", r.Length, "m", free, maxLength, false},
-			bound{"load", r.Load, "N", 0, maxForce, false},
-			bound{"standard deviation of the length", r.SigmaLength, "m", 0, maxLength, false},
-			bound{"standard deviation of the load", r.SigmaLoad, "N", 0, maxForce, false},
-			bound{"standard deviation of length or load", max(r.SigmaLength, r.SigmaLoad), "m or N", 1e-12, maxForce, false},
+		if err := valid.Check(ErrRange,
+			valid.In("length", r.Length, "m", free, maxLength),
+			valid.In("load", r.Load, "N", 0, maxForce),
+			valid.In("standard deviation of the length", r.SigmaLength, "m", 0, maxLength),
+			valid.In("standard deviation of the load", r.SigmaLoad, "N", 0, maxForce),
+			valid.In("standard deviation of length or load", max(r.SigmaLength, r.SigmaLoad), "m or N", 1e-12, maxForce),
 		); err != nil {
 			return fmt.Errorf("reading %d: %w", i+1, err)
 		}
@@ -167,7 +169,7 @@ func fitLine(readings []Reading, slope float64) (line, error) {
 	for i, r := range readings {
 		v := r.variance(slope)
 		if !(v > 0) {
-			return line{}, fmt.Errorf("reading %d: %w", i+1, outOfRange("variance of the load", v, "N^2", "more than 0: a standard deviation of the load, or loads that rise with length"))
+			return line{}, fmt.Errorf("reading %d: %w", i+1, valid.Refuse(ErrRange, "variance of the load", v, "N^2", "more than 0: a standard deviation of the load, or loads that rise with length"))
 		}
 		x[i], y[i], w[i] = r.Length, r.Load, 1/v
 	}
@@ -188,8 +190,8 @@ func fitLine(readings []Reading, slope float64) (line, error) {
 		spread += w[i] * (beta[i] - shift) * (beta[i] - shift)
 	}
 	l.varSlope = 1 / spread
-	if !finite(l.slope) || !finite(l.varSlope) || !finite(l.mean) {
-		return line{}, outOfRange("fitted rate", l.slope, "N/m", "one that the readings' weights can tell: readings and deviations of like size")
+	if !valid.Finite(l.slope) || !valid.Finite(l.varSlope) || !valid.Finite(l.mean) {
+		return line{}, valid.Refuse(ErrRange, "fitted rate", l.slope, "N/m", "one that the readings' weights can tell: readings and deviations of like size")
 	}
 	return l, nil
 }
@@ -207,7 +209,7 @@ func firstSlope(readings []Reading) (float64, error) {
 		}
 	}
 	if !(hi.Length-lo.Length > 1e-9*hi.Length) {
-		return 0, outOfRange("spread of the lengths", hi.Length-lo.Length, "m", "readings at two lengths or more")
+		return 0, valid.Refuse(ErrRange, "spread of the lengths", hi.Length-lo.Length, "m", "readings at two lengths or more")
 	}
 	return (hi.Load - lo.Load) / (hi.Length - lo.Length), nil
 }

@@ -33,8 +33,8 @@ func TestMeasureRoundTrip(t *testing.T) {
 		if !scalar.EqualWithinRel(m.Spring.Rate, law.Rate, 1e-11) || !scalar.EqualWithinRel(m.Spring.InitialTension, law.InitialTension, 1e-10) {
 			t.Errorf("sigma %+v: %+v, want %+v", sigma, m.Spring, law)
 		}
-		if !(m.ChiSquared < 1e-15) || m.Freedom != 2 || !scalar.EqualWithinAbs(m.Chance, 1, 1e-12) {
-			t.Errorf("sigma %+v: chi squared %v with %d left, chance %v", sigma, m.ChiSquared, m.Freedom, m.Chance)
+		if !(m.ChiSquared < 1e-15) || m.DegreesOfFreedom != 2 || !scalar.EqualWithinAbs(m.PValue, 1, 1e-12) {
+			t.Errorf("sigma %+v: chi squared %v with %d left, chance %v", sigma, m.ChiSquared, m.DegreesOfFreedom, m.PValue)
 		}
 	}
 	// Play: the line meets the free length below zero load.
@@ -43,7 +43,7 @@ func TestMeasureRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !scalar.EqualWithinAbs(m.Spring.Slack, 0.0006, 1e-13) || m.Spring.InitialTension != 0 || m.Chance != 1 {
+	if !scalar.EqualWithinAbs(m.Spring.Slack, 0.0006, 1e-13) || m.Spring.InitialTension != 0 || m.PValue != 1 {
 		t.Errorf("with play: %+v", m)
 	}
 }
@@ -134,7 +134,7 @@ func TestMeasureCovarianceIsTrue(t *testing.T) {
 			t.Fatal(err)
 		}
 		rates[i], tensions[i] = m.Spring.Rate, m.Spring.InitialTension
-		if m.Chance < 0.2 {
+		if m.PValue < 0.2 {
 			low++
 		}
 		last = m
@@ -166,8 +166,8 @@ func TestMeasureNoticesClosedCoils(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !(m.Chance < 0.01) {
-		t.Errorf("chance %v for a reading 1.2 N below the line", m.Chance)
+	if !(m.PValue < 0.01) {
+		t.Errorf("chance %v for a reading 1.2 N below the line", m.PValue)
 	}
 }
 
@@ -182,10 +182,10 @@ func whole(law springs.Spring, sigmaLength, sigmaLoad float64, loads ...float64)
 	return rs
 }
 
-func TestMeasureWhole(t *testing.T) {
+func TestMeasurePiecewise(t *testing.T) {
 	law := springs.Spring{Rate: 1130, FreeLength: 0.0192, InitialTension: 2.15}
 	exact := whole(law, 3e-5, 0.02, 6.9, 0.5, 1.8, 2.6, 3.9, 5.2) // in no order
-	m, err := springs.MeasureWhole(exact)
+	m, err := springs.MeasurePiecewise(exact)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -201,8 +201,8 @@ func TestMeasureWhole(t *testing.T) {
 			t.Errorf("%s: %v, want %v", v.name, v.got, v.want)
 		}
 	}
-	if m.Freedom != 3 || len(m.Residuals) != 6 || !scalar.EqualWithinAbs(m.Chance, 1, 1e-12) {
-		t.Errorf("%d left, residuals %v, chance %v", m.Freedom, m.Residuals, m.Chance)
+	if m.DegreesOfFreedom != 3 || len(m.Residuals) != 6 || !scalar.EqualWithinAbs(m.PValue, 1, 1e-12) {
+		t.Errorf("%d left, residuals %v, chance %v", m.DegreesOfFreedom, m.Residuals, m.PValue)
 	}
 	// Two closed readings: the free length is known twice as well in variance.
 	if want := 3e-5 * 3e-5 / 2; !scalar.EqualWithinRel(m.Covariance.At(2, 2), want, 1e-12) {
@@ -220,7 +220,7 @@ func TestMeasureWhole(t *testing.T) {
 			rs[j].Length += rs[j].SigmaLength * rng.NormFloat64()
 			rs[j].Load += rs[j].SigmaLoad * rng.NormFloat64()
 		}
-		if m, err = springs.MeasureWhole(rs); err != nil {
+		if m, err = springs.MeasurePiecewise(rs); err != nil {
 			t.Fatal(err)
 		}
 		frees[i], tensions[i] = m.Spring.FreeLength, m.Spring.InitialTension
@@ -241,7 +241,7 @@ func TestMeasureWhole(t *testing.T) {
 	}
 }
 
-func TestMeasureWholeRefuses(t *testing.T) {
+func TestMeasurePiecewiseRefuses(t *testing.T) {
 	law := springs.Spring{Rate: 1130, FreeLength: 0.0192, InitialTension: 2.15}
 	for name, rs := range map[string][]springs.Reading{
 		"two readings":    whole(law, 3e-5, 0.02, 1, 4),
@@ -252,7 +252,7 @@ func TestMeasureWholeRefuses(t *testing.T) {
 			{Length: 0.03, Load: 1, SigmaLength: 1e-5}, {Length: 0.025, Load: 2, SigmaLength: 1e-5}, {Length: 0.02, Load: 3, SigmaLength: 1e-5},
 		},
 	} {
-		if m, err := springs.MeasureWhole(rs); !errors.Is(err, springs.ErrRange) {
+		if m, err := springs.MeasurePiecewise(rs); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("%s gave %+v, %v", name, m, err)
 		}
 	}

@@ -1,5 +1,7 @@
 package springs
 
+import "example.org/bobweight/springs/valid"
+
 // Spring is an extension spring at work: its tension law and nothing else. The
 // zero value is refused by [Spring.Check].
 type Spring struct {
@@ -20,11 +22,11 @@ const (
 // Check returns an error that wraps [ErrRange] if a field lies outside its range
 // or is not finite.
 func (s Spring) Check() error {
-	return check(
-		bound{"spring rate", s.Rate, "N/m", 0, maxRate, true},
-		bound{"free length", s.FreeLength, "m", 0, maxLength, true},
-		bound{"initial tension", s.InitialTension, "N", 0, maxForce, false},
-		bound{"slack", s.Slack, "m", 0, maxLength, false},
+	return valid.Check(ErrRange,
+		valid.Above("spring rate", s.Rate, "N/m", 0, maxRate),
+		valid.Above("free length", s.FreeLength, "m", 0, maxLength),
+		valid.In("initial tension", s.InitialTension, "N", 0, maxForce),
+		valid.In("slack", s.Slack, "m", 0, maxLength),
 	)
 }
 
@@ -43,7 +45,7 @@ func (s Spring) TakeUp() float64 { return s.FreeLength + s.Slack }
 // [Spring.Load] is the strict form that refuses bad springs and lengths.
 func (s Spring) Tension(length float64) float64 {
 	x := length - s.TakeUp()
-	if !(x > 0 && finite(x)) {
+	if !(x > 0 && valid.Finite(x)) {
 		return 0
 	}
 	return s.InitialTension + s.Rate*x
@@ -58,7 +60,7 @@ func (s Spring) Tension(length float64) float64 {
 // length and for a length that is not finite.
 func (s Spring) Energy(length float64) float64 {
 	x := length - s.TakeUp()
-	if !(x > 0 && finite(x)) {
+	if !(x > 0 && valid.Finite(x)) {
 		return 0
 	}
 	return (s.InitialTension + s.Rate*x/2) * x
@@ -70,7 +72,7 @@ func (s Spring) Load(length float64) (float64, error) {
 	if err := s.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(bound{"length", length, "m", 0, maxLength, false}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("length", length, "m", 0, maxLength)); err != nil {
 		return 0, err
 	}
 	return s.Tension(length), nil
@@ -84,7 +86,7 @@ func (s Spring) Length(tension float64) (float64, error) {
 	if err := s.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(bound{"tension", tension, "N", 0, maxForce, false}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("tension", tension, "N", 0, maxForce)); err != nil {
 		return 0, err
 	}
 	return s.TakeUp() + max(0, tension-s.InitialTension)/s.Rate, nil

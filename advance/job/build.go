@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/advance/readings"
@@ -12,7 +14,7 @@ import (
 	"example.org/bobweight/advance/strict"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
+	"example.org/bobweight/springs/design"
 )
 
 // none is the name for an empty spring place.
@@ -207,7 +209,7 @@ func springOf(r *validator, at string, s *Spring) recipes.SpringPart {
 func wireRate(r *validator, at string, w *Wire) float64 {
 	d := between(r, at+".diameter", w.Diameter, mm(0.1), mm(5))
 	outside := between(r, at+".coil_outside", w.Coil, mm(0.5), mm(50))
-	wire := springs.Wire{
+	wire := design.Wire{
 		Diameter: d, MeanDiameter: outside - d,
 		ActiveCoils:  between(r, at+".turns", w.Turns, 1, 200),
 		ShearModulus: betweenOr(r, at+".shear_modulus", w.Shear, 81.5e9, 10e9, 200e9),

@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/advance/quantity"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/advance/quantity"
 )
 
 // Distances that a calliper takes are enough: three of them make a triangle, and

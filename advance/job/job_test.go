@@ -11,11 +11,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
-	"github.com/google/go-cmp/cmp"
 )
 
 // demo returns the job that examples/recurve builds in.

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 // noFitReport says what comes nearest where no recipe keeps the limits, what it
@@ -91,8 +91,8 @@ func (j *Job) toBuy(s recipes.FreeSpring) string {
 	if s.Slack > 0 {
 		text += fmt.Sprintf(", its loop leaving %.2f mm of play", s.Slack*1e3)
 	}
-	found, err := springs.Design(s.Wanted(), springs.Stock{
-		Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 12e-3, LoopMost: 10e-3, StretchLeast: 0.2e-3,
+	found, err := design.Springs(s.Wanted(), design.Stock{
+		Material: design.MusicWire(), Wires: design.MusicWireSizes(), OutsideMost: 12e-3, LoopMost: 10e-3, StretchLeast: 0.2e-3,
 	})
 	if err != nil {
 		return text + " (not to be wound of music wire with ordinary loops)"

@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/knock"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // risk is how a recipe stands to the knock limit, which is known only within its

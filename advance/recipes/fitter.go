@@ -5,8 +5,9 @@ import (
 	"math"
 	"slices"
 
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/optimize"
+
+	"example.org/bobweight/springs"
 )
 
 // Steps of the settings for ideal springs, crank degrees.
@@ -87,7 +88,7 @@ const (
 	leastTension, mostTension = 0.05, 1000 // N
 
 	// Close winding leaves a tension in the coils. Music wire wound to work at
-	// 20 mm, by springs.Design over rates of 200 to 4000 N/m, carries at least
+	// 20 mm, by design.Springs over rates of 200 to 4000 N/m, carries at least
 	// what a stretch of 1.5 to 2 mm would add, hence this share of the length.
 	woundIn = 0.1
 )

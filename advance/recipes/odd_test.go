@@ -8,10 +8,11 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/flyweights"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
 )
 
 // A long run: go test -run Odd -problems 20000 -timeout 2h

@@ -33,7 +33,7 @@ type SpringPart struct {
 	Count  int // pieces at hand, 1 or more
 
 	// MaxTension is the pull in N that the wire bears, for example
-	// [springs.Wire.Force] of a permissible stress; 0 where it is not known.
+	// [design.Wire.Force] of a permissible stress; 0 where it is not known.
 	MaxTension float64
 
 	// Standard uncertainties (one sigma) of what is written above.

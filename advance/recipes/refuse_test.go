@@ -7,10 +7,11 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // manyTakeUps fills the drawer with springs that are all taken up elsewhere, each

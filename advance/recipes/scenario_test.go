@@ -6,10 +6,11 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // The scenario is a drawer and a distributor of our own: two weights on pins

@@ -8,10 +8,11 @@ import (
 	"slices"
 	"testing"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/flyweights"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
 )
 
 // names leaves what identifies and measures a recipe, for comparison.

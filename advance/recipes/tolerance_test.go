@@ -4,11 +4,12 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/flyweights"
 	"github.com/google/go-cmp/cmp"
 	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/flyweights"
 )
 
 // named returns a recipe of the scenario.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 // FreeSpring is a spring that the drawer does not hold but should.
@@ -18,10 +19,10 @@ type FreeSpring struct {
 	Law            springs.Spring
 }
 
-// Wanted says the same as a task for [springs.Design], which makes wire, coil
+// Wanted says the same as a task for [design.Springs], which makes wire, coil
 // and turns of it.
-func (f FreeSpring) Wanted() springs.Wanted {
-	return springs.Wanted{Rate: f.Rate, Tension: f.Tension, Length: f.Length, Longest: f.Longest, Slack: f.Slack}
+func (f FreeSpring) Wanted() design.Wanted {
+	return design.Wanted{Rate: f.Rate, Tension: f.Tension, Length: f.Length, Longest: f.Longest, Slack: f.Slack}
 }
 
 // Wish is a recipe with springs made for it.

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 // What no spring can beat lies below what made-to-measure springs give, and that
@@ -93,7 +93,7 @@ func TestMissingSpringWouldHaveFitted(t *testing.T) {
 	if !strings.Contains(strings.Join(again.Recipes[0].SpringNames, " "), "bought") {
 		t.Errorf("best recipe %v does without the bought spring", again.Recipes[0].SpringNames)
 	}
-	if _, err := springs.Design(f.Wanted(), springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), LoopMost: 0.006}); err != nil {
+	if _, err := design.Springs(f.Wanted(), design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes(), LoopMost: 0.006}); err != nil {
 		t.Errorf("no wire for it: %v", err)
 	}
 }

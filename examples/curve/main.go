@@ -6,10 +6,11 @@ import (
 	"fmt"
 	"log"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 func main() {

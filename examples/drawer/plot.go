@@ -6,13 +6,14 @@ import (
 	"math"
 	"strings"
 
-	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/flyweights"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/flyweights"
 )
 
 var colours = []color.NRGBA{figure.Blue, figure.Orange, figure.Green}

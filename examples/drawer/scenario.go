@@ -3,11 +3,12 @@ package main
 import (
 	"fmt"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // engine is what one engine wants and tolerates at full load.

@@ -5,12 +5,13 @@ import (
 	"math"
 	"slices"
 
-	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/examples/internal/figure"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/examples/internal/figure"
 )
 
 // The plots share their axes.

@@ -20,14 +20,15 @@ import (
 	"math"
 	"os"
 
-	"example.org/bobweight/advance/sheet"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/knock"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/palette/moreland"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/knock"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }

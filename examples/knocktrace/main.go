@@ -18,13 +18,14 @@ import (
 	"io"
 	"os"
 
-	"example.org/bobweight/advance/sheet"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/knock"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	vgdraw "gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/knock"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }

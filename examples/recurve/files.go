@@ -7,10 +7,11 @@ import (
 	"os"
 	"path/filepath"
 
+	_ "gonum.org/v1/plot/vg/vgimg" // draws "png"
+
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/examples/recurve/plots"
 	"example.org/bobweight/examples/recurve/results"
-	_ "gonum.org/v1/plot/vg/vgimg" // draws "png"
 )
 
 // fileNames are the files of a result, in the order of writing.

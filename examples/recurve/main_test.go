@@ -18,11 +18,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"github.com/google/go-cmp/cmp"
 )
 
 // demoReport works the demo job through once.

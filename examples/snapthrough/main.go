@@ -21,14 +21,15 @@ import (
 	"math"
 	"os"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/flyweights"
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
 )
 
 const drive = advance.FourStroke

@@ -4,7 +4,7 @@
 //	go run ./examples/springchoice -out DIR
 //
 // Four ways to fit the same two posts are designed as real springs of music wire
-// (springs.Design), put into the same mechanism and drawn. More tension at rest
+// (design.Springs), put into the same mechanism and drawn. More tension at rest
 // starts the advance later and makes it steeper, since the same rise of the
 // squared speed takes less speed there. A stiffer spring starts it where it was
 // and stretches it. A heavy spring with play lets a light one start it alone,
@@ -45,9 +45,9 @@ func table(w io.Writer, cs []choice) {
 	for _, c := range cs {
 		fmt.Fprintf(w, "%s\n", c.name)
 		for i, p := range c.parts {
-			fmt.Fprintf(w, "  spring %d: wire %.2f mm, mean diameter %.2f mm, %.2f turns, %.2f N wound in, free length %.1f mm, play %.1f mm; %.2f N/mm; reserve %.1f\n",
+			fmt.Fprintf(w, "  spring %d: wire %.2f mm, mean diameter %.2f mm, %.2f turns, %.2f N wound in, free length %.1f mm, play %.1f mm; %.2f N/mm; factor of safety %.1f\n",
 				i+1, p.Part.Diameter*1e3, p.Part.MeanDiameter*1e3, p.Part.BodyCoils, p.Part.InitialTension,
-				p.Spring.FreeLength*1e3, p.Spring.Slack*1e3, p.Spring.Rate/1e3, p.Reserve)
+				p.Spring.FreeLength*1e3, p.Spring.Slack*1e3, p.Spring.Rate/1e3, p.Safety)
 		}
 		for _, e := range c.curve.Events(flyweights.Rising) {
 			fmt.Fprintf(w, "  %-5s %4.0f to %4.0f rpm dist at %4.1f deg dist: %s\n", e.Kind, e.Omega/rpm, e.ToOmega/rpm, e.Theta*180/math.Pi, e.Cause)

@@ -49,8 +49,8 @@ func TestWhatTheStudySays(t *testing.T) {
 	}
 	for _, c := range cs {
 		for i, p := range c.parts {
-			if !(p.Reserve > 1) {
-				t.Errorf("%s, spring %d: reserve %v", c.name, i+1, p.Reserve)
+			if !(p.Safety > 1) {
+				t.Errorf("%s, spring %d: factor of safety %v", c.name, i+1, p.Safety)
 			}
 		}
 	}

@@ -3,9 +3,11 @@ package main
 import (
 	"fmt"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
+	"example.org/bobweight/springs/design"
 )
 
 // mechanism returns the two weights and their plate with the given springs: two
@@ -36,7 +38,7 @@ func space() (rest, stop float64) {
 // choice is one way to fit the two posts.
 type choice struct {
 	name  string
-	parts [2]springs.Choice
+	parts [2]design.Choice
 	curve *flyweights.Curve
 }
 
@@ -57,7 +59,7 @@ type wish struct{ rate, tension, play float64 }
 // choices designs springs of music wire for every wish and draws their curves.
 func choices() ([]choice, error) {
 	rest, stop := space()
-	stock := springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes(), OutsideMost: 0.009, LoopMost: 0.009, StretchLeast: 0.2e-3}
+	stock := design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes(), OutsideMost: 0.009, LoopMost: 0.009, StretchLeast: 0.2e-3}
 	var out []choice
 	for _, w := range wishes {
 		c := choice{name: w.name}
@@ -65,7 +67,7 @@ func choices() ([]choice, error) {
 		for i, want := range w.springs {
 			// The play is taken up on the way; the tension is asked for just beyond.
 			fitted := rest + want.play
-			found, err := springs.Design(springs.Wanted{
+			found, err := design.Springs(design.Wanted{
 				Rate: want.rate, Tension: want.tension, Length: fitted, Longest: stop, Slack: want.play,
 			}, stock)
 			if err != nil {

@@ -4,12 +4,13 @@ import (
 	"image/color"
 	"math"
 
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/flyweights"
-	"example.org/bobweight/springs"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
 )
 
 // styles are how the choices are drawn in both plots.

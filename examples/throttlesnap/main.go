@@ -21,14 +21,15 @@ import (
 	"io"
 	"os"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/examples/internal/pair"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/motion"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg"
 )
 
 const drive = advance.FourStroke

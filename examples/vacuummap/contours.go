@@ -7,14 +7,15 @@ import (
 	"math"
 	"slices"
 
-	"example.org/bobweight/advance/mapping"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/vacuum"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/palette"
 	"gonum.org/v1/plot/palette/moreland"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/vacuum"
 )
 
 // grid is the rising map as the plotters read it, in rpm and kPa.

@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"image/color"
 
-	"example.org/bobweight/advance/mapping"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/vacuum"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/vacuum"
 )
 
 // loadColours tell the loads apart, lightest first.

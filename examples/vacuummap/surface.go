@@ -5,12 +5,13 @@ import (
 	"image/color"
 	"math"
 
-	"example.org/bobweight/advance/mapping"
-	"example.org/bobweight/examples/internal/figure"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/advance/mapping"
+	"example.org/bobweight/examples/internal/figure"
 )
 
 // view is the oblique projection of the surface: speed to the right, load back and

@@ -1,13 +1,14 @@
 package main
 
 import (
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/vacuum"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg"
 )
 
 // idle draws the idle vacuum with the hose on the manifold over the overlap of the

@@ -3,12 +3,13 @@ package main
 import (
 	"image/color"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/vacuum"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/vacuum"
 )
 
 // sources draws the vacuum at the unit over the throttle's opening, at an idle

@@ -6,13 +6,14 @@ import (
 	"image/color"
 	"math"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/vacuum"
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg"
 )
 
 // limit is an assumed knock limit: none below 70 kPa, then straight down to 33

@@ -22,14 +22,15 @@ import (
 	"os"
 	"sort"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/examples/internal/pair"
-	"example.org/bobweight/flyweights"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/examples/internal/pair"
+	"example.org/bobweight/flyweights"
 )
 
 const drive = advance.FourStroke

@@ -5,9 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/floats/scalar"
+
 	"example.org/bobweight/examples/internal/figure/golden"
 	"example.org/bobweight/flyweights"
-	"gonum.org/v1/gonum/floats/scalar"
 )
 
 // The plots as they were looked at; -regen makes them anew.

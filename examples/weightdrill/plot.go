@@ -4,14 +4,15 @@ import (
 	"image/color"
 	"math"
 
-	"example.org/bobweight/examples/internal/figure"
-	"example.org/bobweight/flyweights"
-	"example.org/bobweight/flyweights/bodies"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/bodies"
 )
 
 var styles = []struct {

@@ -4,10 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/bodies"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // A weight of our own, drawn in mm at rest on the plate with the shaft axis at

@@ -31,6 +31,16 @@ type Range struct {
 	Above    bool    // From itself is not valid
 }
 
+// In is the closed range of a value from one end to the other.
+func In(field string, value float64, unit string, from, to float64) Range {
+	return Range{Field: field, Value: value, Unit: unit, From: from, To: to}
+}
+
+// Above is [In] without the lower end itself.
+func Above(field string, value float64, unit string, from, to float64) Range {
+	return Range{Field: field, Value: value, Unit: unit, From: from, To: to, Above: true}
+}
+
 // holds reports whether the value is valid. NaN and the infinities never are.
 func (r Range) holds() bool {
 	if r.Above && r.Value == r.From {

@@ -6,16 +6,17 @@ import (
 
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 func init() {
-	register("coil", "springs.Wire, springs.Correction, springs.Spring.Energy", coil)
-	register("wire for a force", "springs.WireFor", func(g *Given) (Found, error) {
-		d, err := springs.WireFor(g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), g.Number("index"), correction(g))
+	register("coil", "design.Wire, design.Correction, springs.Spring.Energy", coil)
+	register("wire for a force", "design.WireFor", func(g *Given) (Found, error) {
+		d, err := design.WireFor(g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), g.Number("index"), correction(g))
 		return Found{"wire": SI(d, quantity.DimLength)}, err
 	})
-	register("coil for a rate", "springs.Wire.MeanDiameterFor", func(g *Given) (Found, error) {
-		w := springs.Wire{
+	register("coil for a rate", "design.Wire.MeanDiameterFor", func(g *Given) (Found, error) {
+		w := design.Wire{
 			Diameter:     g.SI("wire", quantity.DimLength),
 			ActiveCoils:  g.Number("active coils"),
 			ShearModulus: g.SI("shear modulus", quantity.DimPressure),
@@ -27,16 +28,16 @@ func init() {
 			"index":            Number(mean / w.Diameter),
 		}, err
 	})
-	register("coil for a stress", "springs.IndexFor", func(g *Given) (Found, error) {
+	register("coil for a stress", "design.IndexFor", func(g *Given) (Found, error) {
 		d := g.SI("wire", quantity.DimLength)
-		c, err := springs.IndexFor(d, g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), correction(g))
+		c, err := design.IndexFor(d, g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), correction(g))
 		return Found{
 			"index":            Number(c),
 			"mean diameter":    SI(c*d, quantity.DimLength),
 			"outside diameter": SI((c+1)*d, quantity.DimLength),
 		}, err
 	})
-	register("stress factor", "springs.Correction.Factor", func(g *Given) (Found, error) {
+	register("stress factor", "design.Correction.Factor", func(g *Given) (Found, error) {
 		found := Found{}
 		for _, c := range g.List("indices", quantity.DimNumber) {
 			k, err := correction(g).Factor(c)
@@ -50,20 +51,20 @@ func init() {
 }
 
 // correction is the stress correction a case names, Bergstrasser's by default.
-func correction(g *Given) springs.Correction {
-	name := g.WordOr("correction", springs.Bergstrasser.String(), "Bergstrasser", "Wahl", "direct shear", "uncorrected")
-	for k := springs.Bergstrasser; k <= springs.Uncorrected; k++ {
+func correction(g *Given) design.Correction {
+	name := g.WordOr("correction", design.Bergstrasser.String(), "Bergstrasser", "Wahl", "direct shear", "uncorrected")
+	for k := design.Bergstrasser; k <= design.Uncorrected; k++ {
 		if k.String() == name {
 			return k
 		}
 	}
-	return springs.Bergstrasser
+	return design.Bergstrasser
 }
 
 // coilOf reads a coil: its mean diameter directly, from the outside diameter, or
 // from the index.
-func coilOf(g *Given) springs.Wire {
-	w := springs.Wire{Diameter: g.SI("wire", quantity.DimLength)}
+func coilOf(g *Given) design.Wire {
+	w := design.Wire{Diameter: g.SI("wire", quantity.DimLength)}
 	switch {
 	case g.Has("outside diameter"):
 		w.MeanDiameter = g.SI("outside diameter", quantity.DimLength) - w.Diameter
@@ -129,7 +130,7 @@ func coil(g *Given) (Found, error) {
 }
 
 // coilMoves adds what needs the coil's rate.
-func coilMoves(g *Given, w springs.Wire, found Found) error {
+func coilMoves(g *Given, w design.Wire, found Found) error {
 	rate, err := w.Rate()
 	if err != nil {
 		return err

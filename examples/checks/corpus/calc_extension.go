@@ -5,40 +5,41 @@ import (
 
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 func init() {
-	register("extension spring", "springs.Part", extension)
-	register("extension spring fatigue", "springs.Part.Fatigue", extensionFatigue)
-	register("coil fatigue", "springs.Criterion.Reserve, springs.Zimmerli", coilFatigue)
-	register("hook strength", "springs.HookBending, springs.Material.Tensile", func(g *Given) (Found, error) {
+	register("extension spring", "design.Part", extension)
+	register("extension spring fatigue", "design.Part.Fatigue", extensionFatigue)
+	register("coil fatigue", "design.Criterion.Reserve, design.Zimmerli", coilFatigue)
+	register("hook strength", "design.HookBending, design.Material.Tensile", func(g *Given) (Found, error) {
 		d, r := g.SI("wire", quantity.DimLength), g.SI("bend radius", quantity.DimLength)
 		strength, err := material(g).Tensile(d)
 		if err != nil {
 			return nil, err
 		}
-		perNewton, err := springs.HookBending(1, 2*r, d, r)
+		perNewton, err := design.HookBending(1, 2*r, d, r)
 		return Found{"strength": SI(strength, quantity.DimPressure), "force": SI(strength/perNewton, quantity.DimForce)}, err
 	})
-	register("compression spring", "springs.Compression", compression)
+	register("compression spring", "design.Compression", compression)
 	register("spring from loads", "springs.Measure", fromLoads)
 }
 
 // room is the temperature at which published springs are taken to be.
 const room = 293.15 // K
 
-func part(g *Given) springs.Part {
+func part(g *Given) design.Part {
 	w := coilOf(g)
-	loop := springs.FullLoop(w.Diameter, w.MeanDiameter)
+	loop := design.FullLoop(w.Diameter, w.MeanDiameter)
 	loop.Bend = g.SIOr("bend radius", quantity.DimLength, loop.Bend)
 	loop.Twist = g.SIOr("twist radius", quantity.DimLength, loop.Twist)
-	return springs.Part{
+	return design.Part{
 		Material:       material(g),
 		Diameter:       w.Diameter,
 		MeanDiameter:   w.MeanDiameter,
 		BodyCoils:      g.Number("body coils"),
 		InitialTension: g.SI("initial tension", quantity.DimForce),
-		Loops:          [2]springs.Loop{loop, loop},
+		Loops:          [2]design.Loop{loop, loop},
 	}
 }
 
@@ -76,12 +77,12 @@ func extension(g *Given) (Found, error) {
 }
 
 func extensionFatigue(g *Given) (Found, error) {
-	f, err := part(g).Fatigue(g.SI("low force", quantity.DimForce), g.SI("high force", quantity.DimForce), springs.Zimmerli(false), springs.Gerber)
+	f, err := part(g).Fatigue(g.SI("low force", quantity.DimForce), g.SI("high force", quantity.DimForce), design.Zimmerli(false), design.Gerber)
 	return Found{
-		"body":         Number(f.Reserve.Body),
+		"body":         Number(f.Safety.Body),
 		"body yield":   Number(f.Yield),
-		"hook bending": Number(f.Reserve.HookBending),
-		"hook torsion": Number(f.Reserve.HookTorsion),
+		"hook bending": Number(f.Safety.HookBending),
+		"hook torsion": Number(f.Safety.HookTorsion),
 	}, err
 }
 
@@ -97,7 +98,7 @@ func coilFatigue(g *Given) (Found, error) {
 	}
 	k := correction(g)
 	if g.WordOr("steady correction", "same", "same", "direct shear") != "same" {
-		k = springs.DirectShear
+		k = design.DirectShear
 	}
 	steady, err := w.Torsion((high+low)/2, k)
 	if err != nil {
@@ -108,8 +109,8 @@ func coilFatigue(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	for c := springs.Gerber; c <= springs.Sines; c++ {
-		n, err := c.Reserve(alternating, steady, springs.Zimmerli(false), 0.67*strength)
+	for c := design.Gerber; c <= design.Sines; c++ {
+		n, err := c.SafetyFactor(alternating, steady, design.Zimmerli(false), 0.67*strength)
 		if err != nil {
 			return nil, err
 		}
@@ -130,11 +131,11 @@ func compression(g *Given) (Found, error) {
 		}
 		w.ActiveCoils = n
 	}
-	ends := map[string]springs.Ends{
-		"plain": springs.Plain, "plain and ground": springs.PlainGround,
-		"squared": springs.Squared, "squared and ground": springs.SquaredGround,
+	ends := map[string]design.Ends{
+		"plain": design.Plain, "plain and ground": design.PlainGround,
+		"squared": design.Squared, "squared and ground": design.SquaredGround,
 	}[g.Word("ends", "plain", "plain and ground", "squared", "squared and ground")]
-	c := springs.Compression{Wire: w, Ends: ends}
+	c := design.Compression{Wire: w, Ends: ends}
 	solid, err := c.Solid()
 	if err != nil {
 		return nil, err

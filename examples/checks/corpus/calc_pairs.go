@@ -3,10 +3,11 @@ package corpus
 import (
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 func init() {
-	register("springs side by side", "springs.Spring.Tension, springs.Wire.Torsion", sideBySide)
+	register("springs side by side", "springs.Spring.Tension, design.Wire.Torsion", sideBySide)
 }
 
 // sideBySide finds how springs between the same two plates share a force, where
@@ -18,7 +19,7 @@ func sideBySide(g *Given) (Found, error) {
 	force := g.SI("force", quantity.DimForce)
 	var rates, late float64
 	var laws []springs.Spring
-	var coils []springs.Wire
+	var coils []design.Wire
 	for _, each := range g.Groups("springs") {
 		w := coilOf(each)
 		rate, err := w.Rate()

@@ -4,28 +4,28 @@ import (
 	"fmt"
 
 	"example.org/bobweight/advance/quantity"
-	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 func init() {
-	register("tensile strength", "springs.Material.Tensile", tensile)
-	register("elastic moduli", "springs.Material.Elastic", func(g *Given) (Found, error) {
+	register("tensile strength", "design.Material.Tensile", tensile)
+	register("elastic moduli", "design.Material.Elastic", func(g *Given) (Found, error) {
 		shear, young, err := material(g).Elastic(g.SI("wire", quantity.DimLength), g.SIOr("temperature", quantity.DimTemperature, 293.15))
 		return Found{"shear modulus": SI(shear, quantity.DimPressure), "Young's modulus": SI(young, quantity.DimPressure)}, err
 	})
-	register("strength table", "springs.MusicWireMinimum, springs.PatentedMinimum, springs.StaticClassRange", strengthTable)
-	register("initial tension", "springs.InitialStress, springs.Wire.InitialTension", initialTension)
-	register("load tolerance", "springs.LoadTolerance", func(g *Given) (Found, error) {
-		x, err := springs.LoadTolerance(g.Number("index"), g.Number("length over deflection"), g.SI("wire", quantity.DimLength))
+	register("strength table", "design.MusicWireMinimum, design.PatentedMinimum, design.StaticClassRange", strengthTable)
+	register("initial tension", "design.InitialStress, design.Wire.InitialTension", initialTension)
+	register("load tolerance", "design.LoadTolerance", func(g *Given) (Found, error) {
+		x, err := design.LoadTolerance(g.Number("index"), g.Number("length over deflection"), g.SI("wire", quantity.DimLength))
 		return Found{"tolerance": Number(x)}, err
 	})
-	register("spring tolerances", "springs.DiameterTolerance, springs.LengthTolerance", func(g *Given) (Found, error) {
+	register("spring tolerances", "design.DiameterTolerance, design.LengthTolerance", func(g *Given) (Found, error) {
 		index := g.Number("index")
-		d, err := springs.DiameterTolerance(g.SI("mean diameter", quantity.DimLength), index)
+		d, err := design.DiameterTolerance(g.SI("mean diameter", quantity.DimLength), index)
 		if err != nil {
 			return nil, err
 		}
-		l, err := springs.LengthTolerance(g.SI("free length", quantity.DimLength), index)
+		l, err := design.LengthTolerance(g.SI("free length", quantity.DimLength), index)
 		return Found{"diameter": SI(d, quantity.DimLength), "length": SI(l, quantity.DimLength)}, err
 	})
 }
@@ -34,12 +34,12 @@ func init() {
 // at a reference diameter (1 in for A in kpsi in^m, 1 mm for MPa mm^m) with its
 // exponent, or one strength whatever the size. A modulus given stands for the
 // named wire's.
-func material(g *Given) springs.Material {
-	m := springs.MusicWire()
+func material(g *Given) design.Material {
+	m := design.MusicWire()
 	if g.Has("material") {
 		name := g.Word("material")
 		found := false
-		for _, known := range springs.Materials() {
+		for _, known := range design.Materials() {
 			if known.Name == name {
 				m, found = known, true
 			}
@@ -55,11 +55,11 @@ func material(g *Given) springs.Material {
 			e = g.Number("strength exponent")
 		}
 		at := g.SIOr("at wire", quantity.DimLength, 1)
-		m.Strength = []springs.StrengthBand{springs.StrengthThrough(1e-5, 1, s, at, e)}
+		m.Strength = []design.StrengthRange{design.StrengthThrough(1e-5, 1, s, at, e)}
 	}
 	if g.Has("shear modulus") {
 		young := g.SIOr("Young's modulus", quantity.DimPressure, m.Moduli[0].Young)
-		m.Moduli = []springs.ModulusBand{{To: 1, Shear: g.SI("shear modulus", quantity.DimPressure), Young: young}}
+		m.Moduli = []design.ModulusRange{{To: 1, Shear: g.SI("shear modulus", quantity.DimPressure), Young: young}}
 	}
 	return m
 }
@@ -75,10 +75,10 @@ func tensile(g *Given) (Found, error) {
 
 func strengthTable(g *Given) (Found, error) {
 	tables := map[string]func(float64) (float64, error){
-		"music wire minimum": springs.MusicWireMinimum,
-		"patented minimum":   springs.PatentedMinimum,
-		"class SM minimum":   func(d float64) (float64, error) { low, _, err := springs.StaticClassRange(d); return low, err },
-		"class SM maximum":   func(d float64) (float64, error) { _, high, err := springs.StaticClassRange(d); return high, err },
+		"music wire minimum": design.MusicWireMinimum,
+		"patented minimum":   design.PatentedMinimum,
+		"class SM minimum":   func(d float64) (float64, error) { low, _, err := design.StaticClassRange(d); return low, err },
+		"class SM maximum":   func(d float64) (float64, error) { _, high, err := design.StaticClassRange(d); return high, err },
 	}
 	look := tables[g.Word("table", "music wire minimum", "patented minimum", "class SM minimum", "class SM maximum")]
 	unit := g.SI("in units of", quantity.DimLength)
@@ -94,14 +94,14 @@ func strengthTable(g *Given) (Found, error) {
 }
 
 func initialTension(g *Given) (Found, error) {
-	var b springs.Band
+	var b design.Range
 	var err error
 	dim := quantity.DimPressure
 	if g.Has("wire") {
 		dim = quantity.DimForce
 		b, err = coilOf(g).InitialTension()
 	} else {
-		b, err = springs.InitialStress(g.Number("index"))
+		b, err = design.InitialStress(g.Number("index"))
 	}
 	return Found{"low": SI(b.Low, dim), "mid": SI(b.Mid, dim), "high": SI(b.High, dim)}, err
 }

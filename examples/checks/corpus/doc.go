@@ -46,8 +46,8 @@
 // with dimensions.
 //
 //	func init() {
-//		register("spring rate", "springs.Wire.Rate", func(g *Given) (Found, error) {
-//			w := springs.Wire{Diameter: g.SI("wire", quantity.DimLength), ...}
+//		register("spring rate", "design.Wire.Rate", func(g *Given) (Found, error) {
+//			w := design.Wire{Diameter: g.SI("wire", quantity.DimLength), ...}
 //			k, err := w.Rate()
 //			return Found{"rate": SI(k, quantity.DimStiffness)}, err
 //		})

@@ -4,9 +4,10 @@
 package pair
 
 import (
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // New returns the mechanism: 30 g weights, a light spring that sets the start and

@@ -8,12 +8,13 @@ import (
 	"slices"
 	"strconv"
 
-	"example.org/bobweight/advance/job"
-	"example.org/bobweight/examples/internal/figure"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"example.org/bobweight/advance/job"
+	"example.org/bobweight/examples/internal/figure"
 
 	_ "gonum.org/v1/plot/vg/vgsvg" // what Draw asks for by "svg"
 )

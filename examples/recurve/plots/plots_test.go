@@ -6,11 +6,12 @@ import (
 	"os"
 	"testing"
 
+	"gonum.org/v1/plot/plotter"
+
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/examples/internal/figure/golden"
 	"example.org/bobweight/examples/recurve/plots"
-	"gonum.org/v1/plot/plotter"
 )
 
 // demo works the program's own job through.

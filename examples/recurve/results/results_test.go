@@ -8,10 +8,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/examples/recurve/results"
-	"github.com/google/go-cmp/cmp"
 )
 
 func deg(x float64) *float64 { return &x }

@@ -5,8 +5,9 @@ import (
 	"io"
 	"testing"
 
-	"example.org/bobweight/examples/internal/figure"
 	"gonum.org/v1/plot/cmpimg"
+
+	"example.org/bobweight/examples/internal/figure"
 )
 
 // rounding is what fused arithmetic may move in a pixel at the edge of a line,

@@ -1,8 +1,10 @@
-package springs
+package design
 
 import (
 	"fmt"
-	"math"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Part is a spring as it is made: wire, coils, loops and the tension wound in.
@@ -33,7 +35,7 @@ func FullLoop(diameter, mean float64) Loop {
 	return Loop{Height: mean - diameter, Bend: mean / 2, Twist: (mean - diameter) / 2}
 }
 
-// Check returns an error that wraps [ErrRange] if the material, a diameter, the
+// Check returns an error that wraps [springs.ErrRange] if the material, a diameter, the
 // index (2 to 100), the turns or a loop is out of range.
 func (p Part) Check() error {
 	if err := p.Material.Check(); err != nil {
@@ -42,18 +44,18 @@ func (p Part) Check() error {
 	if err := (Wire{Diameter: p.Diameter, MeanDiameter: p.MeanDiameter}).checkSize(); err != nil {
 		return err
 	}
-	if err := check(
-		bound{"body coils", p.BodyCoils, "coils", 0, 1e4, true},
-		bound{"initial tension", p.InitialTension, "N", 0, maxForce, false},
+	if err := valid.Check(springs.ErrRange,
+		valid.Above("body coils", p.BodyCoils, "coils", 0, 1e4),
+		valid.In("initial tension", p.InitialTension, "N", 0, maxForce),
 	); err != nil {
 		return err
 	}
 	for i, l := range p.Loops {
-		if err := check(
-			bound{"loop height", l.Height, "m", 0, maxLength, true},
-			bound{"loop bend radius", l.Bend, "m", p.Diameter / 2, maxLength, true},
-			bound{"loop twist radius", l.Twist, "m", p.Diameter / 2, maxLength, true},
-			bound{"loop slot", l.Slot, "m", 0, maxLength, false},
+		if err := valid.Check(springs.ErrRange,
+			valid.Above("loop height", l.Height, "m", 0, maxLength),
+			valid.Above("loop bend radius", l.Bend, "m", p.Diameter/2, maxLength),
+			valid.Above("loop twist radius", l.Twist, "m", p.Diameter/2, maxLength),
+			valid.In("loop slot", l.Slot, "m", 0, maxLength),
 		); err != nil {
 			return fmt.Errorf("loop %d: %w", i+1, err)
 		}
@@ -90,12 +92,12 @@ func (p Part) FreeLength() float64 {
 // Spring returns the part's tension law at a temperature in K (293.15 K is 20
 // degrees Celsius). Rate and initial tension, both elastic, fall with the
 // modulus; thermal expansion, 1e-5 per kelvin, is left out.
-func (p Part) Spring(temperature float64) (Spring, error) {
+func (p Part) Spring(temperature float64) (springs.Spring, error) {
 	w, err := p.Wire(temperature)
 	if err != nil {
-		return Spring{}, err
+		return springs.Spring{}, err
 	}
-	s := Spring{
+	s := springs.Spring{
 		Rate:           w.rate(),
 		FreeLength:     p.FreeLength(),
 		InitialTension: p.InitialTension * p.stiffness(temperature),
@@ -108,15 +110,16 @@ func (p Part) stiffness(temperature float64) float64 {
 	return 1 - p.Material.StiffnessDrop*(temperature-roomTemperature)
 }
 
-// Mass returns the mass in kg of the wire: the body, and for each loop a turn of
-// its own bend radius.
-func (p Part) Mass() (float64, error) {
+// CutCoils returns the part with so many turns cut off its body and the loop
+// formed anew: stiffer, shorter, its initial tension unchanged, since that sits
+// in the torsion of every turn. Turns are 0 or more and leave some.
+func (p Part) CutCoils(turns float64) (Part, error) {
 	if err := p.Check(); err != nil {
-		return 0, err
+		return Part{}, err
 	}
-	length := math.Pi * p.MeanDiameter * p.BodyCoils
-	for _, l := range p.Loops {
-		length += 2 * math.Pi * l.Bend
+	if err := valid.Check(springs.ErrRange, valid.In("turns cut off", turns, "coils", 0, p.BodyCoils*(1-1e-9))); err != nil {
+		return Part{}, err
 	}
-	return length * math.Pi * p.Diameter * p.Diameter / 4 * p.Material.Density, nil
+	p.BodyCoils -= turns
+	return p, nil
 }

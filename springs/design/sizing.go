@@ -1,6 +1,11 @@
-package springs
+package design
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
+)
 
 // CoilsFor returns the active coils that give a rate in N/m, G d^4/(8 D^3 k), the
 // inverse of [Wire.Rate]; the wire's own ActiveCoils is not looked at.
@@ -9,7 +14,7 @@ func (w Wire) CoilsFor(rate float64) (float64, error) {
 	if err := w.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(bound{"spring rate", rate, "N/m", 0, maxRate, true}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
 		return 0, err
 	}
 	return w.rate() / rate, nil
@@ -23,7 +28,7 @@ func (w Wire) MeanDiameterFor(rate float64) (float64, error) {
 	if err := w.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(bound{"spring rate", rate, "N/m", 0, maxRate, true}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
 		return 0, err
 	}
 	w.MeanDiameter *= math.Cbrt(w.rate() / rate)
@@ -33,9 +38,9 @@ func (w Wire) MeanDiameterFor(rate float64) (float64, error) {
 // WireFor returns the wire diameter in m that carries a force in N at a
 // torsional stress in Pa, for a spring index of 2 to 100: sqrt(8 K F C/(pi tau)).
 func WireFor(force, stress, index float64, k Correction) (float64, error) {
-	if err := check(
-		bound{"force", force, "N", 0, maxForce, true},
-		bound{"torsional stress", stress, "Pa", 1, 1e11, false},
+	if err := valid.Check(springs.ErrRange,
+		valid.Above("force", force, "N", 0, maxForce),
+		valid.In("torsional stress", stress, "Pa", 1, 1e11),
 	); err != nil {
 		return 0, err
 	}
@@ -52,10 +57,10 @@ func WireFor(force, stress, index float64, k Correction) (float64, error) {
 // Nisbett, Shigley's Mechanical Engineering Design, Eq. 10-23). It refuses wire
 // too thin for an index of 2, and a result above 100.
 func IndexFor(diameter, force, stress float64, k Correction) (float64, error) {
-	if err := check(
-		bound{"wire diameter", diameter, "m", 0, 1, true},
-		bound{"force", force, "N", 0, maxForce, true},
-		bound{"torsional stress", stress, "Pa", 1, 1e11, false},
+	if err := valid.Check(springs.ErrRange,
+		valid.Above("wire diameter", diameter, "m", 0, 1),
+		valid.Above("force", force, "N", 0, maxForce),
+		valid.In("torsional stress", stress, "Pa", 1, 1e11),
 	); err != nil {
 		return 0, err
 	}
@@ -64,7 +69,7 @@ func IndexFor(diameter, force, stress float64, k Correction) (float64, error) {
 		return 0, err
 	}
 	s := math.Pi * diameter * diameter * stress / (8 * force)
-	if err := check(bound{"pi d^2 tau/(8 F)", s, "", least * minIndex, maxIndex, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("pi d^2 tau/(8 F)", s, "", least*minIndex, maxIndex)); err != nil {
 		return 0, err
 	}
 	// 4 C^2 + p C + q = 0; above an index of 2 the product K C rises, so the

@@ -1,4 +1,4 @@
-package springs_test
+package design_test
 
 import (
 	"errors"
@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 const (
@@ -18,10 +19,22 @@ const (
 	lbf  = 4.4482216152605 // N
 )
 
+// wire returns the package's material of a name.
+func wire(t *testing.T, name string) design.Material {
+	t.Helper()
+	for _, m := range design.Materials() {
+		if m.Name == name {
+			return m
+		}
+	}
+	t.Fatalf("no material %q", name)
+	return design.Material{}
+}
+
 // U. C. Jindal, Machine Design, Example 8.3, p. 225: music wire of 1.626 mm has
 // 2060.5 MPa; Example 8.7, p. 228: 0.45 of it at 1.016 mm is 992.7 MPa.
 func TestTensilePublished(t *testing.T) {
-	m := springs.MusicWire()
+	m := design.MusicWire()
 	for _, test := range []struct{ d, factor, want float64 }{
 		{1.626e-3, 1, 2060.5},
 		{1.016e-3, 0.45, 992.7},
@@ -41,21 +54,21 @@ func TestTensilePublished(t *testing.T) {
 // rounding of A, half a kpsi.
 func TestStrengthInBothUnits(t *testing.T) {
 	for _, test := range []struct {
-		m    springs.Material
+		m    design.Material
 		d    float64 // in
 		a, e float64 // kpsi in^m, exponent
 	}{
-		{springs.MusicWire(), 0.04, 201, 0.145},
-		{springs.OilTempered(), 0.08, 147, 0.187},
-		{springs.HardDrawn(), 0.08, 140, 0.190},
-		{springs.ChromeVanadium(), 0.08, 169, 0.168},
-		{springs.ChromeSilicon(), 0.1, 202, 0.108},
-		{springs.Stainless302(), 0.05, 169, 0.146},
-		{springs.Stainless302(), 0.15, 128, 0.263},
-		{springs.Stainless302(), 0.3, 90, 0.478},
-		{springs.PhosphorBronze(), 0.01, 145, 0},
-		{springs.PhosphorBronze(), 0.05, 121, 0.028},
-		{springs.PhosphorBronze(), 0.2, 110, 0.064},
+		{design.MusicWire(), 0.04, 201, 0.145},
+		{wire(t, "oil-tempered wire"), 0.08, 147, 0.187},
+		{wire(t, "hard-drawn wire"), 0.08, 140, 0.190},
+		{wire(t, "chrome-vanadium wire"), 0.08, 169, 0.168},
+		{wire(t, "chrome-silicon wire"), 0.1, 202, 0.108},
+		{wire(t, "stainless 302 wire"), 0.05, 169, 0.146},
+		{wire(t, "stainless 302 wire"), 0.15, 128, 0.263},
+		{wire(t, "stainless 302 wire"), 0.3, 90, 0.478},
+		{wire(t, "phosphor-bronze wire"), 0.01, 145, 0},
+		{wire(t, "phosphor-bronze wire"), 0.05, 121, 0.028},
+		{wire(t, "phosphor-bronze wire"), 0.2, 110, 0.064},
 	} {
 		got, err := test.m.Tensile(test.d * inch)
 		if err != nil {
@@ -75,11 +88,11 @@ func TestStrengthInBothUnits(t *testing.T) {
 func TestMusicWireMinimum(t *testing.T) {
 	last := math.Inf(1)
 	for d := 0.010; d <= 0.125; d += 0.0005 {
-		low, err := springs.MusicWireMinimum(d * inch)
+		low, err := design.MusicWireMinimum(d * inch)
 		if err != nil {
 			t.Fatal(err)
 		}
-		fit, err := springs.MusicWire().Tensile(d * inch)
+		fit, err := design.MusicWire().Tensile(d * inch)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -91,31 +104,31 @@ func TestMusicWireMinimum(t *testing.T) {
 		}
 		last = low
 	}
-	if got, err := springs.MusicWireMinimum(0.040 * inch); err != nil || !scalar.EqualWithinRel(got, 315*kpsi, 1e-12) {
+	if got, err := design.MusicWireMinimum(0.040 * inch); err != nil || !scalar.EqualWithinRel(got, 315*kpsi, 1e-12) {
 		t.Errorf("0.040 in: %v Pa (%v), table 315 kpsi", got, err)
 	}
 }
 
 func TestOtherStrengthTables(t *testing.T) {
-	if got, err := springs.PatentedMinimum(1.2e-3); err != nil || !scalar.EqualWithinRel(got, 2340*mpa, 1e-12) {
+	if got, err := design.PatentedMinimum(1.2e-3); err != nil || !scalar.EqualWithinRel(got, 2340*mpa, 1e-12) {
 		t.Errorf("patented 1.2 mm: %v Pa (%v), table 2340 MPa", got, err)
 	}
-	low, high, err := springs.StaticClassRange(2e-3)
+	low, high, err := design.StaticClassRange(2e-3)
 	if err != nil || !scalar.EqualWithinRel(low, 1760*mpa, 1e-12) || !scalar.EqualWithinRel(high, 1970*mpa, 1e-12) {
 		t.Errorf("class SM 2 mm: %v to %v Pa (%v), table 1760 to 1970 MPa", low, high, err)
 	}
 	// Music wire of the American standard lies in or above the European band.
-	if fit, err := springs.MusicWire().Tensile(2e-3); err != nil || !(fit > low && fit < 1.05*high) {
+	if fit, err := design.MusicWire().Tensile(2e-3); err != nil || !(fit > low && fit < 1.05*high) {
 		t.Errorf("music wire 2 mm %v Pa (%v), class SM %v to %v Pa", fit, err, low, high)
 	}
 	for _, d := range []float64{0, 0.29e-3, 3.2e-3, math.NaN()} {
-		if _, err := springs.PatentedMinimum(d); !errors.Is(err, springs.ErrRange) {
+		if _, err := design.PatentedMinimum(d); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("patented %v m gave %v", d, err)
 		}
-		if _, _, err := springs.StaticClassRange(d); !errors.Is(err, springs.ErrRange) {
+		if _, _, err := design.StaticClassRange(d); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("class SM %v m gave %v", d, err)
 		}
-		if _, err := springs.MusicWireMinimum(4 * d); !errors.Is(err, springs.ErrRange) && d != 0.29e-3 {
+		if _, err := design.MusicWireMinimum(4 * d); !errors.Is(err, springs.ErrRange) && d != 0.29e-3 {
 			t.Errorf("music wire %v m gave %v", 4*d, err)
 		}
 	}
@@ -132,7 +145,7 @@ func TestElastic(t *testing.T) {
 		{3.0e-3, 81.0, 196.5},
 		{5.0e-3, 80.0, 193},
 	} {
-		shear, young, err := springs.MusicWire().Elastic(test.d, 293.15)
+		shear, young, err := design.MusicWire().Elastic(test.d, 293.15)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -140,7 +153,7 @@ func TestElastic(t *testing.T) {
 			t.Errorf("wire %v m: G %v, E %v Pa, table %v, %v GPa", test.d, shear, young, test.shear, test.young)
 		}
 	}
-	hot, _, err := springs.MusicWire().Elastic(1e-3, 373.15)
+	hot, _, err := design.MusicWire().Elastic(1e-3, 373.15)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +163,7 @@ func TestElastic(t *testing.T) {
 }
 
 func TestMaterials(t *testing.T) {
-	for _, m := range springs.Materials() {
+	for _, m := range design.Materials() {
 		if err := m.Check(); err != nil {
 			t.Error(err)
 		}
@@ -183,21 +196,21 @@ func TestMaterials(t *testing.T) {
 }
 
 func TestRefusedMaterials(t *testing.T) {
-	for name, change := range map[string]func(*springs.Material){
-		"zero value":           func(m *springs.Material) { *m = springs.Material{} },
-		"bands that fall":      func(m *springs.Material) { m.Strength = append(m.Strength, m.Strength[0]) },
-		"strength from 0 m":    func(m *springs.Material) { m.Strength = []springs.StrengthBand{{To: 1, A: 1e9, M: 0.1}} },
-		"moduli that fall":     func(m *springs.Material) { m.Moduli[1].To = 0 },
-		"modulus in GPa":       func(m *springs.Material) { m.Moduli[0].Shear = 80 },
-		"no density":           func(m *springs.Material) { m.Density = 0 },
-		"stiffer when hot":     func(m *springs.Material) { m.StiffnessDrop = -1e-4 },
-		"allowable above one":  func(m *springs.Material) { m.Allowable.Body = 45 },
-		"no hook bending":      func(m *springs.Material) { m.Allowable.HookBending = 0 },
-		"hook torsion no sum":  func(m *springs.Material) { m.Allowable.HookTorsion = math.NaN() },
-		"negative exponent":    func(m *springs.Material) { m.Strength[0].M = -0.1 },
-		"Young's not a number": func(m *springs.Material) { m.Moduli[0].Young = math.NaN() },
+	for name, change := range map[string]func(*design.Material){
+		"zero value":           func(m *design.Material) { *m = design.Material{} },
+		"bands that fall":      func(m *design.Material) { m.Strength = append(m.Strength, m.Strength[0]) },
+		"strength from 0 m":    func(m *design.Material) { m.Strength = []design.StrengthRange{{To: 1, A: 1e9, M: 0.1}} },
+		"moduli that fall":     func(m *design.Material) { m.Moduli[1].To = 0 },
+		"modulus in GPa":       func(m *design.Material) { m.Moduli[0].Shear = 80 },
+		"no density":           func(m *design.Material) { m.Density = 0 },
+		"stiffer when hot":     func(m *design.Material) { m.StiffnessDrop = -1e-4 },
+		"allowable above one":  func(m *design.Material) { m.Allowable.Body = 45 },
+		"no hook bending":      func(m *design.Material) { m.Allowable.HookBending = 0 },
+		"hook torsion no sum":  func(m *design.Material) { m.Allowable.HookTorsion = math.NaN() },
+		"negative exponent":    func(m *design.Material) { m.Strength[0].M = -0.1 },
+		"Young's not a number": func(m *design.Material) { m.Moduli[0].Young = math.NaN() },
 	} {
-		m := springs.MusicWire()
+		m := design.MusicWire()
 		change(&m)
 		if err := m.Check(); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("%s: Check gave %v", name, err)
@@ -209,7 +222,7 @@ func TestRefusedMaterials(t *testing.T) {
 			t.Errorf("%s: Elastic gave %v", name, err)
 		}
 	}
-	if m := springs.MusicWire(); m.Moduli[1].To == 0 || len(m.Strength) != 1 {
+	if m := design.MusicWire(); m.Moduli[1].To == 0 || len(m.Strength) != 1 {
 		t.Error("a caller's change reached the package's material")
 	}
 }

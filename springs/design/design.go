@@ -1,12 +1,15 @@
-package springs
+package design
 
 import (
 	"fmt"
 	"math"
 	"sort"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
-// Wanted is the work a spring is to do: what [Design] looks for.
+// Wanted is the work a spring is to do: what [Springs] looks for.
 type Wanted struct {
 	Rate    float64 // N/m, more than 0
 	Tension float64 // N, at Length, more than 0
@@ -46,12 +49,12 @@ type Stock struct {
 // Choice is one spring that does what is wanted.
 type Choice struct {
 	Part    Part
-	Spring  Spring  // its law at 20 degrees Celsius
-	Static  Sites   // static reserve at the longest length
-	Fatigue Fatigue // reserve between fitted and longest length
-	// Reserve is the least of static, fatigue and yield reserves: above 1 the
+	Spring  springs.Spring // its law at 20 degrees Celsius
+	Static  Locations      // static factors of safety at the longest length
+	Fatigue Fatigue        // in fatigue, between fitted and longest length
+	// Safety is the least factor of safety, static, in fatigue or against yield: above 1 the
 	// spring lives.
-	Reserve float64
+	Safety  float64
 	Stretch float64 // m beyond take-up at the wanted length
 	// Winding is where its initial tension lies in the range that close winding
 	// holds well ([InitialStress]): -1 at the low edge, 0 in the middle, 1 at
@@ -59,9 +62,9 @@ type Choice struct {
 	Winding float64
 }
 
-// Design returns the close-wound springs of the stock's wires and turns that
+// Springs returns the close-wound springs of the stock's wires and turns that
 // pull as wanted at a length and have the wanted rate, best first: the one with
-// the largest reserve.
+// the largest factor of safety.
 //
 // For each wire and each number of turns the rate fixes the mean diameter
 // (cube root of G d^4/(8 k Na)). With full loops the diameter fixes the free
@@ -71,9 +74,9 @@ type Choice struct {
 // straight and count as rigid. What can be wound (|Winding| <= 1), has room and
 // takes no set is kept: no search, every answer exact, the same every time.
 //
-// It refuses data out of range, and says so with an error wrapping [ErrRange] if
+// It refuses data out of range, and says so with an error wrapping [springs.ErrRange] if
 // nothing in the stock will do.
-func Design(want Wanted, stock Stock) ([]Choice, error) {
+func Springs(want Wanted, stock Stock) ([]Choice, error) {
 	stock, err := stock.filled()
 	if err != nil {
 		return nil, err
@@ -91,19 +94,19 @@ func Design(want Wanted, stock Stock) ([]Choice, error) {
 	}
 	if len(found) == 0 {
 		return nil, fmt.Errorf("%w: rate %.6g N/m with %.6g N at %.6g m cannot be wound of the %d wires at hand, valid is another rate, tension, length or wire",
-			ErrRange, want.Rate, want.Tension, want.Length, len(stock.Wires))
+			springs.ErrRange, want.Rate, want.Tension, want.Length, len(stock.Wires))
 	}
-	sort.SliceStable(found, func(i, j int) bool { return found[i].Reserve > found[j].Reserve })
+	sort.SliceStable(found, func(i, j int) bool { return found[i].Safety > found[j].Safety })
 	return found, nil
 }
 
 func (w Wanted) check() error {
-	return check(
-		bound{"wanted rate", w.Rate, "N/m", 0, maxRate, true},
-		bound{"wanted tension", w.Tension, "N", 0, maxForce, true},
-		bound{"fitted length", w.Length, "m", 0, maxLength, true},
-		bound{"longest length", w.Longest, "m", w.Length, maxLength, true},
-		bound{"slack", w.Slack, "m", 0, w.Length, false},
+	return valid.Check(springs.ErrRange,
+		valid.Above("wanted rate", w.Rate, "N/m", 0, maxRate),
+		valid.Above("wanted tension", w.Tension, "N", 0, maxForce),
+		valid.Above("fitted length", w.Length, "m", 0, maxLength),
+		valid.Above("longest length", w.Longest, "m", w.Length, maxLength),
+		valid.In("slack", w.Slack, "m", 0, w.Length),
 	)
 }
 
@@ -131,16 +134,16 @@ func (s Stock) filled() (Stock, error) {
 		return s, err
 	}
 	if len(s.Wires) == 0 {
-		return s, outOfRange("wires at hand", 0, "", "1 or more")
+		return s, valid.Refuse(springs.ErrRange, "wires at hand", 0, "", "1 or more")
 	}
-	return s, check(
-		bound{"turn step", s.TurnStep, "turns", 1.0 / 64, 1, false},
-		bound{"smallest number of turns", s.TurnsLeast, "turns", 0, 1e4, true},
-		bound{"largest outside diameter", s.OutsideMost, "m", 0, maxLength, true},
-		bound{"least stretch", s.StretchLeast, "m", 0, maxLength, false},
-		bound{"longest loop", s.LoopMost, "m", 0, maxLength, false},
-		bound{"smallest index", s.IndexLeast, "", 4, 16, false},
-		bound{"largest index", s.IndexMost, "", s.IndexLeast, 16, false},
+	return s, valid.Check(springs.ErrRange,
+		valid.In("turn step", s.TurnStep, "turns", 1.0/64, 1),
+		valid.Above("smallest number of turns", s.TurnsLeast, "turns", 0, 1e4),
+		valid.Above("largest outside diameter", s.OutsideMost, "m", 0, maxLength),
+		valid.In("least stretch", s.StretchLeast, "m", 0, maxLength),
+		valid.In("longest loop", s.LoopMost, "m", 0, maxLength),
+		valid.In("smallest index", s.IndexLeast, "", 4, 16),
+		valid.In("largest index", s.IndexMost, "", s.IndexLeast, 16),
 	)
 }
 
@@ -218,7 +221,7 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	if c.Fatigue, err = part.Fatigue(low, high, stock.Endurance, Gerber); err != nil {
 		return Choice{}, false, err
 	}
-	c.Reserve = min(c.Static.Least(), c.Fatigue.Reserve.Least(), c.Fatigue.Yield)
+	c.Safety = min(c.Static.Least(), c.Fatigue.Safety.Least(), c.Fatigue.Yield)
 	return c, true, nil
 }
 

@@ -1,9 +1,12 @@
-package springs
+package design
 
 import (
 	"fmt"
 	"math"
 	"sort"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Tolerance is how far a made spring may lie off its drawing, each field half
@@ -42,14 +45,14 @@ func (p Part) Spread(length float64, t Tolerance) (Spread, error) {
 	if err != nil {
 		return Spread{}, err
 	}
-	if err := check(
-		bound{"length", length, "m", s.TakeUp(), maxLength, true},
-		bound{"tolerance of the wire diameter", t.Diameter, "m", 0, p.Diameter / 2, false},
-		bound{"tolerance of the mean diameter", t.MeanDiameter, "m", 0, p.MeanDiameter / 2, false},
-		bound{"tolerance of the turns", t.BodyCoils, "coils", 0, p.BodyCoils / 2, false},
-		bound{"tolerance of the shear modulus", t.Shear, "of it", 0, 0.5, false},
-		bound{"tolerance of the initial tension", t.InitialTension, "N", 0, maxForce, false},
-		bound{"tolerance of the loop height", t.LoopHeight, "m", 0, maxLength, false},
+	if err := valid.Check(springs.ErrRange,
+		valid.Above("length", length, "m", s.TakeUp(), maxLength),
+		valid.In("tolerance of the wire diameter", t.Diameter, "m", 0, p.Diameter/2),
+		valid.In("tolerance of the mean diameter", t.MeanDiameter, "m", 0, p.MeanDiameter/2),
+		valid.In("tolerance of the turns", t.BodyCoils, "coils", 0, p.BodyCoils/2),
+		valid.In("tolerance of the shear modulus", t.Shear, "of it", 0, 0.5),
+		valid.In("tolerance of the initial tension", t.InitialTension, "N", 0, maxForce),
+		valid.In("tolerance of the loop height", t.LoopHeight, "m", 0, maxLength),
 	); err != nil {
 		return Spread{}, err
 	}
@@ -84,7 +87,7 @@ func pick(name string, size float64, from float64, rows []step, column int) (flo
 	mm := size / milli
 	i := sort.Search(len(rows), func(i int) bool { return mm <= rows[i].to*(1+edge) })
 	if !(mm >= from*(1-edge)) || i == len(rows) {
-		return 0, outOfRange(name, size, "m", fmt.Sprintf("%.6g to %.6g m", from*milli, rows[len(rows)-1].to*milli))
+		return 0, valid.Refuse(springs.ErrRange, name, size, "m", fmt.Sprintf("%.6g to %.6g m", from*milli, rows[len(rows)-1].to*milli))
 	}
 	return rows[i].values[column] * milli, nil
 }
@@ -94,7 +97,7 @@ func pick(name string, size float64, from float64, rows []step, column int) (flo
 // diameter of 0.63 to 25 mm and an index of 4 to 20 (DIN 2097, grade 2, as
 // reproduced in spring makers' tables).
 func DiameterTolerance(mean, index float64) (float64, error) {
-	if err := check(bound{"spring index", index, "", 4, 20, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("spring index", index, "", 4, 20)); err != nil {
 		return 0, err
 	}
 	column := sort.SearchFloat64s([]float64{8, 14}, index)
@@ -115,9 +118,9 @@ func DiameterTolerance(mean, index float64) (float64, error) {
 // length up to 160 mm and an index of 4 to 20 (DIN 2097, grade 2, as reproduced
 // in spring makers' tables).
 func LengthTolerance(free, index float64) (float64, error) {
-	if err := check(
-		bound{"spring index", index, "", 4, 20, false},
-		bound{"free length", free, "m", 0, 0.16 * (1 + edge), true},
+	if err := valid.Check(springs.ErrRange,
+		valid.In("spring index", index, "", 4, 20),
+		valid.Above("free length", free, "m", 0, 0.16*(1+edge)),
 	); err != nil {
 		return 0, err
 	}

@@ -1,4 +1,9 @@
-package springs
+package design
+
+import (
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
+)
 
 // Wire is the coiled body of a spring: round wire wound with a constant mean
 // diameter. The zero value is refused by [Wire.Check].
@@ -28,22 +33,22 @@ func (w Wire) Index() (float64, error) {
 }
 
 func (w Wire) checkSize() error {
-	return check(
-		bound{"wire diameter", w.Diameter, "m", 0, 1, true},
-		bound{"mean coil diameter", w.MeanDiameter, "m", minIndex * w.Diameter, maxIndex * w.Diameter, false},
+	return valid.Check(springs.ErrRange,
+		valid.Above("wire diameter", w.Diameter, "m", 0, 1),
+		valid.In("mean coil diameter", w.MeanDiameter, "m", minIndex*w.Diameter, maxIndex*w.Diameter),
 	)
 }
 
-// Check returns an error that wraps [ErrRange] if the wire diameter, the index
+// Check returns an error that wraps [springs.ErrRange] if the wire diameter, the index
 // (2 to 100), the number of active coils (up to 10,000) or the shear modulus
 // (1 to 300 GPa) is out of range.
 func (w Wire) Check() error {
 	if err := w.checkSize(); err != nil {
 		return err
 	}
-	return check(
-		bound{"active coils", w.ActiveCoils, "coils", 0, 1e4, true},
-		bound{"shear modulus", w.ShearModulus, "Pa", 1e9, 3e11, false},
+	return valid.Check(springs.ErrRange,
+		valid.Above("active coils", w.ActiveCoils, "coils", 0, 1e4),
+		valid.In("shear modulus", w.ShearModulus, "Pa", 1e9, 3e11),
 	)
 }
 

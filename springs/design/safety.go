@@ -1,22 +1,25 @@
-package springs
+package design
 
 import (
 	"fmt"
 	"math"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Static returns how many times a force in N, more than 0, can be raised before
 // each site of the part takes set: allowable stress (the material's fractions of
 // its tensile strength A/d^m) over stress.
-func (p Part) Static(force float64) (Sites, error) {
+func (p Part) Static(force float64) (Locations, error) {
 	limits, stress, err := p.limits()
 	if err != nil {
-		return Sites{}, err
+		return Locations{}, err
 	}
-	if err := check(bound{"force", force, "N", 0, maxForce, true}); err != nil {
-		return Sites{}, err
+	if err := valid.Check(springs.ErrRange, valid.Above("force", force, "N", 0, maxForce)); err != nil {
+		return Locations{}, err
 	}
-	return Sites{
+	return Locations{
 		Body:        limits.Body / (force * stress.Body),
 		HookBending: limits.HookBending / (force * stress.HookBending),
 		HookTorsion: limits.HookTorsion / (force * stress.HookTorsion),
@@ -38,22 +41,22 @@ func (p Part) Longest() (float64, error) {
 	}
 	force := min(limits.Body/stress.Body, limits.HookBending/stress.HookBending, limits.HookTorsion/stress.HookTorsion)
 	if !(p.InitialTension < force) {
-		return 0, outOfRange("initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the part takes set", force))
+		return 0, valid.Refuse(springs.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the part takes set", force))
 	}
 	return s.Length(force)
 }
 
 // limits returns the allowable stress of each site and its stress per force.
-func (p Part) limits() (limits, stress Sites, err error) {
+func (p Part) limits() (limits, stress Locations, err error) {
 	if err := p.Check(); err != nil {
-		return Sites{}, Sites{}, err
+		return Locations{}, Locations{}, err
 	}
 	tensile, err := p.Material.Tensile(p.Diameter)
 	if err != nil {
-		return Sites{}, Sites{}, err
+		return Locations{}, Locations{}, err
 	}
 	a := p.Material.Allowable
-	return Sites{Body: a.Body * tensile, HookBending: a.HookBending * tensile, HookTorsion: a.HookTorsion * tensile}, p.stressPerForce(), nil
+	return Locations{Body: a.Body * tensile, HookBending: a.HookBending * tensile, HookTorsion: a.HookTorsion * tensile}, p.stressPerForce(), nil
 }
 
 // Criterion is how a steady stress lowers the alternating stress that steel
@@ -108,25 +111,25 @@ const (
 	torsionOfBending = 0.577
 )
 
-// Reserve returns how many times an alternating and a steady stress in Pa can
+// SafetyFactor returns how many times an alternating and a steady stress in Pa can
 // both be raised before fatigue, where the endurance was measured in the same
 // kind of stress and ultimate is the strength in that kind, in Pa. The
 // alternating stress must be more than 0, the steady 0 or more, and the
 // endurance's steady stress below ultimate.
-func (c Criterion) Reserve(alternating, steady float64, e Endurance, ultimate float64) (float64, error) {
-	if err := check(
-		bound{"alternating stress", alternating, "Pa", 0, 1e11, true},
-		bound{"steady stress", steady, "Pa", 0, 1e11, false},
-		bound{"endured alternating stress", e.Alternating, "Pa", 0, 1e11, true},
-		bound{"ultimate strength", ultimate, "Pa", 0, 1e12, true},
-		bound{"endured steady stress", e.Steady, "Pa", 0, ultimate * (1 - 1e-6), false},
+func (c Criterion) SafetyFactor(alternating, steady float64, e Endurance, ultimate float64) (float64, error) {
+	if err := valid.Check(springs.ErrRange,
+		valid.Above("alternating stress", alternating, "Pa", 0, 1e11),
+		valid.In("steady stress", steady, "Pa", 0, 1e11),
+		valid.Above("endured alternating stress", e.Alternating, "Pa", 0, 1e11),
+		valid.Above("ultimate strength", ultimate, "Pa", 0, 1e12),
+		valid.In("endured steady stress", e.Steady, "Pa", 0, ultimate*(1-1e-6)),
 	); err != nil {
 		return 0, err
 	}
 	if c < Gerber || c > Sines {
-		return 0, outOfRange("fatigue criterion", float64(c), "", "Gerber, Goodman or Sines")
+		return 0, valid.Refuse(springs.ErrRange, "fatigue criterion", float64(c), "", "Gerber, Goodman or Sines")
 	}
-	return c.reserve(alternating, steady, c.reversed(e, ultimate), ultimate), nil
+	return c.safetyFactor(alternating, steady, c.reversed(e, ultimate), ultimate), nil
 }
 
 // reversed is the endurance at no steady stress by which the criterion passes
@@ -142,8 +145,8 @@ func (c Criterion) reversed(e Endurance, ultimate float64) float64 {
 	return e.Alternating
 }
 
-// reserve solves the criterion n a/e + f(n m/u) = 1 for n.
-func (c Criterion) reserve(alternating, steady, endurance, ultimate float64) float64 {
+// safetyFactor solves the criterion n a/e + f(n m/u) = 1 for n.
+func (c Criterion) safetyFactor(alternating, steady, endurance, ultimate float64) float64 {
 	a, m := alternating/endurance, steady/ultimate
 	switch c {
 	case Gerber:
@@ -157,11 +160,11 @@ func (c Criterion) reserve(alternating, steady, endurance, ultimate float64) flo
 
 // Fatigue is what a part has in hand between the two ends of its travel.
 type Fatigue struct {
-	Reserve Sites   // times both stresses can be raised before fatigue, by site
-	Yield   float64 // times the alternating stress can be raised before the coils take set
+	Safety Locations // times both stresses can be raised before fatigue, by site
+	Yield  float64   // times the alternating stress can be raised before the coils take set
 }
 
-// Fatigue returns the part's reserve when its force runs between low and high in
+// Fatigue returns the factors of safety when its force runs between low and high in
 // N, low from 0 (a spring that goes slack) to below high, and high above the
 // initial tension. The stress of the initial tension never leaves the coils,
 // which lie on each other under any smaller force: the body's stress runs from
@@ -174,9 +177,9 @@ func (p Part) Fatigue(low, high float64, e Endurance, c Criterion) (Fatigue, err
 	if err != nil {
 		return Fatigue{}, err
 	}
-	if err := check(
-		bound{"low force", low, "N", 0, maxForce, false},
-		bound{"high force", high, "N", max(low, p.InitialTension), maxForce, true},
+	if err := valid.Check(springs.ErrRange,
+		valid.In("low force", low, "N", 0, maxForce),
+		valid.Above("high force", high, "N", max(low, p.InitialTension), maxForce),
 	); err != nil {
 		return Fatigue{}, err
 	}
@@ -187,22 +190,22 @@ func (p Part) Fatigue(low, high float64, e Endurance, c Criterion) (Fatigue, err
 	ta, tm := (high-closed)/2*stress.Body, (high+closed)/2*stress.Body
 
 	var f Fatigue
-	f.Reserve.Body, err = c.Reserve(ta, tm, e, shear)
+	f.Safety.Body, err = c.SafetyFactor(ta, tm, e, shear)
 	if err != nil {
 		return Fatigue{}, fmt.Errorf("body: %w", err)
 	}
-	f.Reserve.HookTorsion, err = c.Reserve(alternating*stress.HookTorsion, steady*stress.HookTorsion, e, shear)
+	f.Safety.HookTorsion, err = c.SafetyFactor(alternating*stress.HookTorsion, steady*stress.HookTorsion, e, shear)
 	if err != nil {
 		return Fatigue{}, fmt.Errorf("hook torsion: %w", err)
 	}
 	bending := c.reversed(e, shear) / torsionOfBending
-	f.Reserve.HookBending = c.reserve(alternating*stress.HookBending, steady*stress.HookBending, bending, tensile)
+	f.Safety.HookBending = c.safetyFactor(alternating*stress.HookBending, steady*stress.HookBending, bending, tensile)
 
 	// From (Ti, 0) along the load line: r = ta/(tm - ti), (Ssa)y = r/(r+1) (Ssy - ti).
 	ti := p.InitialTension * stress.Body
 	f.Yield = (limits.Body - ti) / (ta + tm - ti)
 	if !(f.Yield > 0) {
-		return Fatigue{}, outOfRange("initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the coils take set", limits.Body/stress.Body))
+		return Fatigue{}, valid.Refuse(springs.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the coils take set", limits.Body/stress.Body))
 	}
 	return f, nil
 }

@@ -1,17 +1,22 @@
-package springs
+package design
 
-import "math"
+import (
+	"math"
 
-// Sites holds one number for each of the three places at which an extension
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
+)
+
+// Locations holds one number for each of the three places at which an extension
 // spring breaks.
-type Sites struct {
+type Locations struct {
 	Body        float64 // inside of the coils, torsion
 	HookBending float64 // inside of the loop, bending and pull
 	HookTorsion float64 // where the wire leaves the body, torsion
 }
 
 // Least returns the smallest of the three.
-func (s Sites) Least() float64 { return min(s.Body, s.HookBending, s.HookTorsion) }
+func (s Locations) Least() float64 { return min(s.Body, s.HookBending, s.HookTorsion) }
 
 // HookBending returns the largest tensile stress in Pa at the inside of a loop
 // of mean radius bend in m, on a coil of a mean diameter in m, of wire of a
@@ -28,26 +33,12 @@ func HookBending(force, mean, diameter, bend float64) (float64, error) {
 	return force * hookBending(mean, diameter, bend), nil
 }
 
-// HookTorsion returns the largest torsional stress in Pa where the wire leaves
-// the body by a bend of mean radius twist in m:
-//
-//	KB 8 F D/(pi d^3),  KB = (4 C2 - 1)/(4 C2 - 4),  C2 = 2 twist/d
-//
-// (Budynas and Nisbett, Shigley's Mechanical Engineering Design, Eqs. 10-36 and
-// 10-37, where C2 above 4 is advised.)
-func HookTorsion(force, mean, diameter, twist float64) (float64, error) {
-	if err := hookSize(force, mean, diameter, twist, "loop twist radius"); err != nil {
-		return 0, err
-	}
-	return force * hookTorsion(mean, diameter, twist), nil
-}
-
 func hookSize(force, mean, diameter, radius float64, name string) error {
-	return check(
-		bound{"force", force, "N", 0, maxForce, false},
-		bound{"wire diameter", diameter, "m", 0, 1, true},
-		bound{"mean coil diameter", mean, "m", diameter, maxIndex * diameter, false},
-		bound{name, radius, "m", diameter / 2, maxLength, true},
+	return valid.Check(springs.ErrRange,
+		valid.In("force", force, "N", 0, maxForce),
+		valid.Above("wire diameter", diameter, "m", 0, 1),
+		valid.In("mean coil diameter", mean, "m", diameter, maxIndex*diameter),
+		valid.Above(name, radius, "m", diameter/2, maxLength),
 	)
 }
 
@@ -64,20 +55,20 @@ func hookTorsion(mean, d, twist float64) float64 {
 
 // Stress returns the largest stresses in Pa of the part under a force in N, the
 // body with the Bergstrasser correction, each hook site at the worse loop.
-func (p Part) Stress(force float64) (Sites, error) {
+func (p Part) Stress(force float64) (Locations, error) {
 	if err := p.Check(); err != nil {
-		return Sites{}, err
+		return Locations{}, err
 	}
-	if err := check(bound{"force", force, "N", 0, maxForce, false}); err != nil {
-		return Sites{}, err
+	if err := valid.Check(springs.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
+		return Locations{}, err
 	}
 	s := p.stressPerForce()
-	return Sites{Body: force * s.Body, HookBending: force * s.HookBending, HookTorsion: force * s.HookTorsion}, nil
+	return Locations{Body: force * s.Body, HookBending: force * s.HookBending, HookTorsion: force * s.HookTorsion}, nil
 }
 
 // stressPerForce in 1/m^2; every stress of a spring is proportional to its force.
-func (p Part) stressPerForce() Sites {
-	s := Sites{Body: Bergstrasser.factor(p.MeanDiameter/p.Diameter) * torsion(1, p.MeanDiameter, p.Diameter)}
+func (p Part) stressPerForce() Locations {
+	s := Locations{Body: Bergstrasser.factor(p.MeanDiameter/p.Diameter) * torsion(1, p.MeanDiameter, p.Diameter)}
 	for _, l := range p.Loops {
 		s.HookBending = max(s.HookBending, hookBending(p.MeanDiameter, p.Diameter, l.Bend))
 		s.HookTorsion = max(s.HookTorsion, hookTorsion(p.MeanDiameter, p.Diameter, l.Twist))

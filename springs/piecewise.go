@@ -6,9 +6,11 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"example.org/bobweight/springs/valid"
 )
 
-// MeasureWhole recovers the whole law of a spring from readings that begin with
+// MeasurePiecewise recovers the whole law of a spring from readings that begin with
 // its coils closed: light loads that do not lengthen it and heavier ones that do.
 // It needs three readings or more, one of them closed and two open, each with a
 // standard deviation of its length.
@@ -18,18 +20,18 @@ import (
 // order of load, every split is tried, and the one with the least sum of squares
 // of those that make sense, no closed load above the initial tension by more than
 // three standard deviations, is the answer. It has the same three parameters at
-// any split, so the sums compare fairly. Residuals are in order of load; Freedom
+// any split, so the sums compare fairly. Residuals are in order of load; DegreesOfFreedom
 // is readings less 3.
-func MeasureWhole(readings []Reading) (*Measured, error) {
+func MeasurePiecewise(readings []Reading) (*Measured, error) {
 	if len(readings) < 3 {
-		return nil, outOfRange("readings", float64(len(readings)), "", "3 or more, one with the coils closed")
+		return nil, valid.Refuse(ErrRange, "readings", float64(len(readings)), "", "3 or more, one with the coils closed")
 	}
 	for i, r := range readings {
-		if err := check(
-			bound{"length", r.Length, "m", 0, maxLength, true},
-			bound{"load", r.Load, "N", 0, maxForce, false},
-			bound{"standard deviation of the length", r.SigmaLength, "m", 1e-12, maxLength, false},
-			bound{"standard deviation of the load", r.SigmaLoad, "N", 0, maxForce, false},
+		if err := valid.Check(ErrRange,
+			valid.Above("length", r.Length, "m", 0, maxLength),
+			valid.In("load", r.Load, "N", 0, maxForce),
+			valid.In("standard deviation of the length", r.SigmaLength, "m", 1e-12, maxLength),
+			valid.In("standard deviation of the load", r.SigmaLoad, "N", 0, maxForce),
 		); err != nil {
 			return nil, fmt.Errorf("reading %d: %w", i+1, err)
 		}
@@ -84,6 +86,6 @@ func measureSplit(closed, open []Reading) (*Measured, bool) {
 		m.ChiSquared += z * z
 	}
 	m.Residuals = append(residuals, m.Residuals...)
-	m.Freedom = len(m.Residuals) - 3
+	m.DegreesOfFreedom = len(m.Residuals) - 3
 	return m, true
 }

@@ -1,8 +1,11 @@
-package springs
+package design
 
 import (
 	"fmt"
 	"math"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Material is spring wire: how stiff, how strong and how heavy it is, each with
@@ -11,9 +14,9 @@ import (
 // so on), so that no caller can change them for another.
 type Material struct {
 	Name     string
-	Strength []StrengthBand // rising in diameter, each where the last ends
-	Moduli   []ModulusBand  // rising in diameter
-	Density  float64        // kg/m^3
+	Strength []StrengthRange // rising in diameter, each where the last ends
+	Moduli   []ModulusRange  // rising in diameter
+	Density  float64         // kg/m^3
 	// StiffnessDrop is the fall of both moduli per kelvin above 20 degrees
 	// Celsius, as a fraction: G = G20 (1 - StiffnessDrop (T - 293.15 K)).
 	StiffnessDrop float64 // 1/K
@@ -21,9 +24,9 @@ type Material struct {
 	Source        string // of strength and moduli
 }
 
-// StrengthBand is a range of wire diameters over which the tensile strength
+// StrengthRange is a range of wire diameters over which the tensile strength
 // follows A/d^m.
-type StrengthBand struct {
+type StrengthRange struct {
 	From, To float64 // m, wire diameter
 	A        float64 // Pa m^m
 	M        float64 // exponent, 0 or more
@@ -32,13 +35,13 @@ type StrengthBand struct {
 // StrengthThrough returns the band between two wire diameters in m that has a
 // strength in Pa at a diameter in m, and an exponent: tables print A as the
 // strength at 1 mm or at 1 in.
-func StrengthThrough(from, to, strength, at, exponent float64) StrengthBand {
-	return StrengthBand{From: from, To: to, A: strength * math.Pow(at, exponent), M: exponent}
+func StrengthThrough(from, to, strength, at, exponent float64) StrengthRange {
+	return StrengthRange{From: from, To: to, A: strength * math.Pow(at, exponent), M: exponent}
 }
 
-// ModulusBand is a range of wire diameters with one shear and one Young's
+// ModulusRange is a range of wire diameters with one shear and one Young's
 // modulus; a band begins above the last one's end.
-type ModulusBand struct {
+type ModulusRange struct {
 	To    float64 // m, largest wire diameter of the band
 	Shear float64 // Pa
 	Young float64 // Pa
@@ -86,29 +89,29 @@ const (
 
 // strength is a band of Table 10-4 in its own units: diameters in mm, A in
 // MPa mm^m.
-func strength(fromMM, toMM, a, m float64) StrengthBand {
+func strength(fromMM, toMM, a, m float64) StrengthRange {
 	return StrengthThrough(fromMM*milli, toMM*milli, a*mega, milli, m)
 }
 
 // moduli is one pair for every diameter in GPa.
-func moduli(shear, young float64) []ModulusBand {
-	return []ModulusBand{{To: 1, Shear: shear * giga, Young: young * giga}}
+func moduli(shear, young float64) []ModulusRange {
+	return []ModulusRange{{To: 1, Shear: shear * giga, Young: young * giga}}
 }
 
 // stepped is a row of Table 10-5 whose moduli change at 0.032, 0.063 and
 // 0.125 in, in GPa.
-func stepped(shear, young [4]float64) []ModulusBand {
-	bands := make([]ModulusBand, 4)
+func stepped(shear, young [4]float64) []ModulusRange {
+	bands := make([]ModulusRange, 4)
 	for i, to := range [4]float64{0.032 * inch, 0.063 * inch, 0.125 * inch, 1} {
-		bands[i] = ModulusBand{To: to, Shear: shear[i] * giga, Young: young[i] * giga}
+		bands[i] = ModulusRange{To: to, Shear: shear[i] * giga, Young: young[i] * giga}
 	}
 	return bands
 }
 
 // steelWire fills in what the carbon and low-alloy steels have in common.
-func steelWire(name string, strength StrengthBand, moduli []ModulusBand) Material {
+func steelWire(name string, strength StrengthRange, moduli []ModulusRange) Material {
 	return Material{
-		Name: name, Strength: []StrengthBand{strength}, Moduli: moduli,
+		Name: name, Strength: []StrengthRange{strength}, Moduli: moduli,
 		Density: steelDensity, StiffnessDrop: steelDrop, Allowable: ferrous, Source: tensileSource,
 	}
 }
@@ -126,26 +129,26 @@ func HardDrawn() Material {
 		stepped([4]float64{80.7, 80.0, 79.3, 78.6}, [4]float64{198.6, 197.9, 197.2, 196.5}))
 }
 
-// OilTempered returns oil-tempered wire (ASTM A229).
-func OilTempered() Material {
+// oilTempered returns oil-tempered wire (ASTM A229).
+func oilTempered() Material {
 	return steelWire("oil-tempered wire", strength(0.5, 12.7, 1855, 0.187), moduli(77.2, 196.5))
 }
 
-// ChromeVanadium returns chrome-vanadium wire (ASTM A232).
-func ChromeVanadium() Material {
+// chromeVanadium returns chrome-vanadium wire (ASTM A232).
+func chromeVanadium() Material {
 	return steelWire("chrome-vanadium wire", strength(0.8, 11.1, 2005, 0.168), moduli(77.2, 203.4))
 }
 
-// ChromeSilicon returns chrome-silicon wire (ASTM A401).
-func ChromeSilicon() Material {
+// chromeSilicon returns chrome-silicon wire (ASTM A401).
+func chromeSilicon() Material {
 	return steelWire("chrome-silicon wire", strength(1.6, 9.5, 1974, 0.108), moduli(77.2, 203.4))
 }
 
-// Stainless302 returns austenitic stainless wire (ASTM A313, type 302).
-func Stainless302() Material {
+// stainless302 returns austenitic stainless wire (ASTM A313, type 302).
+func stainless302() Material {
 	return Material{
 		Name: "stainless 302 wire",
-		Strength: []StrengthBand{
+		Strength: []StrengthRange{
 			strength(0.3, 2.5, 1867, 0.146),
 			strength(2.5, 5, 2065, 0.263),
 			strength(5, 10, 2911, 0.478),
@@ -158,12 +161,12 @@ func Stainless302() Material {
 	}
 }
 
-// PhosphorBronze returns phosphor-bronze wire (ASTM B159). Its moduli, 41.4 and
+// phosphorBronze returns phosphor-bronze wire (ASTM B159). Its moduli, 41.4 and
 // 103.4 GPa, are from memory of the same Table 10-5.
-func PhosphorBronze() Material {
+func phosphorBronze() Material {
 	return Material{
 		Name: "phosphor-bronze wire",
-		Strength: []StrengthBand{
+		Strength: []StrengthRange{
 			strength(0.1, 0.6, 1000, 0),
 			strength(0.6, 2, 913, 0.028),
 			strength(2, 7.5, 932, 0.064),
@@ -179,7 +182,7 @@ func PhosphorBronze() Material {
 // Materials returns all materials of the package.
 func Materials() []Material {
 	return []Material{
-		MusicWire(), HardDrawn(), OilTempered(), ChromeVanadium(), ChromeSilicon(), Stainless302(), PhosphorBronze(),
+		MusicWire(), HardDrawn(), oilTempered(), chromeVanadium(), chromeSilicon(), stainless302(), phosphorBronze(),
 	}
 }
 
@@ -187,15 +190,15 @@ func Materials() []Material {
 // with a density, drop or allowable fraction out of range.
 func (m Material) Check() error {
 	if len(m.Strength) == 0 || len(m.Moduli) == 0 {
-		return fmt.Errorf("%w: material %q has no strength or no moduli, valid is one band of each or more", ErrRange, m.Name)
+		return fmt.Errorf("%w: material %q has no strength or no moduli, valid is one band of each or more", springs.ErrRange, m.Name)
 	}
 	last := 0.0
 	for _, b := range m.Strength {
-		if err := check(
-			bound{"strength band start", b.From, "m", last, 1, false},
-			bound{"strength band end", b.To, "m", b.From, 1, true},
-			bound{"strength exponent", b.M, "", 0, 1, false},
-			bound{"strength at the band's start", b.at(b.From), "Pa", 0, 1e11, true},
+		if err := valid.Check(springs.ErrRange,
+			valid.In("strength band start", b.From, "m", last, 1),
+			valid.Above("strength band end", b.To, "m", b.From, 1),
+			valid.In("strength exponent", b.M, "", 0, 1),
+			valid.Above("strength at the band's start", b.at(b.From), "Pa", 0, 1e11),
 		); err != nil {
 			return fmt.Errorf("material %q: %w", m.Name, err)
 		}
@@ -203,28 +206,28 @@ func (m Material) Check() error {
 	}
 	last = 0
 	for _, b := range m.Moduli {
-		if err := check(
-			bound{"modulus band end", b.To, "m", last, 1, true},
-			bound{"shear modulus", b.Shear, "Pa", 1e9, 3e11, false},
-			bound{"Young's modulus", b.Young, "Pa", 1e9, 1e12, false},
+		if err := valid.Check(springs.ErrRange,
+			valid.Above("modulus band end", b.To, "m", last, 1),
+			valid.In("shear modulus", b.Shear, "Pa", 1e9, 3e11),
+			valid.In("Young's modulus", b.Young, "Pa", 1e9, 1e12),
 		); err != nil {
 			return fmt.Errorf("material %q: %w", m.Name, err)
 		}
 		last = b.To
 	}
-	if err := check(
-		bound{"density", m.Density, "kg/m^3", 0, 3e4, true},
-		bound{"stiffness drop", m.StiffnessDrop, "1/K", 0, 2e-3, false},
-		bound{"allowable body stress", m.Allowable.Body, "of strength", 0, 1, true},
-		bound{"allowable hook torsion", m.Allowable.HookTorsion, "of strength", 0, 1, true},
-		bound{"allowable hook bending", m.Allowable.HookBending, "of strength", 0, 1, true},
+	if err := valid.Check(springs.ErrRange,
+		valid.Above("density", m.Density, "kg/m^3", 0, 3e4),
+		valid.In("stiffness drop", m.StiffnessDrop, "1/K", 0, 2e-3),
+		valid.Above("allowable body stress", m.Allowable.Body, "of strength", 0, 1),
+		valid.Above("allowable hook torsion", m.Allowable.HookTorsion, "of strength", 0, 1),
+		valid.Above("allowable hook bending", m.Allowable.HookBending, "of strength", 0, 1),
 	); err != nil {
 		return fmt.Errorf("material %q: %w", m.Name, err)
 	}
 	return nil
 }
 
-func (b StrengthBand) at(d float64) float64 { return b.A / math.Pow(d, b.M) }
+func (b StrengthRange) at(d float64) float64 { return b.A / math.Pow(d, b.M) }
 
 // Tensile returns the tensile strength in Pa of wire of a diameter in m,
 // A/d^m. It is a fit through mid values: for music wire it lies 1 to 4 % above
@@ -239,7 +242,7 @@ func (m Material) Tensile(d float64) (float64, error) {
 			return b.at(d), nil
 		}
 	}
-	return 0, outOfRange(m.Name+" diameter", d, "m", fmt.Sprintf("%.6g to %.6g m", m.Strength[0].From, m.Strength[len(m.Strength)-1].To))
+	return 0, valid.Refuse(springs.ErrRange, m.Name+" diameter", d, "m", fmt.Sprintf("%.6g to %.6g m", m.Strength[0].From, m.Strength[len(m.Strength)-1].To))
 }
 
 // Elastic returns the shear and Young's modulus in Pa of wire of a diameter in
@@ -250,9 +253,9 @@ func (m Material) Elastic(d, temperature float64) (shear, young float64, err err
 		return 0, 0, err
 	}
 	largest := m.Moduli[len(m.Moduli)-1].To
-	if err := check(
-		bound{m.Name + " diameter", d, "m", 0, largest, true},
-		bound{"temperature", temperature, "K", 200, 450, false},
+	if err := valid.Check(springs.ErrRange,
+		valid.Above(m.Name+" diameter", d, "m", 0, largest),
+		valid.In("temperature", temperature, "K", 200, 450),
 	); err != nil {
 		return 0, 0, err
 	}
@@ -262,7 +265,7 @@ func (m Material) Elastic(d, temperature float64) (shear, young float64, err err
 			return b.Shear * f, b.Young * f, nil
 		}
 	}
-	return 0, 0, outOfRange(m.Name+" diameter", d, "m", fmt.Sprintf("up to %.6g m", largest))
+	return 0, 0, valid.Refuse(springs.ErrRange, m.Name+" diameter", d, "m", fmt.Sprintf("up to %.6g m", largest))
 }
 
 // edge is the relative width of the border of a diameter range: 0.3 mm written

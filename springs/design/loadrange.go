@@ -1,8 +1,11 @@
-package springs
+package design
 
 import (
 	"math"
 	"sort"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Normal load tolerance of extension springs, +- per cent of the load, by spring
@@ -63,10 +66,10 @@ func LoadTolerance(index, lengthOverDeflection, diameter float64) (float64, erro
 	if index > 8 {
 		least = 2.5
 	}
-	if err := check(
-		bound{"spring index", index, "", 4, 10, false},
-		bound{"free length over deflection", lengthOverDeflection, "", least, 12, false},
-		bound{"wire diameter", diameter, "m", loadWire[0] * inch * (1 - edge), loadWire[last] * inch * (1 + edge), false},
+	if err := valid.Check(springs.ErrRange,
+		valid.In("spring index", index, "", 4, 10),
+		valid.In("free length over deflection", lengthOverDeflection, "", least, 12),
+		valid.In("wire diameter", diameter, "m", loadWire[0]*inch*(1-edge), loadWire[last]*inch*(1+edge)),
 	); err != nil {
 		return 0, err
 	}

@@ -1,4 +1,4 @@
-package springs_test
+package design_test
 
 import (
 	"errors"
@@ -9,22 +9,23 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 var (
-	wanted = springs.Wanted{Rate: 1200, Tension: 3.2, Length: 0.021, Longest: 0.0255}
-	stock  = springs.Stock{Material: springs.MusicWire(), Wires: springs.MusicWireSizes()}
+	wanted = design.Wanted{Rate: 1200, Tension: 3.2, Length: 0.021, Longest: 0.0255}
+	stock  = design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes()}
 )
 
 // Every choice does what is wanted, exactly, and can be made; the first has the
 // most in hand.
 func TestDesignDoesWhatIsWanted(t *testing.T) {
-	for _, want := range []springs.Wanted{
+	for _, want := range []design.Wanted{
 		wanted,
 		{Rate: 640, Tension: 1.9, Length: 0.0247, Longest: 0.031, Slack: 0.0009},
 		{Rate: 2600, Tension: 6.5, Length: 0.0212, Longest: 0.0243},
 	} {
-		choices, err := springs.Design(want, stock)
+		choices, err := design.Springs(want, stock)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -44,7 +45,7 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 				t.Errorf("slack %v m, wanted %v m", s.Slack, want.Slack)
 			}
 			index := c.Part.MeanDiameter / c.Part.Diameter
-			band, err := springs.InitialStress(index)
+			band, err := design.InitialStress(index)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -57,12 +58,12 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 			}
 			static, err := c.Part.Static(s.Tension(want.Longest))
 			if err != nil || static != c.Static || !(static.Least() > 1) {
-				t.Errorf("static reserve %+v (%v), choice says %+v", static, err, c.Static)
+				t.Errorf("static factor of safety %+v (%v), choice says %+v", static, err, c.Static)
 			}
-			if !(c.Reserve <= last) {
-				t.Errorf("reserve %v after %v", c.Reserve, last)
+			if !(c.Safety <= last) {
+				t.Errorf("factor of safety %v after %v", c.Safety, last)
 			}
-			last = c.Reserve
+			last = c.Safety
 		}
 	}
 }
@@ -70,7 +71,7 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 func TestDesignKeepsToTheRoom(t *testing.T) {
 	tight := stock
 	tight.LoopMost = 0.008
-	all, err := springs.Design(wanted, tight)
+	all, err := design.Springs(wanted, tight)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +79,7 @@ func TestDesignKeepsToTheRoom(t *testing.T) {
 	tight.TurnStep = 0.5
 	tight.IndexMost = 9
 	tight.StretchLeast = 0.4e-3
-	some, err := springs.Design(wanted, tight)
+	some, err := design.Springs(wanted, tight)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,31 +104,31 @@ func TestDesignKeepsToTheRoom(t *testing.T) {
 
 func TestRefusedDesigns(t *testing.T) {
 	nan := math.NaN()
-	for name, change := range map[string]func(*springs.Wanted, *springs.Stock){
-		"nothing wanted":      func(w *springs.Wanted, _ *springs.Stock) { *w = springs.Wanted{} },
-		"rate not a number":   func(w *springs.Wanted, _ *springs.Stock) { w.Rate = nan },
-		"no travel":           func(w *springs.Wanted, _ *springs.Stock) { w.Longest = w.Length },
-		"slack not a number":  func(w *springs.Wanted, _ *springs.Stock) { w.Slack = nan },
-		"no wires":            func(_ *springs.Wanted, s *springs.Stock) { s.Wires = nil },
-		"no material":         func(_ *springs.Wanted, s *springs.Stock) { s.Material = springs.Material{} },
-		"wire off the table":  func(_ *springs.Wanted, s *springs.Stock) { s.Wires = []float64{0.02} },
-		"wire not a number":   func(_ *springs.Wanted, s *springs.Stock) { s.Wires = []float64{nan} },
-		"turns of a thousand": func(_ *springs.Wanted, s *springs.Stock) { s.TurnStep = 1e-3 },
-		"stretch not a sum":   func(_ *springs.Wanted, s *springs.Stock) { s.StretchLeast = nan },
-		"loops not a number":  func(_ *springs.Wanted, s *springs.Stock) { s.LoopMost = nan },
-		"index of 3":          func(_ *springs.Wanted, s *springs.Stock) { s.IndexLeast = 3 },
-		"index range upset":   func(_ *springs.Wanted, s *springs.Stock) { s.IndexLeast, s.IndexMost = 9, 8 },
-		"endurance of half":   func(_ *springs.Wanted, s *springs.Stock) { s.Endurance = springs.Endurance{Steady: 1e8} },
+	for name, change := range map[string]func(*design.Wanted, *design.Stock){
+		"nothing wanted":      func(w *design.Wanted, _ *design.Stock) { *w = design.Wanted{} },
+		"rate not a number":   func(w *design.Wanted, _ *design.Stock) { w.Rate = nan },
+		"no travel":           func(w *design.Wanted, _ *design.Stock) { w.Longest = w.Length },
+		"slack not a number":  func(w *design.Wanted, _ *design.Stock) { w.Slack = nan },
+		"no wires":            func(_ *design.Wanted, s *design.Stock) { s.Wires = nil },
+		"no material":         func(_ *design.Wanted, s *design.Stock) { s.Material = design.Material{} },
+		"wire off the table":  func(_ *design.Wanted, s *design.Stock) { s.Wires = []float64{0.02} },
+		"wire not a number":   func(_ *design.Wanted, s *design.Stock) { s.Wires = []float64{nan} },
+		"turns of a thousand": func(_ *design.Wanted, s *design.Stock) { s.TurnStep = 1e-3 },
+		"stretch not a sum":   func(_ *design.Wanted, s *design.Stock) { s.StretchLeast = nan },
+		"loops not a number":  func(_ *design.Wanted, s *design.Stock) { s.LoopMost = nan },
+		"index of 3":          func(_ *design.Wanted, s *design.Stock) { s.IndexLeast = 3 },
+		"index range upset":   func(_ *design.Wanted, s *design.Stock) { s.IndexLeast, s.IndexMost = 9, 8 },
+		"endurance of half":   func(_ *design.Wanted, s *design.Stock) { s.Endurance = design.Endurance{Steady: 1e8} },
 	} {
 		w, s := wanted, stock
 		change(&w, &s)
-		if _, err := springs.Design(w, s); !errors.Is(err, springs.ErrRange) {
+		if _, err := design.Springs(w, s); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}
 	none := wanted
 	none.Tension = 300
-	if _, err := springs.Design(none, stock); !errors.Is(err, springs.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
+	if _, err := design.Springs(none, stock); !errors.Is(err, springs.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
 		t.Errorf("300 N at 21 mm gave %v", err)
 	}
 }

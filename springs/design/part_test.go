@@ -1,4 +1,4 @@
-package springs_test
+package design_test
 
 import (
 	"errors"
@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/design"
 )
 
 const room = 293.15 // K
@@ -18,27 +19,27 @@ const room = 293.15 // K
 // Design, Examples 10-6 and 10-7: 0.035 in hard-drawn wire, outside diameter
 // 0.248 in, 12.17 body coils, 1.19 lbf wound in (from memory; the safety factors
 // were read).
-func shigley() springs.Part {
-	loop := springs.Loop{Height: (0.213 - 0.035) * inch, Bend: 0.106 * inch, Twist: 0.089 * inch}
-	return springs.Part{
-		Material:       springs.HardDrawn(),
+func shigley() design.Part {
+	loop := design.Loop{Height: (0.213 - 0.035) * inch, Bend: 0.106 * inch, Twist: 0.089 * inch}
+	return design.Part{
+		Material:       design.HardDrawn(),
 		Diameter:       0.035 * inch,
 		MeanDiameter:   0.213 * inch,
 		BodyCoils:      12.17,
 		InitialTension: 1.19 * lbf,
-		Loops:          [2]springs.Loop{loop, loop},
+		Loops:          [2]design.Loop{loop, loop},
 	}
 }
 
 // demoPart is a light spring with unlike loops, one of them slotted.
-func demoPart() springs.Part {
-	p := springs.Part{
-		Material:       springs.MusicWire(),
+func demoPart() design.Part {
+	p := design.Part{
+		Material:       design.MusicWire(),
 		Diameter:       0.66e-3,
 		MeanDiameter:   5.27e-3,
 		BodyCoils:      10.25,
 		InitialTension: 1.9,
-		Loops:          [2]springs.Loop{springs.FullLoop(0.66e-3, 5.27e-3), {Height: 7.3e-3, Bend: 2.1e-3, Twist: 1.6e-3, Slot: 1.4e-3}},
+		Loops:          [2]design.Loop{design.FullLoop(0.66e-3, 5.27e-3), {Height: 7.3e-3, Bend: 2.1e-3, Twist: 1.6e-3, Slot: 1.4e-3}},
 	}
 	return p
 }
@@ -61,7 +62,7 @@ func TestExtensionSpringPublished(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fatigue, err := p.Fatigue(1.5*lbf, 5*lbf, springs.Zimmerli(false), springs.Gerber)
+	fatigue, err := p.Fatigue(1.5*lbf, 5*lbf, design.Zimmerli(false), design.Gerber)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,11 +82,11 @@ func TestExtensionSpringPublished(t *testing.T) {
 		{"static, body", static.Body, 1.45, 0.005 + 0.001*1.45},
 		{"static, hook bending", static.HookBending, 1.27, 0.005 + 0.001*1.27},
 		{"static, hook torsion", static.HookTorsion, 1.35, 0.005 + 0.001*1.35},
-		{"fatigue, body", fatigue.Reserve.Body, 1.24, 0.005},
+		{"fatigue, body", fatigue.Safety.Body, 1.24, 0.005},
 		{"yield, body", fatigue.Yield, 1.69, 0.005},
-		{"fatigue, hook bending", fatigue.Reserve.HookBending, 1.08, 0.005},
+		{"fatigue, hook bending", fatigue.Safety.HookBending, 1.08, 0.005},
 		// The same rounded factor: 1.30 against 1.292.
-		{"fatigue, hook torsion", fatigue.Reserve.HookTorsion, 1.30, 0.005 + 0.003*1.30},
+		{"fatigue, hook torsion", fatigue.Safety.HookTorsion, 1.30, 0.005 + 0.003*1.30},
 	} {
 		if !scalar.EqualWithinAbs(c.got, c.want, c.tol) {
 			t.Errorf("%s: %.5g, published %v", c.name, c.got, c.want)
@@ -97,26 +98,26 @@ func TestExtensionSpringPublished(t *testing.T) {
 // music wire, 0.5625 in outside, 5 to 35 lbf, unpeened: Sines 1.18, Gerber 1.21,
 // Goodman 1.23.
 func TestFatigueCriteriaPublished(t *testing.T) {
-	w := springs.Wire{Diameter: 0.092 * inch, MeanDiameter: (0.5625 - 0.092) * inch}
-	low, err := w.Torsion(5*lbf, springs.Bergstrasser)
+	w := design.Wire{Diameter: 0.092 * inch, MeanDiameter: (0.5625 - 0.092) * inch}
+	low, err := w.Torsion(5*lbf, design.Bergstrasser)
 	if err != nil {
 		t.Fatal(err)
 	}
-	high, err := w.Torsion(35*lbf, springs.Bergstrasser)
+	high, err := w.Torsion(35*lbf, design.Bergstrasser)
 	if err != nil {
 		t.Fatal(err)
 	}
-	tensile, err := springs.MusicWire().Tensile(w.Diameter)
+	tensile, err := design.MusicWire().Tensile(w.Diameter)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, test := range []struct {
-		c    springs.Criterion
+		c    design.Criterion
 		want float64
 	}{
-		{springs.Sines, 1.18}, {springs.Gerber, 1.21}, {springs.Goodman, 1.23},
+		{design.Sines, 1.18}, {design.Gerber, 1.21}, {design.Goodman, 1.23},
 	} {
-		n, err := test.c.Reserve((high-low)/2, (high+low)/2, springs.Zimmerli(false), 0.67*tensile)
+		n, err := test.c.SafetyFactor((high-low)/2, (high+low)/2, design.Zimmerli(false), 0.67*tensile)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -127,12 +128,12 @@ func TestFatigueCriteriaPublished(t *testing.T) {
 }
 
 // Every criterion gives 1 at the measured point, and only there along its ray;
-// at n times the load the reserve is 1/n of it.
+// at n times the load the factor of safety is 1/n of it.
 func TestFatiguePassesThroughData(t *testing.T) {
-	for _, e := range []springs.Endurance{springs.Zimmerli(false), springs.Zimmerli(true)} {
-		for c := springs.Gerber; c <= springs.Sines; c++ {
+	for _, e := range []design.Endurance{design.Zimmerli(false), design.Zimmerli(true)} {
+		for c := design.Gerber; c <= design.Sines; c++ {
 			for _, n := range []float64{0.3, 1, 2.7} {
-				got, err := c.Reserve(n*e.Alternating, n*e.Steady, e, 1300*mpa)
+				got, err := c.SafetyFactor(n*e.Alternating, n*e.Steady, e, 1300*mpa)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -148,25 +149,25 @@ func TestFatiguePassesThroughData(t *testing.T) {
 // comes back to its initial tension.
 func TestFatigueOfSlackSpring(t *testing.T) {
 	p := demoPart()
-	slack, err := p.Fatigue(0, 6, springs.Zimmerli(false), springs.Gerber)
+	slack, err := p.Fatigue(0, 6, design.Zimmerli(false), design.Gerber)
 	if err != nil {
 		t.Fatal(err)
 	}
-	closed, err := p.Fatigue(p.InitialTension, 6, springs.Zimmerli(false), springs.Gerber)
+	closed, err := p.Fatigue(p.InitialTension, 6, design.Zimmerli(false), design.Gerber)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if slack.Reserve.Body != closed.Reserve.Body || slack.Yield != closed.Yield {
+	if slack.Safety.Body != closed.Safety.Body || slack.Yield != closed.Yield {
 		t.Errorf("coils: slack %+v, closed %+v", slack, closed)
 	}
-	if !(slack.Reserve.HookBending < closed.Reserve.HookBending && slack.Reserve.HookTorsion < closed.Reserve.HookTorsion) {
-		t.Errorf("hooks: slack %+v, closed %+v", slack.Reserve, closed.Reserve)
+	if !(slack.Safety.HookBending < closed.Safety.HookBending && slack.Safety.HookTorsion < closed.Safety.HookTorsion) {
+		t.Errorf("hooks: slack %+v, closed %+v", slack.Safety, closed.Safety)
 	}
 }
 
-// The longest length is where the least static reserve is 1.
+// The longest length is where the least static factor of safety is 1.
 func TestLongestIsWhereSetBegins(t *testing.T) {
-	for _, p := range []springs.Part{shigley(), demoPart()} {
+	for _, p := range []design.Part{shigley(), demoPart()} {
 		s, err := p.Spring(room)
 		if err != nil {
 			t.Fatal(err)
@@ -180,7 +181,7 @@ func TestLongestIsWhereSetBegins(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !scalar.EqualWithinRel(static.Least(), 1, 1e-12) {
-			t.Errorf("reserve at the longest length %v: %+v", length, static)
+			t.Errorf("factor of safety at the longest length %v: %+v", length, static)
 		}
 	}
 	p := shigley()
@@ -188,7 +189,7 @@ func TestLongestIsWhereSetBegins(t *testing.T) {
 	if _, err := p.Longest(); !errors.Is(err, springs.ErrRange) {
 		t.Errorf("a spring wound beyond set gave %v", err)
 	}
-	if _, err := p.Fatigue(101, 110, springs.Zimmerli(false), springs.Gerber); !errors.Is(err, springs.ErrRange) {
+	if _, err := p.Fatigue(101, 110, design.Zimmerli(false), design.Gerber); !errors.Is(err, springs.ErrRange) {
 		t.Errorf("fatigue of a spring wound beyond set gave %v", err)
 	}
 }
@@ -217,7 +218,7 @@ func TestHookIsPartOfATurn(t *testing.T) {
 	}
 }
 
-// Slack of the loops is the sum of their slots, and the mass is that of the wire.
+// Slack of the loops is the sum of their slots, and the body with its loops makes the free length.
 func TestPartGeometry(t *testing.T) {
 	p := demoPart()
 	s, err := p.Spring(room)
@@ -230,14 +231,6 @@ func TestPartGeometry(t *testing.T) {
 	if want := 11.25*0.66e-3 + (5.27e-3 - 0.66e-3) + 7.3e-3; !scalar.EqualWithinRel(s.FreeLength, want, 1e-14) {
 		t.Errorf("free length %v m, want %v m", s.FreeLength, want)
 	}
-	m, err := p.Mass()
-	if err != nil {
-		t.Fatal(err)
-	}
-	wire := math.Pi*5.27e-3*10.25 + 2*math.Pi*(5.27e-3/2+2.1e-3)
-	if want := wire * math.Pi / 4 * 0.66e-3 * 0.66e-3 * 7861; !scalar.EqualWithinRel(m, want, 1e-13) {
-		t.Errorf("mass %v kg, want %v kg", m, want)
-	}
 	// Shigley's Eq. 10-39: full loops at both ends, (2C - 1 + N) d.
 	full := shigley()
 	c := full.MeanDiameter / full.Diameter
@@ -246,7 +239,7 @@ func TestPartGeometry(t *testing.T) {
 	}
 }
 
-func TestRework(t *testing.T) {
+func TestModification(t *testing.T) {
 	p := demoPart()
 	before, err := p.Spring(room)
 	if err != nil {
@@ -309,29 +302,13 @@ func TestRework(t *testing.T) {
 	if got := before.Tension(length + move); !scalar.EqualWithinRel(got, 3.1, 1e-12) {
 		t.Errorf("post moved by %v m: %v N, want 3.1 N", move, got)
 	}
-
-	// Warm: the law of the warm part is the cold law warmed.
-	warm, err := p.Spring(360)
-	if err != nil {
-		t.Fatal(err)
-	}
-	warmed, err := before.Warmed(p.Material, 360)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !scalar.EqualWithinRel(warm.Rate, warmed.Rate, 1e-13) || !scalar.EqualWithinRel(warm.InitialTension, warmed.InitialTension, 1e-13) {
-		t.Errorf("warm part %+v, warmed law %+v", warm, warmed)
-	}
-	if !(warm.Rate < before.Rate) {
-		t.Errorf("warm rate %v N/m, cold %v N/m", warm.Rate, before.Rate)
-	}
 }
 
 // First-order spread against central differences of the law itself.
 func TestSpreadAgainstDifferences(t *testing.T) {
 	p := demoPart()
 	const length = 0.0277
-	tol := springs.Tolerance{
+	tol := design.Tolerance{
 		Diameter: 6e-6, MeanDiameter: 0.08e-3, BodyCoils: 0.1, Shear: 0.01, InitialTension: 0.15, LoopHeight: 0.2e-3,
 	}
 	got, err := p.Spread(length, tol)
@@ -342,7 +319,7 @@ func TestSpreadAgainstDifferences(t *testing.T) {
 	for i, half := range []float64{tol.Diameter, tol.MeanDiameter, tol.BodyCoils, tol.Shear, tol.InitialTension, tol.LoopHeight, tol.LoopHeight} {
 		law := func(x float64) springs.Spring {
 			q := p
-			q.Material.Moduli = append([]springs.ModulusBand(nil), p.Material.Moduli...)
+			q.Material.Moduli = append([]design.ModulusRange(nil), p.Material.Moduli...)
 			switch i {
 			case 0:
 				q.Diameter += x
@@ -397,7 +374,7 @@ func TestToleranceTables(t *testing.T) {
 	}{
 		{0.63, 4, 0.07}, {6.3, 8, 0.20}, {6.31, 8.01, 0.30}, {12, 15, 0.40}, {25, 20, 0.50},
 	} {
-		got, err := springs.DiameterTolerance(test.mean*1e-3, test.index)
+		got, err := design.DiameterTolerance(test.mean*1e-3, test.index)
 		if err != nil || !scalar.EqualWithinRel(got, test.want*1e-3, 1e-12) {
 			t.Errorf("mean %v mm, index %v: %v m (%v), table %v mm", test.mean, test.index, got, err, test.want)
 		}
@@ -407,7 +384,7 @@ func TestToleranceTables(t *testing.T) {
 	}{
 		{9, 5, 0.40}, {10, 5, 0.40}, {18, 9, 0.70}, {160, 8, 2.00},
 	} {
-		got, err := springs.LengthTolerance(test.free*1e-3, test.index)
+		got, err := design.LengthTolerance(test.free*1e-3, test.index)
 		if err != nil || !scalar.EqualWithinRel(got, test.want*1e-3, 1e-12) {
 			t.Errorf("free length %v mm, index %v: %v m (%v), table %v mm", test.free, test.index, got, err, test.want)
 		}
@@ -418,7 +395,7 @@ func TestToleranceTables(t *testing.T) {
 		{4, 12, 0.022, 18.5}, {4, 4.5, 0.032, 14.1}, {6, 6, 0.032, 12.9}, {8, 2.5, 0.044, 8.8}, {8, 12, 0.092, 12.0}, {10, 8, 0.015, 14.2},
 		{5, 12, 0.022, (18.5 + 15.5) / 2}, {4, 5.25, 0.032, (14.1 + 15.5) / 2},
 	} {
-		got, err := springs.LoadTolerance(test.index, test.ratio, test.wire*inch)
+		got, err := design.LoadTolerance(test.index, test.ratio, test.wire*inch)
 		if err != nil || !scalar.EqualWithinRel(got, test.want/100, 1e-12) {
 			t.Errorf("index %v, ratio %v, wire %v in: %v (%v), table %v %%", test.index, test.ratio, test.wire, got, err, test.want)
 		}
@@ -427,19 +404,19 @@ func TestToleranceTables(t *testing.T) {
 
 func TestRefusedParts(t *testing.T) {
 	nan := math.NaN()
-	for name, change := range map[string]func(*springs.Part){
-		"zero value":          func(p *springs.Part) { *p = springs.Part{} },
-		"no material":         func(p *springs.Part) { p.Material = springs.Material{} },
-		"no wire":             func(p *springs.Part) { p.Diameter = 0 },
-		"no turns":            func(p *springs.Part) { p.BodyCoils = 0 },
-		"tension not a sum":   func(p *springs.Part) { p.InitialTension = nan },
-		"loop without height": func(p *springs.Part) { p.Loops[1].Height = 0 },
-		"loop too tight":      func(p *springs.Part) { p.Loops[0].Bend = p.Diameter / 2 },
-		"twist too tight":     func(p *springs.Part) { p.Loops[0].Twist = nan },
-		"negative slot":       func(p *springs.Part) { p.Loops[0].Slot = -1e-3 },
-		"wire off the table": func(p *springs.Part) {
+	for name, change := range map[string]func(*design.Part){
+		"zero value":          func(p *design.Part) { *p = design.Part{} },
+		"no material":         func(p *design.Part) { p.Material = design.Material{} },
+		"no wire":             func(p *design.Part) { p.Diameter = 0 },
+		"no turns":            func(p *design.Part) { p.BodyCoils = 0 },
+		"tension not a sum":   func(p *design.Part) { p.InitialTension = nan },
+		"loop without height": func(p *design.Part) { p.Loops[1].Height = 0 },
+		"loop too tight":      func(p *design.Part) { p.Loops[0].Bend = p.Diameter / 2 },
+		"twist too tight":     func(p *design.Part) { p.Loops[0].Twist = nan },
+		"negative slot":       func(p *design.Part) { p.Loops[0].Slot = -1e-3 },
+		"wire off the table": func(p *design.Part) {
 			p.Diameter, p.MeanDiameter = 0.02, 0.2
-			p.Loops[0], p.Loops[1] = springs.FullLoop(0.02, 0.2), springs.FullLoop(0.02, 0.2)
+			p.Loops[0], p.Loops[1] = design.FullLoop(0.02, 0.2), design.FullLoop(0.02, 0.2)
 		},
 	} {
 		p := demoPart()
@@ -447,15 +424,14 @@ func TestRefusedParts(t *testing.T) {
 		calls := map[string]func() error{
 			"Longest": func() error { _, err := p.Longest(); return err },
 			"Static":  func() error { _, err := p.Static(3); return err },
-			"Fatigue": func() error { _, err := p.Fatigue(3, 6, springs.Zimmerli(false), springs.Gerber); return err },
+			"Fatigue": func() error { _, err := p.Fatigue(3, 6, design.Zimmerli(false), design.Gerber); return err },
 		}
 		if name != "wire off the table" {
 			calls["Spring"] = func() error { _, err := p.Spring(room); return err }
 			calls["Wire"] = func() error { _, err := p.Wire(room); return err }
-			calls["Mass"] = func() error { _, err := p.Mass(); return err }
 			calls["Stress"] = func() error { _, err := p.Stress(3); return err }
 			calls["CutCoils"] = func() error { _, err := p.CutCoils(1); return err }
-			calls["Spread"] = func() error { _, err := p.Spread(0.03, springs.Tolerance{}); return err }
+			calls["Spread"] = func() error { _, err := p.Spread(0.03, design.Tolerance{}); return err }
 		}
 		for call, f := range calls {
 			if err := f(); !errors.Is(err, springs.ErrRange) {
@@ -464,46 +440,31 @@ func TestRefusedParts(t *testing.T) {
 		}
 	}
 
-	p, s := demoPart(), demo
+	p := demoPart()
 	for name, f := range map[string]func() error{
 		"no force":                 func() error { _, err := p.Static(0); return err },
 		"negative stress force":    func() error { _, err := p.Stress(-1); return err },
 		"too cold":                 func() error { _, err := p.Spring(100); return err },
 		"all coils cut":            func() error { _, err := p.CutCoils(p.BodyCoils); return err },
 		"coils added":              func() error { _, err := p.CutCoils(-1); return err },
-		"low above high":           func() error { _, err := p.Fatigue(6, 3, springs.Zimmerli(false), springs.Gerber); return err },
-		"high within initial":      func() error { _, err := p.Fatigue(1, 1.5, springs.Zimmerli(false), springs.Gerber); return err },
-		"low force negative":       func() error { _, err := p.Fatigue(-1, 3, springs.Zimmerli(false), springs.Gerber); return err },
-		"unknown criterion":        func() error { _, err := p.Fatigue(3, 6, springs.Zimmerli(false), springs.Criterion(7)); return err },
-		"no endurance":             func() error { _, err := p.Fatigue(3, 6, springs.Endurance{}, springs.Gerber); return err },
-		"steady above strength":    func() error { _, err := springs.Gerber.Reserve(1e8, 1e8, springs.Zimmerli(false), 3e8); return err },
-		"no alternating":           func() error { _, err := springs.Gerber.Reserve(0, 1e8, springs.Zimmerli(false), 1e9); return err },
-		"law, all coils cut":       func() error { _, err := s.CutCoils(8, 8, 1e-3); return err },
-		"law, cut below nothing":   func() error { _, err := s.CutCoils(800, 700, 1e-3); return err },
-		"law, no coils":            func() error { _, err := s.CutCoils(0, 0, 1e-3); return err },
-		"law, cut, bad spring":     func() error { _, err := springs.Spring{}.CutCoils(8, 1, 1e-3); return err },
-		"loop closed to nothing":   func() error { _, err := s.BendLoop(-1); return err },
-		"loop bent, bad spring":    func() error { _, err := springs.Spring{}.BendLoop(1e-3); return err },
-		"loop bent by nan":         func() error { _, err := s.BendLoop(nan); return err },
-		"less play than none":      func() error { _, err := s.Slotted(-1e-3); return err },
-		"play of nan":              func() error { _, err := s.Slotted(nan); return err },
-		"slotted, bad spring":      func() error { _, err := springs.Spring{}.Slotted(1e-3); return err },
-		"post, bad spring":         func() error { _, err := springs.Spring{}.MovePost(0.02, 3); return err },
-		"post, tension held":       func() error { _, err := s.MovePost(0.02, s.InitialTension); return err },
-		"warmed, bad spring":       func() error { _, err := springs.Spring{}.Warmed(springs.MusicWire(), 300); return err },
-		"warmed, bad material":     func() error { _, err := s.Warmed(springs.Material{}, 300); return err },
-		"warmed to red heat":       func() error { _, err := s.Warmed(springs.MusicWire(), 1000); return err },
-		"spread before take-up":    func() error { _, err := p.Spread(0.01, springs.Tolerance{}); return err },
-		"spread of nan":            func() error { _, err := p.Spread(0.03, springs.Tolerance{Shear: nan}); return err },
-		"diameter off the table":   func() error { _, err := springs.DiameterTolerance(0.1, 8); return err },
-		"diameter below the table": func() error { _, err := springs.DiameterTolerance(0.5e-3, 8); return err },
-		"diameter, index 3":        func() error { _, err := springs.DiameterTolerance(5e-3, 3); return err },
-		"length off the table":     func() error { _, err := springs.LengthTolerance(0.2, 8); return err },
-		"length, index nan":        func() error { _, err := springs.LengthTolerance(0.02, nan); return err },
-		"load, index 12":           func() error { _, err := springs.LoadTolerance(12, 4, 1e-3); return err },
-		"load, index 9 and short":  func() error { _, err := springs.LoadTolerance(9, 2, 1e-3); return err },
-		"load, long deflection":    func() error { _, err := springs.LoadTolerance(6, 0.1, 1e-3); return err },
-		"load, thick wire":         func() error { _, err := springs.LoadTolerance(6, 4, 5e-3); return err },
+		"low above high":           func() error { _, err := p.Fatigue(6, 3, design.Zimmerli(false), design.Gerber); return err },
+		"high within initial":      func() error { _, err := p.Fatigue(1, 1.5, design.Zimmerli(false), design.Gerber); return err },
+		"low force negative":       func() error { _, err := p.Fatigue(-1, 3, design.Zimmerli(false), design.Gerber); return err },
+		"unknown criterion":        func() error { _, err := p.Fatigue(3, 6, design.Zimmerli(false), design.Criterion(7)); return err },
+		"no endurance":             func() error { _, err := p.Fatigue(3, 6, design.Endurance{}, design.Gerber); return err },
+		"steady above strength":    func() error { _, err := design.Gerber.SafetyFactor(1e8, 1e8, design.Zimmerli(false), 3e8); return err },
+		"no alternating":           func() error { _, err := design.Gerber.SafetyFactor(0, 1e8, design.Zimmerli(false), 1e9); return err },
+		"spread before take-up":    func() error { _, err := p.Spread(0.01, design.Tolerance{}); return err },
+		"spread of nan":            func() error { _, err := p.Spread(0.03, design.Tolerance{Shear: nan}); return err },
+		"diameter off the table":   func() error { _, err := design.DiameterTolerance(0.1, 8); return err },
+		"diameter below the table": func() error { _, err := design.DiameterTolerance(0.5e-3, 8); return err },
+		"diameter, index 3":        func() error { _, err := design.DiameterTolerance(5e-3, 3); return err },
+		"length off the table":     func() error { _, err := design.LengthTolerance(0.2, 8); return err },
+		"length, index nan":        func() error { _, err := design.LengthTolerance(0.02, nan); return err },
+		"load, index 12":           func() error { _, err := design.LoadTolerance(12, 4, 1e-3); return err },
+		"load, index 9 and short":  func() error { _, err := design.LoadTolerance(9, 2, 1e-3); return err },
+		"load, long deflection":    func() error { _, err := design.LoadTolerance(6, 0.1, 1e-3); return err },
+		"load, thick wire":         func() error { _, err := design.LoadTolerance(6, 4, 5e-3); return err },
 	} {
 		if err := f(); !errors.Is(err, springs.ErrRange) {
 			t.Errorf("%s gave %v", name, err)

@@ -1,4 +1,9 @@
-package springs
+package design
+
+import (
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
+)
 
 // Compression is a helical compression spring, as one stands in a diaphragm
 // unit: its coil and the finish of its ends. It pushes with the coil's rate over
@@ -18,9 +23,9 @@ const (
 	SquaredGround             // last turn closed and ground flat
 )
 
-// Dead returns the turns of the ends that do not twist: 0, 1, 2 and 2 (Budynas
+// dead returns the turns of the ends that do not twist: 0, 1, 2 and 2 (Budynas
 // and Nisbett, Shigley's Mechanical Engineering Design, Table 10-1).
-func (e Ends) Dead() (float64, error) {
+func (e Ends) dead() (float64, error) {
 	switch e {
 	case Plain:
 		return 0, nil
@@ -29,7 +34,7 @@ func (e Ends) Dead() (float64, error) {
 	case Squared, SquaredGround:
 		return 2, nil
 	}
-	return 0, outOfRange("ends", float64(e), "", "one of the package's constants")
+	return 0, valid.Refuse(springs.ErrRange, "ends", float64(e), "", "one of the package's constants")
 }
 
 // Solid returns the length in m at which the coils touch: one wire diameter a
@@ -38,7 +43,7 @@ func (c Compression) Solid() (float64, error) {
 	if err := c.Wire.Check(); err != nil {
 		return 0, err
 	}
-	dead, err := c.Ends.Dead()
+	dead, err := c.Ends.dead()
 	if err != nil {
 		return 0, err
 	}
@@ -52,7 +57,7 @@ func (c Compression) Solid() (float64, error) {
 // Free returns the free length in m that leaves room for a travel in m before
 // the coils touch.
 func (c Compression) Free(travel float64) (float64, error) {
-	if err := check(bound{"travel", travel, "m", 0, maxLength, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("travel", travel, "m", 0, maxLength)); err != nil {
 		return 0, err
 	}
 	solid, err := c.Solid()
@@ -65,7 +70,7 @@ func (c Compression) Free(travel float64) (float64, error) {
 // plates, 0.707 with one end hinged, 1 with both, and 2 with one end free, and
 // may be any value from 0.5 to 2.
 func (c Compression) Stable(alpha float64) (float64, error) {
-	if err := check(bound{"end condition", alpha, "", 0.5, 2, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("end condition", alpha, "", 0.5, 2)); err != nil {
 		return 0, err
 	}
 	if err := c.Wire.checkSize(); err != nil {

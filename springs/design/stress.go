@@ -1,8 +1,11 @@
-package springs
+package design
 
 import (
 	"fmt"
 	"math"
+
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Correction is how the curvature of the coil and the direct shear raise the
@@ -35,11 +38,11 @@ func (k Correction) String() string {
 
 // Factor returns the correction for a spring index of 2 to 100.
 func (k Correction) Factor(index float64) (float64, error) {
-	if err := check(bound{"spring index", index, "", minIndex, maxIndex, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("spring index", index, "", minIndex, maxIndex)); err != nil {
 		return 0, err
 	}
 	if k < Bergstrasser || k > Uncorrected {
-		return 0, outOfRange("stress correction", float64(k), "", "one of the package's constants")
+		return 0, valid.Refuse(springs.ErrRange, "stress correction", float64(k), "", "one of the package's constants")
 	}
 	return k.factor(index), nil
 }
@@ -70,7 +73,7 @@ func (w Wire) Torsion(force float64, k Correction) (float64, error) {
 // Force is the inverse of [Wire.Torsion]: the force in N that brings the coil to
 // a torsional stress of 0 to 1e11 Pa.
 func (w Wire) Force(stress float64, k Correction) (float64, error) {
-	if err := check(bound{"torsional stress", stress, "Pa", 0, 1e11, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("torsional stress", stress, "Pa", 0, 1e11)); err != nil {
 		return 0, err
 	}
 	factor, err := w.correction(0, k)
@@ -81,7 +84,7 @@ func (w Wire) Force(stress float64, k Correction) (float64, error) {
 }
 
 func (w Wire) correction(force float64, k Correction) (float64, error) {
-	if err := check(bound{"force", force, "N", 0, maxForce, false}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
 		return 0, err
 	}
 	c, err := w.Index()
@@ -106,7 +109,7 @@ func (w Wire) Surge(density float64) (float64, error) {
 	if err := w.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(bound{"density", density, "kg/m^3", 0, 3e4, true}); err != nil {
+	if err := valid.Check(springs.ErrRange, valid.Above("density", density, "kg/m^3", 0, 3e4)); err != nil {
 		return 0, err
 	}
 	return math.Sqrt(w.rate()/w.mass(density)) / 2, nil
@@ -115,20 +118,4 @@ func (w Wire) Surge(density float64) (float64, error) {
 // mass of the active coils: length pi D N times area pi d^2/4 times density.
 func (w Wire) mass(density float64) float64 {
 	return math.Pi * w.MeanDiameter * w.ActiveCoils * math.Pi * w.Diameter * w.Diameter / 4 * density
-}
-
-// SurgeRatio returns how many times a surge frequency in Hz lies above the
-// frequency that excites the spring: order times per turn of a shaft at omega
-// rad/s. In a distributor the order is the number of cylinders, the firing
-// pulses in one turn of its shaft. A ratio of 15 to 20 keeps clear of resonance
-// (Budynas and Nisbett, Shigley's Mechanical Engineering Design, section 10-8).
-func SurgeRatio(surge, omega, order float64) (float64, error) {
-	if err := check(
-		bound{"surge frequency", surge, "Hz", 0, 1e9, true},
-		bound{"shaft speed", omega, "rad/s", 1e-6, 1e6, false},
-		bound{"order", order, "pulses per turn", 1e-3, 1e6, false},
-	); err != nil {
-		return 0, err
-	}
-	return surge / (order * omega / (2 * math.Pi)), nil
 }

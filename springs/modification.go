@@ -1,0 +1,68 @@
+package springs
+
+import "example.org/bobweight/springs/valid"
+
+// What a bench does to a spring, as a change of its law. A spring whose make is
+// known is changed in its design.Part, which gives the new law.
+
+// CutCoils returns the law after so many turns have been cut off a spring with
+// active turns of wire of a diameter in m, the loop formed anew as it was: the
+// rate rises as active/(active - turns), and the free length falls by one wire
+// a turn.
+func (s Spring) CutCoils(active, turns, diameter float64) (Spring, error) {
+	if err := s.Check(); err != nil {
+		return Spring{}, err
+	}
+	if err := valid.Check(ErrRange,
+		valid.Above("active coils", active, "coils", 0, 1e4),
+		valid.In("turns cut off", turns, "coils", 0, active*(1-1e-9)),
+		valid.Above("wire diameter", diameter, "m", 0, s.FreeLength),
+	); err != nil {
+		return Spring{}, err
+	}
+	s.Rate *= active / (active - turns)
+	s.FreeLength -= turns * diameter
+	return s, s.Check()
+}
+
+// BendLoop returns the law after a loop has been opened (longer positive) or
+// closed by so many m between its inside and the body: the free length moves
+// with it, rate and initial tension do not.
+func (s Spring) BendLoop(longer float64) (Spring, error) {
+	if err := s.Check(); err != nil {
+		return Spring{}, err
+	}
+	if err := valid.Check(ErrRange, valid.In("loop bent longer by", longer, "m", -maxLength, maxLength)); err != nil {
+		return Spring{}, err
+	}
+	s.FreeLength += longer
+	return s, s.Check()
+}
+
+// Slotted returns the law after the play of a loop on its post has been changed
+// by so many m: more play delays the pull, less advances it.
+func (s Spring) Slotted(more float64) (Spring, error) {
+	if err := s.Check(); err != nil {
+		return Spring{}, err
+	}
+	if err := valid.Check(ErrRange, valid.In("more play", more, "m", -maxLength, maxLength)); err != nil {
+		return Spring{}, err
+	}
+	s.Slack += more
+	return s, s.Check()
+}
+
+// MovePost returns how far in m one post must move away from the other, negative
+// towards it, for a spring that now has a length in m to pull with a wanted
+// tension in N above its initial tension. Across the line between the posts a
+// move of x does next to nothing, x^2/(2 length).
+func (s Spring) MovePost(length, wanted float64) (float64, error) {
+	if _, err := s.Load(length); err != nil {
+		return 0, err
+	}
+	if err := valid.Check(ErrRange, valid.Above("wanted tension", wanted, "N", s.InitialTension, maxForce)); err != nil {
+		return 0, err
+	}
+	to, err := s.Length(wanted)
+	return to - length, err
+}
