@@ -19,7 +19,7 @@ func BenchmarkCycle(b *testing.B) {
 			b.ReportAllocs()
 			sum := 0.0
 			for i := 0; b.Loop(); i++ {
-				p.fill(c, &m.belief.mean)
+				p.fill(c, &m.posterior.mean)
 				sum += c.fire(15+float64(i%20), nil).integral
 			}
 			if !(sum > 0) {
@@ -49,11 +49,11 @@ func BenchmarkAt(b *testing.B) {
 	b.ReportAllocs()
 	sum := 0.0
 	for i := 0; b.Loop(); i++ {
-		w, err := m.At(Condition{RPM: 1500 + float64(i%20)*100})
+		w, err := m.SparkRequirement(Condition{RPM: 1500 + float64(i%20)*100})
 		if err != nil {
 			b.Fatal(err)
 		}
-		sum += w.Limit
+		sum += w.KLSA
 	}
 	if !(sum > 0) {
 		b.Fatal("no limit")

@@ -63,16 +63,16 @@ func (o *Observation) sigma() float64 {
 // MaxObservations is how many observations [Model.Calibrate] takes at a time.
 const MaxObservations = 100
 
-// Calibrate returns the model after the observations: Bayes' rule on every tweak of
+// Calibrate returns the model after the observations: Bayes' rule on every parameter of
 // the model at once, delay, burn, speed exponents and the rest, each with its prior
 // scatter. One trace knock mostly moves the delay; one at another speed fixes how
 // delay and burn go with speed; a best timing moves the burn angles; no knock heard cuts
 // off the limits below it. The posterior is taken as normal about its maximum
-// (Gauss-Newton), that of a silence with its mean and variance. Calibrating twice is the
+// (Gauss-Newton), that of a no-knock observation with its mean and variance. Calibrating twice is the
 // same as once with all observations, but for the linearisation.
 //
 // It refuses an observation with a field outside its range, more than
-// [MaxObservations], a silence that contradicts the rest, and returns an error
+// [MaxObservations], a no-knock observation that contradicts the rest, and returns an error
 // when the search does not settle.
 func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 	if m == nil || m.mixtures == nil {
@@ -93,11 +93,11 @@ func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 	if len(obs) == 0 {
 		return &n, nil
 	}
-	posterior, err := m.belief.learn(points, obs)
+	posterior, err := m.posterior.learn(points, obs)
 	if err != nil {
 		return nil, err
 	}
-	n.belief = posterior
+	n.posterior = posterior
 	return &n, nil
 }
 
@@ -121,9 +121,9 @@ func (m *Model) observed(o *Observation) (*point, error) {
 	return m.at(o.Condition)
 }
 
-// miss returns how far the model with a tweak is from an observation, in standard
+// miss returns how far the model with a parameter is from an observation, in standard
 // deviations of the observation, and the slopes of that.
-func (p *point) miss(mean *tweak, o *Observation) (off float64, slopes tweak) {
+func (p *point) miss(mean *parameters, o *Observation) (off float64, slopes parameters) {
 	var c charge
 	p.fill(&c, mean)
 	sigma := o.sigma()
@@ -131,16 +131,16 @@ func (p *point) miss(mean *tweak, o *Observation) (off float64, slopes tweak) {
 	case TraceKnock, NoKnock:
 		// In the logarithm of the integral, which should be zero: it is nearly linear
 		// in everything, and needs no search.
-		off, slopes = c.level(o.Spark), p.levelSlopes(mean, o.Spark)
+		off, slopes = c.knockLevel(o.Spark), p.levelSlopes(mean, o.Spark)
 		about := mean
 		if o.Kind == NoKnock {
 			// Away from zero the unit counts: a search free to change it would rather make
 			// the level flat than low.
-			about = &p.model.belief.mean
+			about = &p.model.posterior.mean
 		}
 		sigma *= math.Max(p.rise(about, o.Spark), 0.005)
 	case BestTorque:
-		mbt, _, bend := c.best(&p.engine)
+		mbt, _, bend := c.bestTorqueSpark(&p.engine)
 		off, slopes = mbt-o.Spark, p.bestSlopes(mean, mbt, math.Min(bend, -1e-9))
 	case PeakPressureAngle:
 		off, slopes = c.fire(o.Spark, nil).peakAt-o.Angle, p.peakSlopes(mean, o.Spark)
@@ -151,8 +151,8 @@ func (p *point) miss(mean *tweak, o *Observation) (off float64, slopes tweak) {
 	return off / sigma, slopes
 }
 
-// peakSlopes returns the slopes of the angle of peak pressure against the tweaks.
-func (p *point) peakSlopes(mean *tweak, spark float64) (slopes tweak) {
+// peakSlopes returns the slopes of the angle of peak pressure against the parameters.
+func (p *point) peakSlopes(mean *parameters, spark float64) (slopes parameters) {
 	sigma := &p.model.prior
 	var c charge
 	about := func(k int, size float64) float64 {
@@ -168,15 +168,15 @@ func (p *point) peakSlopes(mean *tweak, spark float64) (slopes tweak) {
 	return slopes
 }
 
-// unmoved is the step, in standard deviations of the belief, below which the search
+// convergence is the step, in standard deviations of the posterior, below which the search
 // for the maximum of the posterior has settled.
-const unmoved = 2e-3
+const convergence = 2e-3
 
 // update applies Bayes' rule for n observations, each told in its own standard
-// deviations. With tweaks = mean + root z and z standard normal, the maximum of the
+// deviations. With parameters = mean + root z and z standard normal, the maximum of the
 // posterior is a damped Gauss-Newton search over z, and its covariance
 // root (1 + H'H)^-1 root'.
-func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (belief, error) {
+func (b posterior) update(n int, miss func(mean *parameters, i int) (float64, parameters)) (posterior, error) {
 	if n == 0 {
 		return b, nil
 	}
@@ -193,7 +193,7 @@ func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (b
 		for i := range n {
 			off, slopes := miss(&mean, i)
 			if math.IsNaN(off) || math.IsInf(off, 0) {
-				return belief{}, outOfRange("model at an observation", off, "standard deviations", "a finite number")
+				return posterior{}, outOfRange("model at an observation", off, "standard deviations", "a finite number")
 			}
 			linear := -off
 			for k, column := range b.root {
@@ -211,11 +211,11 @@ func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (b
 			normal.SetSym(k, k, normal.At(k, k)+1)
 		}
 		if !chol.Factorize(normal) {
-			return belief{}, outOfRange("information of the observations", chol.Cond(), "", "a positive definite matrix")
+			return posterior{}, outOfRange("information of the observations", chol.Cond(), "", "a positive definite matrix")
 		}
 		right.MulVec(h.T(), r)
 		if err := chol.SolveVecTo(&solution, right); err != nil {
-			return belief{}, fmt.Errorf("knock: calibration: %w", err)
+			return posterior{}, fmt.Errorf("knock: calibration: %w", err)
 		}
 		largest := 0.0
 		for k := range z {
@@ -228,15 +228,15 @@ func (b belief) update(n int, miss func(mean *tweak, i int) (float64, tweak)) (b
 		for k := range z {
 			z[k] += damp * (solution.AtVec(k) - z[k])
 		}
-		if largest < unmoved {
-			return b.posterior(z, &chol)
+		if largest < convergence {
+			return b.conditioned(z, &chol)
 		}
 	}
-	return belief{}, fmt.Errorf("%w: the observations contradict the engine: no set of departures within reason meets them all", ErrRange)
+	return posterior{}, fmt.Errorf("%w: the observations contradict the engine: no set of departures within reason meets them all", ErrRange)
 }
 
-// at returns the tweaks of standard coordinates.
-func (b belief) at(z []float64) tweak {
+// at returns the parameters of standard coordinates.
+func (b posterior) at(z []float64) parameters {
 	w := b.mean
 	for k, column := range b.root {
 		for j := range w {
@@ -246,17 +246,17 @@ func (b belief) at(z []float64) tweak {
 	return w
 }
 
-// posterior turns the Cholesky factor C of the information, C C' = 1 + H'H, into
+// conditioned turns the Cholesky factor C of the information, C C' = 1 + H'H, into
 // the new root: root C'^-1.
-func (b belief) posterior(z []float64, chol *mat.Cholesky) (belief, error) {
+func (b posterior) conditioned(z []float64, chol *mat.Cholesky) (posterior, error) {
 	size := len(b.root)
 	var lower mat.TriDense
 	chol.LTo(&lower)
 	var inverse mat.TriDense
 	if err := inverse.InverseTri(&lower); err != nil {
-		return belief{}, fmt.Errorf("knock: calibration: %w", err)
+		return posterior{}, fmt.Errorf("knock: calibration: %w", err)
 	}
-	out := belief{mean: b.at(z), root: make([]tweak, size)}
+	out := posterior{mean: b.at(z), root: make([]parameters, size)}
 	for k := range size {
 		for i := range size {
 			if w := inverse.At(k, i); w != 0 { // (C'^-1)_ik = (C^-1)_ki

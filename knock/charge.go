@@ -57,7 +57,7 @@ const (
 
 // prepare fills the charge. residualKelvin is the temperature of the residual gas
 // when the inlet opens; reference scales the burn angles.
-func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, residualKelvin float64, reference *burnReference, g *geometry) {
+func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *parameters, residualKelvin float64, reference *burnReference, g *geometry) {
 	c.crank, c.path = g.crank, g.path
 	c.law = reference.law
 	c.mix = mix
@@ -68,9 +68,9 @@ func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *tweak, resi
 	c.exhaust = cond.Ambient + c.back(load)
 	c.wallKelvin = c.wallAt(cond)
 
-	c.breathe(e, cond, w, residualKelvin)
-	c.walls(e, w)
-	c.ignition(e, cond, w)
+	c.exchangeGas(e, cond, w, residualKelvin)
+	c.prepareHeatTransfer(e, w)
+	c.prepareDelay(e, cond, w)
 	c.flameAngles(e, w, reference)
 	c.phasing = w[phasing]
 	c.compress()
@@ -86,7 +86,7 @@ type burnReference struct {
 const referenceSpark = 25.0 // crank degrees before top centre
 
 // flameAngles prepares the scaling of the burn angles.
-func (c *charge) flameAngles(e *Engine, w *tweak, reference *burnReference) {
+func (c *charge) flameAngles(e *Engine, w *parameters, reference *burnReference) {
 	both := w[burnBoth] + w[burnLoad]*math.Log(c.inlet/(fullLoadInlet*atmosphere))
 	c.develop = e.Develop * math.Exp(both+w[burnDev]) / reference.develop
 	c.rapid = e.Rapid * math.Exp(both+w[burnRapid]) / reference.rapid

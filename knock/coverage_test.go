@@ -17,13 +17,13 @@ var trials = flag.Int("trials", 30, "synthetic engines in the coverage test; 500
 // ignition by none to twice the published amount, a delay that feels speed otherwise
 // below 2000 rpm than above, a fuel that rates otherwise than its label.
 type truth struct {
-	w                          tweak
+	w                          parameters
 	burn                       burnReference
 	wallSpeed, dilution, crook float64
 	fuel, noise                [8]float64
 }
 
-func newTruth(seed uint64, sigma tweak, burn burnReference) truth {
+func newTruth(seed uint64, sigma parameters, burn burnReference) truth {
 	r := rand.New(rand.NewPCG(seed, 0x6b6e6f636b))
 	q := truth{burn: burn}
 	for k, s := range sigma {
@@ -61,8 +61,8 @@ func (q *truth) limit(t testing.TB, m *Model, cond Condition, fuelError float64)
 	var c charge
 	p.fill(&c, &w)
 	c.rate.constant -= octaneExponent * q.dilution * (c.residual - typicalResidual)
-	s := c.sweep(60)
-	x, ok := c.crossing(&s, 0)
+	s := c.sweepSparks(60)
+	x, ok := c.knockLimitedSpark(&s, 0)
 	if !ok {
 		return 60
 	}
@@ -116,7 +116,7 @@ func hear(cond Condition, mbt, limit float64) Observation {
 
 func bestSpark(t *testing.T, m *Model, cond Condition) float64 {
 	t.Helper()
-	w, err := m.At(cond)
+	w, err := m.SparkRequirement(cond)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +136,7 @@ type tally struct {
 // those, the errors of one trial being alike.
 func TestCoverage(t *testing.T) {
 	m := newModel(t, example())
-	other, err := New(example(), &Settings{Flame: GulderFlame})
+	other, err := New(example(), &ModelSettings{Flame: GulderFlame})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -168,18 +168,18 @@ func TestCoverage(t *testing.T) {
 				return err
 			}
 			var c charge
-			var w Want
-			p.fill(&c, &model.belief.mean)
-			w.MBT, _, _ = c.best(&p.engine)
-			p.limits(&c, &w)
+			var w SparkRequirement
+			p.fill(&c, &model.posterior.mean)
+			w.MBT, _, _ = c.bestTorqueSpark(&p.engine)
+			p.knockLimits(&c, &w)
 			highest := math.Min(w.MBT+beyondBest, latestSearch)
 			mu.Lock()
 			defer mu.Unlock()
 			r := rows[name]
 			r.n++
-			r.width += w.LimitHigh - w.LimitLow
-			r.off += math.Abs(w.Limit - math.Min(actual, highest))
-			if a := math.Min(actual, highest); a >= w.LimitLow-0.01 && a <= w.LimitHigh+0.01 {
+			r.width += w.KLSAHigh - w.KLSALow
+			r.off += math.Abs(w.KLSA - math.Min(actual, highest))
+			if a := math.Min(actual, highest); a >= w.KLSALow-0.01 && a <= w.KLSAHigh+0.01 {
 				r.hit++
 			}
 			return nil

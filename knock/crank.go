@@ -95,7 +95,7 @@ func newPath(c *crank) *path {
 }
 
 // at fills the geometry of a place.
-func (p *path) at(degrees float64, pl *place) {
+func (p *path) at(degrees float64, pl *crankState) {
 	u := (degrees + 180) * (1 / pathStep)
 	i := min(max(int(u), 0), pathCells-1)
 	u -= float64(i)

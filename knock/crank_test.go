@@ -46,7 +46,7 @@ func TestPinOffset(t *testing.T) {
 			if !(math.Abs(dv-numeric) <= 1e-12) {
 				t.Errorf("offset %g, %g deg: slope %g, difference %g", offset, angle, dv, numeric)
 			}
-			var pl place
+			var pl crankState
 			p.at(angle, &pl)
 			if !(math.Abs(pl.v/v-1) <= 1e-7) || !(math.Abs(pl.logV-math.Log(v)) <= 1e-6) || !(math.Abs(pl.power*math.Pow(v, polytrope)-1) <= 2e-6) || !(math.Abs(pl.dv-dv) <= 2e-5*math.Abs(dv)+1e-12) {
 				t.Errorf("offset %g, %g deg: tabulated path off: %g %g %g %g", offset, angle, pl.v/v-1, pl.logV-math.Log(v), pl.power*math.Pow(v, polytrope)-1, pl.dv-dv)
@@ -77,11 +77,11 @@ func TestEngineRefusals(t *testing.T) {
 	if _, err := New(Engine{}, nil); !errors.Is(err, ErrRange) {
 		t.Errorf("zero engine: got %v", err)
 	}
-	if _, err := New(example(), &Settings{Scatter: Scatter{Octane: -1}}); !errors.Is(err, ErrRange) {
-		t.Errorf("negative scatter: got %v", err)
+	if _, err := New(example(), &ModelSettings{Prior: PriorDeviations{Octane: -1}}); !errors.Is(err, ErrRange) {
+		t.Errorf("negative deviation: got %v", err)
 	}
 	var zero Model
-	if _, err := zero.At(Condition{RPM: 2000}); !errors.Is(err, ErrRange) {
+	if _, err := zero.SparkRequirement(Condition{RPM: 2000}); !errors.Is(err, ErrRange) {
 		t.Errorf("zero model: got %v", err)
 	}
 }
@@ -97,11 +97,11 @@ func TestChamberAndBurnAngles(t *testing.T) {
 	}
 	again := newModel(t, side.Engine())
 	if side.prior[burnBoth] != again.prior[burnBoth] {
-		t.Error("writing the defaults out changes the scatter")
+		t.Error("writing the defaults out changes the deviation")
 	}
 	e.Develop, e.Rapid = 20, 31
 	if own := newModel(t, e); !(own.prior[burnBoth] < side.prior[burnBoth]) {
-		t.Error("known burn angles do not narrow the scatter")
+		t.Error("known burn angles do not narrow the deviation")
 	}
 	for _, c := range []Chamber{Wedge, Hemispherical, SideValve, Compact} {
 		develop, rapid, ok := c.Angles()

@@ -17,8 +17,8 @@ const (
 	burnt     = 1e-5 // unburned share that burns at once at the end
 )
 
-// outcome is one fired cycle.
-type outcome struct {
+// cycleResult is one fired cycle.
+type cycleResult struct {
 	work, heatLoss float64 // J from inlet closing to exhaust opening
 	peak, peakAt   float64 // Pa, crank degrees after top centre
 	integral       float64 // autoignition integral when 95 % has burned
@@ -36,20 +36,20 @@ const consumed = 0.95 // share burned at which the end gas no longer knocks
 
 // fire runs one cycle with a spark in crank degrees before top centre. It allocates
 // nothing. The trace, when given, receives a sample at each step.
-func (c *charge) fire(spark float64, trace *Trace) outcome {
+func (c *charge) fire(spark float64, trace *Trace) cycleResult {
 	w := c.burn(spark)
 	b := w.prepared()
 	start := -spark
 	last := start + w.angle(consumed)
-	out := outcome{onset: math.NaN(), half: start + w.angle(0.5), integral: math.NaN()}
+	out := cycleResult{onset: math.NaN(), half: start + w.angle(0.5), integral: math.NaN()}
 
 	angle := start + birth
 	s := stepper{ph: knocking, y: c.motor(angle)}
 	c.at(angle, start, &b, &s.current)
-	c.kindle(s.current.x, &s.y)
+	c.ignite(s.current.x, &s.y)
 	c.begin(&s)
 	trace.before(c, start)
-	var middle, to place
+	var middle, to crankState
 	h := birth
 	for {
 		trace.add(angle, &s)
@@ -73,7 +73,7 @@ func (c *charge) fire(spark float64, trace *Trace) outcome {
 		angle += step
 		switch {
 		case s.ph != expansion && 1-to.x < burnt:
-			c.finish(1-to.x, &s.y)
+			c.burnOut(1-to.x, &s.y)
 			s.ph = expansion
 			c.begin(&s)
 		case s.ph == knocking && angle >= last:
@@ -91,7 +91,7 @@ func (c *charge) fire(spark float64, trace *Trace) outcome {
 }
 
 // close balances the books at exhaust opening.
-func (c *charge) close(out *outcome, s *stepper) {
+func (c *charge) close(out *cycleResult, s *stepper) {
 	y := &s.y
 	out.work, out.heatLoss, out.end = y[work], y[heatLoss], *y
 	if math.IsNaN(out.integral) { // the exhaust opened before 95 % had burned

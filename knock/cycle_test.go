@@ -15,7 +15,7 @@ func running(t testing.TB, m *Model, cond Condition) (*point, *charge) {
 		t.Fatal(err)
 	}
 	c := &charge{}
-	p.fill(c, &m.belief.mean)
+	p.fill(c, &m.posterior.mean)
 	return p, c
 }
 
@@ -103,7 +103,7 @@ func TestNoAllocation(t *testing.T) {
 	p, c := running(t, m, Condition{RPM: 2000})
 	sum := 0.0
 	if n := testing.AllocsPerRun(50, func() {
-		p.fill(c, &m.belief.mean)
+		p.fill(c, &m.posterior.mean)
 		sum += c.fire(22, nil).integral
 	}); n != 0 {
 		t.Errorf("%v allocations in a cycle", n)
@@ -121,7 +121,7 @@ func TestFirstCrossing(t *testing.T) {
 	e.Develop, e.Rapid = 14, 18
 	m := newModel(t, e)
 	_, c := running(t, m, Condition{RPM: 3000, InletPressure: 60e3})
-	s := c.sweep(74)
+	s := c.sweepSparks(74)
 	top, at := math.Inf(-1), 0
 	for i := 0; i < s.n; i++ {
 		if s.g[i] > top {
@@ -132,14 +132,14 @@ func TestFirstCrossing(t *testing.T) {
 		t.Fatalf("the integral rises to the end: %v", s.g[:s.n])
 	}
 	level := (top + s.g[s.n-1]) / 2
-	x, ok := c.crossing(&s, level)
+	x, ok := c.knockLimitedSpark(&s, level)
 	if !ok || !(x < s.spark[at]) {
 		t.Errorf("crossing at %g, found %v; the maximum is at %g", x, ok, s.spark[at])
 	}
-	if !(math.Abs(c.level(x)-level) <= 1e-3) {
-		t.Errorf("level at the crossing %g, want %g", c.level(x), level)
+	if !(math.Abs(c.knockLevel(x)-level) <= 1e-3) {
+		t.Errorf("level at the crossing %g, want %g", c.knockLevel(x), level)
 	}
-	if _, ok := c.crossing(&s, top+1); ok {
+	if _, ok := c.knockLimitedSpark(&s, top+1); ok {
 		t.Error("found a crossing above the maximum")
 	}
 }
@@ -149,7 +149,7 @@ func TestWallHeatIsThePublishedOne(t *testing.T) {
 	e := example()
 	m := newModel(t, e)
 	_, c := running(t, m, Condition{RPM: 2600})
-	var pl place
+	var pl crankState
 	const angle, pressure = 24.0, 3.1e6
 	c.at(angle, 0, nil, &pl)
 	speed, err := GasSpeed(2*e.Stroke*2600/60, c.crank.swept, c.t0, c.p0, c.v0, pressure, c.p0*math.Pow(c.v0/pl.v, polytrope))

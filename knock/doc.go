@@ -11,16 +11,16 @@
 // # Model
 //
 // A slider-crank with offset pin moves the piston (crank.go). The first law fills the
-// cylinder through a throttle (breathe.go) and mixes in what the last cycle left behind
+// cylinder through a throttle (gas_exchange.go) and mixes in what the last cycle left behind
 // and what flows back through the valve overlap (residual.go). A burn given by its
 // 0-10 % and 10-90 % angles (burn.go), which grow with speed, viscosity and slow laminar
 // flame (flame.go), turns the fresh charge into products in chemical equilibrium
-// (package gas). Unburned and burned gas are two zones at one pressure (zones.go,
-// step.go, cycle.go); the walls take heat from both (walls.go). Ahead of the flame runs
+// (package gas). Unburned and burned gas are two zones at one pressure (two_zone.go,
+// step.go, cycle.go); the walls take heat from both (heat_transfer.go). Ahead of the flame runs
 // the autoignition integral of Livengood and Wu over the delay of Douaud and Eyzat
-// (delay.go), the octane number replaced by an effective one (octane.go). Knock is the
+// (delay.go), the octane number replaced by an effective one (effective_octane.go). Knock is the
 // integral reaching one before 95 % has burned (events.go); the limit is the first such spark coming from retard, for beyond best
-// torque the integral falls again (limit.go). "Not limited" is an answer.
+// torque the integral falls again (klsa.go). "Not limited" is an answer.
 //
 // # Bands
 //
@@ -30,7 +30,7 @@
 // autoignition integral), that of MBT 9 to either side. Of the deviation on the limit,
 // 8 degrees, the delay carries 5, the class's burn angles 4, temperature at inlet
 // closing 3, octane with deposits, filling and residual gas 2 each. Eighteen departures
-// from the plain model, each with a prior scatter ([Scatter]), stand for that: charge,
+// from the plain model, each with a prior deviation ([PriorDeviations]), stand for that: charge,
 // burn, walls, octane, and the family of published pressure exponents and activation
 // temperatures of the delay. [Model.Calibrate] takes what has been heard and felt on
 // the engine and applies Bayes' rule to all of them at once. After one trace knock the
@@ -64,8 +64,8 @@
 // compression ratio (5), one for 6.7 K of inlet air (7), 4.5 per 10 kPa of inlet pressure (3
 // to 4), 0.9 per 10 K of coolant (1), highest need 5 % rich (5 %): compression and
 // pressure a fifth and an eighth too strong. Two pieces of physics carry most of that: the charge
-// is warmed as in an exchanger (breathe.go), and gasoline answers less to pressure than the
-// reference fuels of the published delay (band.go). The absolute level comes from the rating
+// is warmed as in an exchanger (gas_exchange.go), and gasoline answers less to pressure than the
+// reference fuels of the published delay (posterior.go). The absolute level comes from the rating
 // engine; carburetted engines of 6 to 11 to 1 then ask for the octane they are known
 // to, within 3 numbers. In the rating engine itself low octane (80) and hot mixture
 // (the motor method) are missed by 15 to 18 degrees, on the side of knock too early: a
@@ -80,8 +80,8 @@
 //
 // # Files for reading
 //
-// engine.go and condition.go say what is given, want.go, curves.go, trade.go and maps.go
-// what can be asked, calibrate.go, band.go and scatter.go how sure it is, ideal.go the Otto
+// engine.go and condition.go say what is given, requirement.go, curves.go, torque_loss.go and maps.go
+// what can be asked, calibrate.go, posterior.go and parameters.go how sure it is, ideal.go the Otto
 // cycle to which all of it comes when burn is instant, walls take nothing and gas is
 // constant. The Diesel and the dual cycle do not fall out: the burn is Wiebe's.
 //

@@ -25,12 +25,12 @@ func TestPublishedKnockEffects(t *testing.T) {
 	e := example()
 	e.Fuel = Fuel{RON: 91, MON: 91}
 	m := newModel(t, e)
-	w, err := m.At(Condition{RPM: 2000})
+	w, err := m.SparkRequirement(Condition{RPM: 2000})
 	if err != nil {
 		t.Fatal(err)
 	}
 	need := func(m *Model, c Condition, more float64) float64 {
-		n, err := m.OctaneRequired(context.Background(), []Point{{2000, w.Limit + more}}, c)
+		n, err := m.OctaneRequirement(context.Background(), []Point{{2000, w.KLSA + more}}, c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,7 +88,7 @@ func TestPublishedKnockEffects(t *testing.T) {
 func TestBestTorquePhasing(t *testing.T) {
 	m := newModel(t, example())
 	for _, rpm := range []float64{1500, 2000, 3000, 4000} {
-		w, err := m.At(Condition{RPM: rpm})
+		w, err := m.SparkRequirement(Condition{RPM: rpm})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,7 +96,7 @@ func TestBestTorquePhasing(t *testing.T) {
 		if rpm > 3500 {
 			lo = 4
 		}
-		within(t, "half burned at best torque, deg", 9, w.Half, lo, 11, "8 to 10, less 3 for what the model leaves out, 4 above 3500 rpm")
+		within(t, "half burned at best torque, deg", 9, w.HalfBurned, lo, 11, "8 to 10, less 3 for what the model leaves out, 4 above 3500 rpm")
 		within(t, "highest pressure at best torque, deg", 14, w.PeakPressure, 12, 18, "12 to 16, and 2 for the width of the flat top")
 		if !(w.MBTLate < w.MBT && w.MBT < w.MBTEarly) || !(w.MBTEarly-w.MBTLate > 5 && w.MBTEarly-w.MBTLate < 14) {
 			t.Errorf("flat top %g to %g about %g", w.MBTLate, w.MBTEarly, w.MBT)
@@ -109,7 +109,7 @@ func TestBestTorquePhasing(t *testing.T) {
 func TestTorqueAgainstRetard(t *testing.T) {
 	m := newModel(t, example())
 	cond := Condition{RPM: 2000}
-	trade, err := m.Trade(cond)
+	trade, err := m.SparkHook(cond)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -134,7 +134,7 @@ func TestTorqueAgainstRetard(t *testing.T) {
 func TestTrendsOfBestSpark(t *testing.T) {
 	m := newModel(t, example())
 	mbt := func(m *Model, c Condition) float64 {
-		w, err := m.At(c)
+		w, err := m.SparkRequirement(c)
 		if err != nil {
 			t.Fatal(err)
 		}

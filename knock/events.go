@@ -3,7 +3,7 @@ package knock
 import "math"
 
 // track keeps what only needs looking at the ends of steps.
-func (c *charge) track(out *outcome, angle float64, y *state) {
+func (c *charge) track(out *cycleResult, angle float64, y *state) {
 	if y[pressurePa] > out.peak {
 		out.peak, out.peakAt = y[pressurePa], angle
 	}
@@ -15,7 +15,7 @@ func cubic(f0, f1, d0, d1, s float64) float64 {
 }
 
 // peakInside looks for the pressure's maximum inside a step.
-func (c *charge) peakInside(out *outcome, angle, h float64, y0, d0, y1, d1 *state) {
+func (c *charge) peakInside(out *cycleResult, angle, h float64, y0, d0, y1, d1 *state) {
 	if !(d0[pressurePa] > 0 && d1[pressurePa] <= 0) {
 		return
 	}
@@ -37,7 +37,7 @@ func (c *charge) peakInside(out *outcome, angle, h float64, y0, d0, y1, d1 *stat
 
 // knockInside follows the integral through a step: where it passes one, and what it
 // is when the end gas is consumed.
-func (c *charge) knockInside(out *outcome, b *burning, start, angle, h, last float64, y0, d0, y1, d1 *state) {
+func (c *charge) knockInside(out *cycleResult, b *burning, start, angle, h, last float64, y0, d0, y1, d1 *state) {
 	f0, f1, a, d := y0[ignition], y1[ignition], h*d0[ignition], h*d1[ignition]
 	end := 1.0
 	if angle+h >= last {

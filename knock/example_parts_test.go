@@ -49,17 +49,17 @@ func ExampleModel_Cycle() {
 }
 
 // What a curve gives up over the speeds that a car is driven at.
-func ExampleModel_GivenUp() {
+func ExampleModel_DutyLoss() {
 	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
 	if err != nil {
 		log.Fatal(err)
 	}
 	curve := []knock.Point{{RPM: 1000, Degrees: 12}, {RPM: 3000, Degrees: 30}}
-	duty := []knock.Share{
+	duty := []knock.DutyPoint{
 		{Condition: knock.Condition{RPM: 1500}, Weight: 1},
 		{Condition: knock.Condition{RPM: 2500}, Weight: 2},
 	}
-	percent, each, err := m.GivenUp(context.Background(), curve, duty)
+	percent, each, err := m.DutyLoss(context.Background(), curve, duty)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -22,7 +22,7 @@ func ExampleModel_FullLoad() {
 		log.Fatal(err)
 	}
 	for _, w := range wants {
-		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.Limit, w.LimitLow, w.LimitHigh)
+		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Output:
 	// 1500 rpm: best 26, trace knock near 16 (4 to 31) deg BTDC
@@ -48,11 +48,11 @@ func ExampleModel_Calibrate() {
 		log.Fatal(err)
 	}
 	for _, m := range []*knock.Model{m, better} {
-		w, err := m.At(knock.Condition{RPM: 2000})
+		w, err := m.SparkRequirement(knock.Condition{RPM: 2000})
 		if err != nil {
 			log.Fatal(err)
 		}
-		fmt.Printf("RON %.0f: trace knock near %.0f (%.0f to %.0f)\n", m.Engine().Fuel.RON, w.Limit, w.LimitLow, w.LimitHigh)
+		fmt.Printf("RON %.0f: trace knock near %.0f (%.0f to %.0f)\n", m.Engine().Fuel.RON, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Output:
 	// RON 95: trace knock near 22 (20 to 25)
@@ -60,12 +60,12 @@ func ExampleModel_Calibrate() {
 }
 
 // Ten degrees late costs a few percent of torque; the first degrees cost nothing.
-func ExampleModel_Trade() {
+func ExampleModel_SparkHook() {
 	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
 	if err != nil {
 		log.Fatal(err)
 	}
-	t, err := m.Trade(knock.Condition{RPM: 2500})
+	t, err := m.SparkHook(knock.Condition{RPM: 2500})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -101,7 +101,7 @@ func ExampleModel_Curves() {
 	for i, p := range c.Allowed {
 		fmt.Printf("%.0f rpm: allowed %.0f, target %.0f (%.0f to %.0f)\n", p.RPM, p.Degrees, c.Target[i].Degrees, c.Target[i].Low, c.Target[i].High)
 	}
-	needs, err := m.OctaneRequired(context.Background(), c.Allowed, knock.Condition{})
+	needs, err := m.OctaneRequirement(context.Background(), c.Allowed, knock.Condition{})
 	if err != nil {
 		log.Fatal(err)
 	}

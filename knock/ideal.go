@@ -107,7 +107,7 @@ func (a AirStandard) read(c *charge) (IdealCycle, error) {
 	out := c.fire(birth, nil)
 	before := c.motor(0)
 	after := before
-	c.kindle(1, &after)
+	c.ignite(1, &after)
 	h, _ := c.unburned.At(300)
 	cold, _ := c.mix.products.At(300)
 	i := IdealCycle{T2: before[unburnedT], P2: before[pressurePa], T3: after[burnedT], P3: after[pressurePa],

@@ -25,7 +25,7 @@ type Axis struct {
 // Map answers over a grid: the result's first index follows rows, the second
 // columns; everything else is as in base. Mixtures are tabulated once each. It stops
 // with the context and tells progress how many cells are done.
-func (m *Model) Map(ctx context.Context, base Condition, rows, columns Axis, progress func(done, total int)) ([][]Want, error) {
+func (m *Model) Map(ctx context.Context, base Condition, rows, columns Axis, progress func(done, total int)) ([][]SparkRequirement, error) {
 	if len(rows.Values) == 0 || len(columns.Values) == 0 {
 		return nil, outOfRange("map values", 0, "", "one or more on each axis")
 	}
@@ -48,15 +48,15 @@ func (m *Model) Map(ctx context.Context, base Condition, rows, columns Axis, pro
 			cells = append(cells, cell{model, cond})
 		}
 	}
-	flat := make([]Want, len(cells))
+	flat := make([]SparkRequirement, len(cells))
 	err := parallel(ctx, len(cells), progress, func(i int) (err error) {
-		flat[i], err = cells[i].model.At(cells[i].cond)
+		flat[i], err = cells[i].model.SparkRequirement(cells[i].cond)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	out := make([][]Want, len(rows.Values))
+	out := make([][]SparkRequirement, len(rows.Values))
 	for i := range out {
 		out[i] = flat[i*width : (i+1)*width]
 	}

@@ -6,21 +6,21 @@ import (
 	"sync"
 )
 
-// Settings are the choices of a model; nil means the defaults.
-type Settings struct {
-	Scatter Scatter      // how far this engine may lie from the model
-	Flame   LaminarFlame // the fit by which burn angles follow the charge
+// ModelSettings are the choices of a model; nil means the defaults.
+type ModelSettings struct {
+	Prior PriorDeviations // how far this engine may lie from the model
+	Flame LaminarFlame    // the fit by which burn angles follow the charge
 }
 
 // Model is an engine ready to be asked. It is safe for use by several goroutines.
 // Make one with [New]; the zero value refuses every question.
 type Model struct {
-	engine   Engine
-	prior    tweak // standard deviations
-	belief   belief
-	burn     burnReference
-	geometry *geometry
-	mixtures *store
+	engine    Engine
+	prior     parameters // standard deviations
+	posterior posterior
+	burn      burnReference
+	geometry  *geometry
+	mixtures  *store
 }
 
 // store tabulates the gases of a fuel once for each mixture.
@@ -49,14 +49,14 @@ func (s *store) get(fuel Fuel, phi float64) (*mixture, error) {
 
 // New prepares a model of an engine. It refuses an engine or settings with a field
 // outside its range.
-func New(e Engine, s *Settings) (*Model, error) {
+func New(e Engine, s *ModelSettings) (*Model, error) {
 	if err := e.Check(); err != nil {
 		return nil, err
 	}
 	if s == nil {
-		s = &Settings{}
+		s = &ModelSettings{}
 	}
-	if err := s.Scatter.check(); err != nil {
+	if err := s.Prior.check(); err != nil {
 		return nil, err
 	}
 	if _, err := s.Flame.Speed(1, 700, 1e6, 0); err != nil {
@@ -66,8 +66,8 @@ func New(e Engine, s *Settings) (*Model, error) {
 	develop, rapid, _ := e.Chamber.Angles()
 	given := e.Develop != develop && e.Rapid != rapid // not merely the class's
 	e.Filling = append([]Filling(nil), e.Filling...)
-	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Scatter.sigma(given), mixtures: &store{list: map[blend]*mixture{}}}
-	m.belief = priorBelief(m.prior)
+	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Prior.sigma(given), mixtures: &store{list: map[blend]*mixture{}}}
+	m.posterior = priorDistribution(m.prior)
 	return m, m.reference(s.Flame)
 }
 
@@ -82,7 +82,7 @@ func (m *Model) reference(law LaminarFlame) error {
 		return err
 	}
 	var c charge
-	c.prepare(&e, cond, mix, &tweak{}, 950, &burnReference{1, 1, law}, newGeometry(e))
+	c.prepare(&e, cond, mix, &parameters{}, 950, &burnReference{1, 1, law}, newGeometry(e))
 	at := func(angle float64) float64 { return law.burnScale(c.flameState(angle), c.speed, c.flame) }
 	m.burn = burnReference{develop: at(-referenceSpark / 2), rapid: at(0), law: law}
 	return nil
@@ -95,7 +95,7 @@ func (m *Model) Engine() Engine {
 	return e
 }
 
-// point is one running point of the model: everything but the tweaks.
+// point is one running point of the model: everything but the parameters.
 type point struct {
 	model    *Model
 	engine   Engine
@@ -120,7 +120,7 @@ func (m *Model) at(cond Condition) (*point, error) {
 	p := &point{model: m, engine: m.engine, cond: cond, mix: mix, residual: 950}
 	var c charge
 	for range 3 {
-		p.fill(&c, &m.belief.mean)
+		p.fill(&c, &m.posterior.mean)
 		w := c.burn(20)
 		out := c.fire(math.Min(w.angle(0.5)-8, latestSearch), nil)
 		if !out.valid {
@@ -134,26 +134,26 @@ func (m *Model) at(cond Condition) (*point, error) {
 // residualAfter is the temperature of gas left in the cylinder: expanded from
 // exhaust opening to the exhaust pressure and a quarter of the way to the walls
 // (common practice: exhaust gas of 900 to 1000 K at full load and 2000 rpm).
-func (c *charge) residualAfter(out *outcome) float64 {
+func (c *charge) residualAfter(out *cycleResult) float64 {
 	t, p := out.end[burnedT], out.end[pressurePa]
 	t *= math.Pow(c.exhaust/p, 0.28/1.28)
 	return t + 0.25*(c.wallKelvin-t)
 }
 
-// fill prepares a charge of the point under a tweak.
-func (p *point) fill(c *charge, w *tweak) {
+// fill prepares a charge of the point under a parameter.
+func (p *point) fill(c *charge, w *parameters) {
 	c.prepare(&p.engine, p.cond, p.mix, w, p.residual, &p.model.burn, p.model.geometry)
 }
 
 // WithFuel returns the model with another fuel in the tank. What has been learned
-// about the engine stays; the new fuel's own rating adds its scatter of one octane
+// about the engine stays; the new fuel's own rating adds its deviation of one octane
 // number.
 func (m *Model) WithFuel(f Fuel) (*Model, error) {
 	n, err := m.with(func(e *Engine) { e.Fuel = f })
 	if err != nil {
 		return nil, err
 	}
-	n.belief = n.belief.widened(octane, newFuel)
+	n.posterior = n.posterior.widened(octane, newFuel)
 	return n, nil
 }
 

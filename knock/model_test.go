@@ -14,8 +14,8 @@ import (
 // MBT.
 func TestCalibration(t *testing.T) {
 	m := newModel(t, example())
-	at := func(m *Model, c Condition) Want {
-		w, err := m.At(c)
+	at := func(m *Model, c Condition) SparkRequirement {
+		w, err := m.SparkRequirement(c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -23,27 +23,27 @@ func TestCalibration(t *testing.T) {
 	}
 	slow, fast := Condition{RPM: 2000}, Condition{RPM: 3200}
 	prior := at(m, slow)
-	for _, heard := range []float64{prior.Limit - 7, prior.Limit, prior.Limit + 7} {
+	for _, heard := range []float64{prior.KLSA - 7, prior.KLSA, prior.KLSA + 7} {
 		one, err := m.Calibrate(Observation{Condition: slow, Kind: TraceKnock, Spark: heard})
 		if err != nil {
 			t.Fatal(err)
 		}
 		w := at(one, slow)
-		t.Logf("heard at %.1f: limit %.1f (%.1f to %.1f), before %.1f (%.1f to %.1f)", heard, w.Limit, w.LimitLow, w.LimitHigh, prior.Limit, prior.LimitLow, prior.LimitHigh)
+		t.Logf("heard at %.1f: limit %.1f (%.1f to %.1f), before %.1f (%.1f to %.1f)", heard, w.KLSA, w.KLSALow, w.KLSAHigh, prior.KLSA, prior.KLSALow, prior.KLSAHigh)
 		// The prior has its say: a deviation of one degree against one of five or six.
-		if !(math.Abs(w.Limit-heard) <= 0.6) {
-			t.Errorf("heard at %g, limit %g", heard, w.Limit)
+		if !(math.Abs(w.KLSA-heard) <= 0.6) {
+			t.Errorf("heard at %g, limit %g", heard, w.KLSA)
 		}
-		if !(w.LimitLow < heard && heard < w.LimitHigh) || !(w.LimitHigh-w.LimitLow < 0.4*(prior.LimitHigh-prior.LimitLow)) {
-			t.Errorf("band %g to %g after one observation, %g to %g before", w.LimitLow, w.LimitHigh, prior.LimitLow, prior.LimitHigh)
+		if !(w.KLSALow < heard && heard < w.KLSAHigh) || !(w.KLSAHigh-w.KLSALow < 0.4*(prior.KLSAHigh-prior.KLSALow)) {
+			t.Errorf("band %g to %g after one observation, %g to %g before", w.KLSALow, w.KLSAHigh, prior.KLSALow, prior.KLSAHigh)
 		}
-		two, err := one.Calibrate(Observation{Condition: fast, Kind: TraceKnock, Spark: at(one, fast).Limit - 3})
+		two, err := one.Calibrate(Observation{Condition: fast, Kind: TraceKnock, Spark: at(one, fast).KLSA - 3})
 		if err != nil {
 			t.Fatal(err)
 		}
 		a, b := at(one, fast), at(two, fast)
-		if !(b.LimitHigh-b.LimitLow < 0.7*(a.LimitHigh-a.LimitLow)) || !(b.Limit < a.Limit) {
-			t.Errorf("at 3200 rpm: %g to %g after two, %g to %g after one", b.LimitLow, b.LimitHigh, a.LimitLow, a.LimitHigh)
+		if !(b.KLSAHigh-b.KLSALow < 0.7*(a.KLSAHigh-a.KLSALow)) || !(b.KLSA < a.KLSA) {
+			t.Errorf("at 3200 rpm: %g to %g after two, %g to %g after one", b.KLSALow, b.KLSAHigh, a.KLSALow, a.KLSAHigh)
 		}
 	}
 	best, err := m.Calibrate(Observation{Condition: slow, Kind: BestTorque, Spark: prior.MBT + 4})
@@ -65,13 +65,13 @@ func TestCalibration(t *testing.T) {
 
 // Bayes' rule for one linear observation is known in closed form.
 func TestUpdateIsKalman(t *testing.T) {
-	prior := priorBelief(Scatter{}.sigma(false))
-	var slopes tweak
+	prior := priorDistribution(PriorDeviations{}.sigma(false))
+	var slopes parameters
 	for k := range slopes {
 		slopes[k] = float64(k%5) - 1.5
 	}
 	const seen, noise = 3.0, 0.8
-	post, err := prior.update(1, func(mean *tweak, _ int) (float64, tweak) {
+	post, err := prior.update(1, func(mean *parameters, _ int) (float64, parameters) {
 		value := 0.0
 		s := slopes
 		for k := range s {
@@ -108,10 +108,10 @@ func TestOctaneRoundTrip(t *testing.T) {
 		t.Fatal(err)
 	}
 	var curve []Point
-	for _, l := range curves.Limit {
+	for _, l := range curves.KLSA {
 		curve = append(curve, Point{l.RPM, l.Degrees})
 	}
-	needs, err := m.OctaneRequired(context.Background(), curve, Condition{})
+	needs, err := m.OctaneRequirement(context.Background(), curve, Condition{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +119,7 @@ func TestOctaneRoundTrip(t *testing.T) {
 		report(t, "octane of the tank at its limit", 93, n.Index, 0.03)
 	}
 	harder := []Point{{2000, curve[1].Degrees + 6}}
-	needs, err = m.OctaneRequired(context.Background(), harder, Condition{})
+	needs, err = m.OctaneRequirement(context.Background(), harder, Condition{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,11 +127,11 @@ func TestOctaneRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := better.At(Condition{RPM: 2000})
+	w, err := better.SparkRequirement(Condition{RPM: 2000})
 	if err != nil {
 		t.Fatal(err)
 	}
-	report(t, "limit of the fuel that a curve needs, deg", harder[0].Degrees, w.Limit, 0.03)
+	report(t, "limit of the fuel that a curve needs, deg", harder[0].Degrees, w.KLSA, 0.03)
 }
 
 // Curves keep their order: allowed below limit and MBT, target below both.
@@ -148,14 +148,14 @@ func TestCurves(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, w := range c.Wants {
-		if !(c.Allowed[i].Degrees <= w.MBT && c.Allowed[i].Degrees <= w.LimitLow-margin+1e-9) {
-			t.Errorf("%g rpm: allowed %g, MBT %g, low limit %g", w.RPM, c.Allowed[i].Degrees, w.MBT, w.LimitLow)
+	for i, w := range c.Requirements {
+		if !(c.Allowed[i].Degrees <= w.MBT && c.Allowed[i].Degrees <= w.KLSALow-margin+1e-9) {
+			t.Errorf("%g rpm: allowed %g, MBT %g, low limit %g", w.RPM, c.Allowed[i].Degrees, w.MBT, w.KLSALow)
 		}
-		if !(c.Target[i].Degrees <= w.MBT && c.Target[i].Degrees <= w.Limit-margin+1e-9) || !(c.Target[i].Low < c.Target[i].Degrees && c.Target[i].Degrees < c.Target[i].High) {
+		if !(c.Target[i].Degrees <= w.MBT && c.Target[i].Degrees <= w.KLSA-margin+1e-9) || !(c.Target[i].Low < c.Target[i].Degrees && c.Target[i].Degrees < c.Target[i].High) {
 			t.Errorf("%g rpm: target %+v", w.RPM, c.Target[i])
 		}
-		if !(w.LimitLow <= w.Limit && w.Limit <= w.LimitHigh) || (w.Limited && !(w.LimitLow < w.Limit && w.Limit < w.LimitHigh)) {
+		if !(w.KLSALow <= w.KLSA && w.KLSA <= w.KLSAHigh) || (w.KnockLimited && !(w.KLSALow < w.KLSA && w.KLSA < w.KLSAHigh)) {
 			t.Errorf("%g rpm: limit %+v", w.RPM, w)
 		}
 	}
@@ -166,15 +166,15 @@ func TestCurves(t *testing.T) {
 func TestCycleAgreesWithLimit(t *testing.T) {
 	m := newModel(t, example())
 	cond := Condition{RPM: 2000}
-	w, err := m.At(cond)
+	w, err := m.SparkRequirement(cond)
 	if err != nil {
 		t.Fatal(err)
 	}
-	before, err := m.Cycle(cond, w.Limit-0.1)
+	before, err := m.Cycle(cond, w.KLSA-0.1)
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, err := m.Cycle(cond, w.Limit+5)
+	after, err := m.Cycle(cond, w.KLSA+5)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -185,8 +185,8 @@ func TestCycleAgreesWithLimit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !(math.Abs(best.Torque/w.Torque-1) <= 1e-9) || !(math.Abs(best.Half-w.Half) <= 1e-9) || len(best.Samples) < 50 {
-		t.Errorf("at MBT: torque %g and %g, half burned %g and %g", best.Torque, w.Torque, best.Half, w.Half)
+	if !(math.Abs(best.Torque/w.Torque-1) <= 1e-9) || !(math.Abs(best.Half-w.HalfBurned) <= 1e-9) || len(best.Samples) < 50 {
+		t.Errorf("at MBT: torque %g and %g, half burned %g and %g", best.Torque, w.Torque, best.Half, w.HalfBurned)
 	}
 	if _, err := m.Cycle(cond, math.NaN()); !errors.Is(err, ErrRange) {
 		t.Errorf("no spark: got %v", err)
@@ -198,11 +198,11 @@ func TestNotKnockLimited(t *testing.T) {
 	e := example()
 	e.Fuel = Fuel{RON: 98, MON: 88}
 	m := newModel(t, e)
-	w, err := m.At(Condition{RPM: 2500, InletPressure: 45e3})
+	w, err := m.SparkRequirement(Condition{RPM: 2500, InletPressure: 45e3})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if w.Limited || !(math.Abs(w.Limit-math.Min(w.MBT+beyondBest, latestSearch)) <= 1e-9) || !(w.LimitHigh == w.Limit) {
+	if w.KnockLimited || !(math.Abs(w.KLSA-math.Min(w.MBT+beyondBest, latestSearch)) <= 1e-9) || !(w.KLSAHigh == w.KLSA) {
 		t.Errorf("cruise: %+v, want no limit up to %g", w, w.MBT+beyondBest)
 	}
 }
@@ -211,16 +211,16 @@ func TestNotKnockLimited(t *testing.T) {
 func TestGivenUp(t *testing.T) {
 	m := newModel(t, example())
 	var curve []Point
-	var duty []Share
+	var duty []DutyPoint
 	for _, rpm := range []float64{1500, 2500, 3500} {
-		w, err := m.At(Condition{RPM: rpm})
+		w, err := m.SparkRequirement(Condition{RPM: rpm})
 		if err != nil {
 			t.Fatal(err)
 		}
 		curve = append(curve, Point{rpm, w.MBT})
-		duty = append(duty, Share{Condition{RPM: rpm}, rpm})
+		duty = append(duty, DutyPoint{Condition{RPM: rpm}, rpm})
 	}
-	percent, each, err := m.GivenUp(context.Background(), curve, duty)
+	percent, each, err := m.DutyLoss(context.Background(), curve, duty)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -228,7 +228,7 @@ func TestGivenUp(t *testing.T) {
 		t.Errorf("at MBT %g %% is given up: %v", percent, each)
 	}
 	curve[1].Degrees -= 12
-	percent, each, err = m.GivenUp(context.Background(), curve, duty)
+	percent, each, err = m.DutyLoss(context.Background(), curve, duty)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -241,7 +241,7 @@ func TestGivenUp(t *testing.T) {
 // Maps answer like single questions, in any order and on any number of processors.
 func TestMapsAreTheSameEverywhere(t *testing.T) {
 	m := newModel(t, example())
-	ask := func() [][]Want {
+	ask := func() [][]SparkRequirement {
 		grid, err := m.Map(context.Background(), Condition{RPM: 2000}, Axis{Compression, []float64{8, 9.5}}, Axis{Octane, []float64{91, 95, 99}}, nil)
 		if err != nil {
 			t.Fatal(err)
@@ -255,19 +255,19 @@ func TestMapsAreTheSameEverywhere(t *testing.T) {
 	}
 	for i := range grid {
 		for j := 1; j < len(grid[i]); j++ {
-			if !(grid[i][j].Limit > grid[i][j-1].Limit) {
+			if !(grid[i][j].KLSA > grid[i][j-1].KLSA) {
 				t.Errorf("more octane lowers the limit: %+v", grid[i])
 			}
 		}
 	}
-	if !(grid[1][1].Limit < grid[0][1].Limit) {
+	if !(grid[1][1].KLSA < grid[0][1].KLSA) {
 		t.Error("more compression raises the limit")
 	}
 	single, err := m.WithCompressionRatio(9.5)
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := single.At(Condition{RPM: 2000})
+	w, err := single.SparkRequirement(Condition{RPM: 2000})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -282,7 +282,7 @@ func TestMapsAreTheSameEverywhere(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if grid[0][0].Limit == grid[0][1].Limit {
+		if grid[0][0].KLSA == grid[0][1].KLSA {
 			t.Errorf("axis %d changes nothing", q.axis)
 		}
 	}
@@ -298,9 +298,9 @@ func TestStopAndRefuse(t *testing.T) {
 	nan := math.NaN()
 	high := Observation{Condition: Condition{RPM: 2000}, Spark: 200}
 	refused := map[string]error{}
-	_, refused["speed"] = m.At(Condition{RPM: nan})
-	_, refused["inlet"] = m.At(Condition{RPM: 2000, InletPressure: -1})
-	_, refused["mixture"] = m.At(Condition{RPM: 2000, Mixture: 3})
+	_, refused["speed"] = m.SparkRequirement(Condition{RPM: nan})
+	_, refused["inlet"] = m.SparkRequirement(Condition{RPM: 2000, InletPressure: -1})
+	_, refused["mixture"] = m.SparkRequirement(Condition{RPM: 2000, Mixture: 3})
 	_, refused["spark"] = m.TorqueLoss(Condition{RPM: 2000}, nan)
 	_, refused["no torque"] = m.TorqueLoss(Condition{RPM: 5000, InletPressure: 25e3}, 20)
 	_, refused["observation"] = m.Calibrate(high)
@@ -309,10 +309,10 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["fuel"] = m.WithFuel(Fuel{})
 	_, refused["ratio"] = m.WithCompressionRatio(nan)
 	_, refused["margin"] = m.Curves(context.Background(), nil, -1, nil)
-	_, refused["empty curve"] = m.OctaneRequired(context.Background(), nil, Condition{})
-	_, refused["curve order"] = m.OctaneRequired(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
-	_, _, refused["duty"] = m.GivenUp(context.Background(), []Point{{2000, 10}}, nil)
-	_, _, refused["weight"] = m.GivenUp(context.Background(), []Point{{2000, 10}}, []Share{{Condition{RPM: 2000}, nan}})
+	_, refused["empty curve"] = m.OctaneRequirement(context.Background(), nil, Condition{})
+	_, refused["curve order"] = m.OctaneRequirement(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
+	_, _, refused["duty"] = m.DutyLoss(context.Background(), []Point{{2000, 10}}, nil)
+	_, _, refused["weight"] = m.DutyLoss(context.Background(), []Point{{2000, 10}}, []DutyPoint{{Condition{RPM: 2000}, nan}})
 	_, refused["map"] = m.Map(context.Background(), Condition{}, Axis{}, Axis{}, nil)
 	_, refused["map axis"] = m.Map(context.Background(), Condition{}, Axis{Quantity(99), []float64{1}}, Axis{Speed, []float64{2000}}, nil)
 	_, refused["altitude"] = AmbientAt(9000)
@@ -322,12 +322,12 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["gas speed"] = GasSpeed(nan, 5e-4, 350, 1e5, 5e-4, 3e6, 1e6)
 	_, refused["residual"] = ResidualFraction(2000, nan, 1e5, 1e5, 1, 8)
 	_, refused["overlap"] = OverlapFactor(nan, 0.08, 0.008, 0.035)
-	trade, err := m.Trade(Condition{RPM: 2000})
+	trade, err := m.SparkHook(Condition{RPM: 2000})
 	if err != nil {
 		t.Fatal(err)
 	}
 	_, refused["outside a trade"] = trade.Loss(80)
-	_, refused["empty trade"] = (&Trade{}).Loss(0)
+	_, refused["empty trade"] = (&SparkHook{}).Loss(0)
 	for name, err := range refused {
 		if !errors.Is(err, ErrRange) {
 			t.Errorf("%s: got %v, want a refusal", name, err)

@@ -31,7 +31,7 @@ func TestAnyEngineAnywhere(t *testing.T) {
 		if i%2 == 0 { // every other one is nearer to life
 			cond = Condition{RPM: uniform(700, 6000), InletPressure: uniform(0.5, 0.98) * 101325}
 		}
-		w, err := m.At(cond)
+		w, err := m.SparkRequirement(cond)
 		if err != nil {
 			if !errors.Is(err, ErrRange) {
 				t.Errorf("engine %d at %+v: %v", i, cond, err)
@@ -41,12 +41,12 @@ func TestAnyEngineAnywhere(t *testing.T) {
 		}
 		answered++
 		for name, x := range map[string]float64{"MBT": w.MBT, "late": w.MBTLate, "early": w.MBTEarly, "low": w.MBTLow, "high": w.MBTHigh,
-			"torque": w.Torque, "half": w.Half, "peak": w.PeakPressure, "limit": w.Limit, "limit low": w.LimitLow, "limit high": w.LimitHigh} {
+			"torque": w.Torque, "half": w.HalfBurned, "peak": w.PeakPressure, "limit": w.KLSA, "limit low": w.KLSALow, "limit high": w.KLSAHigh} {
 			if math.IsNaN(x) || math.IsInf(x, 0) {
 				t.Errorf("engine %d at %+v: %s is %g", i, cond, name, x)
 			}
 		}
-		if !(w.MBTLow <= w.MBT && w.MBT <= w.MBTHigh && w.MBTLate < w.MBT && w.MBT < w.MBTEarly && w.LimitLow <= w.Limit && w.Limit <= w.LimitHigh) {
+		if !(w.MBTLow <= w.MBT && w.MBT <= w.MBTHigh && w.MBTLate < w.MBT && w.MBT < w.MBTEarly && w.KLSALow <= w.KLSA && w.KLSA <= w.KLSAHigh) {
 			t.Errorf("engine %d at %+v: out of order %+v", i, cond, w)
 		}
 		if _, err := m.Calibrate(Observation{Condition: cond, Spark: uniform(-15, 60)}); err != nil && !errors.Is(err, ErrRange) {

@@ -37,7 +37,7 @@ func (r rated) model(t *testing.T) (*Model, Condition) {
 	e.Develop *= r.develop / burn.Develop
 	e.Rapid *= r.rapid / burn.Rapid
 	m := newModel(t, e)
-	m.belief.mean[octane] += deposits // it is kept clean
+	m.posterior.mean[octane] += deposits // it is kept clean
 	return m, cond
 }
 
@@ -64,15 +64,15 @@ func TestRatingEngine(t *testing.T) {
 		{"motor 90", 90, counterRatio(749), 19.4 - beyond, 900, 435, 1.10, 14, 16.5},
 	} {
 		m, cond := r.model(t)
-		w, err := m.At(cond)
+		w, err := m.SparkRequirement(cond)
 		if err != nil {
 			t.Fatal(err)
 		}
-		within(t, r.name+": trace knock, deg", r.spark, w.Limit, r.spark-(w.LimitHigh-w.Limit), r.spark+(w.Limit-w.LimitLow), "inside its own band")
+		within(t, r.name+": trace knock, deg", r.spark, w.KLSA, r.spark-(w.KLSAHigh-w.KLSA), r.spark+(w.KLSA-w.KLSALow), "inside its own band")
 		if i > 0 {
 			continue
 		}
-		report(t, "limit that the delay's scale is set to, deg", r.spark, w.Limit, 1)
+		report(t, "limit that the delay's scale is set to, deg", r.spark, w.KLSA, 1)
 		// Table 3 of that paper: a gas-exchange model fitted to the measured pressures. It
 		// needs four times the heat of the port that formulas give (Choi et al.), which is
 		// left out here: the charge is cooler, and the delay's scale makes up for it.
@@ -101,11 +101,11 @@ func TestOctaneOfCarburettedEngines(t *testing.T) {
 		e := example()
 		e.CompressionRatio, e.Fuel = ratio, Fuel{RON: 95, MON: 95 - sensitivity}
 		m := newModel(t, e)
-		w, err := m.At(Condition{RPM: 2000})
+		w, err := m.SparkRequirement(Condition{RPM: 2000})
 		if err != nil {
 			t.Fatal(err)
 		}
-		need, err := m.OctaneRequired(context.Background(), []Point{{2000, w.MBT - late}}, Condition{})
+		need, err := m.OctaneRequirement(context.Background(), []Point{{2000, w.MBT - late}}, Condition{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,13 +131,13 @@ func TestResearchEngineCarriesItsSpark(t *testing.T) {
 	for _, fuel := range []Fuel{{RON: 91, MON: 83}, {RON: 95, MON: 85}} {
 		e := NewEngine(1, 0.086, 0.086, 0.1435, 9.5, fuel)
 		e.Chamber, e.K = Compact, 0.1
-		w, err := newModel(t, e).At(Condition{RPM: 2500, Mixture: 1})
+		w, err := newModel(t, e).SparkRequirement(Condition{RPM: 2500, Mixture: 1})
 		if err != nil {
 			t.Fatal(err)
 		}
-		t.Logf("RON %g: best torque %.1f, limit %.1f (%.1f to %.1f)", fuel.RON, w.MBT, w.Limit, w.LimitLow, w.LimitHigh)
-		if !(w.LimitHigh > 28) {
-			t.Errorf("RON %g: limit at most %g, published more than 28", fuel.RON, w.LimitHigh)
+		t.Logf("RON %g: best torque %.1f, limit %.1f (%.1f to %.1f)", fuel.RON, w.MBT, w.KLSA, w.KLSALow, w.KLSAHigh)
+		if !(w.KLSAHigh > 28) {
+			t.Errorf("RON %g: limit at most %g, published more than 28", fuel.RON, w.KLSAHigh)
 		}
 	}
 }

@@ -40,7 +40,7 @@ func (r *reference) charge(t *testing.T) *charge {
 	c.r = c.unburned.GasConstant()
 	c.v0, _, _ = c.crank.at(c.closes)
 	c.p0 = c.mass * c.r * c.t0 / c.v0
-	c.walls(&e, &tweak{})
+	c.prepareHeatTransfer(&e, &parameters{})
 	c.rate = Delay{Scale: r.DelayScale}.rate(r.Octane)
 	c.rate.constant -= math.Log(c.second)
 	c.compress()

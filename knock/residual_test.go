@@ -9,7 +9,7 @@ import (
 // against the published correlation for both, J. W. Fox et al., SAE 931025 (from memory):
 // at light and middle load, where it was fitted, the cycle keeps an eighth to over a third less,
 // for its clearance gas is hotter than the correlation implies. That must stay within two
-// deviations of the scatter the model carries for it. A long cam keeps more.
+// deviations of the deviation the model carries for it. A long cam keeps more.
 func TestResidualGas(t *testing.T) {
 	e := example()
 	m := newModel(t, e)
@@ -24,7 +24,7 @@ func TestResidualGas(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			within(t, "residual gas over the correlation", 1, c.residual/want, math.Exp(-2*m.prior[residue]), math.Exp(2*m.prior[residue]), "two deviations of the model's own scatter")
+			within(t, "residual gas over the correlation", 1, c.residual/want, math.Exp(-2*m.prior[residue]), math.Exp(2*m.prior[residue]), "two deviations of the model's own deviation")
 			if got := c.p0 * c.v0 / (c.mass * c.r * c.t0); !(math.Abs(got-1) <= 1e-12) {
 				t.Errorf("gas law at inlet closing: %g", got)
 			}

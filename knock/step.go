@@ -20,7 +20,7 @@ type stepper struct {
 	ph      phase
 	y, k1   state
 	lnp, g  float64
-	current place
+	current crankState
 }
 
 // begin readies a stepper at a place.
@@ -35,7 +35,7 @@ func (c *charge) begin(s *stepper) {
 // conductance is worked out once in the middle and once at the end, where the inner
 // states agree to second order and better; the autoignition integral, on which
 // nothing depends, is Simpson's rule over the same states.
-func (c *charge) step(s *stepper, h float64, middle, to *place) {
+func (c *charge) step(s *stepper, h float64, middle, to *crankState) {
 	var k2, k3, k4, z state
 	y, k1 := &s.y, &s.k1
 	p0 := y[pressurePa]
@@ -86,7 +86,7 @@ func lnRatio(p, q float64) float64 {
 
 // compress fills the motored nodes from inlet closing to past the latest spark.
 func (c *charge) compress() {
-	var middle, to place
+	var middle, to crankState
 	s := stepper{ph: compression, y: state{pressurePa: c.p0, unburnedT: c.t0}}
 	angle := c.closes
 	c.at(angle, 0, nil, &s.current)
@@ -110,7 +110,7 @@ func (c *charge) motor(angle float64) state {
 	i := min(max(int((angle-c.closes)/motoredStep), 0), c.nodes-1)
 	s := c.motored[i].stepper
 	h := angle - c.motored[i].angle
-	var middle, to place
+	var middle, to crankState
 	c.at(c.motored[i].angle+h/2, 0, nil, &middle)
 	c.at(angle, 0, nil, &to)
 	c.step(&s, h, &middle, &to)

@@ -5,7 +5,7 @@ import "math"
 // brake returns the work per cycle and cylinder at the crankshaft, J: what the
 // cycle did between inlet closing and exhaust opening, the ends of the stroke, the
 // pumping loop and friction.
-func (c *charge) brake(e *Engine, out *outcome) float64 {
+func (c *charge) brake(e *Engine, out *cycleResult) float64 {
 	bottom := c.crank.clearance + c.crank.swept
 	opening, _, _ := c.crank.at(c.opens)
 	// Blow-down falls straight to the exhaust pressure; the charge rises straight
@@ -32,23 +32,23 @@ func friction(rpm float64) float64 {
 	return (0.97 + 0.15*n + 0.05*n*n) * 1e5
 }
 
-// phased returns the crankshaft work of a spark, shifted by what calibration has
+// brakeWork returns the crankshaft work of a spark, shifted by what calibration has
 // learned about the phasing of best torque.
-func (c *charge) phased(e *Engine, spark float64) float64 {
+func (c *charge) brakeWork(e *Engine, spark float64) float64 {
 	out := c.fire(spark-c.phasing, nil)
 	return c.brake(e, &out)
 }
 
-// best returns the spark of best torque with its work and half the curvature
+// bestTorqueSpark returns the spark of bestTorqueSpark torque with its work and half the curvature
 // there, J per degree squared (negative). Parabolas through three sparks, drawn
 // closer in turn: the top is smooth and flat.
-func (c *charge) best(e *Engine) (spark, work, curvature float64) {
+func (c *charge) bestTorqueSpark(e *Engine) (spark, work, curvature float64) {
 	w := c.burn(20)
 	spark = w.angle(0.5) - 7 + c.phasing
 	spark = math.Max(-5, math.Min(spark, latestSearch))
 	for _, h := range [...]float64{6, 3, 3} {
 		for range 6 {
-			a, b, d := c.phased(e, spark-h), c.phased(e, spark), c.phased(e, spark+h)
+			a, b, d := c.brakeWork(e, spark-h), c.brakeWork(e, spark), c.brakeWork(e, spark+h)
 			work = b
 			bend := (a + d - 2*b) / (2 * h * h)
 			curvature = bend

@@ -18,7 +18,7 @@ const engineStep = 500.0
 // the job takes.
 type requirement struct {
 	model *knock.Model
-	want  []knock.Want
+	want  []knock.SparkRequirement
 	mbt   advance.Curve
 	limit advance.Curve // best estimate; where none was found, the highest spark searched
 	loss  recipes.Loss
@@ -60,7 +60,7 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 	var mbt, limit []advance.Point
 	for i, w := range a.want {
 		mbt = append(mbt, advance.Point{RPM: w.RPM, Degrees: w.MBT})
-		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.Limit})
+		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.KLSA})
 		row := recipes.LossRow{RPM: w.RPM}
 		for _, off := range []float64{-30, -20, -12, -6, 0, 6, 12} {
 			lost, err := model.TorqueLoss(conditions[i], w.MBT+off)
@@ -93,7 +93,7 @@ func (a *requirement) part(j *Job) EnginePart {
 		p.Want = append(p.Want, WantRow{
 			RPM: w.RPM, MBT: r(w.MBT), MBTLow: r(w.MBTLow), MBTHigh: r(w.MBTHigh),
 			FlatLate: r(w.MBTLate), FlatEarly: r(w.MBTEarly),
-			Limited: w.Limited, Limit: r(w.Limit), LimitLow: r(w.LimitLow), LimitHigh: r(w.LimitHigh),
+			Limited: w.KnockLimited, Limit: r(w.KLSA), LimitLow: r(w.KLSALow), LimitHigh: r(w.KLSAHigh),
 		})
 	}
 	return p

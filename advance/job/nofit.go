@@ -53,7 +53,7 @@ func (j *Job) doubt(a *requirement) string {
 	}
 	at := a.near(j.Wish.AllIn.High) // near which the curve is all in
 	return fmt.Sprintf("The limit is reckoned without any knock heard on this engine, and recipes half-way up its band were tried too: at %.0f rpm the limit lies from %.1f to %.1f deg crank. A trace knock, or full load without knock, given under engine.observed, shows where; until then trust no timing beyond it.",
-		at.RPM, at.LimitLow, at.LimitHigh)
+		at.RPM, at.KLSALow, at.KLSAHigh)
 }
 
 // breach says how far a limit is broken, to what a light or a tachometer can

@@ -48,7 +48,7 @@ func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
 		if c := knocks(w, total, j.Settings.SigmaDegrees); c > at.chance {
 			at.chance, at.chanceRPM = c, w.RPM
 		}
-		if back := total - w.LimitLow; back > at.retard {
+		if back := total - w.KLSALow; back > at.retard {
 			at.retard, at.retardRPM = back, w.RPM
 		}
 		totals[i] = total
@@ -65,13 +65,13 @@ func (at *risk) back() float64 { return min(max(math.Ceil(at.retard), 0), furthe
 // knocks is the chance that a total meets trace knock: the limit taken as normal
 // on either side of its best estimate with 5 % beyond each edge of its band, the
 // total as set within the error of the light.
-func knocks(w knock.Want, total, light float64) float64 {
-	edge := w.Limit - w.LimitLow
-	if total > w.Limit {
-		edge = w.LimitHigh - w.Limit
+func knocks(w knock.SparkRequirement, total, light float64) float64 {
+	edge := w.KLSA - w.KLSALow
+	if total > w.KLSA {
+		edge = w.KLSAHigh - w.KLSA
 	}
 	deviation := math.Hypot(edge/distuv.UnitNormal.Quantile(0.95), light)
-	return distuv.UnitNormal.CDF((total - w.Limit) / deviation)
+	return distuv.UnitNormal.CDF((total - w.KLSA) / deviation)
 }
 
 // heard reports whether trace knock was ever heard on this engine. Without, the
@@ -94,7 +94,7 @@ var relaxedLimits = [...]float64{0.25, 0.5}
 func (a *requirement) relaxed(part float64) (advance.Curve, error) {
 	limit := make([]advance.Point, 0, len(a.want))
 	for _, w := range a.want {
-		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.Limit + part*(w.LimitHigh-w.Limit)})
+		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: w.KLSA + part*(w.KLSAHigh-w.KLSA)})
 	}
 	return advance.NewCurve(limit)
 }
@@ -103,12 +103,12 @@ func (a *requirement) relaxed(part float64) (advance.Curve, error) {
 func (j *Job) unproven(a *requirement) string {
 	at := a.near(j.Wish.AllIn.High)
 	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned without any knock heard on this engine, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Prove the timing as the sheet says before the engine is worked, and give the job what you hear under engine.observed.",
-		j.Wish.KnockMargin, at.RPM, sheet.Round(at.LimitLow), sheet.Round(at.LimitHigh))
+		j.Wish.KnockMargin, at.RPM, sheet.Round(at.KLSALow), sheet.Round(at.KLSAHigh))
 }
 
 // between returns the knock limit and its band at a speed, straight between the
 // speeds asked and held beyond them.
-func (a *requirement) between(rpm float64) knock.Want {
+func (a *requirement) between(rpm float64) knock.SparkRequirement {
 	i := 0
 	for i < len(a.want)-1 && a.want[i].RPM < rpm {
 		i++
@@ -116,10 +116,10 @@ func (a *requirement) between(rpm float64) knock.Want {
 	w := a.want[i]
 	if before := a.want[max(i-1, 0)]; before.RPM < rpm && rpm < w.RPM {
 		back := (w.RPM - rpm) / (w.RPM - before.RPM)
-		w.Limited = w.Limited && before.Limited
-		w.Limit += back * (before.Limit - w.Limit)
-		w.LimitLow += back * (before.LimitLow - w.LimitLow)
-		w.LimitHigh += back * (before.LimitHigh - w.LimitHigh)
+		w.KnockLimited = w.KnockLimited && before.KnockLimited
+		w.KLSA += back * (before.KLSA - w.KLSA)
+		w.KLSALow += back * (before.KLSALow - w.KLSALow)
+		w.KLSAHigh += back * (before.KLSAHigh - w.KLSAHigh)
 	}
 	w.RPM = rpm
 	return w
@@ -127,7 +127,7 @@ func (a *requirement) between(rpm float64) knock.Want {
 
 // near returns what the engine wants at the highest speed asked that does not lie
 // above rpm, or the lowest.
-func (a *requirement) near(rpm float64) knock.Want {
+func (a *requirement) near(rpm float64) knock.SparkRequirement {
 	at := a.want[0]
 	for _, w := range a.want {
 		if w.RPM <= rpm {

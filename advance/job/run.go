@@ -151,10 +151,10 @@ func reading(c advance.Curve, rpm float64) *float64 {
 // where one was found at both.
 func (a *requirement) limitAt(rpm float64) (limit, low, high *float64) {
 	w := a.between(rpm)
-	if !w.Limited {
+	if !w.KnockLimited {
 		return nil, nil, nil
 	}
-	return rounded(w.Limit), rounded(w.LimitLow), rounded(w.LimitHigh)
+	return rounded(w.KLSA), rounded(w.KLSALow), rounded(w.KLSAHigh)
 }
 
 // events lists what happens on the way up.

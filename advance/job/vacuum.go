@@ -27,13 +27,13 @@ func (j *Job) vacuumPart(chosen *choice, a *requirement) (*VacuumPart, error) {
 		// inlet pressure, less what the knock limit there forbids.
 		c := j.Condition
 		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
-		want, err := a.model.At(c)
+		want, err := a.model.SparkRequirement(c)
 		if err != nil {
 			return nil, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
 		}
 		wanted = want.MBT
-		if want.Limited {
-			wanted = min(wanted, want.Limit-j.Wish.KnockMargin)
+		if want.KnockLimited {
+			wanted = min(wanted, want.KLSA-j.Wish.KnockMargin)
 		}
 		part.Advice = append(part.Advice, fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is computed at %.1f deg (band %.1f to %.1f).",
 			v.Cruise, v.AtCruise/vacuum.InchOfMercury, want.MBT, want.MBTLow, want.MBTHigh))

@@ -69,7 +69,7 @@ func (s *Session) ask(ctx context.Context, p *Pump) (*Engine, error) {
 	for _, w := range want {
 		e.Want = append(e.Want, Want{
 			RPM: w.RPM, MBT: w.MBT, MBTLow: w.MBTLow, MBTHigh: w.MBTHigh,
-			Limited: w.Limited, Limit: w.Limit, LimitLow: w.LimitLow, LimitHigh: w.LimitHigh,
+			Limited: w.KnockLimited, Limit: w.KLSA, LimitLow: w.KLSALow, LimitHigh: w.KLSAHigh,
 		})
 	}
 	s.engine = e

@@ -50,9 +50,9 @@ var heard = []knock.Observation{
 }
 
 type limits struct {
-	before, after []knock.Want
+	before, after []knock.SparkRequirement
 	speed, load   []float64
-	grid          [][]knock.Want // by load, then speed
+	grid          [][]knock.SparkRequirement // by load, then speed
 }
 
 func even(lo, hi float64, n int) []float64 {
@@ -89,7 +89,7 @@ func (s *limits) print(out io.Writer) {
 	fmt.Fprintln(out, "full load       best torque   trace knock, 90 % band: before listening       after it")
 	for i, b := range s.before {
 		a := s.after[i]
-		fmt.Fprintf(out, "%5.0f rpm   %5.0f deg BTDC   %23s (%3.0f to %3.0f)   %16s (%3.0f to %3.0f)\n", b.RPM, a.MBT, limit(b), b.LimitLow, b.LimitHigh, limit(a), a.LimitLow, a.LimitHigh)
+		fmt.Fprintf(out, "%5.0f rpm   %5.0f deg BTDC   %23s (%3.0f to %3.0f)   %16s (%3.0f to %3.0f)\n", b.RPM, a.MBT, limit(b), b.KLSALow, b.KLSAHigh, limit(a), a.KLSALow, a.KLSAHigh)
 	}
 	for _, c := range sheet.EngineCautions() {
 		fmt.Fprintln(out, c)
@@ -97,18 +97,18 @@ func (s *limits) print(out io.Writer) {
 }
 
 // limit is the limit in words.
-func limit(w knock.Want) string {
-	if !w.Limited {
+func limit(w knock.SparkRequirement) string {
+	if !w.KnockLimited {
 		return "none found"
 	}
-	return fmt.Sprintf("%.0f", w.Limit)
+	return fmt.Sprintf("%.0f", w.KLSA)
 }
 
 func (s *limits) figures() ([]figure.Figure, error) {
 	band := figure.New("Knock limit at full load with its 90 % band, before and after two observations", "engine speed, rpm", "spark, deg before top centre")
 	for _, k := range []struct {
 		name   string
-		wants  []knock.Want
+		wants  []knock.SparkRequirement
 		colour color.NRGBA
 	}{{"before listening", s.before, figure.Orange}, {"after listening", s.after, figure.Blue}} {
 		if err := shade(band, k.name, k.wants, k.colour); err != nil {
@@ -145,16 +145,16 @@ func (s *limits) figures() ([]figure.Figure, error) {
 }
 
 // shade draws a limit as a line in its band, as far as one was found.
-func shade(p *plot.Plot, name string, wants []knock.Want, colour color.NRGBA) error {
+func shade(p *plot.Plot, name string, wants []knock.SparkRequirement, colour color.NRGBA) error {
 	var outline, line plotter.XYs
 	for _, w := range wants {
-		outline = append(outline, plotter.XY{X: w.RPM, Y: w.LimitHigh})
-		if w.Limited { // else the limit is only the end of the search
-			line = append(line, plotter.XY{X: w.RPM, Y: w.Limit})
+		outline = append(outline, plotter.XY{X: w.RPM, Y: w.KLSAHigh})
+		if w.KnockLimited { // else the limit is only the end of the search
+			line = append(line, plotter.XY{X: w.RPM, Y: w.KLSA})
 		}
 	}
 	for i := len(wants) - 1; i >= 0; i-- {
-		outline = append(outline, plotter.XY{X: wants[i].RPM, Y: wants[i].LimitLow})
+		outline = append(outline, plotter.XY{X: wants[i].RPM, Y: wants[i].KLSALow})
 	}
 	area, err := plotter.NewPolygon(outline)
 	if err != nil {
@@ -182,7 +182,7 @@ const most = 12.0 // crank degrees shown
 func (z surplus) Dims() (c, r int)   { return len(z.s.speed), len(z.s.load) }
 func (z surplus) X(c int) float64    { return z.s.speed[c] }
 func (z surplus) Y(r int) float64    { return z.s.load[r] / 1e3 }
-func (z surplus) Z(c, r int) float64 { w := z.s.grid[r][c]; return math.Min(w.LimitLow-w.MBT, most) }
+func (z surplus) Z(c, r int) float64 { w := z.s.grid[r][c]; return math.Min(w.KLSALow-w.MBT, most) }
 
 func (s *limits) contours() (*plot.Plot, error) {
 	p := figure.New("Low edge of the knock limit less best torque, deg: below zero the fuel rules, above it the flame", "engine speed, rpm", "inlet pressure, kPa absolute")

@@ -29,8 +29,8 @@ func TestRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, b := range s.before {
-		if a := s.after[i]; !(a.LimitHigh-a.LimitLow < 0.7*(b.LimitHigh-b.LimitLow)) {
-			t.Errorf("%g rpm: %g to %g after listening, %g to %g before", b.RPM, a.LimitLow, a.LimitHigh, b.LimitLow, b.LimitHigh)
+		if a := s.after[i]; !(a.KLSAHigh-a.KLSALow < 0.7*(b.KLSAHigh-b.KLSALow)) {
+			t.Errorf("%g rpm: %g to %g after listening, %g to %g before", b.RPM, a.KLSALow, a.KLSAHigh, b.KLSALow, b.KLSAHigh)
 		}
 	}
 	var out, problems bytes.Buffer

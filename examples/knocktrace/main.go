@@ -45,7 +45,7 @@ var condition = knock.Condition{RPM: 2000}
 
 // traces are three cycles about the knock limit.
 type traces struct {
-	want   knock.Want
+	want   knock.SparkRequirement
 	cycles []*knock.Cycle
 }
 
@@ -55,11 +55,11 @@ func study() (*traces, error) {
 		return nil, err
 	}
 	s := &traces{}
-	if s.want, err = m.At(condition); err != nil {
+	if s.want, err = m.SparkRequirement(condition); err != nil {
 		return nil, err
 	}
 	for _, more := range []float64{-10, 0.02, 10} {
-		c, err := m.Cycle(condition, s.want.Limit+more)
+		c, err := m.Cycle(condition, s.want.KLSA+more)
 		if err != nil {
 			return nil, err
 		}
@@ -70,7 +70,7 @@ func study() (*traces, error) {
 
 // print says in words what the plots show.
 func (s *traces) print(out io.Writer) {
-	fmt.Fprintf(out, "2000 rpm, full load: trace knock near %.0f deg BTDC, 90 %% band %.0f to %.0f (uncalibrated estimate)\n", s.want.Limit, s.want.LimitLow, s.want.LimitHigh)
+	fmt.Fprintf(out, "2000 rpm, full load: trace knock near %.0f deg BTDC, 90 %% band %.0f to %.0f (uncalibrated estimate)\n", s.want.KLSA, s.want.KLSALow, s.want.KLSAHigh)
 	for _, c := range s.cycles {
 		fmt.Fprintf(out, "spark %4.1f: %.0f bar at %.0f deg ATDC, end gas to %.0f K, ", c.Spark, c.PeakPressure/1e5, c.PeakAt, c.HottestEndGas)
 		if c.Knocks {

@@ -51,7 +51,7 @@ const (
 // row is one vacuum with what the engine wants there and how it burns.
 type row struct {
 	vacuum float64 // inHg
-	want   knock.Want
+	want   knock.SparkRequirement
 	cycle  *knock.Cycle
 }
 
@@ -86,9 +86,9 @@ func (s *loads) print(out io.Writer) {
 	fmt.Fprintf(out, "%.0f rpm, stoichiometric: what lighter load asks for\n", speed)
 	for i := 0; i < len(s.rows); i += 3 {
 		r := s.rows[i]
-		limit := fmt.Sprintf("trace knock near %.0f (%.0f to %.0f)", r.want.Limit, r.want.LimitLow, r.want.LimitHigh)
-		if !r.want.Limited {
-			limit = fmt.Sprintf("no knock found to %.0f (band from %.0f)", r.want.Limit, r.want.LimitLow)
+		limit := fmt.Sprintf("trace knock near %.0f (%.0f to %.0f)", r.want.KLSA, r.want.KLSALow, r.want.KLSAHigh)
+		if !r.want.KnockLimited {
+			limit = fmt.Sprintf("no knock found to %.0f (band from %.0f)", r.want.KLSA, r.want.KLSALow)
 		}
 		fmt.Fprintf(out, "%2.0f inHg: best %.0f (%.0f to %.0f) deg BTDC, %.0f more than at 1 inHg; 0-90 %% burned in %.0f deg, %.0f %% burned gas; %s\n",
 			r.vacuum, r.want.MBT, r.want.MBTLow, r.want.MBTHigh, r.want.MBT-s.rows[0].want.MBT, r.cycle.Develop+r.cycle.Rapid, 100*r.cycle.Residual, limit)
@@ -100,10 +100,10 @@ func (s *loads) print(out io.Writer) {
 
 func (s *loads) figures() ([]figure.Figure, error) {
 	spark := figure.New("Lighter load wants more spark and bears it: 2400 rpm, stoichiometric", "manifold vacuum, inHg", "spark, deg before top centre")
-	if err := band(spark, "best torque", figure.Green, s.rows, func(w knock.Want) (float64, float64, float64) { return w.MBTLow, w.MBT, w.MBTHigh }, func(knock.Want) bool { return true }); err != nil {
+	if err := band(spark, "best torque", figure.Green, s.rows, func(w knock.SparkRequirement) (float64, float64, float64) { return w.MBTLow, w.MBT, w.MBTHigh }, func(knock.SparkRequirement) bool { return true }); err != nil {
 		return nil, err
 	}
-	if err := band(spark, "knock limit", figure.Orange, s.rows, func(w knock.Want) (float64, float64, float64) { return w.LimitLow, w.Limit, w.LimitHigh }, func(w knock.Want) bool { return w.Limited }); err != nil {
+	if err := band(spark, "knock limit", figure.Orange, s.rows, func(w knock.SparkRequirement) (float64, float64, float64) { return w.KLSALow, w.KLSA, w.KLSAHigh }, func(w knock.SparkRequirement) bool { return w.KnockLimited }); err != nil {
 		return nil, err
 	}
 	spark.Add(plotter.NewGrid())
@@ -144,7 +144,7 @@ var ticks = plot.ConstantTicks{{Value: 3, Label: "3"}, {Value: 6, Label: "6"}, {
 
 // band draws the band of a value, and the value as a line where there is one: where no
 // knock was found, the band reaches up to the highest spark searched.
-func band(p *plot.Plot, name string, colour color.NRGBA, rows []row, read func(knock.Want) (lo, mid, hi float64), has func(knock.Want) bool) error {
+func band(p *plot.Plot, name string, colour color.NRGBA, rows []row, read func(knock.SparkRequirement) (lo, mid, hi float64), has func(knock.SparkRequirement) bool) error {
 	var line, outline, lower plotter.XYs
 	for _, r := range rows {
 		lo, mid, hi := read(r.want)

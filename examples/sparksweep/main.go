@@ -43,7 +43,7 @@ var condition = knock.Condition{RPM: 2000}
 
 // sweep is a row of cycles from a late to an early spark.
 type sweep struct {
-	want   knock.Want
+	want   knock.SparkRequirement
 	cycles []*knock.Cycle
 }
 
@@ -53,7 +53,7 @@ func study() (*sweep, error) {
 		return nil, err
 	}
 	s := &sweep{}
-	if s.want, err = m.At(condition); err != nil {
+	if s.want, err = m.SparkRequirement(condition); err != nil {
 		return nil, err
 	}
 	for spark := 0.0; spark <= 45; spark++ {
@@ -69,7 +69,7 @@ func study() (*sweep, error) {
 func (s *sweep) print(out io.Writer) {
 	w := s.want
 	fmt.Fprintf(out, "2000 rpm, full load: best torque %.0f N m at %.0f deg BTDC, flat from %.0f to %.0f (0.5 %%)\n", w.Torque, w.MBT, w.MBTLate, w.MBTEarly)
-	fmt.Fprintf(out, "trace knock near %.0f deg BTDC, 90 %% band %.0f to %.0f (uncalibrated estimate)\n", w.Limit, w.LimitLow, w.LimitHigh)
+	fmt.Fprintf(out, "trace knock near %.0f deg BTDC, 90 %% band %.0f to %.0f (uncalibrated estimate)\n", w.KLSA, w.KLSALow, w.KLSAHigh)
 	for i := 0; i < len(s.cycles); i += 5 {
 		c := s.cycles[i]
 		knocks := "no knock"
@@ -138,14 +138,14 @@ func (s *sweep) figures() ([]figure.Figure, error) {
 // band shades the 90 % band of the knock limit and draws the limit.
 func (s *sweep) band(p *plot.Plot, lo, hi float64) error {
 	w := s.want
-	area, err := plotter.NewPolygon(plotter.XYs{{X: w.LimitLow, Y: lo}, {X: w.LimitHigh, Y: lo}, {X: w.LimitHigh, Y: hi}, {X: w.LimitLow, Y: hi}})
+	area, err := plotter.NewPolygon(plotter.XYs{{X: w.KLSALow, Y: lo}, {X: w.KLSAHigh, Y: lo}, {X: w.KLSAHigh, Y: hi}, {X: w.KLSALow, Y: hi}})
 	if err != nil {
 		return err
 	}
 	shade := figure.Orange
 	shade.A = 40
 	area.Color, area.LineStyle.Width = shade, 0
-	limit, err := plotter.NewLine(plotter.XYs{{X: w.Limit, Y: lo}, {X: w.Limit, Y: hi}})
+	limit, err := plotter.NewLine(plotter.XYs{{X: w.KLSA, Y: lo}, {X: w.KLSA, Y: hi}})
 	if err != nil {
 		return err
 	}

@@ -31,8 +31,8 @@ func against(out io.Writer) error {
 		return err
 	}
 	bounds := func(rpm, pressure float64) (mapping.Bound, error) {
-		w, err := model.At(knock.Condition{RPM: rpm, InletPressure: pressure, Ambient: air.Pressure})
-		return mapping.Bound{MBT: w.MBT, Limited: w.Limited, Limit: w.Limit}, err
+		w, err := model.SparkRequirement(knock.Condition{RPM: rpm, InletPressure: pressure, Ambient: air.Pressure})
+		return mapping.Bound{MBT: w.MBT, Limited: w.KnockLimited, Limit: w.KLSA}, err
 	}
 	fmt.Fprintln(out, "total (best torque / trace knock), crank degrees; an uncalibrated engine model is good to several degrees")
 	fmt.Fprintf(out, "%8s", "rpm")

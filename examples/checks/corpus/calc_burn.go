@@ -11,8 +11,8 @@ func init() {
 	register("laminar flame", "knock.LaminarFlame.Speed", laminarFlame)
 	register("burn angle", "knock.LaminarFlame.BurnAngleRatio", burnAngle)
 	register("chamber", "knock.Chamber.Angles", chamber)
-	register("best phasing", "knock.Model.At", bestPhasing)
-	register("torque given up", "knock.Model.Trade, knock.Trade.Loss", torqueGivenUp)
+	register("best phasing", "knock.Model.SparkRequirement", bestPhasing)
+	register("torque given up", "knock.Model.SparkHook, knock.SparkHook.Loss", torqueGivenUp)
 }
 
 // wiebeBurn gives the exponent m and the angle of half burned from the two burn
@@ -97,8 +97,8 @@ func bestPhasing(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := m.At(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
-	return Found{"half burned": CrankDegrees(w.Half), "peak pressure": CrankDegrees(w.PeakPressure)}, err
+	w, err := m.SparkRequirement(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
+	return Found{"half burned": CrankDegrees(w.HalfBurned), "peak pressure": CrankDegrees(w.PeakPressure)}, err
 }
 
 func torqueGivenUp(g *Given) (Found, error) {
@@ -106,7 +106,7 @@ func torqueGivenUp(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	t, err := m.Trade(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
+	t, err := m.SparkHook(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
 	if err != nil {
 		return nil, err
 	}

@@ -13,8 +13,8 @@ func init() {
 	register("autoignition delay", "knock.Delay.Seconds", autoignitionDelay)
 	register("autoignition integral", "knock.Delay.Onset", autoignitionIntegral)
 	register("octane index", "knock.Fuel.Index", octaneIndex)
-	register("octane effects", "knock.Model.OctaneRequired, knock.Model.WithCompressionRatio", octaneEffects)
-	register("octane and mixture", "knock.Model.OctaneRequired", octaneAndMixture)
+	register("octane effects", "knock.Model.OctaneRequirement, knock.Model.WithCompressionRatio", octaneEffects)
+	register("octane and mixture", "knock.Model.OctaneRequirement", octaneAndMixture)
 }
 
 func autoignitionDelay(g *Given) (Found, error) {
@@ -82,13 +82,13 @@ func octaneNeedOf(g *Given) (*octaneNeed, error) {
 		return nil, err
 	}
 	rpm := g.CrankRPM("speed", advance.FourStroke)
-	w, err := m.At(knock.Condition{RPM: rpm})
-	return &octaneNeed{model: m, rpm: rpm, limit: w.Limit}, err
+	w, err := m.SparkRequirement(knock.Condition{RPM: rpm})
+	return &octaneNeed{model: m, rpm: rpm, limit: w.KLSA}, err
 }
 
 // at is the index under a condition with so many degrees of spark more.
 func (o *octaneNeed) at(m *knock.Model, c knock.Condition, more float64) float64 {
-	n, err := m.OctaneRequired(context.Background(), []knock.Point{{RPM: o.rpm, Degrees: o.limit + more}}, c)
+	n, err := m.OctaneRequirement(context.Background(), []knock.Point{{RPM: o.rpm, Degrees: o.limit + more}}, c)
 	if err != nil {
 		o.err = err
 		return 0

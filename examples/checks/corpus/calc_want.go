@@ -9,7 +9,7 @@ import (
 )
 
 func init() {
-	register("best spark", "knock.New, knock.Model.At", bestSpark)
+	register("best spark", "knock.New, knock.Model.SparkRequirement", bestSpark)
 }
 
 // bestSpark asks the engine model for the best spark at full load and, where a
@@ -20,18 +20,18 @@ func bestSpark(g *Given) (Found, error) {
 		return nil, err
 	}
 	speed := knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)}
-	full, err := m.At(speed)
+	full, err := m.SparkRequirement(speed)
 	if err != nil {
 		return nil, fmt.Errorf("full load: %w", err)
 	}
-	found := Found{"full load": CrankDegrees(full.MBT), "knock limit": CrankDegrees(full.Limit)}
+	found := Found{"full load": CrankDegrees(full.MBT), "knock limit": CrankDegrees(full.KLSA)}
 	if !g.Has("manifold vacuum") {
 		return found, nil
 	}
 	cruise := speed
 	cruise.InletPressure = g.SI("ambient", quantity.DimPressure) - g.SI("manifold vacuum", quantity.DimPressure)
 	cruise.Mixture = g.Number("cruise mixture")
-	part, err := m.At(cruise)
+	part, err := m.SparkRequirement(cruise)
 	if err != nil {
 		return nil, fmt.Errorf("part load: %w", err)
 	}

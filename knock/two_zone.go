@@ -6,8 +6,8 @@ import (
 	"example.org/bobweight/knock/gas"
 )
 
-// place is everything at a crank angle that does not depend on the state.
-type place struct {
+// crankState is everything at a crank angle that does not depend on the state.
+type crankState struct {
 	v, dv, wall float64 // m3, m3 per degree, m2
 	logV, power float64 // ln V and V^-1.3
 	x, dx       float64 // share burned, and its rate per degree
@@ -16,7 +16,7 @@ type place struct {
 
 // at fills a place; the burn starts at spark, here in degrees after top centre. A nil
 // burn is none, or one that is over.
-func (c *charge) at(angle, spark float64, b *burning, pl *place) {
+func (c *charge) at(angle, spark float64, b *burning, pl *crankState) {
 	c.path.at(angle, pl)
 	pl.x, pl.dx, pl.growth = 0, 0, 0
 	if y := angle - spark; y > 0 && b != nil {
@@ -39,7 +39,7 @@ func (w Wiebe) prepared() burning {
 // conductance returns what the walls take per degree of crank and per kelvin, J.
 // Until combustion the gas moves with the piston; then its speed grows with the
 // pressure above that of the motored cylinder.
-func (c *charge) conductance(ph phase, lnp, p float64, pl *place) float64 {
+func (c *charge) conductance(ph phase, lnp, p float64, pl *crankState) float64 {
 	speed := c.logPiston
 	if ph != compression {
 		speed = math.Log(c.piston + c.combustion*(p-c.motoredScale*pl.power))
@@ -57,7 +57,7 @@ func (c *charge) igniting(ph phase, lnp, t float64) float64 {
 
 // compressed is one zone of unburned gas: m cp dT = V dp - dQ, p V = m r T. g is
 // what the walls take per degree and kelvin.
-func (c *charge) compressed(pl *place, g float64, y, d *state) {
+func (c *charge) compressed(pl *crankState, g float64, y, d *state) {
 	p, t := y[pressurePa], y[unburnedT]
 	q := g * (t - c.wallKelvin)
 	_, cp := c.unburned.At(t)
@@ -75,7 +75,7 @@ func (c *charge) compressed(pl *place, g float64, y, d *state) {
 //	together  V_u + V_b = V
 //
 // The volume, differentiated, gives dp. Wall area is shared as volume is.
-func (c *charge) twoZones(pl *place, lnp, g float64, y, d *state) {
+func (c *charge) twoZones(pl *crankState, lnp, g float64, y, d *state) {
 	p, tu, tb := y[pressurePa], y[unburnedT], y[burnedT]
 	var b gas.Burned
 	c.mix.table.At(tb, lnp, &b)
@@ -105,7 +105,7 @@ func (c *charge) twoZones(pl *place, lnp, g float64, y, d *state) {
 }
 
 // expanding is one zone of burned gas.
-func (c *charge) expanding(pl *place, lnp, g float64, y, d *state) {
+func (c *charge) expanding(pl *crankState, lnp, g float64, y, d *state) {
 	p, tb := y[pressurePa], y[burnedT]
 	var b gas.Burned
 	c.mix.table.At(tb, lnp, &b)
@@ -131,7 +131,7 @@ const (
 	expansion
 )
 
-func (c *charge) slopes(ph phase, pl *place, lnp, g float64, y, d *state) {
+func (c *charge) slopes(ph phase, pl *crankState, lnp, g float64, y, d *state) {
 	switch ph {
 	case compression:
 		c.compressed(pl, g, y, d)

@@ -12,18 +12,18 @@ import (
 	"testing"
 )
 
-var quietTrials = flag.Int("quiet-trials", 60, "synthetic engines in the coverage test of a silence")
+var quietTrials = flag.Int("quiet-trials", 60, "synthetic engines in the coverage test of a no-knock observation")
 
-// Closed forms. A sharp silence at the middle of a wide belief leaves half a normal
+// Closed forms. A sharp no-knock observation at the middle of a wide prior leaves half a normal
 // distribution: mean -sigma sqrt(2/pi), variance sigma^2 (1 - 2/pi). One far below
-// the belief says nothing; the general case against the integral itself.
+// the posterior says nothing; the general case against the integral itself.
 func TestHearing(t *testing.T) {
 	const wide = 1e8
-	mean, variance, chance := hearing(0, wide)
+	mean, variance, chance := tiltedMoments(0, wide)
 	report(t, "half a normal: mean in deviations", -math.Sqrt(2/math.Pi), mean/math.Sqrt(wide), 1e-6)
 	report(t, "half a normal: variance in its own", 1-2/math.Pi, variance/wide, 1e-6)
 	report(t, "half a normal: chance", 0.5, chance, 1e-12)
-	mean, variance, _ = hearing(-40, 9)
+	mean, variance, _ = tiltedMoments(-40, 9)
 	report(t, "far below: mean", -40, mean, 1e-12)
 	report(t, "far below: variance", 9, variance, 1e-12)
 	for _, k := range []struct{ mean, variance float64 }{{1.5, 4}, {-2, 9}, {3, 1}, {0.2, 0.1}} {
@@ -35,18 +35,18 @@ func TestHearing(t *testing.T) {
 			w := math.Exp(-x*x/2) / math.Sqrt(2*math.Pi) * step * math.Erfc(v/math.Sqrt2) / 2
 			zero, one, two = zero+w, one+w*v, two+w*v*v
 		}
-		mean, variance, chance := hearing(k.mean, k.variance)
+		mean, variance, chance := tiltedMoments(k.mean, k.variance)
 		report(t, "chance by quadrature", zero, chance, 1e-9)
 		report(t, "mean by quadrature", one/zero, mean, 1e-9)
 		report(t, "variance by quadrature", two/zero-one*one/zero/zero, variance, 1e-8)
 	}
 }
 
-// The whole model against a method of its own: engines drawn from the belief, each
-// weighed by how likely it would have been silent. The belief after the silence has
+// The whole model against a method of its own: engines drawn from the posterior, each
+// weighed by how likely it would have been silent. The belief after the no-knock observation has
 // the mean and spread of the weighed engines at the spark heard and, through the
 // engine's physics, at another speed. What may be left is the bend of the model over
-// the belief, which is linearised (before any observation the linear deviation of the
+// the posterior, which is linearised (before any observation the linear deviation of the
 // level at 3000 rpm already lies a tenth below that of draws, and closer to best
 // torque the level bends more), and the draws' own scatter of 2 %, as about half of the
 // engines are silent.
@@ -69,16 +69,16 @@ func TestQuietAgainstDraws(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 0x71756965))
 	var weight, mean, square [3]float64
 	for range draws {
-		z := make([]float64, len(m.belief.root))
+		z := make([]float64, len(m.posterior.root))
 		for k := range z {
 			z[k] = r.NormFloat64()
 		}
-		w := m.belief.at(z)
+		w := m.posterior.at(z)
 		v, _ := here.miss(&w, &obs)
 		silent := math.Erfc(v/math.Sqrt2) / 2
 		var c charge
 		there.fill(&c, &w)
-		for i, x := range [...]float64{v, c.level(22)} {
+		for i, x := range [...]float64{v, c.knockLevel(22)} {
 			weight[i], mean[i], square[i] = weight[i]+silent, mean[i]+silent*x, square[i]+silent*x*x
 		}
 	}
@@ -88,62 +88,62 @@ func TestQuietAgainstDraws(t *testing.T) {
 		report(t, what+": mean, in deviations from the draws", 0, (got-mu)/deviation, 0.15)
 		report(t, what+": deviation over that of the draws", 1, spread/deviation, 0.15)
 	}
-	v, slopes := here.miss(&after.belief.mean, &obs)
-	check("at the spark heard", 0, v, after.belief.spread(&slopes))
+	v, slopes := here.miss(&after.posterior.mean, &obs)
+	check("at the spark heard", 0, v, after.posterior.spread(&slopes))
 	var c charge
-	there.fill(&c, &after.belief.mean)
-	slopes = there.levelSlopes(&after.belief.mean, 22)
-	check("at 3000 rpm", 1, c.level(22), after.belief.spread(&slopes))
+	there.fill(&c, &after.posterior.mean)
+	slopes = there.levelSlopes(&after.posterior.mean, 22)
+	check("at 3000 rpm", 1, c.knockLevel(22), after.posterior.spread(&slopes))
 }
 
 // told is what an engine wants at a running point after observations.
-func told(t *testing.T, m *Model, at Condition, obs ...Observation) Want {
+func told(t *testing.T, m *Model, at Condition, obs ...Observation) SparkRequirement {
 	t.Helper()
 	n, err := m.Calibrate(obs...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := n.At(at)
+	w, err := n.SparkRequirement(at)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return w
 }
 
-// A silence raises the low end of the band and the best estimate, and the more the
-// later it falls; a silence far below the band changes nothing; one that contradicts
+// A no-knock observation raises the low end of the band and the best estimate, and the more the
+// later it falls; a no-knock observation far below the band changes nothing; one that contradicts
 // a trace knock is refused; the order of observations does not matter.
 func TestQuietLimits(t *testing.T) {
 	m := newModel(t, example())
 	at := Condition{RPM: 2500}
-	before, err := m.At(at)
+	before, err := m.SparkRequirement(at)
 	if err != nil {
 		t.Fatal(err)
 	}
 	last := before
-	for _, spark := range []float64{before.LimitLow, before.Limit, before.Limit + 5} {
+	for _, spark := range []float64{before.KLSALow, before.KLSA, before.KLSA + 5} {
 		w := told(t, m, at, Observation{Condition: at, Kind: NoKnock, Spark: spark})
-		t.Logf("no knock at %.1f: limit %.1f (%.1f to %.1f)", spark, w.Limit, w.LimitLow, w.LimitHigh)
-		if !(w.Limit > last.Limit && w.LimitLow > last.LimitLow && w.LimitHigh-w.LimitLow < last.LimitHigh-last.LimitLow) {
-			t.Errorf("no knock at %.1f deg: %.2f (%.2f to %.2f) after %.2f (%.2f to %.2f)", spark, w.Limit, w.LimitLow, w.LimitHigh, last.Limit, last.LimitLow, last.LimitHigh)
+		t.Logf("no knock at %.1f: limit %.1f (%.1f to %.1f)", spark, w.KLSA, w.KLSALow, w.KLSAHigh)
+		if !(w.KLSA > last.KLSA && w.KLSALow > last.KLSALow && w.KLSAHigh-w.KLSALow < last.KLSAHigh-last.KLSALow) {
+			t.Errorf("no knock at %.1f deg: %.2f (%.2f to %.2f) after %.2f (%.2f to %.2f)", spark, w.KLSA, w.KLSALow, w.KLSAHigh, last.KLSA, last.KLSALow, last.KLSAHigh)
 		}
 		last = w
 	}
 	silent := Observation{Condition: at, Kind: NoKnock, Spark: -15}
 	w := told(t, m, at, silent)
-	report(t, "limit after a silence far below it", before.Limit, w.Limit, 0.02)
+	report(t, "limit after a no-knock observation far below it", before.KLSA, w.KLSA, 0.02)
 
-	heard := Observation{Condition: at, Kind: TraceKnock, Spark: before.Limit}
-	early := Observation{Condition: at, Kind: TraceKnock, Spark: before.Limit - 10}
-	if _, err := m.Calibrate(early, Observation{Condition: at, Kind: NoKnock, Spark: before.Limit + 10}); !errors.Is(err, ErrRange) {
+	heard := Observation{Condition: at, Kind: TraceKnock, Spark: before.KLSA}
+	early := Observation{Condition: at, Kind: TraceKnock, Spark: before.KLSA - 10}
+	if _, err := m.Calibrate(early, Observation{Condition: at, Kind: NoKnock, Spark: before.KLSA + 10}); !errors.Is(err, ErrRange) {
 		t.Errorf("no knock 20 deg beyond a trace knock: got %v, want a refusal", err)
 	}
-	one, two := Observation{Condition: at, Kind: NoKnock, Spark: before.Limit + 2}, Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: before.Limit + 6}
+	one, two := Observation{Condition: at, Kind: NoKnock, Spark: before.KLSA + 2}, Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: before.KLSA + 6}
 	a, b := told(t, m, at, one, heard, two), told(t, m, at, two, one, heard)
-	report(t, "limit whatever the order", a.Limit, b.Limit, 0.01)
+	report(t, "limit whatever the order", a.KLSA, b.KLSA, 0.01)
 }
 
-// What a silence leaves is, to how exactly the search settles, the half-cut normal of
+// What a no-knock observation leaves is, to how exactly the search settles, the half-cut normal of
 // what was held before, told at the same point: the closed form of [hearing] at the
 // end of all linearising.
 func TestQuietIsWhatHearingSays(t *testing.T) {
@@ -158,37 +158,37 @@ func TestQuietIsWhatHearingSays(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		v, slopes := p.miss(&n.belief.mean, &obs)
-		centre, deviation := v, m.belief.spread(&slopes)
+		v, slopes := p.miss(&n.posterior.mean, &obs)
+		centre, deviation := v, m.posterior.spread(&slopes)
 		for k, s := range slopes {
-			centre += s * (m.belief.mean[k] - n.belief.mean[k])
+			centre += s * (m.posterior.mean[k] - n.posterior.mean[k])
 		}
-		mean, variance, _ := hearing(centre, deviation*deviation)
-		report(t, "mean after a silence, in deviations", mean/deviation, v/deviation, 2*unmoved)
-		report(t, "deviation after a silence over that before", math.Sqrt(variance)/deviation, n.belief.spread(&slopes)/deviation, 2*unmoved)
+		mean, variance, _ := tiltedMoments(centre, deviation*deviation)
+		report(t, "mean after a no-knock observation, in deviations", mean/deviation, v/deviation, 2*convergence)
+		report(t, "deviation after a no-knock observation over that before", math.Sqrt(variance)/deviation, n.posterior.spread(&slopes)/deviation, 2*convergence)
 	}
 }
 
-// Beyond the spark at which a silence still tells something it tells no less and no
+// Beyond the spark at which a no-knock observation still tells something it tells no less and no
 // more; before it, the later the more. The default of its error is the two degrees
-// stated. A silence that one engine in a hundred would keep is believed, what none
+// stated. A no-knock observation that one engine in a hundred would keep is believed, what none
 // would is refused with spark and speed.
 func TestQuietTells(t *testing.T) {
 	m := newModel(t, example())
 	at := Condition{RPM: 2500}
-	want, err := m.At(at)
+	want, err := m.SparkRequirement(at)
 	if err != nil {
 		t.Fatal(err)
 	}
-	after := func(spark, sigma float64) Want {
+	after := func(spark, sigma float64) SparkRequirement {
 		return told(t, m, at, Observation{Condition: at, Kind: NoKnock, Spark: spark, Sigma: sigma})
 	}
 	near, edge, far := after(want.MBT+7, 0), after(want.MBT+10, 0), after(want.MBT+20, 0)
-	if !(near.LimitLow < edge.LimitLow) || edge != far {
-		t.Errorf("limit from %.2f after a silence 7 deg past best torque, %.2f at 10, %.2f at 20", near.LimitLow, edge.LimitLow, far.LimitLow)
+	if !(near.KLSALow < edge.KLSALow) || edge != far {
+		t.Errorf("limit from %.2f after a no-knock observation 7 deg past best torque, %.2f at 10, %.2f at 20", near.KLSALow, edge.KLSALow, far.KLSALow)
 	}
-	if a, b := after(want.Limit, 0), after(want.Limit, 2); a != b {
-		t.Errorf("error of a silence not given: %+v; 2 deg: %+v", a, b)
+	if a, b := after(want.KLSA, 0), after(want.KLSA, 2); a != b {
+		t.Errorf("error of a no-knock observation not given: %+v; 2 deg: %+v", a, b)
 	}
 	believed := 1.0
 	for ron := 95.0; ; ron-- {
@@ -197,9 +197,9 @@ func TestQuietTells(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		v, slopes := p.miss(&m.belief.mean, &obs)
-		deviation := m.belief.spread(&slopes)
-		_, _, chance := hearing(v, deviation*deviation)
+		v, slopes := p.miss(&m.posterior.mean, &obs)
+		deviation := m.posterior.spread(&slopes)
+		_, _, chance := tiltedMoments(v, deviation*deviation)
 		if _, err = m.Calibrate(obs); err == nil {
 			believed = math.Min(believed, chance)
 			continue
@@ -212,29 +212,29 @@ func TestQuietTells(t *testing.T) {
 	}
 }
 
-// Trace knock and, a few degrees past it, silence: nothing unusual by ear. The limit
-// moves up from the trace, the more the later the silence, and stays within the
+// Trace knock and, a few degrees past it, no-knock observation: nothing unusual by ear. The limit
+// moves up from the trace, the more the later the no-knock observation, and stays within the
 // trace's own error of it.
 func TestQuietPastATrace(t *testing.T) {
 	m := newModel(t, example())
 	at := Condition{RPM: 2500}
-	want, err := m.At(at)
+	want, err := m.SparkRequirement(at)
 	if err != nil {
 		t.Fatal(err)
 	}
-	last := want.Limit
+	last := want.KLSA
 	for _, past := range []float64{0, 1, 2, 3} {
 		w := told(t, m, at,
-			Observation{Condition: at, Kind: TraceKnock, Spark: want.Limit},
-			Observation{Condition: at, Kind: NoKnock, Spark: want.Limit + past})
-		if !(w.Limit > last && w.Limit < want.Limit+1) {
-			t.Errorf("trace knock at %.1f deg, none %.0f later: limit %.2f, after %.2f", want.Limit, past, w.Limit, last)
+			Observation{Condition: at, Kind: TraceKnock, Spark: want.KLSA},
+			Observation{Condition: at, Kind: NoKnock, Spark: want.KLSA + past})
+		if !(w.KLSA > last && w.KLSA < want.KLSA+1) {
+			t.Errorf("trace knock at %.1f deg, none %.0f later: limit %.2f, after %.2f", want.KLSA, past, w.KLSA, last)
 		}
-		last = w.Limit
+		last = w.KLSA
 	}
 }
 
-// Honest observations settle: trace knock, heard twice a degree apart, and silence
+// Honest observations settle: trace knock, heard twice a degree apart, and no-knock observation
 // some degrees below it.
 func TestQuietSettles(t *testing.T) {
 	m := newModel(t, example())
@@ -243,8 +243,8 @@ func TestQuietSettles(t *testing.T) {
 		Observation{Condition: Condition{RPM: 3000}, Kind: NoKnock, Spark: 33.86525188618012},
 		Observation{Condition: Condition{RPM: 3500}, Kind: TraceKnock, Spark: 41.2580939655433},
 		Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: 35.45212242522372})
-	if mean := (42.338 + 41.258) / 2; !(w.LimitLow < mean && mean < w.LimitHigh) {
-		t.Errorf("trace knock at %.1f deg on average: limit %.1f (%.1f to %.1f)", mean, w.Limit, w.LimitLow, w.LimitHigh)
+	if mean := (42.338 + 41.258) / 2; !(w.KLSALow < mean && mean < w.KLSAHigh) {
+		t.Errorf("trace knock at %.1f deg on average: limit %.1f (%.1f to %.1f)", mean, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 }
 
@@ -266,7 +266,7 @@ func TestQuietCoverage(t *testing.T) {
 			return nil // knock was heard
 		}
 		quiet++
-		if limit >= w.LimitLow && limit <= w.LimitHigh {
+		if limit >= w.KLSALow && limit <= w.KLSAHigh {
 			held++
 		}
 		return nil
@@ -275,18 +275,18 @@ func TestQuietCoverage(t *testing.T) {
 		t.Fatal(err)
 	}
 	share, floor := float64(held)/float64(quiet), 0.9-2.5*math.Sqrt(0.09/float64(quiet))
-	t.Logf("%d of %d engines silent at %d deg; limit %.1f (%.1f to %.1f) held %.1f %%, asked for at least %.1f %%", quiet, *quietTrials, spark, w.Limit, w.LimitLow, w.LimitHigh, 100*share, 100*floor)
+	t.Logf("%d of %d engines silent at %d deg; limit %.1f (%.1f to %.1f) held %.1f %%, asked for at least %.1f %%", quiet, *quietTrials, spark, w.KLSA, w.KLSALow, w.KLSAHigh, 100*share, 100*floor)
 	if !(share >= floor) {
 		t.Errorf("band holds %.1f %% of silent engines, want %.1f %%", 100*share, 100*floor)
 	}
 }
 
-// However many silences there are, and however alike, they settle: what is told twice
+// However many no-knock observations there are, and however alike, they settle: what is told twice
 // tells no less, a mild one no more than nothing, and the order changes nothing.
 func TestManySilences(t *testing.T) {
 	m := newModel(t, example())
 	at := Condition{RPM: 2000}
-	after := func(obs ...Observation) Want {
+	after := func(obs ...Observation) SparkRequirement {
 		t.Helper()
 		return told(t, m, at, obs...)
 	}
@@ -295,14 +295,14 @@ func TestManySilences(t *testing.T) {
 	for k := range 8 {
 		same = append(same, Observation{Condition: at, Kind: NoKnock, Spark: 25})
 		w := after(same...)
-		if !(w.LimitLow > last) {
-			t.Errorf("%d silences: limit from %.2f, one less %.2f", k+1, w.LimitLow, last)
+		if !(w.KLSALow > last) {
+			t.Errorf("%d silences: limit from %.2f, one less %.2f", k+1, w.KLSALow, last)
 		}
-		last = w.LimitLow
+		last = w.KLSALow
 		mild = append(mild, Observation{Condition: Condition{RPM: 1000 + 150*float64(k)}, Kind: NoKnock, Spark: 2*float64(k) - 15})
 	}
-	if a, b := after(), after(mild...); !(b.Limit >= a.Limit && b.Limit < a.Limit+0.5) {
-		t.Errorf("eight mild silences: limit %.2f after %.2f", b.Limit, a.Limit)
+	if a, b := after(), after(mild...); !(b.KLSA >= a.KLSA && b.KLSA < a.KLSA+0.5) {
+		t.Errorf("eight mild silences: limit %.2f after %.2f", b.KLSA, a.KLSA)
 	}
 	for _, rpm := range []float64{1200, 1800, 2400, 3000} {
 		for _, spark := range []float64{18, 20, 22} {
@@ -311,7 +311,7 @@ func TestManySilences(t *testing.T) {
 	}
 	forth := after(proved...)
 	slices.Reverse(proved)
-	report(t, "limit of twelve silences, whatever the order", forth.Limit, after(proved...).Limit, 0.02)
+	report(t, "limit of twelve silences, whatever the order", forth.KLSA, after(proved...).KLSA, 0.02)
 	if _, err := m.Calibrate(make([]Observation, MaxObservations+1)...); !errors.Is(err, ErrRange) {
 		t.Errorf("%d observations: got %v", MaxObservations+1, err)
 	}
@@ -323,16 +323,16 @@ func TestManySilences(t *testing.T) {
 func TestLateTraceKnock(t *testing.T) {
 	m := newModel(t, example())
 	at := Condition{RPM: 2500}
-	want, err := m.At(at)
+	want, err := m.SparkRequirement(at)
 	if err != nil {
 		t.Fatal(err)
 	}
 	last := 0.0
 	for spark := want.MBT; spark < 70; spark += 5 {
 		w := told(t, m, at, Observation{Condition: at, Kind: TraceKnock, Spark: spark})
-		if !(w.Limit >= last && w.Limit <= spark+1) {
-			t.Errorf("trace knock at %.1f deg: limit %.2f, five degrees sooner %.2f", spark, w.Limit, last)
+		if !(w.KLSA >= last && w.KLSA <= spark+1) {
+			t.Errorf("trace knock at %.1f deg: limit %.2f, five degrees sooner %.2f", spark, w.KLSA, last)
 		}
-		last = w.Limit
+		last = w.KLSA
 	}
 }

@@ -8,7 +8,7 @@ import (
 
 // FullLoad answers for full load at each speed of rpm, in their order. It stops
 // with the context and tells progress, if given, how many are done.
-func (m *Model) FullLoad(ctx context.Context, rpm []float64, progress func(done, total int)) ([]Want, error) {
+func (m *Model) FullLoad(ctx context.Context, rpm []float64, progress func(done, total int)) ([]SparkRequirement, error) {
 	conditions := make([]Condition, len(rpm))
 	for i, n := range rpm {
 		conditions[i].RPM = n
@@ -19,10 +19,10 @@ func (m *Model) FullLoad(ctx context.Context, rpm []float64, progress func(done,
 // Each answers for many running points, in their order, on all processors. It stops
 // with the context and tells progress, if given, how many are done; progress is
 // never called by two goroutines at once.
-func (m *Model) Each(ctx context.Context, conditions []Condition, progress func(done, total int)) ([]Want, error) {
-	wants := make([]Want, len(conditions))
+func (m *Model) Each(ctx context.Context, conditions []Condition, progress func(done, total int)) ([]SparkRequirement, error) {
+	wants := make([]SparkRequirement, len(conditions))
 	err := parallel(ctx, len(conditions), progress, func(i int) (err error) {
-		wants[i], err = m.At(conditions[i])
+		wants[i], err = m.SparkRequirement(conditions[i])
 		return err
 	})
 	if err != nil {

@@ -11,7 +11,7 @@ import (
 // TorqueLoss returns the share of the best torque at the crankshaft that a spark in
 // crank degrees before top centre gives up, 0 to 1. It refuses a running point at
 // which the engine makes no torque, and a spark outside -20 to 80. For many sparks
-// at one running point ask [Model.Trade] once.
+// at one running point ask [Model.SparkHook] once.
 func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
 	if err := checkSpark(spark); err != nil {
 		return 0, err
@@ -25,7 +25,7 @@ func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return math.Max(0, math.Min(1, 1-c.phased(&p.engine, spark)/top)), nil
+	return math.Max(0, math.Min(1, 1-c.brakeWork(&p.engine, spark)/top)), nil
 }
 
 func checkSpark(spark float64) error {
@@ -35,27 +35,27 @@ func checkSpark(spark float64) error {
 // driving fills a charge and returns MBT and its work; it refuses an engine that
 // does not drive.
 func (p *point) driving(c *charge) (mbt, top float64, err error) {
-	p.fill(c, &p.model.belief.mean)
-	mbt, top, _ = c.best(&p.engine)
+	p.fill(c, &p.model.posterior.mean)
+	mbt, top, _ = c.bestTorqueSpark(&p.engine)
 	if !(top > 0) {
 		return 0, 0, outOfRange("torque at engine speed", p.cond.RPM, "rpm crank", "a running point at which the engine drives")
 	}
 	return mbt, top, nil
 }
 
-// Trade is torque against spark at one running point, tabulated.
-type Trade struct {
+// SparkHook is torque against spark at one running point, tabulated.
+type SparkHook struct {
 	mbt    float64
 	lo, hi float64
 	curve  interp.NaturalCubic
 }
 
 // Sparks at which a trade is tabulated, crank degrees from MBT.
-const tradeLate, tradeEarly, tradeStep = 44.0, 24.0, 4.0
+const hookLate, hookEarly, hookStep = 44.0, 24.0, 4.0
 
-// Trade tabulates the torque given up from 44 degrees late (20 degrees after top
+// SparkHook tabulates the torque given up from 44 degrees late (20 degrees after top
 // centre at most) to 24 degrees early of MBT. It refuses a running point at which the engine makes no torque.
-func (m *Model) Trade(cond Condition) (*Trade, error) {
+func (m *Model) SparkHook(cond Condition) (*SparkHook, error) {
 	p, err := m.at(cond)
 	if err != nil {
 		return nil, err
@@ -65,12 +65,12 @@ func (m *Model) Trade(cond Condition) (*Trade, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := &Trade{mbt: mbt, lo: math.Max(mbt-tradeLate, -20), hi: mbt + tradeEarly}
+	t := &SparkHook{mbt: mbt, lo: math.Max(mbt-hookLate, -20), hi: mbt + hookEarly}
 	var x, y []float64
-	for s := t.hi; s > t.lo+tradeStep/2; s -= tradeStep {
-		x, y = append(x, s), append(y, 1-c.phased(&p.engine, s)/top)
+	for s := t.hi; s > t.lo+hookStep/2; s -= hookStep {
+		x, y = append(x, s), append(y, 1-c.brakeWork(&p.engine, s)/top)
 	}
-	x, y = append(x, t.lo), append(y, 1-c.phased(&p.engine, t.lo)/top)
+	x, y = append(x, t.lo), append(y, 1-c.brakeWork(&p.engine, t.lo)/top)
 	for i, j := 0, len(x)-1; i < j; i, j = i+1, j-1 {
 		x[i], x[j], y[i], y[j] = x[j], x[i], y[j], y[i]
 	}
@@ -81,30 +81,30 @@ func (m *Model) Trade(cond Condition) (*Trade, error) {
 }
 
 // MBT returns the spark of best torque, crank degrees before top centre.
-func (t *Trade) MBT() float64 { return t.mbt }
+func (t *SparkHook) MBT() float64 { return t.mbt }
 
 // Range returns the latest and earliest spark tabulated.
-func (t *Trade) Range() (late, early float64) { return t.lo, t.hi }
+func (t *SparkHook) Range() (late, early float64) { return t.lo, t.hi }
 
 // Loss returns the share of the best torque that a spark gives up, 0 to 1; within
-// 0.0005 of [Model.TorqueLoss]. It refuses a spark outside [Trade.Range].
-func (t *Trade) Loss(spark float64) (float64, error) {
+// 0.0005 of [Model.TorqueLoss]. It refuses a spark outside [SparkHook.Range].
+func (t *SparkHook) Loss(spark float64) (float64, error) {
 	if !(spark >= t.lo && spark <= t.hi) || t.hi <= t.lo {
 		return 0, outOfRange("spark", spark, "deg crank before top centre", fmt.Sprintf("%.4g to %.4g", t.lo, t.hi))
 	}
 	return math.Max(0, math.Min(1, t.curve.Predict(spark))), nil
 }
 
-// Share is a running point of a duty and how much it counts.
-type Share struct {
+// DutyPoint is a running point of a duty and how much it counts.
+type DutyPoint struct {
 	Condition Condition
 	Weight    float64 // > 0; only the ratios matter
 }
 
-// GivenUp returns the torque that a spark curve gives up over a duty, percent of
+// DutyLoss returns the torque that a spark curve gives up over a duty, percent of
 // the torque at MBT, and the percent at each of its points. Between the curve's
 // points lie straight lines; beyond them the ends hold, as a mechanism on its stop.
-func (m *Model) GivenUp(ctx context.Context, curve []Point, duty []Share) (percent float64, each []float64, err error) {
+func (m *Model) DutyLoss(ctx context.Context, curve []Point, duty []DutyPoint) (percent float64, each []float64, err error) {
 	if err := checkCurve(curve); err != nil {
 		return 0, nil, err
 	}

@@ -2,14 +2,14 @@ package knock
 
 import "math"
 
-// belief is what is held about the tweaks: a normal distribution.
-type belief struct {
-	mean tweak
-	root []tweak // covariance = sum of root_k root_k'
+// posterior is what is held about the parameters: a normal distribution.
+type posterior struct {
+	mean parameters
+	root []parameters // covariance = sum of root_k root_k'
 }
 
-func priorBelief(sigma tweak) belief {
-	b := belief{root: make([]tweak, tweaks)}
+func priorDistribution(sigma parameters) posterior {
+	b := posterior{root: make([]parameters, parameterCount)}
 	b.mean[octanePow], b.mean[burnSpeed] = octaneLean, speedLean
 	b.mean[pressure], b.mean[arrhenius] = pressureLean, activationLean
 	b.mean[octane] = -deposits
@@ -38,7 +38,7 @@ const octaneLean = 0.4
 // deposits is what the deposits of a used engine take, octane numbers of the fuel: half of the
 // mean rise of the requirement in 15,000 miles from a clean start, 4.1 on reference
 // fuels and 5.1 on gasoline (Coordinating Research Council, Octane Requirement
-// Increase of 1981 Model Cars, 1983, abstract). The scatter of octane spans none to
+// Increase of 1981 Model Cars, 1983, abstract). The deviation of octane spans none to
 // all of it.
 const deposits = 2.3
 
@@ -48,15 +48,15 @@ const deposits = 2.3
 // residual at high speed, would ask for another fifteen degrees by 6000.
 const speedLean = -0.08
 
-// widened returns the belief with more doubt about one tweak, independent of all.
-func (b belief) widened(k int, sigma float64) belief {
-	var column tweak
+// widened returns the posterior with more doubt about one parameter, independent of all.
+func (b posterior) widened(k int, sigma float64) posterior {
+	var column parameters
 	column[k] = sigma
-	return belief{mean: b.mean, root: append(append([]tweak(nil), b.root...), column)}
+	return posterior{mean: b.mean, root: append(append([]parameters(nil), b.root...), column)}
 }
 
 // spread returns the standard deviation of a quantity with the given slopes.
-func (b *belief) spread(slopes *tweak) float64 {
+func (b *posterior) spread(slopes *parameters) float64 {
 	sum := 0.0
 	for k := range b.root {
 		dot := 0.0
@@ -72,20 +72,20 @@ func (b *belief) spread(slopes *tweak) float64 {
 // one standard deviation (experimental floor, from memory: about one degree).
 const repeat = 0.7
 
-// unnamed is what errors that no tweak stands for may do to a limit, crank degrees,
+// unnamed is what errors that no parameter stands for may do to a limit, crank degrees,
 // one standard deviation: set so that the coverage test holds its 90 %.
 const unnamed = 0.9
 
 // levelSlopes returns the slopes of the logarithm of the autoignition integral at
-// one spark against the tweaks, about the mean.
-func (p *point) levelSlopes(mean *tweak, spark float64) (slopes tweak) {
+// one spark against the parameters, about the mean.
+func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters) {
 	sigma := &p.model.prior
 	var c charge
 	about := func(k int, size float64) float64 {
 		w := *mean
 		w[k] += size
 		p.fill(&c, &w)
-		return c.level(spark)
+		return c.knockLevel(spark)
 	}
 	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, pressure, arrhenius, residue, flame} {
 		slopes[k] = (about(k, sigma[k]) - about(k, -sigma[k])) / (2 * sigma[k])
@@ -104,7 +104,7 @@ func (p *point) levelSlopes(mean *tweak, spark float64) (slopes tweak) {
 
 // also fills in the slopes that follow from others: both burn angles move together or
 // one by one, and the exponents turn about the reference speed and load.
-func (p *point) also(slopes *tweak) {
+func (p *point) also(slopes *parameters) {
 	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
 	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/referenceRPM)
 	slopes[burnLoad] = slopes[burnBoth] * math.Log(p.cond.InletPressure/(fullLoadInlet*atmosphere))
@@ -114,26 +114,26 @@ func (p *point) also(slopes *tweak) {
 // levelSpread returns the standard deviation of that logarithm at a spark, with the
 // repeatability of the limit turned into it by its slope over spark.
 func (p *point) levelSpread(spark float64) float64 {
-	slopes := p.levelSlopes(&p.model.belief.mean, spark)
-	return math.Hypot(p.model.belief.spread(&slopes), math.Hypot(repeat, unnamed)*p.rise(&p.model.belief.mean, spark))
+	slopes := p.levelSlopes(&p.model.posterior.mean, spark)
+	return math.Hypot(p.model.posterior.spread(&slopes), math.Hypot(repeat, unnamed)*p.rise(&p.model.posterior.mean, spark))
 }
 
 // rise is the slope of the level over spark, per degree.
-func (p *point) rise(mean *tweak, spark float64) float64 {
+func (p *point) rise(mean *parameters, spark float64) float64 {
 	var c charge
 	p.fill(&c, mean)
-	return math.Abs(c.level(spark+1)-c.level(spark-1)) / 2
+	return math.Abs(c.knockLevel(spark+1)-c.knockLevel(spark-1)) / 2
 }
 
-// bestSlopes returns the slopes of MBT against the tweaks: at the top of the torque
+// bestSlopes returns the slopes of MBT against the parameters: at the top of the torque
 // curve d(MBT) = -dW'/W”, and W' is a difference over spark.
-func (p *point) bestSlopes(mean *tweak, mbt, bend float64) (slopes tweak) {
+func (p *point) bestSlopes(mean *parameters, mbt, bend float64) (slopes parameters) {
 	const reach = 4.0
 	sigma := &p.model.prior
 	var c charge
-	tilt := func(w *tweak) float64 {
+	tilt := func(w *parameters) float64 {
 		p.fill(&c, w)
-		return (c.phased(&p.engine, mbt+reach) - c.phased(&p.engine, mbt-reach)) / (2 * reach)
+		return (c.brakeWork(&p.engine, mbt+reach) - c.brakeWork(&p.engine, mbt-reach)) / (2 * reach)
 	}
 	level := tilt(mean)
 	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, residue, flame} {
@@ -146,7 +146,7 @@ func (p *point) bestSlopes(mean *tweak, mbt, bend float64) (slopes tweak) {
 	return slopes
 }
 
-func (p *point) bestSpread(mean *tweak, mbt, bend float64) float64 {
+func (p *point) bestSpread(mean *parameters, mbt, bend float64) float64 {
 	slopes := p.bestSlopes(mean, mbt, bend)
-	return p.model.belief.spread(&slopes)
+	return p.model.posterior.spread(&slopes)
 }

@@ -6,10 +6,10 @@ import (
 	"example.org/bobweight/knock/gas"
 )
 
-// kindle burns the first share x at constant volume and energy, out of one unburned
+// ignite burns the first share x at constant volume and energy, out of one unburned
 // zone. The rest is compressed isentropically; the burned zone takes what energy is
 // left, and the pressure is the one at which both fill the cylinder.
-func (c *charge) kindle(x float64, y *state) {
+func (c *charge) ignite(x float64, y *state) {
 	p, tu := y[pressurePa], y[unburnedT]
 	hu, cpu := c.unburned.At(tu)
 	v := c.r * tu / p // per kg of charge, as all below
@@ -63,8 +63,8 @@ func (c *charge) flameKelvin(h, lnp float64) float64 {
 	return t
 }
 
-// finish burns the last share at constant volume, into one burned zone.
-func (c *charge) finish(share float64, y *state) {
+// burnOut burns the last share at constant volume, into one burned zone.
+func (c *charge) burnOut(share float64, y *state) {
 	p, tu, tb := y[pressurePa], y[unburnedT], y[burnedT]
 	hu, _ := c.unburned.At(tu)
 	var b gas.Burned

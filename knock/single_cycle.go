@@ -21,7 +21,7 @@ type Cycle struct {
 
 // Cycle fires one cycle at a running point with a spark of -20 to 80 crank degrees
 // before top centre. Whether it knocks is the plain model's answer without its
-// band: see [Model.At] for that.
+// band: see [Model.SparkRequirement] for that.
 func (m *Model) Cycle(cond Condition, spark float64) (*Cycle, error) {
 	if err := checkSpark(spark); err != nil {
 		return nil, err
@@ -31,7 +31,7 @@ func (m *Model) Cycle(cond Condition, spark float64) (*Cycle, error) {
 		return nil, err
 	}
 	var c charge
-	p.fill(&c, &m.belief.mean)
+	p.fill(&c, &m.posterior.mean)
 	var trace Trace
 	out := c.fire(spark, &trace)
 	if !out.valid {

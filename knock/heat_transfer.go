@@ -54,8 +54,8 @@ func logWall(bore float64) float64 {
 	return math.Log(3.26 * math.Pow(bore, -0.2) * math.Pow(1e-3, 0.8))
 }
 
-// walls prepares the heat transfer of the charge.
-func (c *charge) walls(e *Engine, w *tweak) {
+// prepareHeatTransfer prepares the heat transfer of the charge.
+func (c *charge) prepareHeatTransfer(e *Engine, w *parameters) {
 	c.woschni = logWall(e.Bore) + math.Log(e.WallHeat) + w[wall]
 	c.logMean = math.Log(c.t0 / (c.p0 * c.v0))
 	c.motoredScale = c.p0 * math.Pow(c.v0, polytrope)

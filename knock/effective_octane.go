@@ -2,8 +2,8 @@ package knock
 
 import "math"
 
-// ignition prepares the rate of the autoignition integral.
-func (c *charge) ignition(e *Engine, cond Condition, w *tweak) {
+// prepareDelay prepares the rate of the autoignition integral.
+func (c *charge) prepareDelay(e *Engine, cond Condition, w *parameters) {
 	c.octane = effectiveOctane(e.Fuel.Index(e.K)+w[octane], c.residual, cond)
 	d := Delay{
 		Scale: delayPrior * math.Exp(w[delay]) * math.Pow(c.rpm/referenceRPM, w[delaySpeed]) *

@@ -11,17 +11,17 @@ type scan struct {
 
 const scanStep = 4.0 // crank degrees
 
-// level returns the logarithm of the integral of one spark.
-func (c *charge) level(spark float64) float64 {
+// knockLevel returns the logarithm of the integral of one spark.
+func (c *charge) knockLevel(spark float64) float64 {
 	out := c.fire(spark, nil)
 	return math.Log(math.Max(out.integral, 1e-12))
 }
 
-// sweep scans from the retarded end up to a spark.
-func (c *charge) sweep(to float64) (s scan) {
+// sweepSparks scans from the retarded end up to a spark.
+func (c *charge) sweepSparks(to float64) (s scan) {
 	for x := earliestSearch; s.n < len(s.spark); x += scanStep {
 		x := math.Min(x, to)
-		s.spark[s.n], s.g[s.n] = x, c.level(x)
+		s.spark[s.n], s.g[s.n] = x, c.knockLevel(x)
 		s.n++
 		if x >= to {
 			break
@@ -30,11 +30,11 @@ func (c *charge) sweep(to float64) (s scan) {
 	return s
 }
 
-// crossing returns the first spark, coming from retard, at which the level passes
+// knockLimitedSpark returns the first spark, coming from retard, at which the level passes
 // above a threshold. The integral is not monotonic: far beyond best torque the burn
 // is over before the delay is, so a root finder between the ends could miss it or
-// find the second crossing.
-func (c *charge) crossing(s *scan, above float64) (spark float64, found bool) {
+// find the second knockLimitedSpark.
+func (c *charge) knockLimitedSpark(s *scan, above float64) (spark float64, found bool) {
 	if s.g[0] >= above {
 		return s.spark[0], true
 	}
@@ -56,7 +56,7 @@ func (c *charge) refine(a, b, fa, fb, above float64) float64 {
 		if b-a < 0.005 || math.Abs(x-last) < 0.005 {
 			break
 		}
-		f := c.level(x) - above
+		f := c.knockLevel(x) - above
 		switch {
 		case f < 0:
 			a, fa = x, f

@@ -1,8 +1,8 @@
 package knock
 
-// tweak is one departure of the engine from the model, in the order of the names
+// parameters is one departure of the engine from the model, in the order of the names
 // below; zero everywhere is the plain model.
-type tweak [tweaks]float64
+type parameters [parameterCount]float64
 
 const (
 	heat       = iota // K at inlet closing
@@ -23,12 +23,12 @@ const (
 	burnLoad          // exponent of the burn angles against inlet pressure
 	heatSpeed         // K at inlet closing for each 1000 rpm above 2000
 	phasing           // crank degrees by which best torque wants more spark than the model says
-	tweaks
+	parameterCount
 )
 
-// Scatter is how far an engine may lie from the model, one standard deviation each;
+// PriorDeviations is how far an engine may lie from the model, one standard deviation each;
 // zero takes the default named beside the field.
-type Scatter struct {
+type PriorDeviations struct {
 	Temperature float64 // K at inlet closing; 10
 	Filling     float64 // relative, charge mass; 0.03
 	// Burn is relative, both burn angles together; 0.13, which with the shape spans the
@@ -51,8 +51,8 @@ type Scatter struct {
 	Phasing     float64 // crank degrees of best torque; 1.5
 }
 
-// sigma returns the deviations in the order of the tweaks.
-func (s Scatter) sigma(given bool) tweak {
+// sigma returns the deviations in the order of the parameters.
+func (s PriorDeviations) sigma(given bool) parameters {
 	pick := func(value, otherwise float64) float64 {
 		if value == 0 {
 			return otherwise
@@ -64,7 +64,7 @@ func (s Scatter) sigma(given bool) tweak {
 		class = 0.07
 	}
 	shape := pick(s.BurnShape, 0.08)
-	return tweak{
+	return parameters{
 		heat: pick(s.Temperature, 10), fill: pick(s.Filling, 0.03), burnBoth: pick(s.Burn, class),
 		burnDev: shape, burnRapid: shape, octane: pick(s.Octane, 2), wall: pick(s.Wall, 0.25),
 		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.3), arrhenius: pick(s.Activation, 700),
@@ -75,9 +75,9 @@ func (s Scatter) sigma(given bool) tweak {
 }
 
 // check refuses a negative or absurd deviation.
-func (s Scatter) check() error {
+func (s PriorDeviations) check() error {
 	b := func(field string, value, hi float64) bound {
-		return bound{field: "scatter of " + field, value: value, lo: 0, hi: hi}
+		return bound{field: "deviation of " + field, value: value, lo: 0, hi: hi}
 	}
 	return check(b("temperature, K", s.Temperature, 60), b("filling", s.Filling, 0.3), b("burn angles", s.Burn, 0.5),
 		b("burn shape", s.BurnShape, 0.4), b("octane", s.Octane, 12), b("wall heat", s.Wall, 1), b("delay", s.Delay, 1.5),

@@ -2,25 +2,25 @@ package knock
 
 import "math"
 
-// silences makes all stand-ins of one calibration anew, in the model made linear
-// about a belief.
-type silences struct {
-	mean       tweak
-	covariance [tweaks][tweaks]float64
-	about      tweak // where the model was made linear
-	lines      []quietLine
+// linearized makes all sites of one calibration anew, in the model made linear
+// about a posterior.
+type linearized struct {
+	mean       parameters
+	covariance [parameterCount][parameterCount]float64
+	about      parameters // where the model was made linear
+	lines      []censoredLevel
 }
 
-// quietLine is the level v of one silence there, with its slopes.
-type quietLine struct {
+// censoredLevel is the level v of one no-knock observation there, with its slopes.
+type censoredLevel struct {
 	place  int // in the observations
 	v      float64
-	slopes tweak
+	slopes parameters
 }
 
-// linear takes the belief and the levels of its silences.
-func (b belief) linear(points []*point, obs []Observation) *silences {
-	s := &silences{mean: b.mean, about: b.mean}
+// linearize takes the posterior and the levels of its no-knock observations.
+func (b posterior) linearize(points []*point, obs []Observation) *linearized {
+	s := &linearized{mean: b.mean, about: b.mean}
 	for _, column := range b.root {
 		for i, x := range column {
 			for j, y := range column {
@@ -31,15 +31,15 @@ func (b belief) linear(points []*point, obs []Observation) *silences {
 	for i := range obs {
 		if obs[i].Kind == NoKnock {
 			v, slopes := points[i].miss(&b.mean, &obs[i])
-			s.lines = append(s.lines, quietLine{i, v, slopes})
+			s.lines = append(s.lines, censoredLevel{i, v, slopes})
 		}
 	}
 	return s
 }
 
 // at returns the mean and variance of a level as believed now, and the covariance
-// of the tweaks with it.
-func (s *silences) at(l *quietLine) (mean, variance float64, with tweak) {
+// of the parameters with it.
+func (s *linearized) at(l *censoredLevel) (mean, variance float64, with parameters) {
 	mean = l.v
 	for i, h := range l.slopes {
 		mean += h * (s.mean[i] - s.about[i])
@@ -51,12 +51,12 @@ func (s *silences) at(l *quietLine) (mean, variance float64, with tweak) {
 	return mean, variance, with
 }
 
-// settle renews one stand-in after another, each at once in the belief for the next,
-// round and round until none moves. All at a time would swing: two silences that say
+// updateSites updates one site after another, each at once in the posterior for the next,
+// round and round until none moves. All at a time would swing: two no-knock observations that say
 // the same would both correct for what neither has yet said. It returns how far the
-// level of a silence has come from where the model was made linear, in its own
-// deviations; with an error, the place of the silence that is refused.
-func (s *silences) settle(stand []silence) (moved float64, refused int, err error) {
+// level of a no-knock observation has come from where the model was made linear, in its own
+// deviations; with an error, the place of the no-knock observation that is refused.
+func (s *linearized) updateSites(stand []site) (moved float64, refused int, err error) {
 	const rounds, still = 500, 1e-6
 	for range rounds {
 		largest := 0.0
@@ -64,7 +64,7 @@ func (s *silences) settle(stand []silence) (moved float64, refused int, err erro
 			l := &s.lines[k]
 			mean, variance, with := s.at(l)
 			old := stand[l.place]
-			next, err := old.renew(mean, variance)
+			next, err := old.update(mean, variance)
 			if err != nil {
 				return 0, l.place, err
 			}

@@ -54,11 +54,11 @@ func warming(e *Engine, cond Condition, r float64) float64 {
 // backPressure of the exhaust at 4000 rpm and full load, Pa (common practice).
 const backPressure = 1.2e4
 
-// breathe finds mass, residual and temperature at inlet closing. The volumetric
+// exchangeGas finds mass, residual and temperature at inlet closing. The volumetric
 // efficiency says how much goes in at full load on a standard day, and thereby to
 // what share of the inlet pressure the cylinder fills. Throttled, hot or high up it
 // fills to the same share; what then goes in follows from the first law.
-func (c *charge) breathe(e *Engine, cond Condition, w *tweak, residualKelvin float64) {
+func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualKelvin float64) {
 	c.residualKelvin = residualKelvin
 	c.v0, _, _ = c.crank.at(c.closes)
 
@@ -81,13 +81,13 @@ func (c *charge) breathe(e *Engine, cond Condition, w *tweak, residualKelvin flo
 }
 
 // inflow readies the filling of the cylinder at a condition.
-func (c *charge) inflow(e *Engine, cond Condition, w *tweak, exhaust float64) filling {
+func (c *charge) inflow(e *Engine, cond Condition, w *parameters, exhaust float64) inletStroke {
 	// Fresh charge warmed by the ports and cooled by its fuel.
 	share := warming(e, cond, c.mix.fresh.GasConstant())
 	warm := cond.InletTemperature + share*(c.wallAt(cond)-cond.InletTemperature) - c.mix.chill
 	hFresh, _ := c.mix.fresh.At(warm)
 	hCold, _ := c.mix.products.At(warm)
-	return filling{charge: c, dilution: cond.Dilution, inlet: cond.InletPressure, exhaust: exhaust,
+	return inletStroke{charge: c, dilution: cond.Dilution, inlet: cond.InletPressure, exhaust: exhaust,
 		factor:   math.Exp(w[residue]),
 		flow:     overlapFraction(e, cond.RPM, cond.InletPressure, exhaust),
 		enthalpy: (1-cond.Dilution)*hFresh + cond.Dilution*hCold}
@@ -99,8 +99,8 @@ func (c *charge) wallAt(cond Condition) float64 {
 	return cond.Coolant + (wallRise+wallSlope*cond.RPM/1000)*load
 }
 
-// filling is the cylinder between inlet opening and closing.
-type filling struct {
+// inletStroke is the cylinder between inlet opening and closing.
+type inletStroke struct {
 	charge         *charge
 	dilution       float64
 	inlet, exhaust float64 // Pa
@@ -117,7 +117,7 @@ type filling struct {
 // The clearance volume keeps exhaust gas at its temperature; what flows back through
 // the overlap comes home half-way cooled to the walls. It returns pressure and
 // temperature and leaves mass and residual in the charge.
-func (f *filling) close(in float64) (p, t float64) {
+func (f *inletStroke) close(in float64) (p, t float64) {
 	c := f.charge
 	products, fresh := c.mix.products, c.mix.fresh
 	rp, rf := products.GasConstant(), fresh.GasConstant()
@@ -145,7 +145,7 @@ func (f *filling) close(in float64) (p, t float64) {
 
 // throttled fills the cylinder to a pressure: a secant search over the inflow from a
 // first guess, for pressure is nearly linear in it.
-func (f *filling) throttled(guess, want float64) (p, t float64) {
+func (f *inletStroke) throttled(guess, want float64) (p, t float64) {
 	a := guess
 	pa, t := f.close(a)
 	b := a * want / pa

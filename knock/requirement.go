@@ -1,0 +1,95 @@
+package knock
+
+import "math"
+
+// SparkRequirement is what an engine wants and tolerates at one running point. Angles are crank
+// degrees before top centre; bands hold 90 %.
+type SparkRequirement struct {
+	RPM float64
+
+	MBT                      float64 // spark of best torque
+	MBTEarly, MBTLate        float64 // more and less spark that still give 99.5 % of that torque
+	MBTLow, MBTHigh          float64 // band of MBT, within the sparks searched: -12 to 75
+	Torque                   float64 // N m at the crankshaft, all cylinders, at MBT
+	HalfBurned, PeakPressure float64 // crank degrees after top centre at MBT: half burned, highest pressure
+
+	// KnockLimited reports that trace knock is met below the highest spark searched, 15
+	// degrees beyond MBT. Limit is the first crossing coming from retard. When
+	// KnockLimited is false Limit and LimitHigh are the highest spark searched and
+	// LimitLow is where an engine at the edge of the band would knock, or that same
+	// spark if even it would not. A limit of -12, the latest spark searched, means that
+	// it knocks whatever the spark.
+	KnockLimited            bool
+	KLSA, KLSALow, KLSAHigh float64
+}
+
+const beyondBest = 15.0 // crank degrees past MBT that the search for knock goes
+
+// quantile of the normal distribution that leaves 5 % on each side.
+const ninety = 1.6448536269514722
+
+// SparkRequirement answers for one running point.
+func (m *Model) SparkRequirement(cond Condition) (SparkRequirement, error) {
+	p, err := m.at(cond)
+	if err != nil {
+		return SparkRequirement{}, err
+	}
+	return p.requirement()
+}
+
+func (p *point) requirement() (SparkRequirement, error) {
+	var c charge
+	e := &p.engine
+	mean := &p.model.posterior.mean
+	p.fill(&c, mean)
+	mbt, top, bend := c.bestTorqueSpark(e)
+	if !(bend < 0) {
+		return SparkRequirement{}, outOfRange("torque curve at engine speed", p.cond.RPM, "rpm crank", "a running point with a best spark")
+	}
+	if mbt > latestSearch-1 {
+		return SparkRequirement{}, outOfRange("best spark at engine speed", p.cond.RPM, "rpm crank", "a running point whose best spark lies below 74 degrees")
+	}
+	out := c.fire(mbt-c.phasing, nil)
+	if !out.valid {
+		return SparkRequirement{}, outOfRange("cycle at engine speed", p.cond.RPM, "rpm crank", "a running point whose gas stays between 300 and 3600 K and below 240 bar")
+	}
+	w := SparkRequirement{RPM: p.cond.RPM, MBT: mbt, HalfBurned: out.half, PeakPressure: out.peakAt,
+		Torque: top * float64(e.Cylinders) / (4 * math.Pi)}
+	w.MBTEarly, w.MBTLate = c.flatTop(e, mbt, top)
+	spread := p.bestSpread(mean, mbt, bend)
+	w.MBTLow = math.Max(mbt-ninety*spread, earliestSearch)
+	w.MBTHigh = math.Min(mbt+ninety*spread, latestSearch)
+	p.knockLimits(&c, &w)
+	return w, nil
+}
+
+// flatTop returns the sparks on either side of MBT that give 99.5 % of its work,
+// each side a parabola through one more point. Where the engine makes no work at the crank
+// the flat top is measured against the work of the gas.
+func (c *charge) flatTop(e *Engine, mbt, top float64) (early, late float64) {
+	const reach = 6.0
+	want := 0.005 * math.Max(math.Abs(top), 0.2*friction(c.rpm)*c.crank.swept)
+	a := top - c.brakeWork(e, mbt+reach)
+	b := top - c.brakeWork(e, mbt-reach)
+	side := func(drop float64) float64 { return reach * math.Sqrt(want/math.Max(drop, 1e-12)) }
+	return mbt + side(a), mbt - side(b)
+}
+
+// knockLimits fills in the knock limit and its band.
+func (p *point) knockLimits(c *charge, w *SparkRequirement) {
+	highest := math.Min(w.MBT+beyondBest, latestSearch)
+	s := c.sweepSparks(highest)
+	limit, limited := c.knockLimitedSpark(&s, 0)
+	at := limit
+	if !limited {
+		at = highest
+	}
+	spread := p.levelSpread(at) * ninety
+	w.KnockLimited, w.KLSA, w.KLSAHigh, w.KLSALow = limited, at, highest, highest
+	if low, ok := c.knockLimitedSpark(&s, -spread); ok {
+		w.KLSALow = low
+	}
+	if high, ok := c.knockLimitedSpark(&s, spread); ok {
+		w.KLSAHigh = high
+	}
+}
