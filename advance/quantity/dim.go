@@ -66,8 +66,7 @@ var (
 	DimSpeed        = Dim{Length: 1, Time: -1}
 	DimForce        = Dim{Mass: 1, Length: 1, Time: -2}
 	DimStiffness    = Dim{Mass: 1, Time: -2}
-	DimMoment       = Dim{Mass: 1, Length: 2, Time: -2} // also energy
-	DimInertia      = Dim{Mass: 1, Length: 2}
+	DimMoment       = Dim{Mass: 1, Length: 2, Time: -2}  // also energy
 	DimPressure     = Dim{Mass: 1, Length: -1, Time: -2} // also stress
 	DimDensity      = Dim{Mass: 1, Length: -3}
 )

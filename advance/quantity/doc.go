@@ -9,10 +9,9 @@
 //
 // There are two ways in.
 //
-// The named types are for the fields of a file: [Mass], [Length], [Area],
-// [Volume], [Force], [Stiffness], [Moment], [Inertia], [Pressure], [Vacuum],
-// [Stress], [Temperature], [Time], [Density], [RoadSpeed], [Ratio], and with a
-// shaft [Angle] and [Speed]. They decode from JSON strings and from text, hold
+// The named types are for the fields of a file: [Mass], [Length], [Force],
+// [Stiffness], [Moment], [Vacuum], [Stress], [Temperature], [Ratio], [Turns], and
+// with a shaft [Angle] and [Speed]. They decode from JSON strings and from text, hold
 // plain SI inside (a [Mass] converts to a float64 in kilograms) and encode to a
 // text that decodes to the same bits. [Angle] and [Speed] keep the shaft they
 // were given on and convert through an [advance.Drive].
@@ -31,8 +30,8 @@
 //
 // One solidus is allowed at a level, and only one factor after it, so that
 // "J/kg K" is refused and "J/(kg K)" is not (the rule of NIST SP 811, section
-// 6.1.6). A number has a decimal point, never a comma. The symbols are listed
-// by [Symbols]. The unit of a plain number is written "1"; a ratio may be
+// 6.1.6). A number has a decimal point, never a comma. A symbol that is not
+// known is refused, with the one meant where a common slip shows it. The unit of a plain number is written "1"; a ratio may be
 // written "8.5:1".
 //
 // # Factors

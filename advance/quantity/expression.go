@@ -129,20 +129,6 @@ func (r *reader) symbol() (scale, error) {
 	return scale{}, refuse(ErrUnit, "unit symbol %s is not known%s", quote(name), hint(name))
 }
 
-// hint names the symbol meant by a spelling met in the trade.
-func hint(name string) string {
-	meant := map[string]string{
-		"C": "degC", "F": "degF", "Hg": "inHg (without a space) or mmHg", "lbs": "lb for mass, lbf for force",
-		"pound": "lb for mass, lbf for force", "inch": "in", "degrees": "deg", "degree": "deg", "RPM": "rpm",
-		"grams": "g", "gram": "g", "KG": "kg", "Kg": "kg", "MM": "mm", "psia": "psi", "psig": "psi, as an absolute pressure",
-		"l": "L", "sec": "s", "PSI": "psi", "inhg": "inHg", "Nm": "N m", "Nmm": "N mm", "inch-pound": "lbf in",
-	}[name]
-	if meant == "" {
-		return ""
-	}
-	return ": write " + meant
-}
-
 // power reads "^n", "²" or "³"; 1 where there is none.
 func (r *reader) power() (int, error) {
 	switch {

@@ -7,32 +7,18 @@ type (
 	Mass = Value[mass]
 	// Length is in m. It may be negative, as a coordinate is.
 	Length = Value[length]
-	// Area is in m^2, 0 or more.
-	Area = Value[area]
-	// Volume is in m^3, 0 or more.
-	Volume = Value[volume]
 	// Force is in N.
 	Force = Value[force]
 	// Stiffness is the rate of a straight spring in N/m.
 	Stiffness = Value[stiffness]
 	// Moment is in N m.
 	Moment = Value[moment]
-	// Inertia is a moment of inertia in kg m^2, 0 or more.
-	Inertia = Value[inertia]
-	// Pressure is absolute, in Pa, 0 or more.
-	Pressure = Value[pressure]
 	// Vacuum is pressure below ambient, in Pa, 0 or more.
 	Vacuum = Value[vacuum]
 	// Stress is a stress or a modulus of elasticity in Pa.
 	Stress = Value[stress]
 	// Temperature is absolute, in K, 0 or more; it decodes from K, degC, degF.
 	Temperature = Value[temperature]
-	// Time is a duration in s, 0 or more.
-	Time = Value[duration]
-	// Density is in kg/m^3, 0 or more.
-	Density = Value[density]
-	// RoadSpeed is in m/s, 0 or more.
-	RoadSpeed = Value[roadSpeed]
 	// Ratio is a plain number; it decodes from "12 %", "8.5:1" or "0.12 1".
 	Ratio = Value[ratio]
 	// Turns is a number of coils, 0 or more; it decodes from "9.5 turns".
@@ -42,19 +28,12 @@ type (
 type (
 	mass        struct{}
 	length      struct{}
-	area        struct{}
-	volume      struct{}
 	force       struct{}
 	stiffness   struct{}
 	moment      struct{}
-	inertia     struct{}
-	pressure    struct{}
 	vacuum      struct{}
 	stress      struct{}
 	temperature struct{}
-	duration    struct{}
-	density     struct{}
-	roadSpeed   struct{}
 	ratio       struct{}
 	turns       struct{}
 )
@@ -65,12 +44,6 @@ func (mass) about() about {
 func (length) about() about {
 	return about{name: "length", dim: DimLength, metric: "mm", trade: "in", others: []string{"cm", "m", "thou", "ft"}, signed: true}
 }
-func (area) about() about {
-	return about{name: "area", dim: DimArea, metric: "cm^2", trade: "in^2", others: []string{"mm^2", "m^2"}}
-}
-func (volume) about() about {
-	return about{name: "volume", dim: DimVolume, metric: "cm^3", trade: "in^3", others: []string{"cc", "mL", "L"}}
-}
 func (force) about() about {
 	return about{name: "force", dim: DimForce, metric: "N", trade: "lbf", others: []string{"kgf", "ozf", "gf"}, signed: true}
 }
@@ -80,12 +53,6 @@ func (stiffness) about() about {
 func (moment) about() about {
 	return about{name: "moment", dim: DimMoment, metric: "N mm", trade: "lbf in", others: []string{"N m", "ozf in", "lbf ft"}, signed: true}
 }
-func (inertia) about() about {
-	return about{name: "moment of inertia", dim: DimInertia, metric: "g cm^2", trade: "lb in^2", others: []string{"kg m^2", "kg mm^2"}}
-}
-func (pressure) about() about {
-	return about{name: "pressure (absolute)", dim: DimPressure, metric: "kPa", trade: "psi", others: []string{"Pa", "hPa", "bar", "inHg", "mmHg", "atm"}}
-}
 func (vacuum) about() about {
 	return about{name: "vacuum (below ambient)", dim: DimPressure, metric: "kPa", trade: "inHg", others: []string{"hPa", "mbar", "mmHg"}}
 }
@@ -94,15 +61,6 @@ func (stress) about() about {
 }
 func (temperature) about() about {
 	return about{name: "temperature", dim: DimTemperature, metric: "degC", trade: "degF", others: []string{"K"}}
-}
-func (duration) about() about {
-	return about{name: "time", dim: DimTime, metric: "ms", trade: "s", others: []string{"us", "min", "h"}}
-}
-func (density) about() about {
-	return about{name: "density", dim: DimDensity, metric: "kg/m^3", trade: "lb/in^3", others: []string{"g/cm^3"}}
-}
-func (roadSpeed) about() about {
-	return about{name: "road speed", dim: DimSpeed, metric: "km/h", trade: "mph", others: []string{"m/s"}}
 }
 func (ratio) about() about {
 	return about{name: "ratio", dim: DimNumber, metric: "1", trade: "%", others: []string{":1 (as in 8.5:1)"}, signed: true}

@@ -116,6 +116,9 @@ func split(text string) (*big.Rat, string, error) {
 		}
 	}
 	body := strings.Trim(text, " ")
+	if how := mend(body); how != "" {
+		return nil, "", refuse(ErrSyntax, "%s: %s", quote(text), how)
+	}
 	digits, unit := numeral(body)
 	if digits == "" {
 		return nil, "", refuse(ErrSyntax, "%s does not start with a number such as 18.5", quote(text))

@@ -25,7 +25,7 @@ func TestTableComplete(t *testing.T) {
 			t.Errorf("%s = %s %s is not in the table", d.symbol, d.factor, d.of)
 		}
 	}
-	if got, want := len(Symbols()), len(definitions)+10+len(zeros); got != want {
+	if got, want := len(table), len(definitions)+10; got != want {
 		t.Errorf("%d symbols, want %d", got, want)
 	}
 }
@@ -47,9 +47,9 @@ func TestParse(t *testing.T) {
 		{"9.4 lbf/in", 9.4 * 0.45359237 * 9.80665 / 0.0254, DimStiffness, NoShaft},
 		{"14 inHg", 47409.446, DimPressure, NoShaft},
 		{"3.5 mm", 0.0035, DimLength, NoShaft},
-		{"1.2 kg m^2", 1.2, DimInertia, NoShaft},
-		{"1.2 g cm^2", 1.2e-7, DimInertia, NoShaft},
-		{"1.2 g·cm²", 1.2e-7, DimInertia, NoShaft},
+		{"1.2 kg m^2", 1.2, Dim{Mass: 1, Length: 2}, NoShaft},
+		{"1.2 g cm^2", 1.2e-7, Dim{Mass: 1, Length: 2}, NoShaft},
+		{"1.2 g·cm²", 1.2e-7, Dim{Mass: 1, Length: 2}, NoShaft},
 		{"287.05 J/(kg K)", 287.05, Dim{Length: 2, Time: -2, Temperature: -1}, NoShaft},
 		{"3 kg m^-3", 3, DimDensity, NoShaft},
 		{"8.5:1", 8.5, DimNumber, NoShaft},
@@ -149,6 +149,31 @@ func TestRefused(t *testing.T) {
 		{"14 in Hg", ErrUnit, "inHg"},
 		{"5 Nm", ErrUnit, "N m"},
 		{strings.Repeat("1", 200) + " g", ErrSyntax, "long"},
+		// What people write, with its mend.
+		{"12°", ErrSyntax, "for the degree sign write deg"},
+		{"12° crank", ErrSyntax, "write deg"},
+		{"20 °C", ErrSyntax, "write degC"},
+		{"68 °F", ErrSyntax, "write degF"},
+		{"3.5\"", ErrSyntax, "for the inch mark write in"},
+		{"3.5″", ErrSyntax, "write in"},
+		{"3.5 ''", ErrSyntax, "write in"},
+		{"3/8 in", ErrSyntax, "for the fraction write 0.375"},
+		{"1 3/8 in", ErrSyntax, "for the fraction write 1.375"},
+		{"1-3/8 in", ErrSyntax, "for the fraction write 1.375"},
+		{"3/0 in", ErrSyntax, "fraction"},
+		{"½ in", ErrSyntax, "for the fraction write 0.5"},
+		{"1½ in", ErrSyntax, "for the fraction write 1.5"},
+		{"12 BTDC", ErrUnit, "before top centre write deg crank"},
+		{"12 deg BTDC", ErrUnit, "before top centre write deg crank"},
+		{"12 deg ATDC", ErrUnit, "after top centre write a negative angle in deg crank"},
+		{"12 deg distributor", ErrUnit, "write dist"},
+		{"1300 RPM dist", ErrUnit, "write rpm"},
+		{"−5 deg crank", ErrSyntax, "for the minus write -"},
+		{"18.5\u00a0g", ErrSyntax, "a space that is not a plain one"},
+		{"1,234.5 rpm crank", ErrSyntax, "decimal point"},
+		{"12..5 g", ErrSyntax, "number"},
+		{"about 12 g", ErrSyntax, "number"},
+		{"12 (deg) crank dist", ErrUnit, "not known"},
 	} {
 		_, err := Parse(c.text)
 		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
@@ -233,19 +258,13 @@ func TestShafts(t *testing.T) {
 	if err != nil || rpm != 2600 {
 		t.Errorf("1300 rpm dist = %v rpm crank, %v; want 2600", rpm, err)
 	}
-	omega, err := CrankRPM(2600).Dist(d)
+	omega, err := Speed{2600, Crank}.Dist(d)
 	if want := 1300 * 2 * math.Pi / 60; err != nil || !(math.Abs(omega-want) <= 1e-15*want) {
 		t.Errorf("2600 rpm crank = %v rad/s dist, %v; want %v", omega, err, want)
 	}
-	theta, err := CrankAngle(12).Dist(d)
+	theta, err := Angle{12, Crank}.Dist(d)
 	if want := math.Pi / 30; err != nil || !(math.Abs(theta-want) <= 1e-15) {
 		t.Errorf("12 deg crank = %v rad dist, %v; want %v", theta, err, want)
-	}
-	if s := (Angle{6, Distributor}).Both(d); s != "6 deg dist (12 deg crank)" {
-		t.Errorf("Both = %q", s)
-	}
-	if s := CrankRPM(2600).Both(d); s != "2600 rpm crank (1300 rpm dist)" {
-		t.Errorf("Both = %q", s)
 	}
 
 	for _, f := range []func() error{
@@ -259,10 +278,10 @@ func TestShafts(t *testing.T) {
 		}
 	}
 	for _, f := range []func() error{
-		func() error { _, err := CrankAngle(math.NaN()).Crank(d); return err },
-		func() error { _, err := CrankRPM(math.Inf(1)).Dist(d); return err },
-		func() error { _, err := CrankRPM(-1).Crank(d); return err },
-		func() error { _, err := CrankRPM(math.NaN()).MarshalText(); return err },
+		func() error { _, err := Angle{math.NaN(), Crank}.Crank(d); return err },
+		func() error { _, err := Speed{math.Inf(1), Crank}.Dist(d); return err },
+		func() error { _, err := Speed{-1, Crank}.Crank(d); return err },
+		func() error { _, err := Speed{math.NaN(), Crank}.MarshalText(); return err },
 		func() error { _, err := Mass(math.NaN()).MarshalText(); return err },
 		func() error { _, err := Mass(math.Inf(1)).In("g"); return err },
 		func() error { _, err := Mass(-1).MarshalText(); return err },
@@ -272,7 +291,7 @@ func TestShafts(t *testing.T) {
 			t.Errorf("got %v, want %v", err, ErrRange)
 		}
 	}
-	if _, err := CrankAngle(1).Crank(0); !errors.Is(err, advance.ErrRange) {
+	if _, err := (Angle{1, Crank}).Crank(0); !errors.Is(err, advance.ErrRange) {
 		t.Errorf("drive 0: got %v, want %v", err, advance.ErrRange)
 	}
 	if _, err := Mass(1).In("mm"); !errors.Is(err, ErrUnit) {
@@ -298,7 +317,6 @@ func TestBoth(t *testing.T) {
 		{Speed{2600, Crank}.String(), "2600 rpm crank"},
 		{Angle{34.5, Crank}.String(), "34.5 deg crank"},
 		{Angle{34.5, NoShaft}.String(), "not a shaft angle"},
-		{Angle{34.5, NoShaft}.Both(advance.FourStroke), "not a shaft angle"},
 		{Mass(1e-12).Both(), "1e-09 g (3.53e-11 oz)"},
 	} {
 		if c.got != c.want {
@@ -312,19 +330,12 @@ func TestTextRoundTrip(t *testing.T) {
 	for _, x := range []float64{0, 1, 0.1, 1.0 / 3, 273.15, 1e-9, 0.0185, 1646.2, math.Pi, 1e12, 123456.789} {
 		roundTrip[mass](t, x)
 		roundTrip[length](t, -x)
-		roundTrip[area](t, x)
-		roundTrip[volume](t, x)
 		roundTrip[force](t, x)
 		roundTrip[stiffness](t, x)
 		roundTrip[moment](t, x)
-		roundTrip[inertia](t, x)
-		roundTrip[pressure](t, x)
 		roundTrip[vacuum](t, x)
 		roundTrip[stress](t, x)
 		roundTrip[temperature](t, x)
-		roundTrip[duration](t, x)
-		roundTrip[density](t, x)
-		roundTrip[roadSpeed](t, x)
 		roundTrip[ratio](t, x)
 	}
 }

@@ -7,116 +7,87 @@ import (
 	"example.org/bobweight/advance"
 )
 
-// Angle is an angle of rotation on a named shaft; before top centre and with
-// the direction of rotation it is positive. The zero value names no shaft and
-// is refused by every method that returns an error.
-type Angle struct {
-	Value float64 // degrees of Shaft
+// Rotation is an angle or a speed of rotation on a named shaft. It is used through
+// its aliases [Angle] and [Speed]:
+//
+//	a := quantity.Angle{Value: 12, Shaft: quantity.Crank}
+//
+// The zero value names no shaft and is refused by every method that returns an
+// error.
+type Rotation[K rotation] struct {
+	Value float64 // degrees, or revolutions per minute, of Shaft
 	Shaft Shaft
 }
 
-// Speed is a speed of rotation of a named shaft, 0 or more. The zero value
-// names no shaft and is refused by every method that returns an error.
-type Speed struct {
-	Value float64 // revolutions of Shaft per minute
-	Shaft Shaft
+type (
+	// Angle is in degrees of its shaft; before top centre and with the direction of
+	// rotation it is positive.
+	Angle = Rotation[angle]
+	// Speed is in revolutions of its shaft per minute, 0 or more.
+	Speed = Rotation[speed]
+)
+
+// rotation tells an angle from a speed: a type without data.
+type rotation interface{ form() *form }
+
+type (
+	angle struct{}
+	speed struct{}
+)
+
+func (angle) form() *form { return &angleForm }
+func (speed) form() *form { return &speedForm }
+
+// form is that of the kind.
+func (r Rotation[K]) form() *form {
+	var k K
+	return k.form()
 }
 
-// CrankAngle returns an angle of deg crank degrees.
-func CrankAngle(deg float64) Angle { return Angle{deg, Crank} }
+// Crank returns the angle in crank degrees, or the speed as engine speed in crank
+// revolutions per minute. It refuses a value without a shaft, a value that is not
+// finite, a negative speed and an impossible drive.
+func (r Rotation[K]) Crank(d advance.Drive) (float64, error) {
+	return r.form().crank(r.Value, r.Shaft, d)
+}
 
-// CrankRPM returns a speed of rpm crank revolutions per minute, an engine speed.
-func CrankRPM(rpm float64) Speed { return Speed{rpm, Crank} }
-
-// Crank returns the angle in crank degrees. It refuses an angle without a
-// shaft, a value that is not finite and an impossible drive.
-func (a Angle) Crank(d advance.Drive) (float64, error) { return angleForm.crank(a.Value, a.Shaft, d) }
-
-// Dist returns the angle in rad of the distributor shaft, the unit of the
-// packages below advance. It refuses what Crank refuses.
-func (a Angle) Dist(d advance.Drive) (float64, error) {
-	deg, err := a.Crank(d)
+// Dist returns the angle of the distributor shaft in rad, or its speed in rad/s: the
+// units of the packages below advance. It refuses what Crank refuses.
+func (r Rotation[K]) Dist(d advance.Drive) (float64, error) {
+	x, err := r.Crank(d)
 	if err != nil {
 		return 0, err
 	}
-	return d.ShaftRadians(deg), nil
+	return r.form().dist(d, x), nil
 }
 
-// Crank returns the speed as engine speed, in crank revolutions per minute. It
-// refuses a speed without a shaft, a value that is negative or not finite, and
-// an impossible drive.
-func (s Speed) Crank(d advance.Drive) (float64, error) { return speedForm.crank(s.Value, s.Shaft, d) }
-
-// Dist returns the speed of the distributor shaft in rad/s, the unit of the
-// packages below advance. It refuses what Crank refuses.
-func (s Speed) Dist(d advance.Drive) (float64, error) {
-	rpm, err := s.Crank(d)
-	if err != nil {
-		return 0, err
-	}
-	return d.Omega(rpm), nil
-}
-
-// UnmarshalText reads "12 deg crank" or "6 deg dist" (also rad, mrad, rev). It
-// refuses a number without a unit, an angle without its shaft, and other units.
-func (a *Angle) UnmarshalText(text []byte) error {
-	v, s, err := angleForm.read(string(text))
-	if err == nil {
-		*a = Angle{v, s}
-	}
-	return err
-}
-
-// UnmarshalJSON reads a JSON string by the rules of UnmarshalText.
-func (a *Angle) UnmarshalJSON(data []byte) error {
-	text, err := jsonText(data, angleForm.name, angleForm.units)
-	if err != nil {
-		return err
-	}
-	return a.UnmarshalText([]byte(text))
-}
-
-// MarshalText writes the angle in degrees with its shaft, to the digits that
-// read back to the same bits. It refuses an angle without a shaft.
-func (a Angle) MarshalText() ([]byte, error) { return angleForm.write(a.Value, a.Shaft) }
-
-// String returns the angle to four digits, "12 deg crank".
-func (a Angle) String() string { return angleForm.short(a.Value, a.Shaft) }
-
-// Both returns the angle on its own shaft and on the other one,
-// "12 deg crank (6 deg dist)".
-func (a Angle) Both(d advance.Drive) string { return angleForm.both(a.Value, a.Shaft, d) }
-
-// UnmarshalText reads "2600 rpm crank" or "1300 rpm dist" (also rad/s, rev/s).
-// It refuses a number without a unit, a speed without its shaft, and other
+// UnmarshalText reads "12 deg crank" or "1300 rpm dist" (also rad, rad/s and their
+// like). It refuses a number without a unit, a value without its shaft, and other
 // units.
-func (s *Speed) UnmarshalText(text []byte) error {
-	v, shaft, err := speedForm.read(string(text))
+func (r *Rotation[K]) UnmarshalText(text []byte) error {
+	v, s, err := r.form().read(string(text))
 	if err == nil {
-		*s = Speed{v, shaft}
+		*r = Rotation[K]{v, s}
 	}
 	return err
 }
 
 // UnmarshalJSON reads a JSON string by the rules of UnmarshalText.
-func (s *Speed) UnmarshalJSON(data []byte) error {
-	text, err := jsonText(data, speedForm.name, speedForm.units)
+func (r *Rotation[K]) UnmarshalJSON(data []byte) error {
+	f := r.form()
+	text, err := jsonText(data, f.name, f.units)
 	if err != nil {
 		return err
 	}
-	return s.UnmarshalText([]byte(text))
+	return r.UnmarshalText([]byte(text))
 }
 
-// MarshalText writes the speed in rpm with its shaft, to the digits that read
-// back to the same bits. It refuses a speed without a shaft.
-func (s Speed) MarshalText() ([]byte, error) { return speedForm.write(s.Value, s.Shaft) }
+// MarshalText writes degrees or rpm with the shaft, to the digits that read back to
+// the same bits. It refuses a value without a shaft.
+func (r Rotation[K]) MarshalText() ([]byte, error) { return r.form().write(r.Value, r.Shaft) }
 
-// String returns the speed to four digits, "2600 rpm crank".
-func (s Speed) String() string { return speedForm.short(s.Value, s.Shaft) }
-
-// Both returns the speed on its own shaft and on the other one,
-// "2600 rpm crank (1300 rpm dist)".
-func (s Speed) Both(d advance.Drive) string { return speedForm.both(s.Value, s.Shaft, d) }
+// String returns the value to four digits, "12 deg crank".
+func (r Rotation[K]) String() string { return r.form().short(r.Value, r.Shaft) }
 
 // form is what angles and speeds of rotation have in common.
 type form struct {
@@ -125,16 +96,17 @@ type form struct {
 	dim    Dim
 	units  string // for messages
 	signed bool
+	dist   func(d advance.Drive, crank float64) float64 // to rad or rad/s of the distributor
 }
 
 var (
-	angleForm = form{"shaft angle", "deg", DimAngle, "deg crank, deg dist, rad crank, rad dist", true}
-	speedForm = form{"shaft speed", "rpm", DimAngularSpeed, "rpm crank, rpm dist, rad/s crank, rad/s dist", false}
+	angleForm = form{"shaft angle", "deg", DimAngle, "deg crank, deg dist, rad crank, rad dist", true, advance.Drive.ShaftRadians}
+	speedForm = form{"shaft speed", "rpm", DimAngularSpeed, "rpm crank, rpm dist, rad/s crank, rad/s dist", false, advance.Drive.Omega}
 )
 
 // read returns the value in the form's own unit. A text already in that unit
 // keeps its number to the bit.
-func (f form) read(text string) (float64, Shaft, error) {
+func (f *form) read(text string) (float64, Shaft, error) {
 	number, unit, err := split(text)
 	if err != nil {
 		return 0, 0, err
@@ -160,7 +132,7 @@ func (f form) read(text string) (float64, Shaft, error) {
 	return v, q.Shaft, err
 }
 
-func (f form) check(v float64, s Shaft) error {
+func (f *form) check(v float64, s Shaft) error {
 	switch {
 	case s != Crank && s != Distributor:
 		return refuse(ErrShaft, "%s of %g %s does not say on which shaft, crank or dist", f.name, v, f.unit)
@@ -173,7 +145,7 @@ func (f form) check(v float64, s Shaft) error {
 }
 
 // crank returns the value as one of the crankshaft, in the form's unit.
-func (f form) crank(v float64, s Shaft, d advance.Drive) (float64, error) {
+func (f *form) crank(v float64, s Shaft, d advance.Drive) (float64, error) {
 	if err := f.check(v, s); err != nil {
 		return 0, err
 	}
@@ -186,7 +158,7 @@ func (f form) crank(v float64, s Shaft, d advance.Drive) (float64, error) {
 	return v, nil
 }
 
-func (f form) write(v float64, s Shaft) ([]byte, error) {
+func (f *form) write(v float64, s Shaft) ([]byte, error) {
 	if err := f.check(v, s); err != nil {
 		return nil, err
 	}
@@ -197,20 +169,9 @@ func (f form) write(v float64, s Shaft) ([]byte, error) {
 	return []byte(text), nil
 }
 
-func (f form) short(v float64, s Shaft) string {
+func (f *form) short(v float64, s Shaft) string {
 	if err := f.check(v, s); err != nil {
 		return "not a " + f.name
 	}
 	return trimmed(v, 4) + " " + f.unit + " " + s.String()
-}
-
-func (f form) both(v float64, s Shaft, d advance.Drive) string {
-	crank, err := f.crank(v, s, d)
-	if err != nil {
-		return "not a " + f.name
-	}
-	if s == Distributor {
-		return f.short(v, s) + " (" + f.short(crank, Crank) + ")"
-	}
-	return f.short(v, s) + " (" + f.short(crank/float64(d), Distributor) + ")"
 }

@@ -1,9 +1,6 @@
 package quantity
 
-import (
-	"math/big"
-	"slices"
-)
+import "math/big"
 
 // scale is an exact factor to SI, ratio·π^pi, with its dimension.
 type scale struct {
@@ -133,18 +130,4 @@ func rational(s string) *big.Rat {
 		return new(big.Rat)
 	}
 	return r
-}
-
-// Symbols returns the unit symbols that [Parse] knows, sorted. Anything else is
-// written as an expression of them: "km/h", "in^3", "g cm^2".
-func Symbols() []string {
-	var out []string
-	for s := range table {
-		out = append(out, s)
-	}
-	for s := range zeros {
-		out = append(out, s)
-	}
-	slices.Sort(out)
-	return out
 }

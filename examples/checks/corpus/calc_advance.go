@@ -30,13 +30,13 @@ func onDist(x float64, d quantity.Dim) quantity.Quantity {
 
 func shaftAngle(g *Given) (Found, error) {
 	crank := g.CrankDegrees("angle", advance.FourStroke)
-	dist, err := quantity.CrankAngle(crank).Dist(advance.FourStroke)
+	dist, err := quantity.Angle{Value: crank, Shaft: quantity.Crank}.Dist(advance.FourStroke)
 	return Found{"crank": CrankDegrees(crank), "dist": onDist(dist, quantity.DimAngle)}, err
 }
 
 func shaftSpeed(g *Given) (Found, error) {
 	crank := g.CrankRPM("speed", advance.FourStroke)
-	dist, err := quantity.CrankRPM(crank).Dist(advance.FourStroke)
+	dist, err := quantity.Speed{Value: crank, Shaft: quantity.Crank}.Dist(advance.FourStroke)
 	return Found{"crank": CrankRPM(crank), "dist": onDist(dist, quantity.DimAngularSpeed)}, err
 }
 

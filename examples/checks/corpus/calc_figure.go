@@ -134,5 +134,5 @@ func roundPlate(g *Given) (Found, error) {
 		bodies.Circle(r2.Vec{}, g.SI("hole radius", quantity.DimLength)),
 	)
 	at := r2.Vec{X: g.SI("axis distance", quantity.DimLength)}
-	return Found{"inertia": SI(b.About(at), quantity.DimInertia), "mass": SI(b.Mass, quantity.DimMass)}, err
+	return Found{"inertia": SI(b.About(at), quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, quantity.DimMass)}, err
 }
