@@ -2,7 +2,6 @@ package recipes
 
 import (
 	"fmt"
-	"runtime"
 	"testing"
 )
 
@@ -36,21 +35,21 @@ func benchmark(b *testing.B, p *Problem, s *Settings) {
 	report(b, r)
 }
 
-// BenchmarkChoices is the rate of part choices: spring pair times weights, one
-// slot travel, 33 grid points, 9 speeds, limits on. To compare two versions run
-// their test binaries in turn and take the best of each: the rates of one machine
-// differ by a fifth from minute to minute.
-func BenchmarkChoices(b *testing.B) {
-	p := benchShop(400, 20)
-	p.Travel = Span{Low: 22, High: 22}
-	p.Slot.Length = 0
-	variants(b, p)
-}
-
-// BenchmarkRecipes is the rate of recipes: part choice times slot travel times
-// static timing.
-func BenchmarkRecipes(b *testing.B) {
-	variants(b, benchShop(200, 10))
+// BenchmarkSearch is the time of a whole search: kinds of springs x sets of weights,
+// ten slot travels, every fifth spring with a long loop, limits on.
+func BenchmarkSearch(b *testing.B) {
+	for _, n := range []struct{ springs, weights int }{{7, 2}, {20, 3}, {60, 6}, {200, 6}, {500, 10}} {
+		for _, loops := range []bool{false, true} {
+			b.Run(fmt.Sprintf("%dx%d,loops=%v", n.springs, n.weights, loops), func(b *testing.B) {
+				p := benchShop(n.springs, n.weights)
+				if loops {
+					p = shop(n.springs, n.weights)
+				}
+				p.Travel, p.Slot.Length = Span{Low: 18, High: 27, Step: 1}, 0
+				benchmark(b, p, nil)
+			})
+		}
+	}
 }
 
 // BenchmarkTable is the rate with a table of losses, which need not be convex:
@@ -59,24 +58,6 @@ func BenchmarkTable(b *testing.B) {
 	p := benchShop(80, 4)
 	p.Target.Loss = table()
 	benchmark(b, p, &Settings{NoFront: true})
-}
-
-// BenchmarkScale runs from 10^4 to 10^9 combinations: time per recipe stays, and
-// so does memory.
-func BenchmarkScale(b *testing.B) {
-	for _, n := range []struct {
-		name             string
-		springs, weights int
-	}{{"1e4", 8, 1}, {"1e5", 26, 1}, {"1e6", 81, 1}, {"1e7", 258, 1}, {"1e8", 258, 10}, {"1e9", 258, 100}} {
-		for _, plain := range []bool{true, false} {
-			b.Run(fmt.Sprintf("combinations=%s,plain=%v", n.name, plain), func(b *testing.B) {
-				benchmark(b, benchShop(n.springs, n.weights), &Settings{Plain: plain})
-				var m runtime.MemStats
-				runtime.ReadMemStats(&m)
-				b.ReportMetric(float64(m.Sys)/1e6, "MB-from-system")
-			})
-		}
-	}
 }
 
 // BenchmarkTolerance draws 100,000 builds of one recipe, friction and both
@@ -94,17 +75,6 @@ func BenchmarkTolerance(b *testing.B) {
 	for b.Loop() {
 		if _, err := p.Tolerance(b.Context(), r, s); err != nil {
 			b.Fatal(err)
-		}
-	}
-}
-
-// variants runs the plain loop and the bounds, without and with the front.
-func variants(b *testing.B, p *Problem) {
-	for _, plain := range []bool{true, false} {
-		for _, front := range []bool{false, true} {
-			b.Run(fmt.Sprintf("plain=%v,front=%v", plain, front), func(b *testing.B) {
-				benchmark(b, p, &Settings{Plain: plain, NoFront: !front})
-			})
 		}
 	}
 }

@@ -29,9 +29,6 @@
 // package flyweights and judged by the limits as they stand, so the table's
 // straight lines decide nothing in the end.
 //
-// Families of alike springs whose envelopes cannot enter the result are passed
-// over. [Settings] with Plain tries them all and gives the same answer.
-//
 // # Beyond the list
 //
 // [Result] holds the front of torque given up, deviation from the band and parts

@@ -3,11 +3,10 @@ package recipes
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
-	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/workers"
 )
 
 // finish judges the candidates again on the exact curve with the limits as they
@@ -21,28 +20,32 @@ func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, 
 	whole = !f.kept.full()
 	keep := s.keep()
 	var scores []score // of the recipes, in the same order
-	for i := range f.kept.list {
-		if err := ctx.Err(); err != nil {
-			return nil, false, context.Cause(ctx)
-		}
-		c := &f.kept.list[i]
-		if len(scores) >= keep && !strict.hopeful(c, &scores[keep-1]) {
-			whole, f.kept.list = true, f.kept.list[:i]
+	list := f.kept.list
+	enough := func(i int) bool { return len(scores) >= keep && !strict.hopeful(&list[i], &scores[keep-1]) }
+	end := len(list)
+	for from, to := 0, 0; from < end; from = to {
+		if enough(from) {
+			end = from
 			break
 		}
-		best, err := strict.best(c)
+		to = min(end, max(keep, from+judgedAtOnce))
+		judged, err := workers.Map(ctx, workers.Pool{Workers: s.Workers}, to-from, func(i int) (settled, error) { return strict.judge(&list[from+i]) })
 		if err != nil {
 			return nil, false, err
 		}
-		if !best.ok {
-			continue
+		for i, one := range judged {
+			if enough(from + i) {
+				end = from + i
+				break
+			}
+			if one.recipe != nil {
+				at, _ := slices.BinarySearchFunc(res.Recipes, *one.recipe, strict.compare)
+				res.Recipes, scores = slices.Insert(res.Recipes, at, *one.recipe), slices.Insert(scores, at, one.score)
+			}
 		}
-		r, err := strict.recipe(c, best, q.travel[best.travel])
-		if err != nil {
-			return nil, false, err
-		}
-		at, _ := slices.BinarySearchFunc(res.Recipes, *r, strict.compare)
-		res.Recipes, scores = slices.Insert(res.Recipes, at, *r), slices.Insert(scores, at, best)
+	}
+	if end < len(list) {
+		whole, f.kept.list = true, list[:end]
 	}
 	res.Recipes = res.Recipes[:min(len(res.Recipes), keep)]
 	if s.FineTravel > 0 {
@@ -59,9 +62,23 @@ func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, 
 	return res, whole, strict.addFront(ctx, res, f)
 }
 
-// recipe computes a candidate in full as it was settled.
-func (q *plan) recipe(c *candidate, s score, travel float64) (*Recipe, error) {
-	return q.p.evaluate(&q.nodes, c.choice(len(q.p.Positions)), q.static.at(s.static), travel)
+// judgedAtOnce is how many candidates beyond the list are judged together.
+const judgedAtOnce = 16
+
+// settled is a candidate on its exact curve; no recipe where it breaks a limit.
+type settled struct {
+	score  score
+	recipe *Recipe
+}
+
+// judge settles a candidate and computes it in full.
+func (q *plan) judge(c *candidate) (settled, error) {
+	best, err := q.best(c)
+	if err != nil || !best.ok {
+		return settled{}, err
+	}
+	r, err := q.p.evaluate(&q.nodes, c.choice(len(q.p.Positions)), q.static.at(best.static), q.travel[best.travel])
+	return settled{best, r}, err
 }
 
 // Differences of the objective that the table does not resolve, with points one
@@ -91,11 +108,9 @@ func (q *plan) hopeful(c *candidate, s *score) bool {
 
 // compare orders recipes as the search does.
 func (q *plan) compare(a, b Recipe) int {
-	first, second := cmp.Compare(a.torque(), b.torque()), cmp.Compare(a.Deviation, b.Deviation)
-	if q.bandFirst {
-		first, second = second, first
-	}
-	return cmp.Or(first, second, cmp.Compare(a.Changed, b.Changed), cmp.Compare(a.Weights, b.Weights),
+	first, second := q.ties(a.torque(), a.Deviation)
+	than, then := q.ties(b.torque(), b.Deviation)
+	return cmp.Or(cmp.Compare(first, than), cmp.Compare(second, then), cmp.Compare(a.Changed, b.Changed), cmp.Compare(a.Weights, b.Weights),
 		slices.Compare(a.Springs, b.Springs), slices.Compare(a.Posts, b.Posts), cmp.Compare(a.Travel, b.Travel), cmp.Compare(a.Static, b.Static))
 }
 
@@ -110,21 +125,12 @@ func (q *plan) fine(ctx context.Context, r *Recipe, s *Settings) error {
 	own.Travel.Low = max(q.p.Travel.Low, r.Travel-q.p.Travel.step())
 	own.Travel.High = min(q.p.Travel.High, r.Travel+q.p.Travel.step())
 	finer := newPlan(&own, s, 0, 0)
-	var best score
-	for j := range finer.travel {
-		if ctx.Err() != nil {
-			return context.Cause(ctx)
-		}
-		one, err := finer.exactly(r.Choice, j)
-		if err != nil {
-			return err
-		}
-		if one.ok && (!best.ok || finer.prefers(&one, &best)) {
-			best = one
-		}
+	if ctx.Err() != nil {
+		return context.Cause(ctx)
 	}
-	if !best.ok {
-		return nil
+	best, err := finer.settleExactly(r.Choice, 0, len(finer.travel))
+	if err != nil || !best.ok {
+		return err
 	}
 	better, err := q.p.evaluate(&q.nodes, r.Choice, finer.static.at(best.static), finer.travel[best.travel])
 	if err == nil && q.compare(*better, *r) < 0 {
@@ -144,94 +150,34 @@ func (q *plan) near(travel int) (from, to int) {
 
 // best settles a candidate's travel and static timing on the exact curve.
 func (q *plan) best(c *candidate) (score, error) {
-	var best score
 	from, to := q.near(c.travel)
+	return q.settleExactly(c.choice(len(q.p.Positions)), from, to)
+}
+
+// settleExactly settles travel, among the settings from to to-1, and static timing
+// of a choice on its exact curve.
+func (q *plan) settleExactly(c Choice, from, to int) (best score, err error) {
+	if to = min(to, q.reachable[1]); from >= to {
+		return score{}, nil
+	}
+	x, err := q.newCut(c, to-1)
+	if err != nil {
+		return score{}, err
+	}
 	for j := from; j < to; j++ {
-		s, err := q.exactly(c.choice(len(q.p.Positions)), j)
+		first, last, r, err := x.window(j)
 		if err != nil {
-			return best, err
+			return score{}, err
 		}
-		if s.ok && (!best.ok || q.prefers(&s, &best)) {
+		if first > last {
+			continue
+		}
+		s := q.timing(r, len(r.rise), q.travel[j], first, last, q.bandFirst)
+		if s.travel, s.ok = j, true; !best.ok || q.prefers(&s, &best) {
 			best = s
 		}
 	}
 	return best, nil
-}
-
-// exactly settles the static timing of a choice for one travel.
-func (q *plan) exactly(c Choice, j int) (score, error) {
-	first, last, r, err := q.window(c, j)
-	if err != nil || first > last {
-		return score{}, err
-	}
-	s := q.timing(r, len(r.rise), q.travel[j], first, last, q.bandFirst)
-	s.travel, s.ok = j, true
-	return s, nil
-}
-
-// window returns the static settings that keep all limits for one travel of a
-// choice, first above last where there are none, and the reading they rest on.
-func (q *plan) window(c Choice, j int) (first, last int, r *reading, err error) {
-	p := q.p
-	travel := q.travel[j]
-	m, curve, err := p.exact(c, travel)
-	if err != nil {
-		return 0, 0, nil, fmt.Errorf("springs %v, weights %d: %w", c.Springs, c.Weights, err)
-	}
-	if j >= q.reachable[1] || q.breaksShape(m, curve) || p.overstressed(c, m) {
-		return 1, 0, nil, nil
-	}
-	n := &q.nodes
-	reading := newReading(len(n.rpm), 1)
-	for i, rpm := range n.rpm {
-		w := p.Drive.Omega(rpm)
-		reading.rise[i] = p.Drive.CrankDegrees(curve.Theta(w, flyweights.Rising))
-		reading.fall[i] = p.Drive.CrankDegrees(curve.Theta(w, flyweights.Falling))
-	}
-	reading.sum(n, q.hasBand)
-	room, _ := headroom(p.Drive, p.Limits.Knock, n.rpm, curve)
-	lo, hi := q.sLow[j], min(q.sHigh[j], room-p.Limits.KnockMargin)
-	if n.idle >= 0 {
-		lo, hi = max(lo, q.idle.Low-reading.rise[n.idle]), min(hi, q.idle.High-reading.fall[n.idle])
-	}
-	first, last = q.settings(lo, hi)
-	return first, last, &reading, nil
-}
-
-// breaksShape reports whether a curve breaks a limit that static timing cannot
-// mend: start, return, all-in, snap.
-func (q *plan) breaksShape(m *flyweights.Mechanism, c *flyweights.Curve) bool {
-	square := func(w float64) float64 { return w * w }
-	if all := square(c.AllIn(flyweights.Rising)); all < q.early || all > q.late {
-		return true
-	}
-	if square(c.Start(flyweights.Rising)) < q.start || square(c.Start(flyweights.Falling)) < q.back {
-		return true
-	}
-	for _, dir := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
-		for _, e := range c.Events(dir) {
-			if v := square(e.Omega); e.Kind == flyweights.Snap && !q.snap && v >= q.driveLo && v <= q.driveHi || e.Kind == flyweights.Stuck {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// overstressed reports whether any spring pulls more than its wire bears
-// somewhere between rest and the stop.
-func (p *Problem) overstressed(c Choice, m *flyweights.Mechanism) bool {
-	i := 0
-	for _, s := range c.Springs {
-		if s < 0 {
-			continue
-		}
-		if part := &p.Drawer.Springs[s]; part.MaxTension > 0 && greatestPull(m, i) > part.MaxTension+1e-9 {
-			return true
-		}
-		i++
-	}
-	return false
 }
 
 // addFront makes recipes of the front's points and of the list. Their parts are
@@ -241,7 +187,8 @@ func (q *plan) addFront(ctx context.Context, res *Result, f *found) error {
 	if f.front == nil {
 		return nil
 	}
-	tried := map[candidate]bool{}
+	tried := map[candidate]bool{} // one travel of one choice
+	cuts := map[candidate]*cut{}  // by choice
 	exact := newFront()
 	slot := func(j int) int {
 		if q.slotCounts && !q.slotKept[j] {
@@ -255,15 +202,25 @@ func (q *plan) addFront(ctx context.Context, res *Result, f *found) error {
 		}
 		parts := c.changed - slot(c.travel)
 		from, to := q.near(c.travel)
-		for j := from; j < to; j++ {
-			key := c
-			key.first, key.second, key.changed, key.static, key.travel = 0, 0, 0, 0, j
+		key := c
+		key.first, key.second, key.changed, key.static, key.travel = 0, 0, 0, 0, 0
+		x := cuts[key]
+		if x == nil {
+			var err error
+			if x, err = q.newCut(c.choice(len(q.p.Positions)), q.reachable[1]-1); err != nil {
+				return err
+			}
+			cuts[key] = x
+		}
+		for j := from; j < min(to, q.reachable[1]); j++ {
+			key.travel = j
 			if tried[key] {
 				continue
 			}
 			tried[key] = true
-			key.changed = parts + slot(j)
-			if err := q.addExactly(exact, key); err != nil {
+			one := key
+			one.changed = parts + slot(j)
+			if err := q.addExactly(exact, x, one); err != nil {
 				return err
 			}
 		}
@@ -294,9 +251,8 @@ func (q *plan) addFront(ctx context.Context, res *Result, f *found) error {
 }
 
 // addExactly offers all static timings of one choice and travel to a front.
-func (q *plan) addExactly(f *front, c candidate) error {
-	choice := c.choice(len(q.p.Positions))
-	first, last, r, err := q.window(choice, c.travel)
+func (q *plan) addExactly(f *front, x *cut, c candidate) error {
+	first, last, r, err := x.window(c.travel)
 	if err != nil || first > last {
 		return err
 	}

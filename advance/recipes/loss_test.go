@@ -91,27 +91,3 @@ func TestLossRefuses(t *testing.T) {
 		}
 	}
 }
-
-// The valley lies nowhere above, meets the loss at its bottom, and falls and
-// rises, also below a loss with a hump.
-func TestValleyLiesBelow(t *testing.T) {
-	hump := newPiecewise([]float64{-10, -6, -4, 0, 3, 5, 8}, []float64{0.5, 0.2, 0.3, 0.1, 0.4, 0.25, 0.6})
-	l := table()
-	for _, b := range []*piecewise{hump, l.piecewiseAt(1000), l.piecewiseAt(2100)} {
-		v, bottom := b.valley()
-		if v.at(bottom) != b.at(bottom) {
-			t.Errorf("bottom %v is %v, the loss %v", bottom, v.at(bottom), b.at(bottom))
-		}
-		last := v.at(-40)
-		for x := -40.0; x <= 40; x += 0.05 {
-			at := v.at(x)
-			if at > b.at(x)+1e-12 {
-				t.Fatalf("at %v the valley is %v, the loss %v", x, at, b.at(x))
-			}
-			if rises := at > last+1e-12; x < bottom && rises || x > bottom+0.05 && at < last-1e-12 {
-				t.Fatalf("at %v the valley turns: %v after %v", x, at, last)
-			}
-			last = at
-		}
-	}
-}

@@ -17,11 +17,7 @@ type nodes struct {
 	duty []float64 // share of the duty, sums to 1
 	coef []float64
 	ref  []float64
-	hair float64 // by which rounding may change the objective
-	// Where the loss off MBT is given as rows: the loss, what lies below it in the
-	// shape of a valley, and where that is lowest.
-	lost, valley []*piecewise
-	bottom       []float64
+	lost []*piecewise // loss off MBT, where it is given as rows
 	// Limits and band on the spark at each node; infinite where there is none.
 	top, low, high []float64
 
@@ -108,23 +104,12 @@ func newNodes(p *Problem) nodes {
 	}
 	if len(t.Loss.Rows) > 0 && len(mbt) > 0 {
 		for _, rpm := range n.rpm {
-			lost := t.Loss.piecewiseAt(rpm)
-			valley, bottom := lost.valley()
-			n.lost, n.valley, n.bottom = append(n.lost, lost), append(n.valley, valley), append(n.bottom, bottom)
+			n.lost = append(n.lost, t.Loss.piecewiseAt(rpm))
 		}
-	}
-	for i, c := range n.coef {
-		const widest = 300 // crank degrees: no static timing and travel are more
-		off := math.Abs(n.ref[i]) + widest
-		n.hair += 1e-14 * (n.duty[i] + c*off*off)
 	}
 	n.after = n.suffix()
 	return n
 }
-
-// under takes off a bound on the objective what rounding may have added to it, or
-// taken off the objective it is compared with.
-func (n *nodes) under(bound float64) float64 { return bound*(1-1e-9) - n.hair }
 
 func (n *nodes) suffix() suffix {
 	size := len(n.rpm)

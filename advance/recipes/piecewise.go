@@ -46,37 +46,6 @@ func (b *piecewise) at(x float64) float64 {
 	return b.y[k] + b.slope[k]*(x-b.x[k])
 }
 
-// upTo returns a function that is nowhere below this one's greatest value up to
-// the same x: this one itself where it never falls, else its greatest value.
-func (b *piecewise) upTo() *piecewise {
-	if slices.IsSorted(b.y) {
-		return b
-	}
-	n := len(b.x)
-	greatest := slices.Max(b.y)
-	return newPiecewise([]float64{b.x[0], b.x[n-1]}, []float64{greatest, greatest})
-}
-
-// valley returns a function nowhere above this one that falls up to a place x,
-// where this one is least, and rises from there: the running minimum from either
-// side, on straight lines between the corners.
-func (b *piecewise) valley() (v *piecewise, x float64) {
-	y := slices.Clone(b.y)
-	least := 0
-	for k := range y {
-		if y[k] < y[least] {
-			least = k
-		}
-	}
-	for k := 1; k <= least; k++ {
-		y[k] = min(y[k], y[k-1])
-	}
-	for k := len(y) - 2; k >= least; k-- {
-		y[k] = min(y[k], y[k+1])
-	}
-	return newPiecewise(b.x, y), b.x[least]
-}
-
 // farthest is an angle off MBT that no recipe reaches, crank degrees.
 const farthest = 360
 

@@ -20,7 +20,6 @@ type plan struct {
 	ease             float64 // crank degrees by which limits are loosened, see newPlan
 
 	knock *piecewise // limit less margin over omega^2, nil where there is none
-	most  *piecewise // the most that it is up to a speed
 
 	travel    []float64 // settings, crank degrees
 	slotKept  []bool    // the slot stays as it is
@@ -93,9 +92,7 @@ func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 		q.nodes.top[i] += looseAngle
 	}
 	q.nodes.after = q.nodes.suffix()
-	if q.knock = p.knockLess(l.KnockMargin - looseAngle); q.knock != nil {
-		q.most = q.knock.upTo()
-	}
+	q.knock = p.knockLess(l.KnockMargin - looseAngle)
 	now, known := p.slotTravel()
 	q.slotCounts = known && p.Present != nil
 	reading := l.IdleReading.orOpen()

@@ -8,8 +8,7 @@ import (
 )
 
 // The knock limit over the squared speed is the limit over the speed, notches
-// included, to less than what the table's own limits are loosened by; and what
-// bounds it from above up to a speed does so.
+// included, to less than what the table's own limits are loosened by.
 func TestKnockLimitOverSquaredSpeed(t *testing.T) {
 	o := oddities{rand.New(rand.NewPCG(31, 32))}
 	for n := range 60 {
@@ -20,7 +19,6 @@ func TestKnockLimitOverSquaredSpeed(t *testing.T) {
 		}
 		const margin = 1.5
 		limit := p.knockLess(margin)
-		most, greatest := limit.upTo(), -1e9
 		for rpm := 100.0; rpm < 9000; rpm++ { // no engine runs slower
 			omega := p.Drive.Omega(rpm)
 			want, err := p.Limits.Knock.Held(rpm)
@@ -30,10 +28,6 @@ func TestKnockLimitOverSquaredSpeed(t *testing.T) {
 			got := limit.at(omega * omega)
 			if !(abs(got-(want-margin)) <= 6e-4) {
 				t.Fatalf("curve %d at %v rpm: %v, limit less margin is %v", n, rpm, got, want-margin)
-			}
-			greatest = max(greatest, got)
-			if at := most.at(omega * omega); !(at >= greatest-1e-9) {
-				t.Fatalf("curve %d up to %v rpm: at most %v, it was %v", n, rpm, at, greatest)
 			}
 		}
 	}

@@ -30,8 +30,6 @@ type scan struct {
 	leastChanged int // the same, with the best that can still come
 	front        *front
 	visit        func() // called for every combination, instead of scoring it
-	bar          *bar   // nil for the plain loop
-	spread       spread
 	seen         uint64 // combinations of parts looked at
 }
 
@@ -90,7 +88,6 @@ func (w *scan) load(weights int) error {
 	copy(w.sum[0], t.base)
 	copy(w.sumF[0], t.baseF)
 	w.steep[0], w.reach[0] = min(t.leastStep(t.base), t.leastStep(t.baseF)), math.Inf(1)
-	w.spread = newSpread(t.width, len(w.nodes.rpm), len(w.travel))
 	w.y, w.yF = make([]float64, t.width), nil
 	w.yF = w.y
 	if !t.smooth {
@@ -196,6 +193,9 @@ func (w *scan) each(position int, stop func() bool) {
 // fitAt is the fit that the current combination has at a position.
 func (w *scan) fitAt(position int) fit { return w.t.fits[position][w.at[position]] }
 
+// asked is after how many combinations a worker asks whether it is to stop.
+const asked = 16
+
 // last tries every fit at the last position.
 func (w *scan) last(position int, stop func() bool) {
 	t := w.t
@@ -207,15 +207,8 @@ func (w *scan) last(position int, stop func() bool) {
 	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
 	var s score
 	for i := w.from(position); i < len(fits); i++ {
-		if i%smallFamily == 0 && stop() {
+		if i%asked == 0 && stop() {
 			return
-		}
-		if w.bar != nil && i%smallFamily == 0 && !t.crossed {
-			if n := w.passOver(position, i); n > 0 {
-				w.skip(fits[i : i+n])
-				i += n - 1
-				continue
-			}
 		}
 		if s := fits[i].spring; s >= 0 && w.left[s] == 0 {
 			continue
@@ -240,15 +233,6 @@ func (w *scan) last(position int, stop func() bool) {
 		}
 		if s.ok {
 			w.offer(s)
-		}
-	}
-}
-
-// skip counts the combinations that were passed over.
-func (w *scan) skip(fits []fit) {
-	for _, f := range fits {
-		if f.spring < 0 || w.left[f.spring] > 0 {
-			w.seen++
 		}
 	}
 }
@@ -334,7 +318,4 @@ func (w *scan) offer(s score) {
 	}
 	c := w.candidate(s)
 	w.kept.add(&c)
-	if w.bar != nil && w.kept.full() {
-		w.bar.lower(w.kept.list[w.kept.limit-1].first)
-	}
 }

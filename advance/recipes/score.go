@@ -18,22 +18,47 @@ func (s *score) better(o *score, bandFirst bool) bool {
 	return a < c || a == c && b < d
 }
 
-// alike reports whether two objectives are the same but for the rounding of the
-// exact curve, whose stations move with the travel.
-func alike(a, b float64) bool {
-	const rounding = 5e-10
-	return math.Abs(a-b) <= rounding*(1+b)
+// Steps to which the objectives of exact curves are rounded before they are
+// compared. Stations of a curve move with its travel and shift both by up to 1e-8,
+// so without rounding a tie in the first would be decided by chance, never by the
+// second. No instrument comes near these steps.
+const (
+	tieTorque    = 1e-7 // of the torque
+	tieDeviation = 1e-4 // crank degrees
+)
+
+// ties rounds objectives for comparison, the more important first. Without MBT
+// torque stands for the root mean square distance from the band's middle.
+func (q *plan) ties(torque, deviation float64) (first, second float64) {
+	step := tieTorque
+	if !q.hasMBT {
+		step = tieDeviation
+	}
+	torque, deviation = math.Round(torque/step), math.Round(deviation/tieDeviation)
+	if q.bandFirst {
+		return deviation, torque
+	}
+	return torque, deviation
 }
 
 // prefers reports whether one way is to be chosen before another with the same
 // parts: by the objectives, and where they are alike the one that leaves the slot
-// alone.
+// alone, and then the one that comes first.
 func (q *plan) prefers(a, b *score) bool {
-	kept := q.slotKept[a.travel]
-	if kept != q.slotKept[b.travel] && alike(a.torque, b.torque) && alike(a.deviation, b.deviation) {
-		return kept
+	first, second := q.ties(q.objective(a), a.deviation)
+	than, then := q.ties(q.objective(b), b.deviation)
+	if first != than || second != then {
+		return first < than || first == than && second < then
 	}
-	return a.better(b, q.bandFirst)
+	return q.slotKept[a.travel] && !q.slotKept[b.travel]
+}
+
+// objective is the torque given up, or what stands for it without MBT.
+func (q *plan) objective(s *score) float64 {
+	if q.hasMBT {
+		return s.torque
+	}
+	return math.Sqrt(s.torque)
 }
 
 // order returns the objectives in order of importance.
@@ -133,7 +158,7 @@ func (w *scan) settle(best *score, r *reading, from, to int, reach float64) {
 		if w.front != nil {
 			w.frontier(r, c, first, last, s)
 		}
-		if !best.ok || q.prefers(&s, best) {
+		if !best.ok || s.better(best, q.bandFirst) || q.slotKept[j] && q.prefers(&s, best) {
 			*best = s
 		}
 	}

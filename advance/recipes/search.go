@@ -17,9 +17,6 @@ type Settings struct {
 	// BandFirst ranks by deviation from the band, then by torque given up. Where
 	// the target has no MBT that is the order anyway.
 	BandFirst bool
-	// Plain tries every combination where otherwise bounds pass over families of
-	// springs that cannot enter the result. The answer is the same.
-	Plain bool
 	// FineTravel, where more than 0, is the step in crank degrees to which the
 	// travel of the listed recipes is finished on the exact curve, between the
 	// settings next to theirs: the search's steps find the parts, this one the
@@ -216,14 +213,9 @@ func sweepAll(ctx context.Context, q *plan, s *Settings, keep int, prepare func(
 		all.front = newFront()
 	}
 	ended := 0 // pieces of work
-	var shared *bar
-	if !s.Plain {
-		shared = newBar()
-	}
 	for range min(s.workers(), tasks.count) {
 		wg.Go(func() {
 			w := newScan(q, s, keep)
-			w.bar = shared
 			if !s.NoFront {
 				w.front = newFront()
 			}

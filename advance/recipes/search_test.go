@@ -96,28 +96,6 @@ func TestNothingFits(t *testing.T) {
 	}
 }
 
-// Bounds only pass over what the plain loop would not keep.
-func TestBoundsGiveThePlainLoopsAnswer(t *testing.T) {
-	for seed := range 12 {
-		p := shop(30+5*seed, 2)
-		vary(p, uint64(seed))
-		if seed%4 == 3 {
-			p.Target.Loss = table()
-		}
-		s := Settings{Keep: 5 + seed, BandFirst: seed%3 == 1}
-		plain := s
-		plain.Plain = true
-		want, errWant := Search(t.Context(), p, &plain)
-		got, err := Search(t.Context(), p, &s)
-		if (err == nil) != (errWant == nil) {
-			t.Fatalf("seed %d: error %v, plain loop %v", seed, err, errWant)
-		}
-		if d := cmp.Diff(want, got, names); d != "" {
-			t.Errorf("seed %d (-plain +bounds):\n%s", seed, d)
-		}
-	}
-}
-
 // The finer travel stays within a step of the settings, keeps the limits and is
 // what a search with such fine settings finds for the same parts.
 func TestFineTravelFinishesTheSlot(t *testing.T) {

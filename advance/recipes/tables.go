@@ -24,16 +24,14 @@ type tables struct {
 	weights int
 	width   int // length of a row: fill + travel settings
 
-	fits     [][]fit // for each position, weak springs first; mirror positions share one list
-	rise     [][]float64
-	fall     [][]float64 // the same memory as rise where there is no friction
-	steep    [][]float64 // smallest step of each row from point to point
-	reach    [][]float64 // crank degrees up to which the wire bears the pull
-	base     []float64   // drag and friction of the mechanism, rising
-	baseF    []float64   // the same, falling
-	families [][]family  // envelopes of alike fits, for the bounds
-	smooth   bool        // no friction: rising and falling are one
-	crossed  bool        // a spring pushes outwards somewhere and friction goes with the pull: the falling sweep need not lie above
+	fits   [][]fit // for each position, weak springs first; mirror positions share one list
+	rise   [][]float64
+	fall   [][]float64 // the same memory as rise where there is no friction
+	steep  [][]float64 // smallest step of each row from point to point
+	reach  [][]float64 // crank degrees up to which the wire bears the pull
+	base   []float64   // drag and friction of the mechanism, rising
+	baseF  []float64   // the same, falling
+	smooth bool        // no friction: rising and falling are one
 }
 
 // beyond fills the points behind the stop: a speed no engine reaches, rising so
@@ -72,11 +70,9 @@ func newTables(p *Problem, g *grid, weights int) (*tables, error) {
 	n := len(p.Positions)
 	t.fits, t.rise, t.fall = make([][]fit, n), make([][]float64, n), make([][]float64, n)
 	t.steep, t.reach = make([][]float64, n), make([][]float64, n)
-	t.families = make([][]family, n)
 	for i := range p.Positions {
 		if j := g.same[i]; j != i {
 			t.fits[i], t.rise[i], t.fall[i], t.steep[i], t.reach[i] = t.fits[j], t.rise[j], t.fall[j], t.steep[j], t.reach[j]
-			t.families[i] = t.families[j]
 			continue
 		}
 		t.fits[i] = g.order(p, i)
@@ -159,7 +155,6 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		row, rowF := rise[i*t.width:(i+1)*t.width], fall[i*t.width:(i+1)*t.width]
 		for k := range t.phi {
 			moment := post.moment(&part.Spring, k) * inverse[k]
-			t.crossed = t.crossed || moment < 0 && grip > 0
 			rowF[k] = moment * (1 - grip)
 			row[k] = moment * (1 + grip)
 		}
@@ -171,7 +166,6 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		steep[i] = min(t.leastStep(row), t.leastStep(rowF))
 	}
 	t.rise[position], t.fall[position], t.steep[position], t.reach[position] = rise, fall, steep, reach
-	t.families[position] = newFamilies(rise, t.width)
 }
 
 // leastStep is the smallest rise from one grid point to the next. A jump upwards
