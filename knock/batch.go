@@ -2,8 +2,8 @@ package knock
 
 import (
 	"context"
-	"runtime"
-	"sync"
+
+	"example.org/bobweight/springs/workers"
 )
 
 // FullLoad answers for full load at each speed of rpm, in their order. It stops
@@ -31,43 +31,7 @@ func (m *Model) Each(ctx context.Context, conditions []Condition, progress func(
 	return wants, nil
 }
 
-// parallel runs work for 0 to n-1 on all processors. Of several errors it returns the
-// one of the lowest index, so that the answer does not depend on the schedule.
+// parallel runs work for 0 to n-1 on all processors.
 func parallel(ctx context.Context, n int, progress func(done, total int), work func(i int) error) error {
-	var wg sync.WaitGroup
-	var mu sync.Mutex
-	errs := make([]error, n)
-	next, done := 0, 0
-	for range min(runtime.GOMAXPROCS(0), max(n, 1)) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for {
-				mu.Lock()
-				i := next
-				next++
-				mu.Unlock()
-				if i >= n || ctx.Err() != nil {
-					return
-				}
-				errs[i] = work(i)
-				mu.Lock()
-				done++
-				if progress != nil {
-					progress(done, n)
-				}
-				mu.Unlock()
-			}
-		}()
-	}
-	wg.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return workers.Pool{Progress: progress}.Each(ctx, n, work)
 }

@@ -79,20 +79,20 @@ func BenchmarkFullLoad(b *testing.B) {
 // on two processors.
 func BenchmarkMap(b *testing.B) {
 	m := newModel(b, example())
-	axis := func(q Quantity, n int, lo, hi float64) Axis {
-		a := Axis{Quantity: q}
-		for i := range n {
-			a.Values = append(a.Values, lo+(hi-lo)*float64(i)/float64(n-1))
-		}
-		return a
-	}
 	for _, k := range []struct {
 		name string
 		n    int
 	}{{"10x10", 10}, {"20x20", 20}} {
 		b.Run(k.name, func(b *testing.B) {
+			var conditions []Condition
+			for i := range k.n {
+				for j := range k.n {
+					last := float64(k.n - 1)
+					conditions = append(conditions, Condition{RPM: 1000 + 3500*float64(i)/last, InletPressure: 50e3 + 49e3*float64(j)/last})
+				}
+			}
 			for b.Loop() {
-				if _, err := m.Map(context.Background(), Condition{}, axis(Speed, k.n, 1000, 4500), axis(Load, k.n, 50e3, 99e3), nil); err != nil {
+				if _, err := m.Each(context.Background(), conditions, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

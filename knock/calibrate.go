@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Kind says what was observed.
@@ -60,8 +62,8 @@ func (o *Observation) sigma() float64 {
 	return 1.5
 }
 
-// MaxObservations is how many observations [Model.Calibrate] takes at a time.
-const MaxObservations = 100
+// maxObservations is how many observations [Model.Calibrate] takes at a time.
+const maxObservations = 100
 
 // Calibrate returns the model after the observations: Bayes' rule on every parameter of
 // the model at once, delay, burn, speed exponents and the rest, each with its prior
@@ -72,14 +74,14 @@ const MaxObservations = 100
 // same as once with all observations, but for the linearisation.
 //
 // It refuses an observation with a field outside its range, more than
-// [MaxObservations], a no-knock observation that contradicts the rest, and returns an error
+// 100, a no-knock observation that contradicts the rest, and returns an error
 // when the search does not settle.
 func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 	if m == nil || m.mixtures == nil {
 		return nil, outOfRange("model", 0, "engines", "one made with New")
 	}
-	if len(obs) > MaxObservations {
-		return nil, outOfRange("number of observations", float64(len(obs)), "observations", fmt.Sprintf("at most %d", MaxObservations))
+	if len(obs) > maxObservations {
+		return nil, outOfRange("number of observations", float64(len(obs)), "observations", fmt.Sprintf("at most %d", maxObservations))
 	}
 	points := make([]*point, len(obs))
 	for i := range obs {
@@ -105,10 +107,10 @@ func (m *Model) observed(o *Observation) (*point, error) {
 	if o.Kind < TraceKnock || o.Kind > NoKnock {
 		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
 	}
-	err := check(
-		bound{field: "spark", value: o.Spark, lo: -20, hi: 70, unit: "deg crank before top centre"},
-		bound{field: "peak-pressure angle", value: o.Angle, lo: -20, hi: 90, unit: "deg crank after top centre"},
-		bound{field: "sigma of the observation", value: o.sigma(), lo: 0.05, hi: 20, unit: "deg crank"})
+	err := valid.Check(ErrRange,
+		valid.In("spark", o.Spark, "deg crank before top centre", -20, 70),
+		valid.In("peak-pressure angle", o.Angle, "deg crank after top centre", -20, 90),
+		valid.In("sigma of the observation", o.sigma(), "deg crank", 0.05, 20))
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package knock
 import (
 	"math"
 
+	"example.org/bobweight/knock/correlations"
 	"example.org/bobweight/knock/gas"
 )
 
@@ -29,18 +30,19 @@ type charge struct {
 	logMean            float64 // ln of T0/(p0 v0): mean temperature from p V
 	piston, combustion float64 // the two parts of the gas speed in it
 	logPiston          float64
-	motoredScale       float64 // Pa m^3.9: pressure of the motored cylinder times V^1.3
-	rate               rate    // of the autoignition delay
-	octane             float64 // effective octane number
+	motoredScale       float64           // Pa m^3.9: pressure of the motored cylinder times V^1.3
+	rate               correlations.Rate // of the autoignition delay
+	octane             float64           // effective octane number
 
 	develop, rapid float64 // burn angles at the reference state
 	speed, flame   float64 // exponents of the scaling
-	law            LaminarFlame
+	law            correlations.LaminarFlame
 	burned         float64 // mole fraction of burned gas
 
-	motored [motoredNodes]node
-	nodes   int
-	phasing float64
+	friction float64 // mean effective pressure, Pa
+	motored  [motoredNodes]node
+	nodes    int
+	phasing  float64
 }
 
 // node is one point of the compression before spark.
@@ -73,6 +75,8 @@ func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *parameters,
 	c.prepareDelay(e, cond, w)
 	c.flameAngles(e, w, reference)
 	c.phasing = w[phasing]
+	fmep, _ := correlations.FrictionPressure(cond.RPM) // the condition's own range
+	c.friction = fmep * e.Friction
 	c.compress()
 }
 
@@ -80,7 +84,7 @@ func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *parameters,
 // at top centre of the reference running point.
 type burnReference struct {
 	develop, rapid float64
-	law            LaminarFlame
+	law            correlations.LaminarFlame
 }
 
 const referenceSpark = 25.0 // crank degrees before top centre
@@ -90,8 +94,8 @@ func (c *charge) flameAngles(e *Engine, w *parameters, reference *burnReference)
 	both := w[burnBoth] + w[burnLoad]*math.Log(c.inlet/(fullLoadInlet*atmosphere))
 	c.develop = e.Develop * math.Exp(both+w[burnDev]) / reference.develop
 	c.rapid = e.Rapid * math.Exp(both+w[burnRapid]) / reference.rapid
-	c.speed = speedExponent + w[burnSpeed]
-	c.flame = flameExponent * (1 + w[flame])
+	c.speed = correlations.SpeedExponent + w[burnSpeed]
+	c.flame = correlations.FlameExponent * (1 + w[flame])
 }
 
 // burn returns the burn of a spark in crank degrees before top centre: development
@@ -99,15 +103,15 @@ func (c *charge) flameAngles(e *Engine, w *parameters, reference *burnReference)
 // that of the motored charge at top centre. The source takes the state at spark
 // itself, which at 45 degrees and more lets best spark run away from the 35 to 45
 // degrees that engines ask for at high speed.
-func (c *charge) burn(spark float64) Wiebe {
+func (c *charge) burn(spark float64) correlations.Wiebe {
 	at := func(angle float64) float64 {
-		return c.law.burnScale(c.flameState(angle), c.speed, c.flame)
+		return c.law.BurnScale(c.flameState(angle), c.speed, c.flame)
 	}
-	return Wiebe{Develop: c.develop * at(-spark/2), Rapid: c.rapid * at(0)}
+	return correlations.Wiebe{Develop: c.develop * at(-spark/2), Rapid: c.rapid * at(0)}
 }
 
 // flameState is the motored charge at an angle.
-func (c *charge) flameState(angle float64) FlameState {
+func (c *charge) flameState(angle float64) correlations.FlameState {
 	y := c.motor(angle)
-	return FlameState{RPM: c.rpm, Mixture: c.mix.phi, Kelvin: y[unburnedT], Pascal: y[pressurePa], Burned: c.burned}
+	return correlations.FlameState{RPM: c.rpm, Mixture: c.mix.phi, Kelvin: y[unburnedT], Pascal: y[pressurePa], Burned: c.burned}
 }

@@ -1,6 +1,10 @@
 package knock
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // Condition is one running point. RPM must be given; any other field left at zero
 // takes the default named beside it.
@@ -14,6 +18,8 @@ type Condition struct {
 	Dilution         float64 // exhaust gas led back into the inlet, share by mass of the charge, 0 to 0.3
 	Humidity         float64 // kg of water per kg of dry air, to 0.04; zero means 0.007
 }
+
+const atmosphere = 101325.0 // Pa
 
 const fullLoadInlet = 0.98 // of ambient, air cleaner and open throttle (common practice)
 
@@ -33,15 +39,15 @@ func (c Condition) withDefaults(e Engine) Condition {
 }
 
 func (c Condition) check() error {
-	return check(
-		bound{field: "engine speed", value: c.RPM, lo: 300, hi: 9000, unit: "rpm crank"},
-		bound{field: "ambient pressure", value: c.Ambient, lo: 5e4, hi: 1.1e5, unit: "Pa"},
-		bound{field: "inlet pressure", value: c.InletPressure, lo: 1.5e4, hi: 2.5e5, unit: "Pa"},
-		bound{field: "inlet air temperature", value: c.InletTemperature, lo: 230, hi: 450, unit: "K"},
-		bound{field: "coolant temperature", value: c.Coolant, lo: 270, hi: 400, unit: "K"},
-		bound{field: "mixture", value: c.Mixture, lo: 0.7, hi: 1.5},
-		bound{field: "dilution", value: c.Dilution, lo: 0, hi: 0.3},
-		bound{field: "humidity", value: c.Humidity, lo: 0, hi: 0.04, unit: "kg/kg"},
+	return valid.Check(ErrRange,
+		valid.In("engine speed", c.RPM, "rpm crank", 300, 9000),
+		valid.In("ambient pressure", c.Ambient, "Pa", 5e4, 1.1e5),
+		valid.In("inlet pressure", c.InletPressure, "Pa", 1.5e4, 2.5e5),
+		valid.In("inlet air temperature", c.InletTemperature, "K", 230, 450),
+		valid.In("coolant temperature", c.Coolant, "K", 270, 400),
+		valid.In("mixture", c.Mixture, "", 0.7, 1.5),
+		valid.In("dilution", c.Dilution, "", 0, 0.3),
+		valid.In("humidity", c.Humidity, "kg/kg", 0, 0.04),
 	)
 }
 
@@ -49,7 +55,7 @@ func (c Condition) check() error {
 // m, -500 to 5500: 101325 (1 - 0.0065 h/288.15)^5.25588. Source: U.S. Standard
 // Atmosphere, 1976.
 func AmbientAt(metres float64) (float64, error) {
-	if err := check(bound{field: "altitude", value: metres, lo: -500, hi: 5500, unit: "m"}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("altitude", metres, "m", -500, 5500)); err != nil {
 		return 0, err
 	}
 	return atmosphere * math.Pow(1-0.0065*metres/288.15, 5.25588), nil

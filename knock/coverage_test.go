@@ -7,6 +7,8 @@ import (
 	"math/rand/v2"
 	"sync"
 	"testing"
+
+	"example.org/bobweight/knock/correlations"
 )
 
 var trials = flag.Int("trials", 30, "synthetic engines in the coverage test; 500 for the table in the docs")
@@ -30,9 +32,9 @@ func newTruth(seed uint64, sigma parameters, burn burnReference) truth {
 		q.w[k] = s * r.NormFloat64()
 	}
 	uniform := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
-	q.w[pressure] = uniform(1.0, 1.8) - pressureExponent
-	q.w[arrhenius] = uniform(3300, 5500) - activation
-	q.w[octanePow] = uniform(2.5, 5.1) - octaneExponent
+	q.w[pressure] = uniform(1.0, 1.8) - correlations.PressureExponent
+	q.w[arrhenius] = uniform(3300, 5500) - correlations.Activation
+	q.w[octanePow] = uniform(2.5, 5.1) - correlations.OctaneExponent
 	q.w[octane] -= deposits
 	q.wallSpeed = uniform(-0.3, 0.3)
 	q.dilution = uniform(-0.3, 0.3)
@@ -54,13 +56,13 @@ func (q *truth) limit(t testing.TB, m *Model, cond Condition, fuelError float64)
 		return math.NaN()
 	}
 	w := q.w
-	speed := cond.RPM / referenceRPM
+	speed := cond.RPM / correlations.ReferenceRPM
 	w[wall] += q.wallSpeed * math.Log(speed)
 	w[delay] += q.crook * math.Abs(math.Log(speed))
 	w[octane] += fuelError
 	var c charge
 	p.fill(&c, &w)
-	c.rate.constant -= octaneExponent * q.dilution * (c.residual - typicalResidual)
+	c.rate.Constant -= correlations.OctaneExponent * q.dilution * (c.residual - typicalResidual)
 	s := c.sweepSparks(60)
 	x, ok := c.knockLimitedSpark(&s, 0)
 	if !ok {
@@ -136,7 +138,7 @@ type tally struct {
 // those, the errors of one trial being alike.
 func TestCoverage(t *testing.T) {
 	m := newModel(t, example())
-	other, err := New(example(), &ModelSettings{Flame: GulderFlame})
+	other, err := New(example(), &ModelSettings{Flame: correlations.GulderFlame})
 	if err != nil {
 		t.Fatal(err)
 	}

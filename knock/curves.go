@@ -3,6 +3,9 @@ package knock
 import (
 	"context"
 	"math"
+
+	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/springs/valid"
 )
 
 // Banded is a point of a curve with its 90 % band, crank degrees before top centre.
@@ -28,7 +31,7 @@ type Curves struct {
 // Curves returns the full-load curves at the speeds of rpm with a margin in crank
 // degrees, 0 to 20, kept from the knock limit.
 func (m *Model) Curves(ctx context.Context, rpm []float64, margin float64, progress func(done, total int)) (*Curves, error) {
-	if err := check(bound{field: "margin", value: margin, lo: 0, hi: 20, unit: "deg crank"}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("margin", margin, "deg crank", 0, 20)); err != nil {
 		return nil, err
 	}
 	wants, err := m.FullLoad(ctx, rpm, progress)
@@ -86,7 +89,7 @@ func (p *point) octaneRequirement(spark float64) OctaneRequirement {
 	mean := &p.model.posterior.mean
 	var c charge
 	p.fill(&c, mean)
-	power := octaneExponent + mean[octanePow]
+	power := correlations.OctaneExponent + mean[octanePow]
 	level := c.knockLevel(spark) / power
 	spread := ninety * p.levelSpread(spark) / power
 	// Back from effective octane to the fuel's index.

@@ -36,23 +36,23 @@ const consumed = 0.95 // share burned at which the end gas no longer knocks
 
 // fire runs one cycle with a spark in crank degrees before top centre. It allocates
 // nothing. The trace, when given, receives a sample at each step.
-func (c *charge) fire(spark float64, trace *Trace) cycleResult {
+func (c *charge) fire(spark float64, samples *trace) cycleResult {
 	w := c.burn(spark)
-	b := w.prepared()
+	b := prepared(w)
 	start := -spark
-	last := start + w.angle(consumed)
-	out := cycleResult{onset: math.NaN(), half: start + w.angle(0.5), integral: math.NaN()}
+	last := start + burnAngle(w, consumed)
+	out := cycleResult{onset: math.NaN(), half: start + burnAngle(w, 0.5), integral: math.NaN()}
 
 	angle := start + birth
 	s := stepper{ph: knocking, y: c.motor(angle)}
 	c.at(angle, start, &b, &s.current)
 	c.ignite(s.current.x, &s.y)
 	c.begin(&s)
-	trace.before(c, start)
+	samples.before(c, start)
 	var middle, to crankState
 	h := birth
 	for {
-		trace.add(angle, &s)
+		samples.add(angle, &s)
 		c.track(&out, angle, &s.y)
 		if c.opens-angle < 1e-9 {
 			break

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"example.org/bobweight/knock/correlations"
 	"example.org/bobweight/knock/gas"
 )
 
@@ -49,20 +50,20 @@ func TestConservation(t *testing.T) {
 	}
 
 	_, c := running(t, m, Condition{RPM: 2000})
-	var trace Trace
-	out := c.fire(20, &trace)
+	var samples trace
+	out := c.fire(20, &samples)
 	// An integral over the printed samples, the trapezoid with end correction left
 	// out: good to the square of the step. At every sample the two zones together fill
 	// the cylinder by their own gas laws.
 	sum := 0.0
-	for i := 1; i < len(trace.Samples); i++ {
-		a, b := trace.Samples[i-1], trace.Samples[i]
+	for i := 1; i < len(samples.samples); i++ {
+		a, b := samples.samples[i-1], samples.samples[i]
 		sum += (a.Pressure + b.Pressure) / 2 * (b.Volume - a.Volume)
 	}
 	if !(math.Abs(sum/out.work-1) <= 3e-3) {
 		t.Errorf("work %g J, trapezoid over the trace %g J", out.work, sum)
 	}
-	for _, s := range trace.Samples {
+	for _, s := range samples.samples {
 		var b gas.Burned
 		if s.Burned > 0 {
 			c.mix.table.At(s.Burned, math.Log(s.Pressure), &b)
@@ -80,16 +81,16 @@ func TestConservation(t *testing.T) {
 func TestTraceAgreesWithOutcome(t *testing.T) {
 	m := newModel(t, example())
 	_, c := running(t, m, Condition{RPM: 2000})
-	var trace Trace
-	traced, plain := c.fire(25, &trace), c.fire(25, nil)
+	var samples trace
+	traced, plain := c.fire(25, &samples), c.fire(25, nil)
 	if traced.work != plain.work || traced.integral != plain.integral || traced.peak != plain.peak {
 		t.Errorf("tracing changes the cycle: %+v against %+v", traced, plain)
 	}
 	highest := 0.0
-	for i, s := range trace.Samples {
+	for i, s := range samples.samples {
 		highest = math.Max(highest, s.Pressure)
-		if i > 0 && !(s.Degrees > trace.Samples[i-1].Degrees) {
-			t.Fatalf("sample %d at %g deg follows %g", i, s.Degrees, trace.Samples[i-1].Degrees)
+		if i > 0 && !(s.Degrees > samples.samples[i-1].Degrees) {
+			t.Fatalf("sample %d at %g deg follows %g", i, s.Degrees, samples.samples[i-1].Degrees)
 		}
 	}
 	if !(plain.peak >= highest && plain.peak <= highest*1.003) {
@@ -152,12 +153,12 @@ func TestWallHeatIsThePublishedOne(t *testing.T) {
 	var pl crankState
 	const angle, pressure = 24.0, 3.1e6
 	c.at(angle, 0, nil, &pl)
-	speed, err := GasSpeed(2*e.Stroke*2600/60, c.crank.swept, c.t0, c.p0, c.v0, pressure, c.p0*math.Pow(c.v0/pl.v, polytrope))
+	speed, err := correlations.GasSpeed(2*e.Stroke*2600/60, c.crank.swept, c.t0, c.p0, c.v0, pressure, c.p0*math.Pow(c.v0/pl.v, polytrope))
 	if err != nil {
 		t.Fatal(err)
 	}
 	mean := c.t0 * pressure * pl.v / (c.p0 * c.v0)
-	h, err := WallCoefficient(e.Bore, pressure, mean, speed)
+	h, err := correlations.WallCoefficient(e.Bore, pressure, mean, speed)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,16 +11,18 @@
 // # Model
 //
 // A slider-crank with offset pin moves the piston (crank.go). The first law fills the
-// cylinder through a throttle (gas_exchange.go) and mixes in what the last cycle left behind
-// and what flows back through the valve overlap (residual.go). A burn given by its
-// 0-10 % and 10-90 % angles (burn.go), which grow with speed, viscosity and slow laminar
-// flame (flame.go), turns the fresh charge into products in chemical equilibrium
-// (package gas). Unburned and burned gas are two zones at one pressure (two_zone.go,
-// step.go, cycle.go); the walls take heat from both (heat_transfer.go). Ahead of the flame runs
-// the autoignition integral of Livengood and Wu over the delay of Douaud and Eyzat
-// (delay.go), the octane number replaced by an effective one (effective_octane.go). Knock is the
-// integral reaching one before 95 % has burned (events.go); the limit is the first such spark coming from retard, for beyond best
-// torque the integral falls again (klsa.go). "Not limited" is an answer.
+// cylinder through a throttle (gas_exchange.go). It mixes in what the last cycle left
+// behind and what flows back through the valve overlap (overlap.go). The burn is given by its
+// 0-10 % and 10-90 % angles, which grow with speed, viscosity and slow laminar flame
+// (charge.go). It turns the fresh charge into products in chemical equilibrium (package
+// gas). Unburned and burned gas are two zones at one pressure (two_zone.go, step.go,
+// cycle.go). The walls take heat from both (heat_transfer.go). Ahead of the flame runs
+// the autoignition integral of Livengood and Wu over the delay of Douaud and Eyzat; an
+// effective octane number replaces the fuel's (effective_octane.go). Knock is the integral
+// reaching one before 95 % has burned (events.go). The knock-limited spark (KLSA) is the
+// first such spark coming from retard, for beyond best torque the integral falls again
+// (klsa.go). "Not limited" is an answer. The published fits stand in package
+// correlations.
 //
 // # Bands
 //
@@ -80,7 +82,7 @@
 //
 // # Files for reading
 //
-// engine.go and condition.go say what is given, requirement.go, curves.go, torque_loss.go and maps.go
+// engine.go and condition.go say what is given, requirement.go, curves.go, batch.go and torque_loss.go
 // what can be asked, calibrate.go, posterior.go and parameters.go how sure it is, ideal.go the Otto
 // cycle to which all of it comes when burn is instant, walls take nothing and gas is
 // constant. The Diesel and the dual cycle do not fall out: the burn is Wiebe's.

@@ -1,18 +1,22 @@
 package knock
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/knock/correlations"
+)
 
 // prepareDelay prepares the rate of the autoignition integral.
 func (c *charge) prepareDelay(e *Engine, cond Condition, w *parameters) {
 	c.octane = effectiveOctane(e.Fuel.Index(e.K)+w[octane], c.residual, cond)
-	d := Delay{
-		Scale: delayPrior * math.Exp(w[delay]) * math.Pow(c.rpm/referenceRPM, w[delaySpeed]) *
+	d := correlations.Delay{
+		Scale: delayPrior * math.Exp(w[delay]) * math.Pow(c.rpm/correlations.ReferenceRPM, w[delaySpeed]) *
 			math.Pow(c.octane/pivotOctane, w[octanePow]),
-		Pressure:   pressureExponent + w[pressure],
-		Activation: activation + w[arrhenius],
+		Pressure:   correlations.PressureExponent + w[pressure],
+		Activation: correlations.Activation + w[arrhenius],
 	}
-	c.rate = d.rate(c.octane)
-	c.rate.constant -= math.Log(c.second)
+	c.rate = d.Rate(c.octane)
+	c.rate.Constant -= math.Log(c.second)
 }
 
 // delayPrior multiplies the published delay before any calibration. It is set in the
@@ -38,3 +42,6 @@ func effectiveOctane(index, residual float64, cond Condition) float64 {
 	water := 300 * (cond.Humidity - 0.007)
 	return (index + mixture + water) * (1 + 0.3*(residual-typicalResidual))
 }
+
+// pivotOctane is the octane number about which the delay's exponent against octane turns.
+const pivotOctane = 91.0

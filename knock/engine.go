@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/springs/valid"
 )
 
 // Fuel is what the pump or the can says.
@@ -160,27 +161,27 @@ func (e Engine) Check() error {
 	if _, _, ok := e.Chamber.Angles(); !ok {
 		return outOfRange("chamber class", float64(e.Chamber), "", "one of the named classes")
 	}
-	err := check(
-		bound{field: "cylinders", value: float64(e.Cylinders), lo: 1, hi: 16},
-		bound{field: "bore", value: e.Bore, lo: 0.03, hi: 0.3, unit: "m"},
-		bound{field: "stroke", value: e.Stroke, lo: 0.03, hi: 0.3, unit: "m"},
-		bound{field: "pin offset", value: e.PinOffset, lo: -0.05 * e.Stroke, hi: 0.05 * e.Stroke, unit: "m"},
-		bound{field: "rod length", value: e.Rod, lo: 0.55*e.Stroke + math.Abs(e.PinOffset), hi: 2, unit: "m"},
-		bound{field: "compression ratio", value: e.CompressionRatio, lo: 4, hi: 16},
-		bound{field: "research octane number", value: e.Fuel.RON, lo: 40, hi: 120},
-		bound{field: "motor octane number", value: e.Fuel.MON, lo: 40, hi: e.Fuel.RON},
-		bound{field: "ethanol share", value: e.Fuel.Ethanol, lo: 0, hi: 1},
-		bound{field: "octane weight K", value: e.K, lo: -1, hi: 1.5},
-		bound{field: "0-10 % burn angle", value: e.Develop, lo: 5, hi: 60, unit: "deg crank"},
-		bound{field: "10-90 % burn angle", value: e.Rapid, lo: 8, hi: 90, unit: "deg crank"},
-		bound{field: "inlet closing", value: e.InletClose, lo: 90, hi: 175, unit: "deg crank before top centre"},
-		bound{field: "exhaust opening", value: e.ExhaustOpen, lo: 90, hi: 175, unit: "deg crank after top centre"},
-		bound{field: "valve overlap", value: e.Overlap, lo: -40, hi: 140, unit: "deg crank"},
-		bound{field: "inlet valve diameter", value: e.ValveDiameter, lo: 0.1 * e.Bore, hi: 0.8 * e.Bore, unit: "m"},
-		bound{field: "inlet valve lift", value: e.Lift, lo: 0.0005, hi: 0.5 * e.ValveDiameter, unit: "m"},
-		bound{field: "full-load mixture", value: e.Mixture, lo: 0.7, hi: 1.5},
-		bound{field: "wall heat multiplier", value: e.WallHeat, lo: 0.3, hi: 3},
-		bound{field: "friction multiplier", value: e.Friction, lo: 0.3, hi: 3},
+	err := valid.Check(ErrRange,
+		valid.In("cylinders", float64(e.Cylinders), "", 1, 16),
+		valid.In("bore", e.Bore, "m", 0.03, 0.3),
+		valid.In("stroke", e.Stroke, "m", 0.03, 0.3),
+		valid.In("pin offset", e.PinOffset, "m", -0.05*e.Stroke, 0.05*e.Stroke),
+		valid.In("rod length", e.Rod, "m", 0.55*e.Stroke+math.Abs(e.PinOffset), 2),
+		valid.In("compression ratio", e.CompressionRatio, "", 4, 16),
+		valid.In("research octane number", e.Fuel.RON, "", 40, 120),
+		valid.In("motor octane number", e.Fuel.MON, "", 40, e.Fuel.RON),
+		valid.In("ethanol share", e.Fuel.Ethanol, "", 0, 1),
+		valid.In("octane weight K", e.K, "", -1, 1.5),
+		valid.In("0-10 % burn angle", e.Develop, "deg crank", 5, 60),
+		valid.In("10-90 % burn angle", e.Rapid, "deg crank", 8, 90),
+		valid.In("inlet closing", e.InletClose, "deg crank before top centre", 90, 175),
+		valid.In("exhaust opening", e.ExhaustOpen, "deg crank after top centre", 90, 175),
+		valid.In("valve overlap", e.Overlap, "deg crank", -40, 140),
+		valid.In("inlet valve diameter", e.ValveDiameter, "m", 0.1*e.Bore, 0.8*e.Bore),
+		valid.In("inlet valve lift", e.Lift, "m", 0.0005, 0.5*e.ValveDiameter),
+		valid.In("full-load mixture", e.Mixture, "", 0.7, 1.5),
+		valid.In("wall heat multiplier", e.WallHeat, "", 0.3, 3),
+		valid.In("friction multiplier", e.Friction, "", 0.3, 3),
 	)
 	if err != nil {
 		return err
@@ -190,7 +191,7 @@ func (e Engine) Check() error {
 		if !(f.RPM > last) || math.IsInf(f.RPM, 0) {
 			return outOfRange("filling speed", f.RPM, "rpm", "above 0 and above the speed before")
 		}
-		if err := check(bound{field: "volumetric efficiency", value: f.Efficiency, lo: 0.2, hi: 1.3}); err != nil {
+		if err := valid.Check(ErrRange, valid.In("volumetric efficiency", f.Efficiency, "", 0.2, 1.3)); err != nil {
 			return err
 		}
 		last = f.RPM
@@ -216,7 +217,7 @@ func (e Engine) Volume(degrees float64) (float64, error) {
 	if err := e.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(bound{field: "crank angle", value: degrees, lo: -360, hi: 360, unit: "deg crank"}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("crank angle", degrees, "deg crank", -360, 360)); err != nil {
 		return 0, err
 	}
 	c := newCrank(e)

@@ -10,23 +10,23 @@ import (
 )
 
 // Best torque over speed and load: what weights and vacuum unit share between them.
-func ExampleModel_Map() {
+func ExampleModel_Each() {
 	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
 	if err != nil {
 		log.Fatal(err)
 	}
-	loads := knock.Axis{Quantity: knock.Load, Values: []float64{99e3, 75e3, 50e3}}
-	speeds := knock.Axis{Quantity: knock.Speed, Values: []float64{1000, 2000, 3000}}
-	grid, err := m.Map(context.Background(), knock.Condition{}, loads, speeds, nil)
+	var conditions []knock.Condition
+	for _, pressure := range []float64{99e3, 75e3, 50e3} {
+		for _, rpm := range []float64{1000, 2000, 3000} {
+			conditions = append(conditions, knock.Condition{RPM: rpm, InletPressure: pressure})
+		}
+	}
+	all, err := m.Each(context.Background(), conditions, nil)
 	if err != nil {
 		log.Fatal(err)
 	}
-	for i, row := range grid {
-		fmt.Printf("%2.0f kPa:", loads.Values[i]/1e3)
-		for _, w := range row {
-			fmt.Printf(" %3.0f", w.MBT)
-		}
-		fmt.Println()
+	for i := 0; i < len(all); i += 3 {
+		fmt.Printf("%2.0f kPa: %3.0f %3.0f %3.0f\n", conditions[i].InletPressure/1e3, all[i].MBT, all[i+1].MBT, all[i+2].MBT)
 	}
 	// Output:
 	// 99 kPa:  21  30  35
@@ -65,30 +65,6 @@ func ExampleModel_DutyLoss() {
 	}
 	fmt.Printf("%.1f %% of the torque; %.1f at 1500 and %.1f at 2500 rpm\n", percent, each[0], each[1])
 	// Output: 1.6 % of the torque; 2.3 at 1500 and 1.2 at 2500 rpm
-}
-
-// The delay of 91 octane at the end of compression, and of the next better fuel.
-func ExampleDelay_Seconds() {
-	for _, octane := range []float64{91, 95} {
-		s, err := knock.Delay{}.Seconds(30*101325, 800, octane)
-		if err != nil {
-			log.Fatal(err)
-		}
-		fmt.Printf("%.0f octane: %.1f ms\n", octane, 1e3*s)
-	}
-	// Output:
-	// 91 octane: 4.6 ms
-	// 95 octane: 5.3 ms
-}
-
-// Half burned, from the two burn angles.
-func ExampleWiebe_Angle() {
-	half, err := knock.Wiebe{Develop: 20, Rapid: 26}.Angle(0.5)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("%.1f degrees after the spark\n", half)
-	// Output: 33.3 degrees after the spark
 }
 
 // The textbook's Otto cycle comes out of the same integration.

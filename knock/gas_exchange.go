@@ -1,6 +1,10 @@
 package knock
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/knock/correlations"
+)
 
 // Latent heats of evaporation of gasoline and ethanol, J/kg (handbook values, from
 // memory), and the share of the fuel that takes it from the charge and not from the
@@ -73,7 +77,7 @@ func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualK
 		f = c.inflow(e, cond, w, c.exhaust)
 		_, t = f.throttled(in*cond.InletPressure/standard.InletPressure, share*cond.InletPressure)
 	}
-	c.t0 = t + w[heat] + w[heatSpeed]*(cond.RPM-referenceRPM)/1000
+	c.t0 = t + w[heat] + w[heatSpeed]*(cond.RPM-correlations.ReferenceRPM)/1000
 	c.unburned = c.mix.fresh.Blend(c.mix.products, c.residual)
 	c.r = c.unburned.GasConstant()
 	c.p0 = c.mass * c.r * c.t0 / c.v0

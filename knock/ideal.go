@@ -3,7 +3,9 @@ package knock
 import (
 	"math"
 
+	"example.org/bobweight/knock/correlations"
 	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/springs/valid"
 )
 
 // AirStandard is the ideal that a cycle comes to when the burn takes no time, the
@@ -32,15 +34,15 @@ type IdealCycle struct {
 // Run returns the cycle. It refuses a field outside its range, and air hotter than
 // 1550 K before the heat or 3600 K after it.
 func (a AirStandard) Run() (IdealCycle, error) {
-	err := check(
-		bound{field: "compression ratio", value: a.Ratio, lo: 2, hi: 30},
-		bound{field: "pressure at bottom centre", value: a.Pressure, lo: 1e4, hi: 1e6, unit: "Pa"},
-		bound{field: "temperature at bottom centre", value: a.Temperature, lo: 250, hi: 800, unit: "K"},
-		bound{field: "heat", value: a.Heat, lo: 0, hi: 5e6, unit: "J/kg"},
-		bound{field: "highest temperature", value: a.Peak, lo: 0, hi: 6000, unit: "K"})
+	err := valid.Check(ErrRange,
+		valid.In("compression ratio", a.Ratio, "", 2, 30),
+		valid.In("pressure at bottom centre", a.Pressure, "Pa", 1e4, 1e6),
+		valid.In("temperature at bottom centre", a.Temperature, "K", 250, 800),
+		valid.In("heat", a.Heat, "J/kg", 0, 5e6),
+		valid.In("highest temperature", a.Peak, "K", 0, 6000))
 	if err == nil && a.Gamma != 0 {
-		err = check(bound{field: "heat capacity", value: a.Cv, lo: 1, hi: 1e5, unit: "J/(kg K)"},
-			bound{field: "ratio of heat capacities", value: a.Gamma, lo: 1.001, hi: 2})
+		err = valid.Check(ErrRange, valid.In("heat capacity", a.Cv, "J/(kg K)", 1, 1e5),
+			valid.In("ratio of heat capacities", a.Gamma, "", 1.001, 2))
 	}
 	if err != nil {
 		return IdealCycle{}, err
@@ -91,10 +93,10 @@ func (a AirStandard) charge(heat float64) (*charge, error) {
 	g := newGeometry(Engine{Bore: 0.08, Stroke: 0.08, Rod: 0.14, CompressionRatio: a.Ratio})
 	c := &charge{crank: g.crank, path: g.path,
 		mix: &mixture{phi: 1, fresh: fresh, products: products, table: table},
-		rpm: referenceRPM, second: 6 * referenceRPM, unburned: *fresh, r: fresh.GasConstant(),
+		rpm: correlations.ReferenceRPM, second: 6 * correlations.ReferenceRPM, unburned: *fresh, r: fresh.GasConstant(),
 		closes: -180, opens: 180, t0: a.Temperature, p0: a.Pressure,
 		develop: 1e-3, rapid: 1e-3, speed: 1, flame: 0,
-		woschni: math.Inf(-1), piston: 1, rate: rate{constant: math.Inf(-1)}}
+		woschni: math.Inf(-1), piston: 1, rate: correlations.Rate{Constant: math.Inf(-1)}}
 	c.v0, _, _ = c.crank.at(c.closes)
 	c.mass = c.p0 * c.v0 / (c.r * c.t0)
 	c.compress()

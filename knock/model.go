@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 	"sync"
+
+	"example.org/bobweight/knock/correlations"
 )
 
 // ModelSettings are the choices of a model; nil means the defaults.
 type ModelSettings struct {
-	Prior PriorDeviations // how far this engine may lie from the model
-	Flame LaminarFlame    // the fit by which burn angles follow the charge
+	Prior PriorDeviations           // how far this engine may lie from the model
+	Flame correlations.LaminarFlame // the fit by which burn angles follow the charge
 }
 
 // Model is an engine ready to be asked. It is safe for use by several goroutines.
@@ -73,17 +75,17 @@ func New(e Engine, s *ModelSettings) (*Model, error) {
 
 // reference finds the burn scale at the running point where burn angles are given:
 // the engine as it stands, with a standard cam, at 2000 rpm, full load, 1.1 mixture.
-func (m *Model) reference(law LaminarFlame) error {
+func (m *Model) reference(law correlations.LaminarFlame) error {
 	e := m.engine
 	e.Overlap, e.Filling = 20, Engine{}.withDefaults().Filling
-	cond := Condition{RPM: referenceRPM, Mixture: 1.1}.withDefaults(e)
+	cond := Condition{RPM: correlations.ReferenceRPM, Mixture: 1.1}.withDefaults(e)
 	mix, err := m.mixtures.get(e.Fuel, cond.Mixture)
 	if err != nil {
 		return err
 	}
 	var c charge
 	c.prepare(&e, cond, mix, &parameters{}, 950, &burnReference{1, 1, law}, newGeometry(e))
-	at := func(angle float64) float64 { return law.burnScale(c.flameState(angle), c.speed, c.flame) }
+	at := func(angle float64) float64 { return law.BurnScale(c.flameState(angle), c.speed, c.flame) }
 	m.burn = burnReference{develop: at(-referenceSpark / 2), rapid: at(0), law: law}
 	return nil
 }
@@ -122,7 +124,7 @@ func (m *Model) at(cond Condition) (*point, error) {
 	for range 3 {
 		p.fill(&c, &m.posterior.mean)
 		w := c.burn(20)
-		out := c.fire(math.Min(w.angle(0.5)-8, latestSearch), nil)
+		out := c.fire(math.Min(burnAngle(w, 0.5)-8, latestSearch), nil)
 		if !out.valid {
 			return nil, outOfRange("cycle at engine speed", cond.RPM, "rpm crank", "a running point whose gas stays between 300 and 3600 K and below 240 bar")
 		}

@@ -238,53 +238,62 @@ func TestGivenUp(t *testing.T) {
 	}
 }
 
-// Maps answer like single questions, in any order and on any number of processors.
-func TestMapsAreTheSameEverywhere(t *testing.T) {
+// Running points asked together answer like single questions, on any number of processors.
+func TestEachIsTheSameEverywhere(t *testing.T) {
 	m := newModel(t, example())
-	ask := func() [][]SparkRequirement {
-		grid, err := m.Map(context.Background(), Condition{RPM: 2000}, Axis{Compression, []float64{8, 9.5}}, Axis{Octane, []float64{91, 95, 99}}, nil)
+	conditions := []Condition{{RPM: 1200}, {RPM: 2000}, {RPM: 2000, InletPressure: 60e3}, {RPM: 2000, InletTemperature: 320},
+		{RPM: 2000, Ambient: 8e4}, {RPM: 2000, Mixture: 0.95}}
+	ask := func() []SparkRequirement {
+		all, err := m.Each(context.Background(), conditions, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return grid
+		return all
 	}
-	grid := ask()
+	all := ask()
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	if alone := ask(); !reflect.DeepEqual(grid, alone) {
-		t.Error("another number of processors gives another map")
+	if alone := ask(); !reflect.DeepEqual(all, alone) {
+		t.Error("another number of processors gives other answers")
 	}
-	for i := range grid {
-		for j := 1; j < len(grid[i]); j++ {
-			if !(grid[i][j].KLSA > grid[i][j-1].KLSA) {
-				t.Errorf("more octane lowers the limit: %+v", grid[i])
-			}
-		}
-	}
-	if !(grid[1][1].KLSA < grid[0][1].KLSA) {
-		t.Error("more compression raises the limit")
-	}
-	single, err := m.WithCompressionRatio(9.5)
-	if err != nil {
-		t.Fatal(err)
-	}
-	w, err := single.SparkRequirement(Condition{RPM: 2000})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if w != grid[1][1] {
-		t.Errorf("map %+v, single %+v", grid[1][1], w)
-	}
-	for _, q := range []struct {
-		axis   Quantity
-		values []float64
-	}{{Load, []float64{60e3, 90e3}}, {InletTemperature, []float64{290, 320}}, {Altitude, []float64{0, 2000}}, {Mixture, []float64{1, 1.2}}} {
-		grid, err := m.Map(context.Background(), Condition{}, Axis{Speed, []float64{2200}}, Axis{q.axis, q.values}, nil)
+	for i, c := range conditions {
+		w, err := m.SparkRequirement(c)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if grid[0][0].KLSA == grid[0][1].KLSA {
-			t.Errorf("axis %d changes nothing", q.axis)
+		if w != all[i] {
+			t.Errorf("together %+v, single %+v", all[i], w)
 		}
+		if i != 1 && w.KLSA == all[1].KLSA {
+			t.Errorf("%+v changes nothing", c)
+		}
+	}
+}
+
+// More octane raises the limit, more compression lowers it.
+func TestLimitOverFuelAndCompression(t *testing.T) {
+	m := newModel(t, example())
+	higher, err := m.WithCompressionRatio(9.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := math.Inf(-1)
+	for _, ron := range []float64{91, 95, 99} {
+		var klsa [2]float64
+		for i, engine := range []*Model{m, higher} {
+			n, err := engine.WithFuel(Fuel{RON: ron, MON: ron - 10})
+			if err != nil {
+				t.Fatal(err)
+			}
+			w, err := n.SparkRequirement(Condition{RPM: 2000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			klsa[i] = w.KLSA
+		}
+		if !(klsa[0] > last && klsa[1] < klsa[0]) {
+			t.Errorf("RON %g: limit %.2f, at 9.5 to 1 %.2f, with less octane %.2f", ron, klsa[0], klsa[1], last)
+		}
+		last = klsa[0]
 	}
 }
 
@@ -313,15 +322,8 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["curve order"] = m.OctaneRequirement(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
 	_, _, refused["duty"] = m.DutyLoss(context.Background(), []Point{{2000, 10}}, nil)
 	_, _, refused["weight"] = m.DutyLoss(context.Background(), []Point{{2000, 10}}, []DutyPoint{{Condition{RPM: 2000}, nan}})
-	_, refused["map"] = m.Map(context.Background(), Condition{}, Axis{}, Axis{}, nil)
-	_, refused["map axis"] = m.Map(context.Background(), Condition{}, Axis{Quantity(99), []float64{1}}, Axis{Speed, []float64{2000}}, nil)
 	_, refused["altitude"] = AmbientAt(9000)
 	_, refused["volume"] = example().Volume(nan)
-	_, refused["friction"] = FrictionPressure(nan)
-	_, refused["wall"] = WallCoefficient(0.1, nan, 1000, 10)
-	_, refused["gas speed"] = GasSpeed(nan, 5e-4, 350, 1e5, 5e-4, 3e6, 1e6)
-	_, refused["residual"] = ResidualFraction(2000, nan, 1e5, 1e5, 1, 8)
-	_, refused["overlap"] = OverlapFactor(nan, 0.08, 0.008, 0.035)
 	trade, err := m.SparkHook(Condition{RPM: 2000})
 	if err != nil {
 		t.Fatal(err)

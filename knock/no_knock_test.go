@@ -312,8 +312,8 @@ func TestManySilences(t *testing.T) {
 	forth := after(proved...)
 	slices.Reverse(proved)
 	report(t, "limit of twelve silences, whatever the order", forth.KLSA, after(proved...).KLSA, 0.02)
-	if _, err := m.Calibrate(make([]Observation, MaxObservations+1)...); !errors.Is(err, ErrRange) {
-		t.Errorf("%d observations: got %v", MaxObservations+1, err)
+	if _, err := m.Calibrate(make([]Observation, maxObservations+1)...); !errors.Is(err, ErrRange) {
+		t.Errorf("%d observations: got %v", maxObservations+1, err)
 	}
 }
 

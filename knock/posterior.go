@@ -1,6 +1,10 @@
 package knock
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/knock/correlations"
+)
 
 // posterior is what is held about the parameters: a normal distribution.
 type posterior struct {
@@ -92,13 +96,13 @@ func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters)
 	}
 	// The rest follows: the integral is inverse to the delay.
 	p.fill(&c, mean)
-	speed := math.Log(c.rpm / referenceRPM)
+	speed := math.Log(c.rpm / correlations.ReferenceRPM)
 	p.also(&slopes)
 	slopes[delay] = -1
 	slopes[delaySpeed] = -speed
 	slopes[octanePow] = -math.Log(c.octane / pivotOctane)
 	perOctane := 1 + 0.3*(c.residual-typicalResidual) // effective per fuel octane
-	slopes[octane] = -(octaneExponent + mean[octanePow]) / c.octane * perOctane
+	slopes[octane] = -(correlations.OctaneExponent + mean[octanePow]) / c.octane * perOctane
 	return slopes
 }
 
@@ -106,9 +110,9 @@ func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters)
 // one by one, and the exponents turn about the reference speed and load.
 func (p *point) also(slopes *parameters) {
 	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
-	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/referenceRPM)
+	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/correlations.ReferenceRPM)
 	slopes[burnLoad] = slopes[burnBoth] * math.Log(p.cond.InletPressure/(fullLoadInlet*atmosphere))
-	slopes[heatSpeed] = slopes[heat] * (p.cond.RPM - referenceRPM) / 1000
+	slopes[heatSpeed] = slopes[heat] * (p.cond.RPM - correlations.ReferenceRPM) / 1000
 }
 
 // levelSpread returns the standard deviation of that logarithm at a spark, with the

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/interp"
+
+	"example.org/bobweight/knock/correlations"
 )
 
 // reference is a cycle of testdata/cycles.json, made by cycles.py: inputs, then
@@ -41,8 +43,8 @@ func (r *reference) charge(t *testing.T) *charge {
 	c.v0, _, _ = c.crank.at(c.closes)
 	c.p0 = c.mass * c.r * c.t0 / c.v0
 	c.prepareHeatTransfer(&e, &parameters{})
-	c.rate = Delay{Scale: r.DelayScale}.rate(r.Octane)
-	c.rate.constant -= math.Log(c.second)
+	c.rate = correlations.Delay{Scale: r.DelayScale}.Rate(r.Octane)
+	c.rate.Constant -= math.Log(c.second)
 	c.compress()
 	// The burn angles are given: undo the scaling.
 	c.develop, c.rapid = 1, 1
@@ -68,10 +70,10 @@ func TestAgainstSciPy(t *testing.T) {
 	}
 	for _, r := range file.Cycles {
 		c := r.charge(t)
-		var trace Trace
-		out := c.fire(r.Spark, &trace)
+		var samples trace
+		out := c.fire(r.Spark, &samples)
 		var x, p, tu, tb []float64
-		for _, s := range trace.Samples {
+		for _, s := range samples.samples {
 			if s.Burned > 0 {
 				x, p, tu, tb = append(x, s.Degrees), append(p, math.Log(s.Pressure)), append(tu, s.Unburned), append(tb, s.Burned)
 			}

@@ -68,7 +68,7 @@ func (p *point) requirement() (SparkRequirement, error) {
 // the flat top is measured against the work of the gas.
 func (c *charge) flatTop(e *Engine, mbt, top float64) (early, late float64) {
 	const reach = 6.0
-	want := 0.005 * math.Max(math.Abs(top), 0.2*friction(c.rpm)*c.crank.swept)
+	want := 0.005 * math.Max(math.Abs(top), 0.2*c.friction/e.Friction*c.crank.swept)
 	a := top - c.brakeWork(e, mbt+reach)
 	b := top - c.brakeWork(e, mbt-reach)
 	side := func(drop float64) float64 { return reach * math.Sqrt(want/math.Max(drop, 1e-12)) }

@@ -3,6 +3,8 @@ package knock
 import (
 	"math"
 	"testing"
+
+	"example.org/bobweight/knock/correlations"
 )
 
 // The gas kept in the clearance volume and the published flow back through the overlap,
@@ -13,14 +15,14 @@ import (
 func TestResidualGas(t *testing.T) {
 	e := example()
 	m := newModel(t, e)
-	factor, err := OverlapFactor(m.engine.Overlap, m.engine.Bore, m.engine.Lift, m.engine.ValveDiameter)
+	factor, err := correlations.OverlapFactor(m.engine.Overlap, m.engine.Bore, m.engine.Lift, m.engine.ValveDiameter)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, kPa := range []float64{40, 55, 70} {
 		for _, rpm := range []float64{1000, 2000, 3000} {
 			_, c := running(t, m, Condition{RPM: rpm, InletPressure: kPa * 1e3, Mixture: 1})
-			want, err := ResidualFraction(rpm, factor, c.inlet, c.exhaust, 1, e.CompressionRatio)
+			want, err := correlations.ResidualFraction(rpm, factor, c.inlet, c.exhaust, 1, e.CompressionRatio)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -76,7 +78,7 @@ func TestWarmingOfTheCharge(t *testing.T) {
 	flow := mass * rpm / 120
 	re := 4 * flow / (math.Pi * port * airViscosity)
 	inPort := 0.0694 * math.Pow(re, 0.75) * conductivity / port * math.Pi * port * length / (flow * cp)
-	h, err := WallCoefficient(e.Bore, pressure, 330, 6.18*2*e.Stroke*rpm/60)
+	h, err := correlations.WallCoefficient(e.Bore, pressure, 330, 6.18*2*e.Stroke*rpm/60)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,8 +32,8 @@ func (m *Model) Cycle(cond Condition, spark float64) (*Cycle, error) {
 	}
 	var c charge
 	p.fill(&c, &m.posterior.mean)
-	var trace Trace
-	out := c.fire(spark, &trace)
+	var samples trace
+	out := c.fire(spark, &samples)
 	if !out.valid {
 		return nil, outOfRange("cycle with spark", spark, "deg crank before top centre", "one whose gas stays between 300 and 3600 K and below 240 bar")
 	}
@@ -43,7 +43,7 @@ func (m *Model) Cycle(cond Condition, spark float64) (*Cycle, error) {
 	if !knocks {
 		out.onset, out.onsetUnburned = 0, 0
 	}
-	return &Cycle{Spark: spark, Samples: trace.Samples,
+	return &Cycle{Spark: spark, Samples: samples.samples,
 		Torque:       c.brake(&p.engine, &shifted) * float64(p.engine.Cylinders) / (4 * math.Pi),
 		PeakPressure: out.peak, PeakAt: out.peakAt, Half: out.half, Develop: w.Develop, Rapid: w.Rapid,
 		Residual: c.residual, HottestEndGas: out.hottest, Integral: out.integral,

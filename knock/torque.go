@@ -13,23 +13,7 @@ func (c *charge) brake(e *Engine, out *cycleResult) float64 {
 	blow := (out.end[pressurePa] + c.exhaust) / 2 * (bottom - opening)
 	closing := (c.inlet + c.p0) / 2 * (bottom - c.v0)
 	pumping := (c.exhaust - c.inlet) * c.crank.swept
-	return out.work + blow - closing - pumping - friction(c.rpm)*e.Friction*c.crank.swept
-}
-
-// FrictionPressure returns the friction mean effective pressure in Pa at an engine
-// speed in rpm, 300 to 9000, before the engine's multiplier: 0.97 + 0.15 N + 0.05 N^2 bar with N in 1000
-// rpm; D. Barnes-Moss (1975) after Heywood (1988), ch. 13 (from memory), motored
-// engines of 0.85 to 2 litres with open throttle.
-func FrictionPressure(rpm float64) (float64, error) {
-	if err := check(bound{field: "engine speed", value: rpm, lo: 300, hi: 9000, unit: "rpm crank"}); err != nil {
-		return 0, err
-	}
-	return friction(rpm), nil
-}
-
-func friction(rpm float64) float64 {
-	n := rpm / 1000
-	return (0.97 + 0.15*n + 0.05*n*n) * 1e5
+	return out.work + blow - closing - pumping - c.friction*c.crank.swept
 }
 
 // brakeWork returns the crankshaft work of a spark, shifted by what calibration has
@@ -44,7 +28,7 @@ func (c *charge) brakeWork(e *Engine, spark float64) float64 {
 // closer in turn: the top is smooth and flat.
 func (c *charge) bestTorqueSpark(e *Engine) (spark, work, curvature float64) {
 	w := c.burn(20)
-	spark = w.angle(0.5) - 7 + c.phasing
+	spark = burnAngle(w, 0.5) - 7 + c.phasing
 	spark = math.Max(-5, math.Min(spark, latestSearch))
 	for _, h := range [...]float64{6, 3, 3} {
 		for range 6 {

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/interp"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // TorqueLoss returns the share of the best torque at the crankshaft that a spark in
@@ -29,7 +31,7 @@ func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
 }
 
 func checkSpark(spark float64) error {
-	return check(bound{field: "spark", value: spark, lo: -20, hi: 80, unit: "deg crank before top centre"})
+	return valid.Check(ErrRange, valid.In("spark", spark, "deg crank before top centre", -20, 80))
 }
 
 // driving fills a charge and returns MBT and its work; it refuses an engine that
@@ -113,7 +115,7 @@ func (m *Model) DutyLoss(ctx context.Context, curve []Point, duty []DutyPoint) (
 	}
 	total := 0.0
 	for _, s := range duty {
-		if err := check(bound{field: "duty weight", value: s.Weight, lo: 1e-12, hi: 1e12, otherwise: "more than 0"}); err != nil {
+		if err := valid.Check(ErrRange, valid.In("duty weight", s.Weight, "", 1e-12, 1e12)); err != nil {
 			return 0, nil, err
 		}
 		total += s.Weight

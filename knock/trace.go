@@ -13,23 +13,23 @@ type Sample struct {
 	Heat     float64 // J lost to the walls since inlet closing
 }
 
-// Trace is a cycle from inlet closing to exhaust opening.
-type Trace struct{ Samples []Sample }
+// trace is a cycle from inlet closing to exhaust opening.
+type trace struct{ samples []Sample }
 
 // before adds the compression up to the spark.
-func (t *Trace) before(c *charge, start float64) {
+func (t *trace) before(c *charge, start float64) {
 	if t == nil {
 		return
 	}
 	for i := 0; i < c.nodes && c.motored[i].angle < start; i++ {
 		n := &c.motored[i]
 		v, _, _ := c.crank.at(n.angle)
-		t.Samples = append(t.Samples, Sample{Degrees: n.angle, Pressure: n.stepper.y[pressurePa], Volume: v,
+		t.samples = append(t.samples, Sample{Degrees: n.angle, Pressure: n.stepper.y[pressurePa], Volume: v,
 			Unburned: n.stepper.y[unburnedT], Integral: n.stepper.y[ignition], Work: n.stepper.y[work], Heat: n.stepper.y[heatLoss]})
 	}
 }
 
-func (t *Trace) add(angle float64, s *stepper) {
+func (t *trace) add(angle float64, s *stepper) {
 	if t == nil {
 		return
 	}
@@ -38,7 +38,7 @@ func (t *Trace) add(angle float64, s *stepper) {
 	if s.ph == expansion {
 		x = 1
 	}
-	t.Samples = append(t.Samples, Sample{Degrees: angle, Pressure: y[pressurePa], Volume: pl.v,
+	t.samples = append(t.samples, Sample{Degrees: angle, Pressure: y[pressurePa], Volume: pl.v,
 		Unburned: y[unburnedT], Burned: y[burnedT], Share: x, Integral: y[ignition],
 		Work: y[work], Heat: y[heatLoss]})
 }

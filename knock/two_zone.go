@@ -3,6 +3,7 @@ package knock
 import (
 	"math"
 
+	"example.org/bobweight/knock/correlations"
 	"example.org/bobweight/knock/gas"
 )
 
@@ -28,10 +29,18 @@ func (c *charge) at(angle, spark float64, b *burning, pl *crankState) {
 	}
 }
 
-// burning is a Wiebe burn with its exponents worked out: x = 1 - exp(-exp(log + k ln y)).
+// burning is a correlations.Wiebe burn with its exponents worked out: x = 1 - exp(-exp(log + k ln y)).
 type burning struct{ log, k float64 }
 
-func (w Wiebe) prepared() burning {
+// tenth is ln(1/0.9): x = 1 - exp(-tenth) is 10 % burned.
+var tenth = math.Log(1 / 0.9)
+
+// burnAngle returns the crank degrees from spark to a share burned below 1.
+func burnAngle(w correlations.Wiebe, x float64) float64 {
+	return w.Develop * math.Pow(-math.Log1p(-x)/tenth, 1/w.Exponent())
+}
+
+func prepared(w correlations.Wiebe) burning {
 	k := w.Exponent()
 	return burning{log: math.Log(tenth) - k*math.Log(w.Develop), k: k}
 }
@@ -52,7 +61,7 @@ func (c *charge) igniting(ph phase, lnp, t float64) float64 {
 	if ph > knocking {
 		return 0
 	}
-	return math.Exp(c.rate.log(lnp, t))
+	return math.Exp(c.rate.Log(lnp, t))
 }
 
 // compressed is one zone of unburned gas: m cp dT = V dp - dQ, p V = m r T. g is

@@ -81,8 +81,20 @@ func study() (*limits, error) {
 	if s.after, err = after.FullLoad(ctx, rpm, nil); err != nil {
 		return nil, err
 	}
-	s.grid, err = after.Map(ctx, knock.Condition{}, knock.Axis{Quantity: knock.Load, Values: s.load}, knock.Axis{Quantity: knock.Speed, Values: s.speed}, nil)
-	return s, err
+	var conditions []knock.Condition
+	for _, pressure := range s.load {
+		for _, rpm := range s.speed {
+			conditions = append(conditions, knock.Condition{RPM: rpm, InletPressure: pressure})
+		}
+	}
+	all, err := after.Each(ctx, conditions, nil)
+	if err != nil {
+		return nil, err
+	}
+	for i := range s.load {
+		s.grid = append(s.grid, all[i*len(s.speed):(i+1)*len(s.speed)])
+	}
+	return s, nil
 }
 
 func (s *limits) print(out io.Writer) {

@@ -4,12 +4,13 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/correlations"
 )
 
 func init() {
-	register("wiebe burn", "knock.Wiebe.Exponent, knock.Wiebe.Angle", wiebeBurn)
-	register("laminar flame", "knock.LaminarFlame.Speed", laminarFlame)
-	register("burn angle", "knock.LaminarFlame.BurnAngleRatio", burnAngle)
+	register("wiebe burn", "correlations.Wiebe.Exponent, correlations.Wiebe.Angle", wiebeBurn)
+	register("laminar flame", "correlations.LaminarFlame.Speed", laminarFlame)
+	register("burn angle", "correlations.LaminarFlame.BurnAngleRatio", burnAngle)
 	register("chamber", "knock.Chamber.Angles", chamber)
 	register("best phasing", "knock.Model.SparkRequirement", bestPhasing)
 	register("torque given up", "knock.Model.SparkHook, knock.SparkHook.Loss", torqueGivenUp)
@@ -23,11 +24,11 @@ func wiebeBurn(g *Given) (Found, error) {
 		g.Word("shares of duration")
 		angle, read = Number, g.Number
 	}
-	w := knock.Wiebe{Develop: read("0-10 %"), Rapid: read("10-90 %")}
+	w := correlations.Wiebe{Develop: read("0-10 %"), Rapid: read("10-90 %")}
 	scale := 1.0
 	if w.Develop < 1 { // shares: any duration does, the library wants degrees
 		scale = 100
-		w = knock.Wiebe{Develop: scale * w.Develop, Rapid: scale * w.Rapid}
+		w = correlations.Wiebe{Develop: scale * w.Develop, Rapid: scale * w.Rapid}
 	}
 	if err := w.Check(); err != nil {
 		return nil, err
@@ -36,9 +37,9 @@ func wiebeBurn(g *Given) (Found, error) {
 	return Found{"m": Number(w.Exponent() - 1), "half": angle(half / scale)}, err
 }
 
-func flameOf(g *Given) knock.LaminarFlame {
-	known := map[string]knock.LaminarFlame{"gasoline": knock.GasolineFlame, "iso-octane": knock.IsoOctaneFlame,
-		"indolene": knock.IndoleneFlame, "iso-octane, Gulder": knock.GulderFlame}
+func flameOf(g *Given) correlations.LaminarFlame {
+	known := map[string]correlations.LaminarFlame{"gasoline": correlations.GasolineFlame, "iso-octane": correlations.IsoOctaneFlame,
+		"indolene": correlations.IndoleneFlame, "iso-octane, Gulder": correlations.GulderFlame}
 	f, ok := known[g.Word("flame")]
 	if !ok {
 		g.fail("given flame is none of the library's fits")
@@ -64,9 +65,9 @@ func laminarFlame(g *Given) (Found, error) {
 }
 
 func burnAngle(g *Given) (Found, error) {
-	var states []knock.FlameState
+	var states []correlations.FlameState
 	for _, p := range g.Groups("states") {
-		states = append(states, knock.FlameState{RPM: p.CrankRPM("speed", advance.FourStroke), Mixture: p.Number("phi"),
+		states = append(states, correlations.FlameState{RPM: p.CrankRPM("speed", advance.FourStroke), Mixture: p.Number("phi"),
 			Kelvin: p.SI("temperature", quantity.DimTemperature), Pascal: p.SI("pressure", quantity.DimPressure), Burned: p.Number("burned gas")})
 	}
 	if len(states) != 2 {

@@ -6,6 +6,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/correlations"
 	"example.org/bobweight/knock/gas"
 )
 
@@ -13,9 +14,9 @@ func init() {
 	register("otto cycle", "knock.AirStandard.Run", ottoCycle)
 	register("cylinder", "knock.Engine.Volume, knock.Engine.Displacement", cylinder)
 	register("clearance gas", "knock.Engine.Volume, gas.Mix, gas.Frozen.At", clearanceGas)
-	register("wall heat", "knock.WallCoefficient, knock.GasSpeed", wallHeat)
-	register("residual gas", "knock.ResidualFraction", residualGas)
-	register("friction", "knock.FrictionPressure", frictionPressure)
+	register("wall heat", "correlations.WallCoefficient, correlations.GasSpeed", wallHeat)
+	register("residual gas", "correlations.ResidualFraction", residualGas)
+	register("friction", "correlations.FrictionPressure", frictionPressure)
 	register("complete combustion", "gas.Formation, gas.Mix, gas.Frozen.Temperature, gas.Frozen.At", completeCombustion)
 }
 
@@ -157,24 +158,24 @@ func clearanceGas(g *Given) (Found, error) {
 
 func wallHeat(g *Given) (Found, error) {
 	if g.Has("piston speed") {
-		w, err := knock.GasSpeed(g.SI("piston speed", quantity.DimSpeed), g.SI("swept volume", quantity.DimVolume),
+		w, err := correlations.GasSpeed(g.SI("piston speed", quantity.DimSpeed), g.SI("swept volume", quantity.DimVolume),
 			g.SI("reference temperature", quantity.DimTemperature), g.SI("reference pressure", quantity.DimPressure),
 			g.SI("reference volume", quantity.DimVolume), g.SI("pressure", quantity.DimPressure), g.SI("motored pressure", quantity.DimPressure))
 		return Found{"gas speed": SI(w, quantity.DimSpeed)}, err
 	}
-	h, err := knock.WallCoefficient(g.SI("bore", quantity.DimLength), g.SI("pressure", quantity.DimPressure),
+	h, err := correlations.WallCoefficient(g.SI("bore", quantity.DimLength), g.SI("pressure", quantity.DimPressure),
 		g.SI("temperature", quantity.DimTemperature), g.SI("gas speed", quantity.DimSpeed))
 	return Found{"coefficient": SI(h, quantity.Dim{Mass: 1, Time: -3, Temperature: -1})}, err
 }
 
 func residualGas(g *Given) (Found, error) {
-	x, err := knock.ResidualFraction(g.CrankRPM("speed", advance.FourStroke), g.SI("overlap factor", quantity.Dim{Length: -1}),
+	x, err := correlations.ResidualFraction(g.CrankRPM("speed", advance.FourStroke), g.SI("overlap factor", quantity.Dim{Length: -1}),
 		g.SI("inlet pressure", quantity.DimPressure), g.SI("exhaust pressure", quantity.DimPressure), g.Number("phi"), g.Number("compression ratio"))
 	return Found{"residual": Number(x)}, err
 }
 
 func frictionPressure(g *Given) (Found, error) {
-	p, err := knock.FrictionPressure(g.CrankRPM("speed", advance.FourStroke))
+	p, err := correlations.FrictionPressure(g.CrankRPM("speed", advance.FourStroke))
 	return Found{"mean pressure": SI(p, quantity.DimPressure)}, err
 }
 

@@ -7,11 +7,12 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/correlations"
 )
 
 func init() {
-	register("autoignition delay", "knock.Delay.Seconds", autoignitionDelay)
-	register("autoignition integral", "knock.Delay.Onset", autoignitionIntegral)
+	register("autoignition delay", "correlations.Delay.Seconds", autoignitionDelay)
+	register("autoignition integral", "correlations.Delay.Onset", autoignitionIntegral)
 	register("octane index", "knock.Fuel.Index", octaneIndex)
 	register("octane effects", "knock.Model.OctaneRequirement, knock.Model.WithCompressionRatio", octaneEffects)
 	register("octane and mixture", "knock.Model.OctaneRequirement", octaneAndMixture)
@@ -19,12 +20,12 @@ func init() {
 
 func autoignitionDelay(g *Given) (Found, error) {
 	p, t, on := g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.Number("octane")
-	tau, err := knock.Delay{}.Seconds(p, t, on)
+	tau, err := correlations.Delay{}.Seconds(p, t, on)
 	found := Found{"delay": SI(tau, quantity.DimTime)}
 	if err != nil || !g.Has("other octane") {
 		return found, err
 	}
-	other, err := knock.Delay{}.Seconds(p, t, g.Number("other octane"))
+	other, err := correlations.Delay{}.Seconds(p, t, g.Number("other octane"))
 	found["ratio"] = Number(other / tau)
 	return found, err
 }
@@ -35,7 +36,7 @@ func autoignitionIntegral(g *Given) (Found, error) {
 	p0, t0, on := g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.Number("octane")
 	if g.Has("end") {
 		dp, dt := g.SI("pressure rise", quantity.Dim{Mass: 1, Length: -1, Time: -3}), g.SI("temperature rise", quantity.Dim{Temperature: 1, Time: -1})
-		_, onset, reached, err := knock.Delay{}.Onset(g.SI("end", quantity.DimTime), on, func(s float64) (float64, float64) { return p0 + dp*s, t0 + dt*s })
+		_, onset, reached, err := correlations.Delay{}.Onset(g.SI("end", quantity.DimTime), on, func(s float64) (float64, float64) { return p0 + dp*s, t0 + dt*s })
 		if err == nil && !reached {
 			g.fail("the integral does not reach one")
 		}
@@ -50,7 +51,7 @@ func autoignitionIntegral(g *Given) (Found, error) {
 	perSecond := 6 * g.CrankRPM("speed", advance.FourStroke)
 	n, last := g.Number("polytropic exponent"), g.CrankDegrees("last angle", advance.FourStroke)
 	var bad error
-	sum, _, _, err := knock.Delay{}.Onset((180+last)/perSecond, on, func(s float64) (float64, float64) {
+	sum, _, _, err := correlations.Delay{}.Onset((180+last)/perSecond, on, func(s float64) (float64, float64) {
 		v, err := e.Volume(-180 + s*perSecond)
 		if err != nil {
 			bad = err

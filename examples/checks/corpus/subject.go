@@ -27,7 +27,7 @@ func Subjects() []Subject {
 var subjects = map[string]Subject{
 	"flyweights": OfMechanism, "bodies": OfMechanism, "governors": OfMechanism, "motion": OfMechanism,
 	"springs": OfSprings, "design": OfSprings, "leastsquares": OfSprings,
-	"knock": OfEngine, "gas": OfGas,
+	"knock": OfEngine, "correlations": OfEngine, "gas": OfGas,
 	"vacuum": OfVacuum, "airpath": OfVacuum, "mapping": OfVacuum,
 	"advance": OfTrade, "quantity": OfTrade, "sheet": OfTrade, "readings": OfTrade, "recipes": OfTrade,
 }

@@ -1,4 +1,4 @@
-package knock
+package correlations
 
 import (
 	"errors"

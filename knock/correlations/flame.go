@@ -1,6 +1,10 @@
-package knock
+package correlations
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // LaminarFlame is a published fit of the laminar burning speed. Only ratios of it
 // enter the model: one state's against the reference's.
@@ -38,12 +42,12 @@ var fits = [...]metghalchiKeck{
 // (p/1 bar)^-0.22 (1 - 2.3 x). Dilution: D. B. Rhodes, J. C. Keck, SAE 850047 (1985)
 // (from memory), to x = 0.2; its factor is held at 0.1, where an engine would misfire.
 func (l LaminarFlame) Speed(phi, kelvin, pascal, x float64) (float64, error) {
-	err := check(
-		bound{field: "laminar flame fit", value: float64(l), lo: 0, hi: float64(GulderFlame), otherwise: "one of the named fits"},
-		bound{field: "equivalence ratio", value: phi, lo: 0.6, hi: 1.7},
-		bound{field: "unburned temperature", value: kelvin, lo: 200, hi: 1500, unit: "K"},
-		bound{field: "pressure", value: pascal, lo: 1e3, hi: 3e7, unit: "Pa"},
-		bound{field: "burned gas", value: x, lo: 0, hi: 1, unit: "mole fraction"})
+	err := valid.Check(ErrRange,
+		valid.In("laminar flame fit", float64(l), "", 0, float64(GulderFlame)),
+		valid.In("equivalence ratio", phi, "", 0.6, 1.7),
+		valid.In("unburned temperature", kelvin, "K", 200, 1500),
+		valid.In("pressure", pascal, "Pa", 1e3, 3e7),
+		valid.In("burned gas", x, "mole fraction", 0, 1))
 	if err != nil {
 		return 0, err
 	}
@@ -65,5 +69,3 @@ func (l LaminarFlame) speed(phi, t, p, x float64) float64 {
 	return base * math.Pow(t/298, alpha) * math.Pow(p/atmosphere, beta) *
 		math.Max(1-2.06*math.Pow(x, 0.77), misfire)
 }
-
-const atmosphere = 101325.0 // Pa

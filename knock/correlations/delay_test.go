@@ -1,11 +1,9 @@
-package knock
+package correlations
 
 import (
 	"errors"
 	"math"
 	"testing"
-
-	"gonum.org/v1/gonum/integrate/quad"
 )
 
 // A. M. Douaud, P. Eyzat, SAE 780080 (1978), constants from memory; evaluations.
@@ -34,22 +32,4 @@ func TestDelay(t *testing.T) {
 			t.Errorf("temperature %g: got %v", bad, err)
 		}
 	}
-	report(t, "octane index of 95/85 at K = 0.5", 90, Fuel{RON: 95, MON: 85}.Index(0.5), 0)
-	report(t, "octane index of 98/88 at K = 0.2", 96, Fuel{RON: 98, MON: 88}.Index(0.2), 1e-12)
-}
-
-// The autoignition integral along a motored compression, by gonum's quadrature of
-// this package's delay and crank: reference computation 0.4296.
-func TestMotoredIntegral(t *testing.T) {
-	c := newCrank(NewEngine(1, 0.08, 0.08, 0.14, 9, Fuel{RON: 90, MON: 80}))
-	bottom, _, _ := c.at(-180)
-	sum := quad.Fixed(func(angle float64) float64 {
-		v, _, _ := c.at(angle)
-		tau, err := Delay{}.Seconds(atmosphere*math.Pow(v/bottom, -1.32), 380*math.Pow(v/bottom, -0.32), 90)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return 1 / tau / 6000
-	}, -180, 20, 60, quad.Legendre{}, 0)
-	report(t, "autoignition integral of a motored cycle", 0.4296, sum, 0.5e-4)
 }

@@ -1,6 +1,10 @@
-package knock
+package correlations
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // tenth is ln(1/0.9): x = 1 - exp(-tenth) is 10 % burned.
 var tenth = math.Log(1 / 0.9)
@@ -16,9 +20,9 @@ type Wiebe struct{ Develop, Rapid float64 }
 
 // Check refuses angles that are not finite and positive.
 func (w Wiebe) Check() error {
-	return check(
-		bound{field: "0-10 % burn angle", value: w.Develop, lo: 0.1, hi: 400, unit: "deg crank"},
-		bound{field: "10-90 % burn angle", value: w.Rapid, lo: 0.1, hi: 400, unit: "deg crank"})
+	return valid.Check(ErrRange,
+		valid.In("0-10 % burn angle", w.Develop, "deg crank", 0.1, 400),
+		valid.In("10-90 % burn angle", w.Rapid, "deg crank", 0.1, 400))
 }
 
 // Exponent returns k = m+1.
@@ -36,7 +40,7 @@ func (w Wiebe) Burned(y float64) float64 {
 
 // Angle returns the crank degrees from spark to a share burned, 0 to below 1.
 func (w Wiebe) Angle(x float64) (float64, error) {
-	if err := check(bound{field: "share burned", value: x, lo: 0, hi: 1 - 1e-12}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("share burned", x, "", 0, 1-1e-12)); err != nil {
 		return 0, err
 	}
 	return w.angle(x), nil
@@ -46,18 +50,19 @@ func (w Wiebe) angle(x float64) float64 {
 	return w.Develop * math.Pow(-math.Log1p(-x)/tenth, 1/w.Exponent())
 }
 
-// burnScale is the quantity with which burn angles grow:
+// BurnScale is the quantity with which burn angles grow:
 // (Sp nu)^(1/3) (h/S_L)^(2/3), here per unit of stroke and chamber height, with the
 // viscosity nu proportional to T^1.7/p. S. D. Hires, R. J. Tabaczynski, J. M. Novak,
 // SAE 780232 (1978) (from memory). Doubling the speed gives 2^(1/3) = 1.26.
-func (l LaminarFlame) burnScale(s FlameState, speed, flame float64) float64 {
+func (l LaminarFlame) BurnScale(s FlameState, speed, flame float64) float64 {
 	viscosity := math.Pow(s.Kelvin/700, 1.7) / (s.Pascal / 1.5e6)
-	return math.Pow(s.RPM/referenceRPM, speed) * math.Cbrt(viscosity) /
+	return math.Pow(s.RPM/ReferenceRPM, speed) * math.Cbrt(viscosity) /
 		math.Pow(l.speed(s.Mixture, s.Kelvin, s.Pascal, s.Burned), flame)
 }
 
-// The published exponents of that scaling: of speed, and of laminar flame speed.
-const speedExponent, flameExponent = 1.0 / 3, 2.0 / 3
+// SpeedExponent and FlameExponent are the published exponents of [LaminarFlame.BurnScale]: of speed, and
+// of laminar flame speed.
+const SpeedExponent, FlameExponent = 1.0 / 3, 2.0 / 3
 
 // FlameState is what a burn angle depends on.
 type FlameState struct {
@@ -74,16 +79,12 @@ type FlameState struct {
 // [LaminarFlame.Speed], 100 to 20000 rpm.
 func (l LaminarFlame) BurnAngleRatio(at, reference FlameState) (float64, error) {
 	for _, s := range [...]FlameState{at, reference} {
-		if err := check(bound{field: "engine speed", value: s.RPM, lo: 100, hi: 20000, unit: "rpm crank"}); err != nil {
+		if err := valid.Check(ErrRange, valid.In("engine speed", s.RPM, "rpm crank", 100, 20000)); err != nil {
 			return 0, err
 		}
 		if _, err := l.Speed(s.Mixture, s.Kelvin, s.Pascal, s.Burned); err != nil {
 			return 0, err
 		}
 	}
-	return l.burnScale(at, speedExponent, flameExponent) / l.burnScale(reference, speedExponent, flameExponent), nil
+	return l.BurnScale(at, SpeedExponent, FlameExponent) / l.BurnScale(reference, SpeedExponent, FlameExponent), nil
 }
-
-// referenceRPM is the speed at which burn angles are given and around which the
-// speed exponents turn.
-const referenceRPM = 2000.0

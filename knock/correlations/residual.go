@@ -1,6 +1,10 @@
-package knock
+package correlations
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // ResidualFraction is a published correlation for the share by mass of the last
 // cycle's gas:
@@ -15,21 +19,23 @@ import "math"
 // the second: at full load that term would need residual gas of 600 K for the
 // mass and energy at inlet closing to agree. Arguments: rpm, deg/m, Pa, Pa.
 func ResidualFraction(rpm, overlapFactor, inlet, exhaust, phi, compressionRatio float64) (float64, error) {
-	err := check(
-		bound{field: "engine speed", value: rpm, lo: 300, hi: 9000, unit: "rpm crank"},
-		bound{field: "overlap factor", value: overlapFactor, lo: 0, hi: 50, unit: "deg/m"},
-		bound{field: "inlet pressure", value: inlet, lo: 1e4, hi: 3e5, unit: "Pa"},
-		bound{field: "exhaust pressure", value: exhaust, lo: 3e4, hi: 4e5, unit: "Pa"},
-		bound{field: "mixture", value: phi, lo: 0.5, hi: 1.7},
-		bound{field: "compression ratio", value: compressionRatio, lo: 3, hi: 25})
+	err := valid.Check(ErrRange,
+		valid.In("engine speed", rpm, "rpm crank", 300, 9000),
+		valid.In("overlap factor", overlapFactor, "deg/m", 0, 50),
+		valid.In("inlet pressure", inlet, "Pa", 1e4, 3e5),
+		valid.In("exhaust pressure", exhaust, "Pa", 3e4, 4e5),
+		valid.In("mixture", phi, "", 0.5, 1.7),
+		valid.In("compression ratio", compressionRatio, "", 3, 25))
 	if err != nil {
 		return 0, err
 	}
-	return backflow(rpm, overlapFactor, inlet, exhaust) +
+	return Backflow(rpm, overlapFactor, inlet, exhaust) +
 		0.632*phi*math.Pow(inlet/exhaust, -0.74)/compressionRatio, nil
 }
 
-func backflow(rpm, overlapFactor, inlet, exhaust float64) float64 {
+// Backflow is the first term of [ResidualFraction], the flow back through the valve overlap.
+// It checks nothing.
+func Backflow(rpm, overlapFactor, inlet, exhaust float64) float64 {
 	return 1.266 * overlapFactor / (rpm / 60) * math.Pow(inlet/exhaust, -0.87) * math.Sqrt(math.Abs(exhaust-inlet)/1e5)
 }
 
@@ -38,28 +44,14 @@ func backflow(rpm, overlapFactor, inlet, exhaust float64) float64 {
 // lifts, bore B, valve lift L and inlet valve diameter d in mm (given here in m).
 // Source: as [ResidualFraction].
 func OverlapFactor(overlap, bore, lift, valveDiameter float64) (float64, error) {
-	err := check(
-		bound{field: "valve overlap", value: overlap, lo: -40, hi: 140, unit: "deg crank"},
-		bound{field: "bore", value: bore, lo: 0.03, hi: 0.3, unit: "m"},
-		bound{field: "inlet valve lift", value: lift, lo: 0, hi: 0.05, unit: "m"},
-		bound{field: "inlet valve diameter", value: valveDiameter, lo: 0, hi: 0.2, unit: "m"})
+	err := valid.Check(ErrRange,
+		valid.In("valve overlap", overlap, "deg crank", -40, 140),
+		valid.In("bore", bore, "m", 0.03, 0.3),
+		valid.In("inlet valve lift", lift, "m", 0, 0.05),
+		valid.In("inlet valve diameter", valveDiameter, "m", 0, 0.2))
 	if err != nil {
 		return 0, err
 	}
 	b := bore * 1e3
 	return 1.45 / b * (107 + overlap*(7.8+overlap)) * (lift * 1e3) * (valveDiameter * 1e3) / (b * b), nil
 }
-
-// overlapFraction is the flow back through the overlap of the engine. The correlation
-// was fitted below a fifth; a long cam at idle would give more than the cylinder
-// holds, so the flow saturates at backflowMost.
-func overlapFraction(e *Engine, rpm, inlet, exhaust float64) float64 {
-	factor, err := OverlapFactor(e.Overlap, e.Bore, e.Lift, e.ValveDiameter)
-	if err != nil { // Engine.Check has been passed
-		return 0
-	}
-	x := backflow(rpm, factor, inlet, exhaust)
-	return x / (1 + x/backflowMost)
-}
-
-const backflowMost = 0.6

@@ -1,6 +1,10 @@
-package knock
+package correlations
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // Delay is an autoignition delay of Arrhenius form,
 //
@@ -15,13 +19,16 @@ type Delay struct {
 	Scale, Pressure, Activation float64
 }
 
+// The published constants of [Delay] that a caller may vary.
 const (
-	delaySeconds     = 17.68e-3
-	octaneExponent   = 3.402
-	pressureExponent = 1.7
-	activation       = 3800.0 // K
-	pivotKelvin      = 800.0
-	pivotOctane      = 91.0
+	OctaneExponent   = 3.402
+	PressureExponent = 1.7
+	Activation       = 3800.0 // K
+)
+
+const (
+	delaySeconds = 17.68e-3
+	pivotKelvin  = 800.0
 )
 
 var pivotLog = math.Log(30 * atmosphere)
@@ -29,43 +36,48 @@ var pivotLog = math.Log(30 * atmosphere)
 // Seconds returns the delay at a pressure in Pa (1e4 to 3e7), a temperature in K
 // (300 to 2000) and an octane number (30 to 130).
 func (d Delay) Seconds(pascal, kelvin, octane float64) (float64, error) {
-	err := check(
-		bound{field: "pressure", value: pascal, lo: 1e4, hi: 3e7, unit: "Pa"},
-		bound{field: "end-gas temperature", value: kelvin, lo: 300, hi: 2000, unit: "K"},
-		bound{field: "octane number", value: octane, lo: 30, hi: 130},
-		bound{field: "delay scale", value: d.Scale, lo: 0, hi: 100},
-		bound{field: "pressure exponent", value: d.Pressure, lo: 0, hi: 5},
-		bound{field: "activation temperature", value: d.Activation, lo: 0, hi: 2e4, unit: "K"})
+	err := valid.Check(ErrRange,
+		valid.In("pressure", pascal, "Pa", 1e4, 3e7),
+		valid.In("end-gas temperature", kelvin, "K", 300, 2000),
+		valid.In("octane number", octane, "", 30, 130),
+		valid.In("delay scale", d.Scale, "", 0, 100),
+		valid.In("pressure exponent", d.Pressure, "", 0, 5),
+		valid.In("activation temperature", d.Activation, "K", 0, 2e4))
 	if err != nil {
 		return 0, err
 	}
-	r := d.rate(octane)
-	return math.Exp(-r.log(math.Log(pascal), kelvin)), nil
+	r := d.Rate(octane)
+	return math.Exp(-r.Log(math.Log(pascal), kelvin)), nil
 }
 
-// rate is the logarithm of 1/tau as constant + pressure ln p - activation/T.
-type rate struct{ constant, pressure, activation float64 }
+// Rate is the logarithm of 1/tau at one octane number, tau in s:
+// Constant + Pressure ln p - Activation/T, p in Pa and T in K.
+type Rate struct{ Constant, Pressure, Activation float64 }
 
-func (r rate) log(lnPascal, kelvin float64) float64 {
-	return r.constant + r.pressure*lnPascal - r.activation/kelvin
+// Log returns ln(1/tau) from the logarithm of a pressure in Pa and a temperature in K > 0.
+// It checks nothing: it stands in the innermost loop of the cycle.
+func (r Rate) Log(lnPascal, kelvin float64) float64 {
+	return r.Constant + r.Pressure*lnPascal - r.Activation/kelvin
 }
 
-func (d Delay) rate(octane float64) rate {
+// Rate returns the delay's rate at an octane number > 0. It checks nothing; see
+// [Delay.Seconds] for the ranges.
+func (d Delay) Rate(octane float64) Rate {
 	scale, n, b := d.Scale, d.Pressure, d.Activation
 	if scale == 0 {
 		scale = 1
 	}
 	if n == 0 {
-		n = pressureExponent
+		n = PressureExponent
 	}
 	if b == 0 {
-		b = activation
+		b = Activation
 	}
-	at := pressureExponent*(pivotLog-math.Log(atmosphere)) - activation/pivotKelvin
-	return rate{
-		constant:   at - math.Log(scale*delaySeconds) - octaneExponent*math.Log(octane/100) - n*pivotLog + b/pivotKelvin,
-		pressure:   n,
-		activation: b,
+	at := PressureExponent*(pivotLog-math.Log(atmosphere)) - Activation/pivotKelvin
+	return Rate{
+		Constant:   at - math.Log(scale*delaySeconds) - OctaneExponent*math.Log(octane/100) - n*pivotLog + b/pivotKelvin,
+		Pressure:   n,
+		Activation: b,
 	}
 }
 
@@ -75,7 +87,7 @@ func (d Delay) rate(octane float64) rate {
 // rule over 4096 intervals. Source: J. C. Livengood, P. C. Wu, 5th Symposium (Int.)
 // on Combustion (1955) 347. The history must stay within what [Delay.Seconds] takes.
 func (d Delay) Onset(end, octane float64, history func(seconds float64) (pascal, kelvin float64)) (integral, onset float64, reached bool, err error) {
-	if err := check(bound{field: "end of the history", value: end, lo: 1e-9, hi: 1e4, unit: "s"}); err != nil {
+	if err := valid.Check(ErrRange, valid.In("end of the history", end, "s", 1e-9, 1e4)); err != nil {
 		return 0, 0, false, err
 	}
 	const n = 4096
