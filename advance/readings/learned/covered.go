@@ -16,14 +16,13 @@ type span struct{ from, to float64 }
 // spans returns it for each run, by the most probable curves.
 func (r *Result) spans() []span {
 	d := r.modes[0]
-	b := d.m.newBench()
-	d.m.lay(b, d.par)
-	t0 := d.m.travel(0, d.par)
+	law := d.m.law()
+	law.lay(d.par)
 	out := make([]span, len(d.m.runs))
 	for i := range d.m.runs {
 		w := &d.m.runs[i]
-		x := d.m.curve(b, w, d.par)
-		s := span{t0 * invert(x, b.square, w.lowRPM*w.lowRPM), t0 * invert(x, b.square, w.highRPM*w.highRPM)}
+		x, v := law.curve(w, !w.directions[0])
+		s := span{invert(x, v, w.lowRPM*w.lowRPM), invert(x, v, w.highRPM*w.highRPM)}
 		if s.from < nearEnd {
 			s.from = 0
 		}

@@ -1,8 +1,6 @@
 package learned
 
 import (
-	"math"
-
 	"example.org/bobweight/springs/leastsquares"
 	"gonum.org/v1/gonum/mat"
 )
@@ -82,7 +80,7 @@ func (d *mode) measure(t *target) bool {
 func best(m *model) *mode {
 	t := newTarget(m)
 	var top *mode
-	for _, s := range m.starts() {
+	for _, s := range m.first() {
 		d, err := climb(t, s)
 		if err != nil || !finite(d.posterior) {
 			continue
@@ -95,116 +93,4 @@ func best(m *model) *mode {
 		return nil
 	}
 	return top
-}
-
-// starts are the points from which a model is fitted: speeds of start a third below
-// and above what the readings suggest, and three places of take-up.
-func (m *model) starts() [][]float64 {
-	base := m.guess()
-	var out [][]float64
-	factors := []float64{0, math.Log(0.65), math.Log(1.35)}
-	takeUps := []float64{0}
-	slack := false
-	for _, s := range m.slack {
-		slack = slack || s
-	}
-	if slack {
-		factors, takeUps = factors[:1], []float64{-1, 0, 1}
-	}
-	for _, f := range factors {
-		for _, t := range takeUps {
-			par := append([]float64(nil), base...)
-			for k, p := range m.kinds {
-				if m.slack[k] {
-					par[p+3] += t
-				} else {
-					par[p] += f
-				}
-			}
-			out = append(out, par)
-		}
-	}
-	return out
-}
-
-// guess reads a first point off the readings: each run's speeds at a tenth and nine
-// tenths of its rise, shared out to the columns.
-func (m *model) guess() []float64 {
-	par := make([]float64, m.size)
-	for j, p := range m.prior {
-		par[j] = p.mean
-	}
-	travel := make([]float64, len(m.stops))
-	low := make([]float64, len(m.runs))
-	high := make([]float64, len(m.runs))
-	for i := range m.runs {
-		w := &m.runs[i]
-		rise := w.highDeg - w.lowDeg
-		travel[w.stop] = math.Max(travel[w.stop], rise)
-		low[i], high[i] = w.lowRPM, w.highRPM
-		for j := w.from; j < w.to; j++ {
-			o := &m.obs[j]
-			if o.deg < w.lowDeg+0.15*rise {
-				low[i] = math.Max(low[i], o.rpm)
-			}
-			if o.deg > w.highDeg-0.15*rise {
-				high[i] = math.Min(high[i], o.rpm)
-			}
-		}
-		high[i] = math.Max(high[i], 1.15*low[i])
-	}
-	for i, name := range m.stops {
-		if known(m.set.Travels, name) == nil {
-			par[m.stop0+i] = math.Log(math.Min(60, math.Max(5, travel[i])))
-		}
-	}
-	rest, end := m.solve(low), m.solve(high)
-	for k, p := range m.kinds {
-		if !m.slack[k] {
-			par[p] = math.Log(rest[k]) / 2
-		}
-		par[p+1] = math.Log(math.Max(end[k]-rest[k], 0.3*end[k])) / 2
-	}
-	for c := range m.clamps {
-		for i := range m.runs {
-			if w := &m.runs[i]; w.clamp == c {
-				par[m.top0+c] = w.highDeg
-				break
-			}
-		}
-	}
-	return par
-}
-
-// solve shares the squared speeds of the runs out to the columns: those that stand
-// alone first, then what a mixed run leaves to the one that is not yet known.
-func (m *model) solve(speed []float64) []float64 {
-	out := make([]float64, len(m.columns))
-	for range len(m.columns) + 1 {
-		for i, w := range m.runs {
-			total := float64(m.places) * speed[i] * speed[i]
-			unknown, n, open := -1, 0.0, 0
-			for k, c := range w.counts {
-				switch {
-				case c == 0:
-				case out[k] > 0:
-					total -= c * out[k]
-				default:
-					unknown, n = k, c
-					open++
-				}
-			}
-			if open == 1 {
-				out[unknown] = math.Max(total/n, 0.2*speed[i]*speed[i])
-			}
-		}
-	}
-	for i, w := range m.runs { // what no run shows alone is shared evenly
-		for k, c := range w.counts {
-			if c > 0 && out[k] == 0 {
-				out[k] = speed[i] * speed[i]
-			}
-		}
-	}
-	return out
 }

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
 )
 
@@ -25,9 +24,10 @@ type layout struct {
 	weights []string // the first is the reference
 	stops   []string // the first is the reference
 	clamps  []string // label of each position; those without a name of their own run
-	statics []normal // prior of the static timing of each, crank degrees
+	statics []prior  // of the static timing of each, crank degrees
+	aligned []int    // stop by which each is aligned: that of its first run
 	tachs   []string // the first is the reference
-	drag    bool     // runs differ in the number of springs: drag is a column of its own
+	apart   bool     // runs differ in the number of springs: drag is a column of its own
 	falls   bool     // readings in both directions: the width between them is fitted
 	runs    []wiring
 	obs     []observed
@@ -38,6 +38,7 @@ type wiring struct {
 	counts                    []float64 // springs of each column
 	weights, stop, clamp, tac int
 	from, to                  int     // its readings
+	directions                [2]bool // whether there are rising and falling ones
 	lowRPM, highRPM           float64 // of its readings
 	lowDeg, highDeg           float64
 }
@@ -56,10 +57,10 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 	}
 	l := &layout{set: s, places: len(runs[0].Springs)}
 	fitted := count(runs[0].Springs)
-	rising, falling := false, false
+	var directions [2]bool
 	for i := range runs {
 		r := &runs[i]
-		l.drag = l.drag || count(r.Springs) != fitted
+		l.apart = l.apart || count(r.Springs) != fitted
 		w := wiring{from: len(l.obs), lowRPM: math.Inf(1), lowDeg: math.Inf(1), highRPM: math.Inf(-1), highDeg: math.Inf(-1)}
 		for p, kind := range r.Springs {
 			if kind == "" {
@@ -91,16 +92,19 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 			if o.sigmaDeg == 0 {
 				o.sigmaDeg = s.SigmaDegrees
 			}
-			rising, falling = rising || !o.falling, falling || o.falling
+			w.directions[x.Direction] = true
 			w.lowRPM, w.highRPM = math.Min(w.lowRPM, o.rpm), math.Max(w.highRPM, o.rpm)
 			w.lowDeg, w.highDeg = math.Min(w.lowDeg, o.deg), math.Max(w.highDeg, o.deg)
 			l.obs = append(l.obs, o)
 		}
 		w.to = len(l.obs)
+		for d, any := range w.directions {
+			directions[d] = directions[d] || any
+		}
 		l.runs = append(l.runs, w)
 	}
-	l.falls = rising && falling
-	l.statics = make([]normal, len(l.clamps))
+	l.falls = directions[0] && directions[1]
+	l.statics = make([]prior, len(l.clamps))
 	for i := range runs {
 		c := l.runs[i].clamp
 		l.statics[c] = priorStatic
@@ -108,7 +112,7 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 			l.statics[c] = priorBench
 		}
 		if k := known(s.Statics, runs[i].Clamp); k != nil && !runs[i].Bench {
-			l.statics[c] = normal{k.Value, k.Sigma}
+			l.statics[c] = prior{mean: k.Value, sd: k.Sigma}
 		}
 	}
 	for i := range l.runs {
@@ -117,6 +121,10 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 		}
 	}
 	l.longestFirst()
+	l.aligned = make([]int, len(l.clamps))
+	for i := len(l.runs) - 1; i >= 0; i-- {
+		l.aligned[l.runs[i].clamp] = l.runs[i].stop
+	}
 	return l, s.checkKnown(l.stops, l.clamps, l.weights)
 }
 
@@ -172,12 +180,4 @@ func (l *layout) longestFirst() {
 			l.runs[i].stop = 0
 		}
 	}
-}
-
-// known returns a fact about a label, nil where there is none.
-func known(facts map[string]readings.Known, label string) *readings.Known {
-	if k, ok := facts[label]; ok {
-		return &k
-	}
-	return nil
 }

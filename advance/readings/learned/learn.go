@@ -101,7 +101,7 @@ func choose(ctx context.Context, l *layout) ([]*mode, error) {
 		if i > 0 {
 			slack[i-1] = true
 		}
-		return best(newModel(l, slack)), nil
+		return best(newFamily(l, slack)), nil
 	})
 	if err != nil {
 		return nil, fmt.Errorf("learned: %w", err)

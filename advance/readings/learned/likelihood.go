@@ -12,7 +12,7 @@ const freedom = 4
 // target is the posterior of a model, with the memory to evaluate it.
 type target struct {
 	m              *model
-	b              *bench
+	law            law
 	mean, variance []float64
 	frozen         []float64 // standard error of each reading, for least squares
 	trial          []float64
@@ -20,7 +20,7 @@ type target struct {
 
 func newTarget(m *model) *target {
 	n := len(m.obs)
-	return &target{m: m, b: m.newBench(), mean: make([]float64, n), variance: make([]float64, n), frozen: make([]float64, n), trial: make([]float64, m.size)}
+	return &target{m: m, law: m.law(), mean: make([]float64, n), variance: make([]float64, n), frozen: make([]float64, n), trial: make([]float64, m.size)}
 }
 
 // sigma is the standard error of a reading, crank degrees.
@@ -32,7 +32,7 @@ func (t *target) sigma(i int, par []float64) float64 {
 // logPosterior is the logarithm of likelihood times prior, without constants of
 // the readings.
 func (t *target) logPosterior(par []float64) float64 {
-	t.m.predict(t.b, par, t.mean, t.variance)
+	t.m.predict(t.law, par, t.mean, t.variance)
 	sum := 0.0
 	for i := range t.m.obs {
 		s := t.sigma(i, par)
@@ -40,15 +40,7 @@ func (t *target) logPosterior(par []float64) float64 {
 		sum -= (freedom+1)/2.0*math.Log1p(z*z/freedom) + math.Log(s)
 	}
 	for j, p := range t.m.prior {
-		if c := j - t.m.top0; c >= 0 && c < len(t.m.clamps) {
-			continue
-		}
-		z := (par[j] - p.mean) / p.sd
-		sum -= z*z/2 + math.Log(p.sd) + halfLog2Pi
-	}
-	for c, p := range t.m.statics {
-		z := (t.m.static(c, par) - p.mean) / p.sd
-		sum -= z*z/2 + math.Log(p.sd) + halfLog2Pi
+		sum += p.log(t.m.argument(j, par))
 	}
 	if math.IsNaN(sum) {
 		return math.Inf(-1)
@@ -84,27 +76,21 @@ func (t *target) Evaluate(x, r, jac []float64) {
 }
 
 func (t *target) residuals(par, r []float64) {
-	t.m.predict(t.b, par, t.mean, t.variance)
+	t.m.predict(t.law, par, t.mean, t.variance)
 	for i := range t.m.obs {
 		z := (t.m.obs[i].deg - t.mean[i]) / t.frozen[i]
 		r[i] = math.Copysign(math.Sqrt((freedom+1)*math.Log1p(z*z/freedom)), z)
 	}
 	at := len(t.m.obs)
 	for j := range t.m.size - 1 {
-		p := t.m.prior[j]
-		if c := j - t.m.top0; c >= 0 && c < len(t.m.clamps) {
-			p = t.m.statics[c]
-			r[at+j] = (t.m.static(c, par) - p.mean) / p.sd
-			continue
-		}
-		r[at+j] = (par[j] - p.mean) / p.sd
+		r[at+j] = t.m.prior[j].residual(t.m.argument(j, par))
 	}
 }
 
 // freeze takes the readings' standard errors at a point, with the size of the
 // errors that suits the residuals there.
 func (t *target) freeze(par []float64) {
-	t.m.predict(t.b, par, t.mean, t.variance)
+	t.m.predict(t.law, par, t.mean, t.variance)
 	last := t.m.size - 1
 	p := t.m.prior[last]
 	for range 20 { // reweighting settles on the mode

@@ -126,12 +126,12 @@ func (t *Table) squares(v []float64, c *combined, draw int) []float64 {
 	return v
 }
 
-// table lays the draws out. Each is a model's parameters; best is the most probable
-// point of the most probable model.
+// newTable lays the draws out. best is the most probable point of the most probable
+// model.
 func newTable(best *mode, draws []drawn) Table {
 	m := best.m
 	var t Table
-	travels := make([]float64, 0, len(draws))
+	travels := make([]float64, 0, len(draws)*len(m.stops))
 	for i, name := range m.stops {
 		v := Travel{Stop: name, Value: m.travel(i, best.par)}
 		for _, d := range draws {
@@ -140,60 +140,6 @@ func newTable(best *mode, draws []drawn) Table {
 		travels = append(travels, v.Draws...)
 		t.Travels = append(t.Travels, v)
 	}
-	slices.Sort(travels)
-	top := math.Max(travels[len(travels)*99/100], m.travel(0, best.par))
-	t.Angles = angles(math.Min(top, 90))
-	t0 := m.travel(0, best.par)
-	for k := range m.columns {
-		if s := m.shape(k, best.par); s.slack {
-			at := s.takeUp * t0
-			j, found := slices.BinarySearch(t.Angles, at)
-			if !found {
-				t.Angles = slices.Insert(t.Angles, j, at)
-			}
-			t.Angles = slices.Insert(t.Angles, j, at)
-		}
-	}
-	per := 1 / float64(m.places)
-	row := func(m *model, par []float64, k int) []float64 {
-		s, t0 := m.shape(k, par), m.travel(0, par)
-		v := make([]float64, len(t.Angles))
-		for j, a := range t.Angles {
-			v[j] = per * s.at(a/t0, j > 0 && t.Angles[j-1] == a)
-		}
-		return v
-	}
-	factors := func(m *model, par []float64, i int) []float64 {
-		t0 := m.travel(0, par)
-		v := make([]float64, len(t.Angles))
-		for j, a := range t.Angles {
-			v[j] = m.factor(i, a/t0, par)
-		}
-		return v
-	}
-	for k, c := range m.columns {
-		s := Share{Spring: c.kind, Place: c.place, Squares: row(m, best.par, k)}
-		for _, d := range draws {
-			s.Draws = append(s.Draws, row(d.m, d.par, k))
-		}
-		t.Shares = append(t.Shares, s)
-	}
-	for i, name := range m.weights {
-		f := Factor{Weights: name, Values: factors(m, best.par, i)}
-		for _, d := range draws {
-			f.Draws = append(f.Draws, factors(d.m, d.par, i))
-		}
-		t.Factors = append(t.Factors, f)
-	}
-	if m.dragP >= 0 {
-		flat := func(par []float64) []float64 {
-			return slices.Repeat([]float64{square(par[m.dragP])}, len(t.Angles))
-		}
-		t.Drag = Share{Place: anyPlace, Squares: flat(best.par)}
-		for _, d := range draws {
-			t.Drag.Draws = append(t.Drag.Draws, slices.Repeat([]float64{square(d.par[d.m.dragP])}, len(t.Angles)))
-		}
-	}
 	for i, label := range m.clamps {
 		s := Static{Clamp: label, Value: m.static(i, best.par)}
 		for _, d := range draws {
@@ -201,8 +147,53 @@ func newTable(best *mode, draws []drawn) Table {
 		}
 		t.Statics = append(t.Statics, s)
 	}
+	slices.Sort(travels)
+	top := travels[len(travels)*99/100]
+	for _, v := range t.Travels {
+		top = math.Max(top, v.Value)
+	}
+	t.Angles = angles(math.Min(top, mostAngle))
+	central := m.law()
+	central.lay(best.par)
+	for _, at := range central.takeUps() {
+		j, found := slices.BinarySearch(t.Angles, at)
+		if !found {
+			t.Angles = slices.Insert(t.Angles, j, at)
+		}
+		t.Angles = slices.Insert(t.Angles, j, at)
+	}
+	for k, c := range m.columns {
+		t.Shares = append(t.Shares, Share{Spring: c.kind, Place: c.place, Squares: central.share(k, t.Angles)})
+	}
+	for i, name := range m.weights {
+		t.Factors = append(t.Factors, Factor{Weights: name, Values: central.factor(i, t.Angles)})
+	}
+	if row := central.drag(t.Angles); row != nil {
+		t.Drag = Share{Place: anyPlace, Squares: row}
+	}
+	laws := map[*model]law{}
+	for _, d := range draws {
+		l, ok := laws[d.m]
+		if !ok {
+			l = d.m.law()
+			laws[d.m] = l
+		}
+		l.lay(d.par)
+		for k := range t.Shares {
+			t.Shares[k].Draws = append(t.Shares[k].Draws, l.share(k, t.Angles))
+		}
+		for i := range t.Factors {
+			t.Factors[i].Draws = append(t.Factors[i].Draws, l.factor(i, t.Angles))
+		}
+		if row := l.drag(t.Angles); row != nil {
+			t.Drag.Draws = append(t.Drag.Draws, row)
+		}
+	}
 	return t
 }
+
+// mostAngle is the most advance that a table goes to, crank degrees.
+const mostAngle = 90
 
 // stepAngle is the table's step, crank degrees.
 const stepAngle = 0.25
