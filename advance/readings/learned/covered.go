@@ -45,6 +45,10 @@ func (r *Result) Determine(want Combination) (Determination, error) {
 	if err := want.check(); err != nil {
 		return Determination{}, err
 	}
+	if r.mech != nil { // the list says something of every part
+		_, err := r.find(want)
+		return Determination{Determined: err == nil, To: r.Angles[len(r.Angles)-1]}, err
+	}
 	fitted := make([]Combination, len(r.runs))
 	for i := range r.runs {
 		fitted[i] = r.runs[i].Combination

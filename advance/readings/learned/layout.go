@@ -2,6 +2,7 @@ package learned
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -35,6 +36,7 @@ type layout struct {
 
 // wiring is a run in terms of the layout.
 type wiring struct {
+	springs                   []string  // kind at each place
 	counts                    []float64 // springs of each column
 	weights, stop, clamp, tac int
 	from, to                  int     // its readings
@@ -61,7 +63,7 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 	for i := range runs {
 		r := &runs[i]
 		l.apart = l.apart || count(r.Springs) != fitted
-		w := wiring{from: len(l.obs), lowRPM: math.Inf(1), lowDeg: math.Inf(1), highRPM: math.Inf(-1), highDeg: math.Inf(-1)}
+		w := wiring{springs: r.Springs, from: len(l.obs), lowRPM: math.Inf(1), lowDeg: math.Inf(1), highRPM: math.Inf(-1), highDeg: math.Inf(-1)}
 		for p, kind := range r.Springs {
 			if kind == "" {
 				continue
@@ -102,6 +104,13 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 			directions[d] = directions[d] || any
 		}
 		l.runs = append(l.runs, w)
+	}
+	// What was measured may be asked for although no run has it.
+	for _, name := range slices.Sorted(maps.Keys(s.Masses)) {
+		l.weights, _ = place(l.weights, name)
+	}
+	for _, name := range slices.Sorted(maps.Keys(s.Travels)) {
+		l.stops, _ = place(l.stops, name)
 	}
 	l.falls = directions[0] && directions[1]
 	l.statics = make([]prior, len(l.clamps))

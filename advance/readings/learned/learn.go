@@ -26,7 +26,14 @@ type Kind struct {
 // how a combination would run, or which run would tell.
 type Result struct {
 	Table
-	Kinds  []Kind
+	Kinds []Kind
+	// Parts and Suspects come from [FitListed]: the listed values beside the learned
+	// ones, and where they contradict the readings, the parts that would each explain it
+	// alone. More than one suspect: the readings do not tell which.
+	Parts    []Part
+	Suspects []Suspect
+
+	mech   *mechanism
 	runs   []Run
 	layout *layout
 	modes  []*mode // models kept, the most probable first
@@ -57,25 +64,9 @@ func Fit(ctx context.Context, runs []Run, s *Settings) (*Result, error) {
 		return nil, err
 	}
 	r := &Result{runs: runs, layout: l, modes: modes}
-	var draws []drawn
-	sum := 0.0
-	for _, d := range modes {
-		r.share = append(r.share, math.Exp(d.evidence-modes[0].evidence))
-		sum += r.share[len(r.share)-1]
-	}
-	for i, d := range modes {
-		r.share[i] /= sum
-		n := int(math.Round(r.share[i] * float64(set.Draws)))
-		if n == 0 {
-			continue
-		}
-		points, err := d.draws(ctx, n, fewSteps)
-		if err != nil {
-			return nil, fmt.Errorf("learned: %w", err)
-		}
-		for _, p := range points {
-			draws = append(draws, drawn{d.m, p})
-		}
+	draws, err := r.draw(ctx)
+	if err != nil {
+		return nil, err
 	}
 	r.Table = newTable(modes[0], draws)
 	for k, c := range l.columns {
@@ -88,6 +79,31 @@ func Fit(ctx context.Context, runs []Run, s *Settings) (*Result, error) {
 		r.Kinds = append(r.Kinds, kind)
 	}
 	return r, nil
+}
+
+// draw shares the draws out to the modes by their evidence.
+func (r *Result) draw(ctx context.Context) ([]drawn, error) {
+	var draws []drawn
+	sum := 0.0
+	for _, d := range r.modes {
+		r.share = append(r.share, math.Exp(d.evidence-r.modes[0].evidence))
+		sum += r.share[len(r.share)-1]
+	}
+	for i, d := range r.modes {
+		r.share[i] /= sum
+		n := int(math.Round(r.share[i] * float64(r.layout.set.Draws)))
+		if n == 0 {
+			continue
+		}
+		points, err := d.draws(ctx, n, fewSteps)
+		if err != nil {
+			return nil, fmt.Errorf("learned: %w", err)
+		}
+		for _, p := range points {
+			draws = append(draws, drawn{d.m, p})
+		}
+	}
+	return draws, nil
 }
 
 // choose fits the models that may explain the readings: all springs plain, then each

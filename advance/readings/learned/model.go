@@ -12,14 +12,15 @@ import (
 // against the first, and the logarithm of the errors' size.
 type model struct {
 	*layout
-	slack []bool // which columns are slack at rest; nil where the law itself says
-	prior []prior
-	stop0 int // first parameter of the travels
-	top0  int // of the timings at the stop
-	tach0 int // of the second tachometer
-	size  int
-	law   func() law // makes one with its own working memory
-	first func() [][]float64
+	slack  []bool // which columns are slack at rest; nil where the law itself says
+	prior  []prior
+	stop0  int // first parameter of the travels
+	top0   int // of the timings at the stop
+	tach0  int // of the second tachometer
+	size   int
+	law    func() law // makes one with its own working memory
+	first  func() [][]float64
+	listed *listedModel // nil in a model learned without listed values
 }
 
 // law says how squared speed depends on advance.

@@ -2,34 +2,37 @@ package learned
 
 import "math"
 
-// prior is the belief about a parameter before any reading: normal, or with the
-// heavy tails of Student's law with two degrees of freedom, in which a listed value
-// may be wrong altogether. A normal law about a listed value never lets go of it.
+// prior is the belief about a parameter before any reading: normal, or for a listed
+// value normal with a share of doubt, in which it may be wrong altogether (the
+// contaminated normal law of Tukey, A survey of sampling from contaminated
+// distributions, 1960). A normal law alone never lets go of a listed value. Beside
+// Student's law the doubt is flat where it matters: it pulls less at a value that the
+// readings have overruled.
 type prior struct {
 	mean, sd float64
-	heavy    bool
+	wide     float64 // standard deviation where the value is doubted; 0 for none
 }
 
-const heavyFreedom = 2
+// doubted is the share of listed values that are taken to be wrong altogether.
+const doubted = 0.1
 
 // log is the logarithm of the density.
 func (p prior) log(x float64) float64 {
 	z := (x - p.mean) / p.sd
-	if p.heavy {
-		// Student's density with two degrees of freedom is (2+z^2)^(-3/2).
-		return -1.5*math.Log(2+z*z) - math.Log(p.sd)
+	if p.wide > 0 {
+		far := (x - p.mean) / p.wide
+		return math.Log((1-doubted)*math.Exp(-z*z/2)/p.sd+doubted*math.Exp(-far*far/2)/p.wide) - halfLog2Pi
 	}
 	return -z*z/2 - math.Log(p.sd) - halfLog2Pi
 }
 
 // residual is the row of least squares, half whose square is minus the logarithm of
-// the density, without its constant.
+// the density over that at the mean.
 func (p prior) residual(x float64) float64 {
-	z := (x - p.mean) / p.sd
-	if p.heavy {
-		return math.Copysign(math.Sqrt((heavyFreedom+1)*math.Log1p(z*z/heavyFreedom)), z)
+	if p.wide > 0 {
+		return math.Copysign(math.Sqrt(max(0, 2*(p.log(p.mean)-p.log(x)))), x-p.mean)
 	}
-	return z
+	return (x - p.mean) / p.sd
 }
 
 // Priors of the curves learned without listed values. Speeds are those of a whole

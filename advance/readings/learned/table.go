@@ -155,7 +155,9 @@ func newTable(best *mode, draws []drawn) Table {
 	t.Angles = angles(math.Min(top, mostAngle))
 	central := m.law()
 	central.lay(best.par)
-	for _, at := range central.takeUps() {
+	jumps := central.takeUps()
+	slices.Sort(jumps)
+	for _, at := range slices.Compact(jumps) {
 		j, found := slices.BinarySearch(t.Angles, at)
 		if !found {
 			t.Angles = slices.Insert(t.Angles, j, at)

@@ -113,7 +113,7 @@ func (d *Distributor) ordinary(class Class) bool {
 				}
 			}
 			start, allIn := drive.RPM(c.Start(flyweights.Rising)), drive.RPM(c.AllIn(flyweights.Rising))
-			if !(start > 700 && start < 2000 && allIn < 4200 && allIn > start+500) {
+			if !(start > 700 && start < 2000 && allIn < 4200 && allIn > start+900) {
 				return false
 			}
 			if travel := drive.CrankDegrees(c.Travel()); !(travel > 14 && travel < 36) {
