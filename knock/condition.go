@@ -1,8 +1,7 @@
 package knock
 
 import (
-	"math"
-
+	"example.org/bobweight/knock/air"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -52,11 +51,11 @@ func (c Condition) check() error {
 }
 
 // AmbientAt returns the pressure in Pa of the standard atmosphere at an altitude in
-// m, -500 to 5500: 101325 (1 - 0.0065 h/288.15)^5.25588. Source: U.S. Standard
-// Atmosphere, 1976.
+// m, -500 to 5500; see air.Standard.
 func AmbientAt(metres float64) (float64, error) {
 	if err := valid.Check(ErrRange, valid.In("altitude", metres, "m", -500, 5500)); err != nil {
 		return 0, err
 	}
-	return atmosphere * math.Pow(1-0.0065*metres/288.15, 5.25588), nil
+	a, err := air.Standard(metres)
+	return a.Pressure, err
 }

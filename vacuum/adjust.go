@@ -45,7 +45,7 @@ func (u Unit) Adjust(onset, most float64, screw Adjuster) (Adjustment, error) {
 	}
 	set.Preload = onset*u.Area - u.Friction
 	if set.Preload < 0 {
-		return Adjustment{}, rule("wanted onset", onset, "Pa", fmt.Sprintf("%.6g Pa or more, what friction alone asks for", u.Friction/u.Area), false).refusal()
+		return Adjustment{}, refuse("wanted onset", onset, "Pa", fmt.Sprintf("%.6g Pa or more, what friction alone asks for", u.Friction/u.Area))
 	}
 	turns := (set.Preload - u.Preload) / (u.Rate * screw.Pitch)
 	if err := check(within("turns of the adjuster", turns, "turns", -screw.Out, screw.In)); err != nil {
@@ -61,12 +61,12 @@ func (u Unit) Limited(most float64) (Unit, error) {
 	if err := u.Check(); err != nil {
 		return Unit{}, err
 	}
-	if err := check(rule("greatest advance", most, "rad", "more than 0, with the arm short of its dead centre", most > 0 && u.ArmAngle+most < math.Pi/2)); err != nil {
-		return Unit{}, err
+	if !(most > 0 && u.ArmAngle+most < math.Pi/2) {
+		return Unit{}, refuse("greatest advance", most, "rad", "more than 0, with the arm short of its dead centre")
 	}
 	u.Travel = u.pull(most)
 	if math.IsNaN(u.Travel) {
-		return Unit{}, rule("greatest advance", most, "rad", "within reach of the rod", false).refusal()
+		return Unit{}, refuse("greatest advance", most, "rad", "within reach of the rod")
 	}
 	if err := u.Check(); err != nil {
 		return Unit{}, err

@@ -3,7 +3,7 @@ package vacuum
 import "math"
 
 // FlatArea returns the effective area in m^2 of a flat rubber diaphragm clamped
-// at a diameter (m) with a rigid centre plate of diameter plate (m, 0 to below
+// at a diameter (m) with a rigid centre plate of diameter plate (m, 0 to 0.999 of
 // clamp):
 //
 //	pi/12 (D^2 + D d + d^2)
@@ -12,7 +12,7 @@ import "math"
 // which by virtual work is force over pressure as long as the rubber itself is
 // limp. Without a plate it is a third of the disc. Source: Di Giovanni, Flat and
 // Corrugated Diaphragm Design Handbook (1982), from memory. A stiff thin plate
-// loaded at its centre bends differently; see [StiffArea].
+// loaded at its centre bends differently, with a quarter of the disc.
 func FlatArea(clamp, plate float64) (float64, error) {
 	if err := checkDiaphragm(clamp, plate); err != nil {
 		return 0, err
@@ -22,7 +22,7 @@ func FlatArea(clamp, plate float64) (float64, error) {
 
 // ConvolutedArea returns the effective area in m^2 of a diaphragm with a loose
 // fold, convoluted or rolling, between a bore and a piston or plate (diameters in
-// m, plate from 0 to below bore): that of the fold's mean diameter,
+// m, plate from 0 to 0.999 of bore): that of the fold's mean diameter,
 //
 //	pi/16 (D + d)^2
 //
@@ -37,22 +37,9 @@ func ConvolutedArea(bore, plate float64) (float64, error) {
 	return math.Pi / 16 * (bore + plate) * (bore + plate), nil
 }
 
-// StiffArea returns the effective area in m^2 of a stiff thin plate clamped at a
-// diameter (m) and pulled at its very centre: a quarter of the disc. The pressure
-// alone deflects the centre by p a^4/(64 D), the force alone by F a^2/(16 pi D),
-// with D the plate's bending stiffness; they balance at F = p pi a^2/4. Source:
-// Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (1959), sections
-// 16 and 19, from memory.
-func StiffArea(clamp float64) (float64, error) {
-	if err := checkDiaphragm(clamp, 0); err != nil {
-		return 0, err
-	}
-	return math.Pi / 16 * clamp * clamp, nil
-}
-
 func checkDiaphragm(clamp, plate float64) error {
-	return check(
-		size("clamp diameter", clamp, "m", 10),
-		rule("plate diameter", plate, "m", "0 or more and below the clamp diameter", plate >= 0 && plate < clamp),
-	)
+	if err := check(size("clamp diameter", clamp, "m", 10)); err != nil {
+		return err
+	}
+	return check(within("plate diameter", plate, "m", 0, 0.999*clamp))
 }

@@ -41,16 +41,8 @@ func (u Unit) angle(x float64) float64 {
 	return b - u.ArmAngle
 }
 
-// Pull returns the rod travel in m that turns the plate by theta in rad, the
-// inverse of [Unit.Angle] for angles from 0 to [Unit.Most]; angles beyond are taken
-// as the nearer end. It is 0 for a unit that [Unit.Check] refuses.
-func (u Unit) Pull(theta float64) float64 {
-	if !(theta > 0) {
-		return 0
-	}
-	return u.pull(math.Min(theta, u.Most()))
-}
-
+// pull is the rod travel in m that turns the plate by theta in rad, the inverse of
+// angle.
 func (u Unit) pull(theta float64) float64 {
 	b := u.ArmAngle + theta
 	if u.RodLength == 0 {
@@ -77,11 +69,11 @@ func (u Unit) reach() (float64, error) {
 	}
 	s, h := u.slider()
 	lever := math.Cos(u.ArmAngle - u.RodTilt) // of the rod about the shaft, as a share of the radius
-	if err := check(rule("arm angle less rod tilt", u.ArmAngle-u.RodTilt, "rad", "more than -pi/2 and less than pi/2", lever > 0 && math.Abs(u.ArmAngle-u.RodTilt) < math.Pi/2)); err != nil {
-		return 0, err
+	if !(lever > 0 && math.Abs(u.ArmAngle-u.RodTilt) < math.Pi/2) {
+		return 0, refuse("arm angle less rod tilt", u.ArmAngle-u.RodTilt, "rad", "more than -pi/2 and less than pi/2")
 	}
-	if err := check(positive("diaphragm's distance from the shaft along its axis at rest", s, "m")); err != nil {
-		return 0, err
+	if !(s > 0) {
+		return 0, refuse("diaphragm's distance from the shaft along its axis at rest", s, "m", "more than 0")
 	}
 	far := u.ArmRadius + u.RodLength
 	return math.Sqrt(far*far-h*h) - s, nil

@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/air"
+	"example.org/bobweight/knock/airpath"
 	"example.org/bobweight/vacuum"
 )
 
@@ -58,11 +61,11 @@ func ExampleUnit_Check() {
 // Readings with a hand pump: where the unit begins, how steep it is, where it ends.
 func ExampleIdentify() {
 	const inHg, deg = vacuum.InchOfMercury, math.Pi / 180
-	var readings []vacuum.Pulled
+	var readings []vacuum.PumpReading
 	for _, r := range [][2]float64{{3, 0}, {5, 0}, {7, 1.4}, {9, 4.2}, {11, 6.6}, {13, 8.1}, {16, 7.9}} {
-		readings = append(readings, vacuum.Pulled{Vacuum: r[0] * inHg, Theta: r[1] * deg})
+		readings = append(readings, vacuum.PumpReading{Vacuum: r[0] * inHg, Theta: r[1] * deg})
 	}
-	id, err := vacuum.Identify(readings, vacuum.Gauges{})
+	id, err := vacuum.Identify(readings, vacuum.MeasurementError{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -95,16 +98,15 @@ func ExampleUnit_Adjust() {
 
 // engine is a 1.6 litre behind a throttle of 36 mm.
 func engine() *vacuum.System {
+	e := knock.NewEngine(4, 80e-3, 79.6e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
+	e.Filling = []knock.Filling{{RPM: 600, Efficiency: 0.72}, {RPM: 3800, Efficiency: 0.85}}
 	return &vacuum.System{
-		Throttle: vacuum.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
-		Engine: vacuum.Engine{
-			Displacement: 1.6e-3, Volume: 2.5e-3, Temperature: 320, Back: 2e3, Overlap: 0.4, Drive: 2,
-			Filling: []vacuum.Filling{{Omega: 30, Efficiency: 0.72}, {Omega: 200, Efficiency: 0.85}},
-		},
-		Air:  vacuum.Ambient{Pressure: 101325, Temperature: 293.15},
-		Port: vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
-		Line: vacuum.Line{Restriction: 2e-7, Volume: 35e-6},
-		Unit: unit(),
+		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
+		Intake:   airpath.Intake{Engine: e, BackPressure: 2e3},
+		Air:      air.Ambient{Pressure: 101325, Temperature: 293.15},
+		Port:     vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
+		Hose:     vacuum.Hose{Restriction: 2e-7, Volume: 35e-6},
+		Unit:     unit(),
 	}
 }
 
@@ -115,7 +117,7 @@ func ExampleSystem_Steady() {
 		fmt.Printf("%2.0f deg:", deg)
 		for _, source := range []vacuum.Source{vacuum.FromManifold, vacuum.FromPort} {
 			s.Source = source
-			a, err := s.Steady(deg*math.Pi/180, 60)
+			a, err := s.Steady(deg*math.Pi/180, 1146)
 			if err != nil {
 				fmt.Println(err)
 				return
@@ -130,54 +132,16 @@ func ExampleSystem_Steady() {
 		fmt.Println()
 	}
 	// Output:
-	// 8 deg:  manifold 24.3 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
-	// 10 deg:  manifold 21.7 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
-	// 13 deg:  manifold 16.9 inHg  7.9 deg dist  ported 16.4 inHg  7.9 deg dist
-	// 20 deg:  manifold  6.0 inHg  0.0 deg dist  ported  6.0 inHg  0.0 deg dist
+	// 8 deg:  manifold 22.2 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
+	// 10 deg:  manifold 19.7 inHg  7.9 deg dist  ported  0.0 inHg  0.0 deg dist
+	// 13 deg:  manifold 15.2 inHg  7.9 deg dist  ported 14.8 inHg  7.9 deg dist
+	// 20 deg:  manifold  5.7 inHg  0.0 deg dist  ported  5.7 inHg  0.0 deg dist
 	// 40 deg:  manifold  0.5 inHg  0.0 deg dist  ported  0.5 inHg  0.0 deg dist
 }
 
-// Cruise at 25 m/s on a level road, at sea level and at 1500 m: how much vacuum is
-// left for the unit?
-func ExampleVehicle_Cruise() {
-	v := vacuum.Vehicle{Mass: 1100, Rolling: 0.014, DragArea: 0.85, TyreRadius: 0.3, Gearing: 4.1, Transmission: 0.92}
-	e := engine().Engine
-	for _, altitude := range []float64{0, 1500} {
-		air, err := vacuum.Standard(altitude)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		omega, brake, err := v.Cruise(e, 25, 0, air)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		friction, err := vacuum.MotoredFriction(omega * e.Drive * 60 / (2 * math.Pi))
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		p, err := e.Demand(vacuum.Load{Omega: omega, Brake: brake, Friction: friction, Efficiency: 0.34, Heat: 2.95e6}, air)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		depth, err := air.Vacuum(p)
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		fmt.Printf("%4.0f m: brake mean pressure %.2f bar, %.1f inHg\n", altitude, brake/1e5, depth/vacuum.InchOfMercury)
-	}
-	// Output:
-	// 0 m: brake mean pressure 2.98 bar, 12.0 inHg
-	// 1500 m: brake mean pressure 2.70 bar, 8.4 inHg
-}
-
 // A torn diaphragm whose hole passes more than the hose can draw off.
-func ExampleLine_Check() {
-	err := vacuum.Line{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Check(unit())
+func ExampleHose_Check() {
+	err := vacuum.Hose{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Check(unit())
 	fmt.Println(errors.Is(err, vacuum.ErrLeak))
 	fmt.Println(err)
 	// Output:

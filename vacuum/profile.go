@@ -6,12 +6,12 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// fit is the likelihood of hand-pump readings. Both gauges err; to first order the
+// fit is the likelihood of hand-pump readings. Both errors err; to first order the
 // error of the vacuum turns into one of the angle by the slope at the reading
 // (effective variance: Orear, American Journal of Physics 50 (1982) 912).
 type fit struct {
-	readings []Pulled
-	gauges   Gauges
+	readings []PumpReading
+	errors   MeasurementError
 	down     bool   // whether some were taken while the vacuum was let down
 	starts   []ramp // likely lines, from which best was found
 	best     ramp
@@ -21,9 +21,9 @@ type fit struct {
 // squares is the sum of squared misfits in units of their error, and the number
 // of readings on the slope.
 func (f *fit) squares(r ramp) (sum float64, onSlope int) {
-	flat := 1 / (f.gauges.Theta * f.gauges.Theta)
-	v := r.slope() * f.gauges.Vacuum
-	steep := 1 / (f.gauges.Theta*f.gauges.Theta + v*v)
+	flat := 1 / (f.errors.Theta * f.errors.Theta)
+	v := r.slope() * f.errors.Vacuum
+	steep := 1 / (f.errors.Theta*f.errors.Theta + v*v)
 	for _, p := range f.readings {
 		theta, slope := r.at(p)
 		d := p.Theta - theta
@@ -44,7 +44,7 @@ func (f *fit) misfit(r ramp) float64 {
 		return math.Inf(1)
 	}
 	sum, onSlope := f.squares(r)
-	return sum + 2*float64(onSlope)*math.Log(math.Hypot(1, r.slope()*f.gauges.Vacuum/f.gauges.Theta))
+	return sum + 2*float64(onSlope)*math.Log(math.Hypot(1, r.slope()*f.errors.Vacuum/f.errors.Theta))
 }
 
 // quantity is the parameter that a profile holds fixed.
@@ -153,7 +153,7 @@ func (f *fit) search() {
 			for _, share := range []float64{0.9, 1, 1.2} {
 				r := ramp{onset: onset, full: full, most: share * top}
 				if f.down {
-					r.band = f.gauges.Vacuum
+					r.band = f.errors.Vacuum
 				}
 				s := start{r, f.misfit(r)}
 				for k := range starts {
@@ -179,10 +179,10 @@ func (f *fit) search() {
 // interval ends where minus twice the logarithm of the likelihood has risen by the
 // 95 per cent point of chi-squared with one degree of freedom (Wilks). An end that
 // is not met between lo and hi is open.
-func (f *fit) interval(best ramp, q quantity, lo, hi float64) Estimate {
+func (f *fit) interval(best ramp, q quantity, lo, hi float64) PumpEstimate {
 	rise := distuv.ChiSquared{K: 1}.Quantile(0.95)
 	at := q.of(best)
-	e := Estimate{Value: at}
+	e := PumpEstimate{Value: at}
 	e.Low, e.NoLow = f.side(best, q, at, lo, rise)
 	e.High, e.NoHigh = f.side(best, q, at, hi, rise)
 	if q == byBand && e.NoLow { // a band of nothing is no open end: friction may be nil

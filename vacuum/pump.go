@@ -6,35 +6,36 @@ import (
 	"sort"
 )
 
-// Pulled is one reading with a hand pump on the unit: the vacuum on the gauge and
+// PumpReading is one reading with a hand pump on the unit: the vacuum on the gauge and
 // how far the plate has turned from rest.
-type Pulled struct {
+type PumpReading struct {
 	Vacuum float64 // Pa
 	Theta  float64 // rad at the distributor shaft
-	Way    Way     // whether the vacuum was pumped up to here or let down; 0 counts as Pulling
+	// Falling says that the vacuum was let down to here, and not pumped up.
+	Falling bool
 }
 
-// Gauges are the errors of the readings, one standard deviation.
-type Gauges struct {
+// MeasurementError are the errors of the readings, one standard deviation.
+type MeasurementError struct {
 	Vacuum float64 // Pa, 1 to 20 000; 0 means 0.5 inHg
 	Theta  float64 // rad, 1e-5 to 0.2; 0 means half a degree at the distributor shaft
 }
 
-// Estimate is a value with its interval of 95 per cent. An end that the readings
+// PumpEstimate is a value with its interval of 95 per cent. An end that the readings
 // do not bound is marked: Low or High is then only the end of what was searched.
-type Estimate struct {
+type PumpEstimate struct {
 	Value, Low, High float64
 	NoLow, NoHigh    bool
 }
 
-// Identified is a unit as hand-pump readings show it.
-type Identified struct {
-	Onset Estimate // Pa at which the plate begins to move, vacuum rising
-	Slope Estimate // rad at the distributor shaft per Pa
-	Full  Estimate // Pa at which the limiter is met, vacuum rising
-	Most  Estimate // rad at the limiter
-	Band  Estimate // Pa between the lines up and down; unbounded if no reading was let down
-	// Misfit is the mean square of the misfit in units of the gauges' errors, per
+// Identification is a unit as hand-pump readings show it.
+type Identification struct {
+	Onset      PumpEstimate // Pa at which the plate begins to move, vacuum rising
+	Slope      PumpEstimate // rad at the distributor shaft per Pa
+	Full       PumpEstimate // Pa at which the limiter is met, vacuum rising
+	Most       PumpEstimate // rad at the limiter
+	Hysteresis PumpEstimate // Pa between the lines up and down; unbounded if no reading was taken with the vacuum let down
+	// Misfit is the mean square of the misfit in units of the errors' errors, per
 	// reading beyond the number of parameters: about 1 where the errors are as
 	// stated, much more where a reading is a blunder or the plate sticks. 0 where
 	// there are no readings to spare.
@@ -51,9 +52,9 @@ type ramp struct{ onset, full, most, band float64 }
 func (r ramp) slope() float64 { return r.most / (r.full - r.onset) }
 
 // at is the angle at a reading's vacuum, and the slope there.
-func (r ramp) at(p Pulled) (theta, slope float64) {
+func (r ramp) at(p PumpReading) (theta, slope float64) {
 	v := p.Vacuum
-	if p.Way == Releasing {
+	if p.Falling {
 		v += r.band
 	}
 	switch {
@@ -82,25 +83,25 @@ func (r ramp) possible() bool {
 // more, of which two have moved; none negative. What the readings do not show is
 // left open and said so: without a reading at rest the onset has no lower end,
 // without two on the limiter the full pull has no upper one.
-func Identify(readings []Pulled, gauges Gauges) (*Identified, error) {
-	if gauges.Vacuum == 0 {
-		gauges.Vacuum = 0.5 * InchOfMercury
+func Identify(readings []PumpReading, errors MeasurementError) (*Identification, error) {
+	if errors.Vacuum == 0 {
+		errors.Vacuum = 0.5 * InchOfMercury
 	}
-	if gauges.Theta == 0 {
-		gauges.Theta = 0.5 * math.Pi / 180
+	if errors.Theta == 0 {
+		errors.Theta = 0.5 * math.Pi / 180
 	}
-	if err := checkReadings(readings, gauges); err != nil {
+	if err := checkReadings(readings, errors); err != nil {
 		return nil, err
 	}
-	f := fit{readings: readings, gauges: gauges}
+	f := fit{readings: readings, errors: errors}
 	for _, p := range readings {
-		f.down = f.down || p.Way == Releasing
+		f.down = f.down || p.Falling
 	}
 	f.search()
 	best := f.best
-	id := &Identified{}
+	id := &Identification{}
 	for _, e := range []struct {
-		to     *Estimate
+		to     *PumpEstimate
 		of     quantity
 		lo, hi float64
 	}{
@@ -108,10 +109,10 @@ func Identify(readings []Pulled, gauges Gauges) (*Identified, error) {
 		{&id.Slope, bySlope, 1e-3 * mostTurn / MostVacuum, mostTurn / leastRamp},
 		{&id.Full, byFull, 0, 2 * MostVacuum},
 		{&id.Most, byMost, 1e-4, mostTurn},
-		{&id.Band, byBand, 0, MostVacuum},
+		{&id.Hysteresis, byBand, 0, MostVacuum},
 	} {
 		if e.of == byBand && !f.down {
-			*e.to = Estimate{0, 0, MostVacuum, true, true}
+			*e.to = PumpEstimate{0, 0, MostVacuum, true, true}
 			continue
 		}
 		*e.to = f.interval(best, e.of, e.lo, e.hi)
@@ -130,31 +131,34 @@ func Identify(readings []Pulled, gauges Gauges) (*Identified, error) {
 	return id, nil
 }
 
-func checkReadings(readings []Pulled, gauges Gauges) error {
+func checkReadings(readings []PumpReading, errors MeasurementError) error {
 	moved := 0
 	for i, p := range readings {
 		err := check(
 			within(fmt.Sprintf("vacuum of reading %d", i+1), p.Vacuum, "Pa", 0, MostVacuum),
 			within(fmt.Sprintf("angle of reading %d", i+1), p.Theta, "rad", 0, mostTurn),
-			rule(fmt.Sprintf("way of reading %d", i+1), float64(p.Way), "", "Pulling or Releasing", p.Way == 0 || p.Way == Pulling || p.Way == Releasing),
 		)
 		if err != nil {
 			return err
 		}
-		if p.Theta > 2*gauges.Theta {
+		if p.Theta > 2*errors.Theta {
 			moved++
 		}
 	}
+	if len(readings) < 3 {
+		return refuse("number of readings", float64(len(readings)), "", "3 or more")
+	}
+	if moved < 2 {
+		return refuse("number of readings that have moved", float64(moved), "", "2 or more beyond twice the angle's error")
+	}
 	return check(
-		rule("readings", float64(len(readings)), "readings", "3 or more", len(readings) >= 3),
-		rule("readings that have moved", float64(moved), "readings", "2 or more beyond twice the angle's error", moved >= 2),
-		within("error of the vacuum gauge", gauges.Vacuum, "Pa", 1, 20e3),
-		within("error of the angle", gauges.Theta, "rad", 1e-5, 0.2),
+		within("error of the vacuum gauge", errors.Vacuum, "Pa", 1, 20e3),
+		within("error of the angle", errors.Theta, "rad", 1e-5, 0.2),
 	)
 }
 
 // remark says in words what stays open.
-func (id *Identified) remark(spare int) {
+func (id *Identification) remark(spare int) {
 	say := func(s string) { id.Notes = append(id.Notes, s) }
 	if id.Onset.NoLow {
 		say("No reading shows the plate at rest under vacuum: the onset is only known from above. Read at lower vacuum.")
@@ -162,26 +166,26 @@ func (id *Identified) remark(spare int) {
 	if id.Full.NoHigh || id.Most.NoHigh {
 		say("The limiter was not seen for certain: full pull and maximum are only known from below. Pump deeper.")
 	}
-	if id.Band.NoHigh {
+	if id.Hysteresis.NoHigh {
 		say("No reading was taken while the vacuum was let down: friction is unknown.")
 	}
 	if spare > 0 && id.Misfit > 4 {
-		say(fmt.Sprintf("The readings scatter %.1f times as much as the gauges should: look for a blunder, a sticking plate or a leak.", math.Sqrt(id.Misfit)))
+		say(fmt.Sprintf("The readings scatter %.1f times as much as the errors should: look for a blunder, a sticking plate or a leak.", math.Sqrt(id.Misfit)))
 	}
 }
 
 // Unit returns a unit that behaves as identified. A hand pump cannot tell area
 // from spring, so the area (m^2) has to be given, with the arm's radius (m); rate,
 // preload, travel and friction follow.
-func (id *Identified) Unit(area, armRadius float64) (Unit, error) {
-	if err := check(positive("effective area", area, "m^2"), positive("arm radius", armRadius, "m"), positive("slope", id.Slope.Value, "rad/Pa")); err != nil {
+func (id *Identification) Unit(area, armRadius float64) (Unit, error) {
+	if err := check(size("effective area", area, "m^2", 1), size("arm radius", armRadius, "m", 1), size("slope", id.Slope.Value, "rad/Pa", 1)); err != nil {
 		return Unit{}, err
 	}
 	u := Unit{
 		Area:      area,
 		Travel:    armRadius * math.Sin(id.Most.Value),
 		ArmRadius: armRadius,
-		Friction:  id.Band.Value * area / 2,
+		Friction:  id.Hysteresis.Value * area / 2,
 	}
 	if u.Travel > 0 {
 		u.Rate = area * (id.Full.Value - id.Onset.Value) / u.Travel
@@ -195,7 +199,7 @@ func (id *Identified) Unit(area, armRadius float64) (Unit, error) {
 
 // candidates are vacuums at which the line may begin or end: between and beyond
 // the readings.
-func candidates(readings []Pulled) []float64 {
+func candidates(readings []PumpReading) []float64 {
 	var vs []float64
 	for _, p := range readings {
 		vs = append(vs, p.Vacuum)

@@ -11,25 +11,25 @@ import (
 )
 
 // pumped reads a unit at even vacuums, up and down, with errors of the gauges.
-func pumped(t *testing.T, u Unit, n int, deepest float64, down bool, g Gauges, r *rand.Rand) []Pulled {
-	var out []Pulled
-	add := func(v float64, way Way) {
+func pumped(t *testing.T, u Unit, n int, deepest float64, down bool, g MeasurementError, r *rand.Rand) []PumpReading {
+	var out []PumpReading
+	add := func(v float64, falling bool) {
 		x := math.Max(0, v+g.Vacuum*r.NormFloat64())
 		theta, err := u.Advance(v)
-		if way == Releasing {
+		if falling {
 			theta, err = u.Retreat(v)
 		}
 		if err != nil {
 			t.Fatal(err)
 		}
-		out = append(out, Pulled{x, math.Max(0, theta+g.Theta*r.NormFloat64()), way})
+		out = append(out, PumpReading{x, math.Max(0, theta+g.Theta*r.NormFloat64()), falling})
 	}
 	for i := range n {
-		add(deepest*float64(i+1)/float64(n), Pulling)
+		add(deepest*float64(i+1)/float64(n), false)
 	}
 	for i := range n {
 		if down {
-			add(deepest*float64(n-i-1)/float64(n), Releasing)
+			add(deepest*float64(n-i-1)/float64(n), true)
 		}
 	}
 	return out
@@ -39,8 +39,8 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	u := plain()
 	u.Friction = 0.9
-	fine := Gauges{Vacuum: 20, Theta: deg(0.02)}
-	id, err := Identify(pumped(t, u, 16, 18*InchOfMercury, true, Gauges{}, r), fine)
+	fine := MeasurementError{Vacuum: 20, Theta: deg(0.02)}
+	id, err := Identify(pumped(t, u, 16, 18*InchOfMercury, true, MeasurementError{}, r), fine)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -48,7 +48,7 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 	near(t, "onset", id.Onset.Value, u.Onset(), 0.01*u.Onset())
 	near(t, "full", id.Full.Value, u.Full(), 0.01*u.Full())
 	near(t, "most", id.Most.Value, u.Most(), deg(0.02))
-	near(t, "band", id.Band.Value, u.Band(), 0.05*u.Band())
+	near(t, "band", id.Hysteresis.Value, u.Hysteresis(), 0.05*u.Hysteresis())
 	back, err := id.Unit(u.Area, u.ArmRadius)
 	if err != nil {
 		t.Fatal(err)
@@ -65,7 +65,7 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 // is 1.8 per cent; three of them are allowed. Corners of the line cost a little.
 func TestIntervalsCover(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	g := Gauges{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
+	g := MeasurementError{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
 	u := plain()
 	u.Friction = 0.9
 	const sets = 150
@@ -76,11 +76,11 @@ func TestIntervalsCover(t *testing.T) {
 			t.Fatal(err)
 		}
 		for name, c := range map[string]struct {
-			e     Estimate
+			e     PumpEstimate
 			truth float64
 		}{
 			"onset": {id.Onset, u.Onset()}, "full": {id.Full, u.Full()}, "most": {id.Most, u.Most()},
-			"slope": {id.Slope, u.Most() / (u.Full() - u.Onset())}, "band": {id.Band, u.Band()},
+			"slope": {id.Slope, u.Most() / (u.Full() - u.Onset())}, "band": {id.Hysteresis, u.Hysteresis()},
 		} {
 			if !(c.e.Low <= c.e.Value && c.e.Value <= c.e.High) {
 				t.Errorf("%s: %+v", name, c.e)
@@ -106,9 +106,9 @@ func TestSimplexAgainstGonum(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 9))
 	u := plain()
 	u.Friction = 0.9
-	g := Gauges{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
+	g := MeasurementError{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
 	for range 20 {
-		f := fit{readings: pumped(t, u, 10, 18*InchOfMercury, true, g, r), gauges: g, down: true}
+		f := fit{readings: pumped(t, u, 10, 18*InchOfMercury, true, g, r), errors: g, down: true}
 		f.search()
 		cost := func(x []float64) float64 { return math.Min(wall, f.misfit(f.unpack(x, nothing, 0))) }
 		found, err := optimize.Minimize(optimize.Problem{Func: cost}, f.pack(f.best, nothing),
@@ -124,13 +124,13 @@ func TestSimplexAgainstGonum(t *testing.T) {
 // past the end of an interval none of them may reach below the level that ends it:
 // gonum's search from many places finds none.
 func TestIntervalsEndInEveryValley(t *testing.T) {
-	g := Gauges{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
+	g := MeasurementError{Vacuum: 0.5 * InchOfMercury, Theta: deg(0.5)}
 	u := plain()
 	u.Friction = 0.9
 	rise := distuv.ChiSquared{K: 1}.Quantile(0.95)
 	for set := range 6 {
 		r := rand.New(rand.NewPCG(uint64(set), 2))
-		f := fit{readings: pumped(t, u, 10, 18*InchOfMercury, true, g, r), gauges: g, down: true}
+		f := fit{readings: pumped(t, u, 10, 18*InchOfMercury, true, g, r), errors: g, down: true}
 		f.search()
 		slope := f.interval(f.best, bySlope, 1e-3*mostTurn/MostVacuum, mostTurn/leastRamp)
 		for _, value := range []float64{slope.Low - 0.02*(slope.Value-slope.Low), slope.High + 0.02*(slope.High-slope.Value)} {
@@ -155,17 +155,17 @@ func TestIntervalsEndInEveryValley(t *testing.T) {
 
 func TestIdentifySaysWhatItDoesNotKnow(t *testing.T) {
 	u := plain()
-	g := Gauges{Vacuum: 0.3 * InchOfMercury, Theta: deg(0.3)}
+	g := MeasurementError{Vacuum: 0.3 * InchOfMercury, Theta: deg(0.3)}
 	r := rand.New(rand.NewPCG(5, 6))
-	up := pumped(t, u, 12, 16*InchOfMercury, false, Gauges{}, r)
+	up := pumped(t, u, 12, 16*InchOfMercury, false, MeasurementError{}, r)
 	id, err := Identify(up, g)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if id.Onset.NoLow || id.Full.NoHigh || id.Most.NoHigh || !id.Band.NoHigh || len(id.Notes) != 1 {
+	if id.Onset.NoLow || id.Full.NoHigh || id.Most.NoHigh || !id.Hysteresis.NoHigh || len(id.Notes) != 1 {
 		t.Errorf("%+v", id)
 	}
-	var ramp, shallow []Pulled
+	var ramp, shallow []PumpReading
 	for _, p := range up {
 		if p.Vacuum > 7*InchOfMercury {
 			ramp = append(ramp, p)
@@ -187,26 +187,25 @@ func TestIdentifySaysWhatItDoesNotKnow(t *testing.T) {
 }
 
 func TestBadReadingsAreRefused(t *testing.T) {
-	good := []Pulled{{1e4, 0, Pulling}, {3e4, 0.05, Pulling}, {5e4, 0.13, Pulling}}
-	for name, spoil := range map[string]func([]Pulled, *Gauges) []Pulled{
-		"none":             func([]Pulled, *Gauges) []Pulled { return nil },
-		"two":              func(p []Pulled, _ *Gauges) []Pulled { return p[:2] },
-		"above atmosphere": func(p []Pulled, _ *Gauges) []Pulled { p[0].Vacuum = -1; return p },
-		"not a number":     func(p []Pulled, _ *Gauges) []Pulled { p[1].Theta = math.NaN(); return p },
-		"negative angle":   func(p []Pulled, _ *Gauges) []Pulled { p[1].Theta = -0.1; return p },
-		"degrees for rad":  func(p []Pulled, _ *Gauges) []Pulled { p[2].Theta = 8; return p },
-		"nothing moved":    func(p []Pulled, _ *Gauges) []Pulled { p[1].Theta, p[2].Theta = 0, 0; return p },
-		"odd way":          func(p []Pulled, _ *Gauges) []Pulled { p[0].Way = 5; return p },
-		"negative error":   func(p []Pulled, g *Gauges) []Pulled { g.Vacuum = -1; return p },
-		"endless error":    func(p []Pulled, g *Gauges) []Pulled { g.Theta = math.Inf(1); return p },
+	good := []PumpReading{{1e4, 0, false}, {3e4, 0.05, false}, {5e4, 0.13, false}}
+	for name, spoil := range map[string]func([]PumpReading, *MeasurementError) []PumpReading{
+		"none":             func([]PumpReading, *MeasurementError) []PumpReading { return nil },
+		"two":              func(p []PumpReading, _ *MeasurementError) []PumpReading { return p[:2] },
+		"above atmosphere": func(p []PumpReading, _ *MeasurementError) []PumpReading { p[0].Vacuum = -1; return p },
+		"not a number":     func(p []PumpReading, _ *MeasurementError) []PumpReading { p[1].Theta = math.NaN(); return p },
+		"negative angle":   func(p []PumpReading, _ *MeasurementError) []PumpReading { p[1].Theta = -0.1; return p },
+		"degrees for rad":  func(p []PumpReading, _ *MeasurementError) []PumpReading { p[2].Theta = 8; return p },
+		"nothing moved":    func(p []PumpReading, _ *MeasurementError) []PumpReading { p[1].Theta, p[2].Theta = 0, 0; return p },
+		"negative error":   func(p []PumpReading, g *MeasurementError) []PumpReading { g.Vacuum = -1; return p },
+		"endless error":    func(p []PumpReading, g *MeasurementError) []PumpReading { g.Theta = math.Inf(1); return p },
 	} {
-		var g Gauges
-		readings := spoil(append([]Pulled(nil), good...), &g)
+		var g MeasurementError
+		readings := spoil(append([]PumpReading(nil), good...), &g)
 		if id, err := Identify(readings, g); !errors.Is(err, ErrRange) || id != nil {
 			t.Errorf("%s: %+v, error %v", name, id, err)
 		}
 	}
-	if _, err := new(Identified).Unit(1e-3, 0.03); !errors.Is(err, ErrRange) {
+	if _, err := new(Identification).Unit(1e-3, 0.03); !errors.Is(err, ErrRange) {
 		t.Errorf("nothing identified: %v", err)
 	}
 }

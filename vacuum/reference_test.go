@@ -4,6 +4,10 @@ import (
 	"encoding/json"
 	"os"
 	"testing"
+
+	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/air"
+	"example.org/bobweight/knock/airpath"
 )
 
 // reference is one case of testdata/transients.json, written by transients.py.
@@ -25,30 +29,32 @@ type reference struct {
 	Samples  [][4]float64
 }
 
-func (r reference) system() (*System, []Moment) {
+func (r reference) system() (*System, []Input) {
 	s := &System{
-		Throttle: Throttle{Bore: r.Throttle.Bore, Shaft: r.Throttle.Shaft, Closed: r.Throttle.Closed, Discharge: r.Throttle.Discharge, Bypass: r.Throttle.Bypass},
-		Engine: Engine{
-			Displacement: r.Engine.Displacement, Volume: r.Engine.Volume, Temperature: r.Engine.Temperature,
-			Back: r.Engine.Back, Overlap: r.Engine.Overlap, Drive: r.Engine.Drive,
+		Throttle: airpath.Throttle{Bore: r.Throttle.Bore, Shaft: r.Throttle.Shaft, Closed: r.Throttle.Closed, Discharge: r.Throttle.Discharge, Bypass: r.Throttle.Bypass},
+		Intake: airpath.Intake{
+			Volume: r.Engine.Volume, Temperature: r.Engine.Temperature,
+			BackPressure: r.Engine.Back, OverlapFactor: r.Engine.Overlap, FilledThrottled: true,
 		},
-		Air:  Ambient(r.Air),
+		Air:  air.Ambient(r.Air),
 		Port: Port(r.Port),
-		Line: Line(r.Line),
+		Hose: Hose(r.Line),
 		Unit: Unit{Area: r.Unit.Area, Rate: r.Unit.Rate, Preload: r.Unit.Preload, Travel: r.Unit.Travel, ArmRadius: r.Unit.Arm, Friction: r.Unit.Friction},
 	}
+	var filling []knock.Filling
 	for _, f := range r.Engine.Filling {
-		s.Engine.Filling = append(s.Engine.Filling, Filling{f[0], f[1]})
+		filling = append(filling, knock.Filling{RPM: rate(f[0]), Efficiency: f[1]})
 	}
+	s.Intake.Engine = square(r.Engine.Displacement, filling...)
 	if r.Source == "ported" {
 		s.Source = FromPort
 	}
 	if r.Measured {
-		s.Throttle.Law = Measured
+		s.Throttle.Law = airpath.Measured
 	}
-	var driver []Moment
+	var driver []Input
 	for _, d := range r.Driver {
-		driver = append(driver, Moment{Time: d[0], Throttle: d[1], Omega: d[2]})
+		driver = append(driver, Input{Time: d[0], Throttle: d[1], RPM: rate(d[2])})
 	}
 	return s, driver
 }
@@ -71,7 +77,7 @@ func TestTransientsAgainstSciPy(t *testing.T) {
 	for _, c := range cases {
 		for _, set := range []struct{ tolerance, pascal float64 }{{1e-9, 0.1}, {1e-6, 5}} {
 			s, driver := c.system()
-			run, err := s.Run(nil, driver, &Settings{Every: c.Every, Tolerance: set.tolerance})
+			run, err := s.Run(nil, driver, &RunSettings{Every: c.Every, Tolerance: set.tolerance})
 			if err != nil {
 				t.Fatalf("%s: %v", c.Name, err)
 			}
@@ -112,15 +118,15 @@ func TestIdentifyAgainstSciPy(t *testing.T) {
 	if err := json.Unmarshal(file, &want); err != nil {
 		t.Fatal(err)
 	}
-	var readings []Pulled
+	var readings []PumpReading
 	for _, r := range want.Readings {
-		readings = append(readings, Pulled{Vacuum: r[0] * InchOfMercury, Theta: deg(r[1]), Way: Way(r[2])})
+		readings = append(readings, PumpReading{Vacuum: r[0] * InchOfMercury, Theta: deg(r[1]), Falling: r[2] < 0})
 	}
-	id, err := Identify(readings, Gauges{})
+	id, err := Identify(readings, MeasurementError{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, e := range map[string]Estimate{"onset": id.Onset, "full": id.Full, "most": id.Most, "slope": id.Slope, "band": id.Band} {
+	for name, e := range map[string]PumpEstimate{"onset": id.Onset, "full": id.Full, "most": id.Most, "slope": id.Slope, "band": id.Hysteresis} {
 		width := want.High[name] - want.Low[name]
 		near(t, name, e.Value, want.Best[name], 0.002*width)
 		near(t, name+", low", e.Low, want.Low[name], 0.002*width)

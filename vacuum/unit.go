@@ -15,6 +15,9 @@ const InchOfMercury = 3386.389
 // it is a mistake of unit.
 const MostVacuum = 115e3
 
+// tilted is the largest angle of arm and rod from square that is accepted, rad.
+const tilted = 1.5
+
 // Unit is a vacuum advance unit at work on its plate. The zero value is not a
 // unit: [Unit.Check] refuses it.
 type Unit struct {
@@ -43,23 +46,23 @@ func (u Unit) Check() error {
 		size("limiter travel", u.Travel, "m", 1),
 		upTo("stroke", u.Stroke, "m", 1),
 		size("arm radius", u.ArmRadius, "m", 1),
-		rule("arm angle", u.ArmAngle, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.ArmAngle) < math.Pi/2),
+		within("arm angle", u.ArmAngle, "rad", -tilted, tilted),
 		upTo("rod length", u.RodLength, "m", 1000),
-		rule("rod tilt", u.RodTilt, "rad", "more than -pi/2 and less than pi/2", math.Abs(u.RodTilt) < math.Pi/2),
+		within("rod tilt", u.RodTilt, "rad", -tilted, tilted),
 		upTo("friction", u.Friction, "N", 1e6),
 	)
 	if err != nil {
 		return err
 	}
 	if u.Stroke > 0 && u.Travel > u.Stroke {
-		return rule("limiter travel", u.Travel, "m", fmt.Sprintf("at most the stroke of %.6g m", u.Stroke), false).refusal()
+		return refuse("limiter travel", u.Travel, "m", fmt.Sprintf("at most the stroke of %.6g m", u.Stroke))
 	}
 	reach, err := u.reach()
 	if err != nil {
 		return err
 	}
 	if !(u.Travel < reach) {
-		return rule("limiter travel", u.Travel, "m", fmt.Sprintf("less than %.6g m, where the arm of %.6g m meets its dead centre", reach, u.ArmRadius), false).refusal()
+		return refuse("limiter travel", u.Travel, "m", fmt.Sprintf("less than %.6g m, where the arm of %.6g m meets its dead centre", reach, u.ArmRadius))
 	}
 	return nil
 }
@@ -70,52 +73,51 @@ func (u Unit) Check() error {
 // [Unit.Full]. It refuses a unit that does not pass [Unit.Check] and a vacuum
 // outside its range.
 func (u Unit) Advance(vacuum float64) (theta float64, err error) {
-	return u.steady(vacuum, Pulling)
+	return u.steady(vacuum, pulling)
 }
 
 // Retreat returns the same as [Unit.Advance] for a vacuum that has fallen to its
 // value from a full pull: friction then holds the plate back, so the advance is
 // larger by up to 2 Friction/Rate of rod travel.
 func (u Unit) Retreat(vacuum float64) (theta float64, err error) {
-	return u.steady(vacuum, Releasing)
+	return u.steady(vacuum, releasing)
 }
 
-func (u Unit) steady(vacuum float64, way Way) (float64, error) {
+func (u Unit) steady(vacuum float64, dir direction) (float64, error) {
 	if err := u.Check(); err != nil {
 		return 0, err
 	}
 	if err := check(within("vacuum", vacuum, "Pa", 0, MostVacuum)); err != nil {
 		return 0, err
 	}
-	return u.angle(u.rod(vacuum, way)), nil
+	return u.angle(u.rod(vacuum, dir)), nil
 }
 
 // rod is the travel in m under a vacuum in Pa, between rest and the limiter.
-func (u Unit) rod(vacuum float64, way Way) float64 {
-	x := (vacuum*u.Area - float64(way)*u.Friction - u.Preload) / u.Rate
+func (u Unit) rod(vacuum float64, dir direction) float64 {
+	x := (vacuum*u.Area - float64(dir)*u.Friction - u.Preload) / u.Rate
 	return math.Max(0, math.Min(u.Travel, x))
 }
 
 // Onset returns the vacuum in Pa at which the rod begins to move:
 // (Preload + Friction) / Area. It may be more than any atmosphere offers.
-func (u Unit) Onset() float64 { return u.Vacuum(0, Pulling) }
+func (u Unit) Onset() float64 { return u.vacuum(0, pulling) }
 
 // Full returns the vacuum in Pa at which the rod meets the limiter:
 // (Preload + Rate Travel + Friction) / Area. It may be more than any atmosphere
 // offers; the limiter is then never reached.
-func (u Unit) Full() float64 { return u.Vacuum(u.Travel, Pulling) }
+func (u Unit) Full() float64 { return u.vacuum(u.Travel, pulling) }
 
 // Most returns the rotation of the plate at the limiter, rad at the distributor
 // shaft.
 func (u Unit) Most() float64 { return u.Angle(u.Travel) }
 
-// Vacuum returns the vacuum in Pa that balances the rod at a travel x in m, rest
-// to limiter, while it moves the given way. It can be negative on the way back:
-// then friction keeps the plate pulled with no vacuum at all, which
-// [Unit.Stuck] reports.
-func (u Unit) Vacuum(x float64, way Way) float64 {
+// vacuum is what balances the rod at a travel x in m, rest to limiter, while it
+// moves in a direction, in Pa. It can be negative on the way back: then friction
+// keeps the plate pulled with no vacuum at all, which [Unit.Stuck] reports.
+func (u Unit) vacuum(x float64, dir direction) float64 {
 	if u.Check() != nil {
 		return 0
 	}
-	return (u.Preload + u.Rate*x + float64(way)*u.Friction) / u.Area
+	return (u.Preload + u.Rate*x + float64(dir)*u.Friction) / u.Area
 }

@@ -45,14 +45,14 @@ func (s *Situation) Check() error {
 		return fmt.Errorf("mapping: %w", err)
 	}
 	return check(
-		span{"idle vacuum", s.IdleVacuum, "Pa", 0, vacuum.MostVacuum},
-		span{"cruise vacuum", s.CruiseVacuum, "Pa", 0, vacuum.MostVacuum},
-		span{"scatter of the vacuum", s.Scatter, "Pa", 0, 50e3},
-		span{"static timing", s.Static, "deg crank", -60, 90},
-		span{"mechanical advance at idle", s.MechanicalIdle, "deg crank", -30, 90},
-		span{"mechanical advance at cruise", s.MechanicalCruise, "deg crank", -30, 90},
-		span{"wanted cruise total", s.WantedCruise, "deg crank", -60, 90},
-		span{"wanted idle timing", s.WantedIdle, "deg crank", -60, 90},
+		within("idle vacuum", s.IdleVacuum, "Pa", 0, vacuum.MostVacuum),
+		within("cruise vacuum", s.CruiseVacuum, "Pa", 0, vacuum.MostVacuum),
+		within("scatter of the vacuum", s.Scatter, "Pa", 0, 50e3),
+		within("static timing", s.Static, "deg crank", -60, 90),
+		within("mechanical advance at idle", s.MechanicalIdle, "deg crank", -30, 90),
+		within("mechanical advance at cruise", s.MechanicalCruise, "deg crank", -30, 90),
+		within("wanted cruise total", s.WantedCruise, "deg crank", -60, 90),
+		within("wanted idle timing", s.WantedIdle, "deg crank", -60, 90),
 	)
 }
 
@@ -83,9 +83,9 @@ type Advice struct {
 	AtIdle  Pull        // on manifold vacuum
 	AtDrive Pull        // at cruise
 
-	Idle   Window  // hose on, at idle, on the source advised
-	Cruise Window  // hose on, at cruise
-	Short  float64 // crank degrees that the cruise total stays below the wanted one; negative = above
+	Idle    Window  // hose on, at idle, on the source advised
+	Cruise  Window  // hose on, at cruise
+	Deficit float64 // crank degrees that the cruise total stays below the wanted one; negative = above
 
 	Notes []string // what else to know, in order
 }
@@ -116,7 +116,7 @@ func Advise(s Situation) (*Advice, error) {
 	if a.Cruise, err = a.window(&s, s.Static+s.MechanicalCruise, s.CruiseVacuum); err != nil {
 		return nil, err
 	}
-	a.Short = s.WantedCruise - a.Cruise.Degrees
+	a.Deficit = s.WantedCruise - a.Cruise.Degrees
 	full, err := a.window(&s, s.Static+s.MechanicalIdle, s.IdleVacuum)
 	if err != nil {
 		return nil, err

@@ -81,14 +81,14 @@ func TestLimiterMakesTheCruiseTotal(t *testing.T) {
 	near(t, "limiter", a.Degrees, 46-12-22, 1e-9)
 	near(t, "limited unit", advance.FourStroke.CrankDegrees(a.Unit.Most()), a.Degrees, 1e-9)
 	near(t, "cruise", a.Cruise.Degrees, 46, 1e-9)
-	near(t, "short", a.Short, 0, 1e-9)
+	near(t, "short", a.Deficit, 0, 1e-9)
 
 	a = advise(t, func(s *Situation) { s.WantedCruise = 80 }) // more than stroke and arm give
 	stroke := unit()
 	stroke.Travel = stroke.Stroke
 	near(t, "limiter at the stroke", a.Degrees, advance.FourStroke.CrankDegrees(stroke.Most()), 1e-9)
-	if !(a.Short > 0) || len(a.Notes) == 0 {
-		t.Errorf("short by %g deg, notes %q", a.Short, a.Notes)
+	if !(a.Deficit > 0) || len(a.Notes) == 0 {
+		t.Errorf("short by %g deg, notes %q", a.Deficit, a.Notes)
 	}
 
 	a = advise(t, func(s *Situation) { s.WantedCruise = 30 }) // none wanted

@@ -6,8 +6,8 @@
 //   - [Advise] says which source the hose belongs on, how far to set the limiter
 //     and what the light must then show at idle and at cruise.
 //   - [Idle] tells whether the idle is steady with the hose on.
-//   - [Against] compares the map with what the engine wants and tolerates.
-//   - [TipIn] follows the spark while the vacuum collapses.
+//   - [Map.Compare] sets the map against what the engine wants and tolerates.
+//   - [TipInTransient] follows the spark while the vacuum collapses.
 //
 // Angles are crank degrees before top centre, speeds engine rpm, pressures Pa;
 // what the vacuum pulls at the distributor shaft passes through advance.Drive.

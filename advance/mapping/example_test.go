@@ -8,6 +8,9 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/air"
+	"example.org/bobweight/knock/airpath"
 	"example.org/bobweight/vacuum"
 )
 
@@ -91,14 +94,14 @@ func distributor() (*advance.Distributor, error) {
 
 // engine is a 1.6 litre with its throttle and the hose to the unit.
 func engine() *vacuum.System {
+	e := knock.NewEngine(4, 80e-3, 79.577471545947667e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
+	e.Filling = []knock.Filling{{RPM: 572.95779513082321, Efficiency: 0.72}, {RPM: 3819.7186342054881, Efficiency: 0.85}}
 	return &vacuum.System{
-		Throttle: vacuum.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
-		Engine: vacuum.Engine{
-			Displacement: 1.6e-3, Volume: 2.5e-3, Temperature: 320, Back: 2e3, Drive: float64(advance.FourStroke),
-			Filling: []vacuum.Filling{{Omega: 30, Efficiency: 0.72}, {Omega: 200, Efficiency: 0.85}},
-		},
-		Air:  vacuum.Ambient{Pressure: 101325, Temperature: 293.15},
-		Line: vacuum.Line{Restriction: 2e-7, Volume: 35e-6},
+		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
+		Intake:   airpath.Intake{Engine: e, Volume: 2.5e-3, BackPressure: 2e3, OverlapFactor: 1e-12, FilledThrottled: true},
+		Air:      air.Ambient{Pressure: 101325, Temperature: 293.15},
+		Port:     vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
+		Hose:     vacuum.Hose{Restriction: 2e-7, Volume: 35e-6},
 	}
 }
 
@@ -109,7 +112,7 @@ func ExampleNew() {
 		fmt.Println(err)
 		return
 	}
-	air := vacuum.Ambient{Pressure: 101325, Temperature: 293.15}
+	air := air.Ambient{Pressure: 101325, Temperature: 293.15}
 	m, err := mapping.New(nil, d, air, []float64{800, 1600, 2400, 3200}, []float64{40e3, 70e3, 100e3})
 	if err != nil {
 		fmt.Println(err)
@@ -140,7 +143,7 @@ func ExampleIdle() {
 	}
 	s, err := mapping.Idle(mapping.Idling{
 		Distributor: d, System: engine(), RPM: 800,
-		Work: vacuum.Load{Friction: 1.25e5, Efficiency: 0.30, Heat: 2.95e6},
+		Work: airpath.Load{Friction: 1.25e5, Efficiency: 0.30, Heat: 2.95e6},
 		Drag: 15, MBT: 38,
 	})
 	if err != nil {
@@ -154,22 +157,21 @@ func ExampleIdle() {
 }
 
 // The throttle snapped open at 2000 rpm behind a drilling of half a millimetre.
-func ExampleTipIn() {
+func ExampleTipInTransient() {
 	d, err := distributor()
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	omega := d.Drive.Omega(2000)
-	c, err := mapping.TipIn(context.Background(), mapping.Snap{
+	c, err := mapping.TipInTransient(context.Background(), mapping.TipIn{
 		Distributor: d, System: engine(),
-		Driver: []vacuum.Moment{
-			{Time: 0, Throttle: 0.26, Omega: omega},
-			{Time: 0.1, Throttle: 1.4, Omega: omega},
-			{Time: 2, Throttle: 1.4, Omega: omega},
+		Inputs: []vacuum.Input{
+			{Time: 0, Throttle: 0.26, RPM: 2000},
+			{Time: 0.1, Throttle: 1.4, RPM: 2000},
+			{Time: 2, Throttle: 1.4, RPM: 2000},
 		},
-		Bounds: func(rpm, pressure float64) (mapping.Bound, error) {
-			return mapping.Bound{MBT: 40, Limited: pressure > 70e3, Limit: 33}, nil
+		Requirements: func(rpm, pressure float64) (mapping.Requirement, error) {
+			return mapping.Requirement{MBT: 40, KnockLimited: pressure > 70e3, KLSA: 33}, nil
 		},
 		Margin: 2,
 	})

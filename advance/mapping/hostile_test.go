@@ -62,7 +62,9 @@ func numbers(t *testing.T, what string, v reflect.Value) {
 
 // Whatever a field holds, numbers come out or an error does.
 func TestNoNaNLeavesWithoutAnError(t *testing.T) {
-	bounds := func(_, p float64) (Bound, error) { return Bound{MBT: 40, Limited: p > 7e4, Limit: 35}, nil }
+	bounds := func(_, p float64) (Requirement, error) {
+		return Requirement{MBT: 40, KnockLimited: p > 7e4, KLSA: 35}, nil
+	}
 	d, s := distributor(t), situation()
 	rpm, pressure := []float64{800, 2000, 3000}, []float64{4e4, 7e4, 1e5}
 	air, margin := sea, 2.0
@@ -72,7 +74,7 @@ func TestNoNaNLeavesWithoutAnError(t *testing.T) {
 			return
 		}
 		numbers(t, "map"+field, reflect.ValueOf(*m))
-		if c, err := m.Against(context.Background(), bounds, margin); err == nil {
+		if c, err := m.Compare(context.Background(), bounds, margin); err == nil {
 			numbers(t, "comparison"+field, reflect.ValueOf(*c))
 		}
 		if c, err := m.CruiseAt(rpm[1], pressure[1], bounds, margin); err == nil {
@@ -97,11 +99,11 @@ func TestNoNaNLeavesWithoutAnError(t *testing.T) {
 		}
 	})
 	sn := snap(t)
-	sn.Settings = &vacuum.Settings{Every: 0.1}
-	driver := []vacuum.Moment{sn.Driver[1], sn.Driver[2]}
-	sn.Driver = driver
+	sn.Settings = &vacuum.RunSettings{Every: 0.1}
+	driver := []vacuum.Input{sn.Inputs[1], sn.Inputs[2]}
+	sn.Inputs = driver
 	spoil(reflect.ValueOf(&sn), " with snap", func(field string) {
-		if a, err := TipIn(context.Background(), sn); err == nil {
+		if a, err := TipInTransient(context.Background(), sn); err == nil {
 			numbers(t, "tip-in"+field, reflect.ValueOf(*a))
 		}
 	})

@@ -1,12 +1,15 @@
 package mapping
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/motion"
+	"example.org/bobweight/knock/airpath"
+	"example.org/bobweight/springs/root"
 	"example.org/bobweight/vacuum"
 )
 
@@ -17,10 +20,10 @@ type Idling struct {
 	System      *vacuum.System       // engine, throttle, air, source and hose
 	RPM         float64              // engine rpm, 200 to 3000
 
-	Work     vacuum.Load // brake and friction mean pressure, heat, and the indicated efficiency at best torque; its Omega is set from RPM
-	Drag     float64     // Pa per engine rpm by which brake and friction rise with speed, >= 0
-	MBT      float64     // crank degrees BTDC of best torque at idle
-	Flatness float64     // share of torque lost per square degree off MBT; 0 means 0.00028, see TorqueLost
+	Work     airpath.Load // brake and friction mean pressure, heat, and the indicated efficiency at best torque; its RPM is set from RPM
+	Drag     float64      // Pa per engine rpm by which brake and friction rise with speed, >= 0; a friction left to the engine has its own rise besides
+	MBT      float64      // crank degrees BTDC of best torque at idle
+	Flatness float64      // share of torque lost per square degree off MBT; 0 means 0.00028, see TorqueLost
 
 	Wander float64 // rpm by which idle wanders either way; 0 means 25
 	Jitter float64 // Pa by which the vacuum wanders besides; 0 means 1.5 inHg
@@ -34,7 +37,7 @@ const flatness = 0.00028
 // TorqueLost returns the share of torque that a spark off degrees away from best
 // torque gives up, 0 to 1, in the parabola flat off^2; flat in 1/deg^2.
 func TorqueLost(off, flat float64) (float64, error) {
-	if err := check(span{"spark off MBT", off, "deg crank", -60, 60}, span{"flatness", flat, "1/deg^2", 0, 0.01}); err != nil {
+	if err := check(within("spark off MBT", off, "deg crank", -60, 60), within("flatness", flat, "1/deg^2", 0, 0.01)); err != nil {
 		return 0, err
 	}
 	return torqueLost(off, flat), nil
@@ -44,18 +47,18 @@ func torqueLost(off, flat float64) float64 { return math.Min(1, flat*off*off) }
 
 // IdleState is the answer of [Idle].
 type IdleState struct {
-	Pressure float64 // Pa absolute in the manifold
-	Vacuum   float64 // Pa below ambient, at the hose's source
-	Spark    float64 // crank degrees BTDC
-	Pull     Pull    // of the vacuum unit, with the wander of vacuum
-	Begun    float64 // crank degrees of mechanical advance in the idle
-	Below    float64 // Pa that the vacuum stays below the onset; negative = above
-	Above    float64 // Pa that the vacuum stays above the full pull; negative = below
-	Slope    float64 // crank degrees of spark per rpm, over the wander
-	Restore  float64 // Pa of mean pressure per rpm with which the engine holds its speed at a fixed spark
-	Gain     float64 // loop gain: torque per rpm that the spark adds, over Restore; from 1 the idle runs away
-	Steady   bool    // Gain below a half, and the unit not on its ramp
-	Why      string  // in a sentence
+	Pressure   float64 // Pa absolute in the manifold
+	Vacuum     float64 // Pa below ambient, at the hose's source
+	Spark      float64 // crank degrees BTDC
+	Pull       Pull    // of the vacuum unit, with the wander of vacuum
+	Mechanical float64 // crank degrees of mechanical advance at idle; more than 0 = it has begun
+	Below      float64 // Pa that the vacuum stays below the onset; negative = above
+	Above      float64 // Pa that the vacuum stays above the full pull; negative = below
+	Slope      float64 // crank degrees of spark per rpm, over the wander
+	Restore    float64 // Pa of mean pressure per rpm with which the engine holds its speed at a fixed spark
+	Gain       float64 // loop gain: torque per rpm that the spark adds, over Restore; from 1 the idle runs away
+	Steady     bool    // Gain below a half, and the unit not on its ramp
+	Why        string  // in a sentence
 }
 
 // steadyGain is the largest loop gain that is called steady. At one the idle runs
@@ -84,9 +87,8 @@ func Idle(in Idling) (*IdleState, error) {
 	if err != nil {
 		return nil, err
 	}
-	omega := in.Distributor.Drive.Omega(in.RPM)
-	s := &IdleState{Pressure: p, Begun: in.Distributor.Mechanical(in.RPM, flyweights.Rising)}
-	if s.Spark, s.Vacuum, err = w.spark(omega, p); err != nil {
+	s := &IdleState{Pressure: p, Mechanical: in.Distributor.Mechanical(in.RPM, flyweights.Rising)}
+	if s.Spark, s.Vacuum, err = w.spark(in.RPM, p); err != nil {
 		return nil, err
 	}
 	if u := in.Distributor.Vacuum; u != nil {
@@ -100,7 +102,7 @@ func Idle(in Idling) (*IdleState, error) {
 			s.Pull = OnRamp
 		}
 	}
-	if err := w.gain(s, omega); err != nil {
+	if err := w.gain(s); err != nil {
 		return nil, err
 	}
 	s.judge()
@@ -131,8 +133,9 @@ func (s *IdleState) judge() {
 
 // idler is an Idling with its defaults filled in.
 type idler struct {
-	in  Idling
-	sys vacuum.System
+	in   Idling
+	sys  vacuum.System
+	path *airpath.Path
 }
 
 func newIdler(in *Idling) (*idler, error) {
@@ -149,8 +152,8 @@ func newIdler(in *Idling) (*idler, error) {
 	if err := w.sys.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
-	w.in.Work.Omega = in.Distributor.Drive.Omega(in.RPM)
-	if err := in.Work.Check(); err != nil {
+	var err error
+	if w.path, err = airpath.New(w.sys.Intake, w.sys.Throttle, w.sys.Air); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
 	fallback := func(x *float64, v float64) {
@@ -162,59 +165,53 @@ func newIdler(in *Idling) (*idler, error) {
 	fallback(&w.in.Wander, 25)
 	fallback(&w.in.Jitter, defaultScatter)
 	return w, check(
-		span{"idle speed", in.RPM, "rpm crank", 200, 3000},
-		span{"drag", in.Drag, "Pa per rpm crank", 0, 1e4},
-		span{"MBT at idle", in.MBT, "deg crank", 0, 80},
-		span{"flatness", w.in.Flatness, "1/deg^2", 1e-6, 0.01},
-		span{"wander", w.in.Wander, "rpm crank", 1, 0.4 * in.RPM},
-		span{"jitter", w.in.Jitter, "Pa", 0, 50e3},
+		within("idle speed", in.RPM, "rpm crank", 200, 3000),
+		within("drag", in.Drag, "Pa per rpm crank", 0, 1e4),
+		within("MBT at idle", in.MBT, "deg crank", 0, 80),
+		within("flatness", w.in.Flatness, "1/deg^2", 1e-6, 0.01),
+		within("wander", w.in.Wander, "rpm crank", 1, 0.4*in.RPM),
+		within("jitter", w.in.Jitter, "Pa", 0, 50e3),
 	)
 }
 
-// spark returns the crank degrees and the vacuum at the hose's source, at a
-// distributor speed and a manifold pressure.
-func (w *idler) spark(omega, p float64) (deg, v float64, err error) {
+// spark returns the crank degrees and the vacuum at the hose's source, at an engine
+// speed and a manifold pressure.
+func (w *idler) spark(rpm, p float64) (deg, v float64, err error) {
 	d := w.in.Distributor
 	if w.sys.Source == vacuum.FromManifold {
 		v = w.sys.Air.Pressure - p
 	}
 	if d.Vacuum == nil {
-		deg, err = d.Total(d.Drive.RPM(omega), 0, flyweights.Rising)
+		deg, err = d.Total(rpm, 0, flyweights.Rising)
 		return deg, v, err
 	}
-	chamber, err := w.sys.Line.Chamber(w.sys.Unit, w.sys.Air, w.sys.Air.Pressure-v)
+	chamber, err := w.sys.Hose.Chamber(w.sys.Unit, w.sys.Air, w.sys.Air.Pressure-v)
 	if err != nil {
 		return 0, 0, err
 	}
 	v = math.Max(0, w.sys.Air.Pressure-chamber)
-	deg, err = d.Total(d.Drive.RPM(omega), v, flyweights.Rising)
+	deg, err = d.Total(rpm, v, flyweights.Rising)
 	return deg, v, err
 }
 
 // surplus is the mean pressure of torque less load and pumping, at a spark.
-func (w *idler) surplus(omega, p, spark float64) (float64, error) {
-	e := w.sys.Engine
-	flow, err := e.Flow(omega, w.sys.Air, p)
-	if err != nil {
-		return 0, err
-	}
-	charge := flow * 2 * math.Pi / (omega * e.Displacement)
-	gross := w.in.Work.Efficiency * w.in.Work.Heat * charge * (1 - torqueLost(w.in.MBT-spark, w.in.Flatness))
-	load := w.in.Work.Brake + w.in.Work.Friction + w.in.Drag*(w.in.Distributor.Drive.RPM(omega)-w.in.RPM)
-	return gross - load - (w.sys.Air.Pressure + e.Back - p), nil
+func (w *idler) surplus(rpm, p, spark float64) (float64, error) {
+	l := w.in.Work
+	l.RPM = rpm
+	l.Brake += w.in.Drag * (rpm - w.in.RPM)
+	return w.path.Surplus(l, p, 1-torqueLost(w.in.MBT-spark, w.in.Flatness))
 }
 
-// balance finds the manifold pressure of the steady idle: the first change of
-// sign from deep vacuum upwards, then halved. Pressures at which burned gas is
-// out of range are passed over.
+// balance finds the manifold pressure of the steady idle: the first change of sign
+// from deep vacuum upwards. Pressures at which burned gas is out of range are
+// passed over.
 func (w *idler) balance() (float64, error) {
-	omega := w.in.Work.Omega
 	at := func(p float64) (float64, error) {
-		deg, _, err := w.spark(omega, p)
+		deg, _, err := w.spark(w.in.RPM, p)
 		if err != nil {
 			return 0, err
 		}
-		return w.surplus(omega, p, deg)
+		return w.surplus(w.in.RPM, p, deg)
 	}
 	pa := w.sys.Air.Pressure
 	const steps = 400
@@ -232,19 +229,18 @@ func (w *idler) balance() (float64, error) {
 		case !found:
 			return 0, fmt.Errorf("%w: idle load is below what the engine makes at %.0f Pa of manifold pressure, valid is more load or less efficiency", ErrRange, p)
 		}
-		hi := p
-		for hi-lo > 1e-9*pa {
-			mid := (lo + hi) / 2
-			if y, err = at(mid); err != nil {
-				return 0, err
+		p, _, err = root.Brent(func(p float64) float64 {
+			y, err := at(p)
+			if err != nil {
+				last = err
+				return math.NaN()
 			}
-			if y < 0 {
-				lo = mid
-			} else {
-				hi = mid
-			}
+			return y
+		}, lo, p, 1e-9*pa)
+		if errors.Is(err, root.ErrBracket) && last != nil {
+			err = last
 		}
-		return hi, nil
+		return p, err
 	}
 	if last != nil && !found {
 		return 0, last
@@ -252,53 +248,54 @@ func (w *idler) balance() (float64, error) {
 	return 0, fmt.Errorf("%w: idle load is more than the engine makes at full throttle, valid is less load or more efficiency", ErrRange)
 }
 
-// gain fixes the throttle at the idle found and compares the two slopes over the
-// wander of speed.
-func (w *idler) gain(s *IdleState, omega float64) error {
-	d, e := w.in.Distributor, w.sys.Engine
-	flow, err := e.Flow(omega, w.sys.Air, s.Pressure)
-	if err != nil {
-		return err
-	}
-	// A closed plate whose bypass is the whole opening: the angle does not matter.
+// held fixes the throttle at the idle found: a closed plate whose bypass is the whole
+// opening, so that the angle does not matter.
+func (w *idler) held(p float64) (*airpath.Path, error) {
 	th := w.sys.Throttle
-	th.Bypass, th.Plates = 1, 1
-	perArea, err := th.Flow(th.Closed, w.sys.Air, s.Pressure)
+	th.Bypass = 1
+	square, err := airpath.New(w.sys.Intake, th, w.sys.Air)
+	if err != nil {
+		return nil, err
+	}
+	th.Bypass = w.path.Out(w.in.RPM, p) / square.In(th.Closed, p) // flow over that of a square metre
+	return airpath.New(w.sys.Intake, th, w.sys.Air)
+}
+
+// gain compares the two slopes over the wander of speed, with the throttle fixed.
+func (w *idler) gain(s *IdleState) error {
+	d := w.in.Distributor
+	path, err := w.held(s.Pressure)
 	if err != nil {
 		return err
 	}
-	th.Bypass = flow / perArea
-
 	var spark, fixed, free [2]float64
 	for i, n := range [...]float64{w.in.RPM - w.in.Wander, w.in.RPM + w.in.Wander} {
-		om := d.Drive.Omega(n)
-		p, err := e.Manifold(th, th.Closed, om, w.sys.Air)
+		p, err := path.Manifold(w.sys.Throttle.Closed, n, 0)
 		if err != nil {
 			return err
 		}
-		if spark[i], _, err = w.spark(om, p); err != nil {
+		if spark[i], _, err = w.spark(n, p); err != nil {
 			return err
 		}
-		if fixed[i], err = w.surplus(om, p, s.Spark); err != nil {
+		if fixed[i], err = w.surplus(n, p, s.Spark); err != nil {
 			return err
 		}
-		if free[i], err = w.surplus(om, p, spark[i]); err != nil {
+		if free[i], err = w.surplus(n, p, spark[i]); err != nil {
 			return err
 		}
 	}
-	// The slopes at the distributor shaft, torque from mean pressure over one turn.
+	// Slopes at the distributor shaft; mean pressure stands for torque in all of them.
 	speed := d.Drive.Omega(2 * w.in.Wander)
 	turn := d.Drive.ShaftRadians(spark[1] - spark[0])
-	torque := e.Displacement / (2 * math.Pi)
-	held := torque * (fixed[1] - fixed[0])
+	held := fixed[1] - fixed[0]
 	loop := motion.Idle{AdvancePerSpeed: turn / speed, TorquePerSpeed: held / speed} // the load is part of the surplus
 	if turn != 0 {
-		loop.TorquePerAdvance = (torque*(free[1]-free[0]) - held) / turn
+		loop.TorquePerAdvance = (free[1] - free[0] - held) / turn
 	}
 	if s.Gain, err = loop.LoopGain(); err != nil {
 		return fmt.Errorf("%w: %w", ErrRange, err)
 	}
 	s.Slope = (spark[1] - spark[0]) / (2 * w.in.Wander)
-	s.Restore = -(fixed[1] - fixed[0]) / (2 * w.in.Wander)
+	s.Restore = -held / (2 * w.in.Wander)
 	return nil
 }

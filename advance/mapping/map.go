@@ -6,7 +6,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
-	"example.org/bobweight/vacuum"
+	"example.org/bobweight/knock/air"
 )
 
 // Map is the total spark advance over engine speed and manifold pressure, with
@@ -28,8 +28,7 @@ type Map struct {
 }
 
 // New fills a map of the distributor in the ambient air: at every speed (engine
-// rpm, 0 to 20000, rising) and every manifold pressure (Pa, more than 0 and at most
-// ambient, rising)
+// rpm, 0 to 20000, rising) and every manifold pressure (Pa, 1 to ambient, rising)
 //
 //	static + mechanical(rpm) + vacuum(ambient - pressure) - delay(rpm)
 //
@@ -37,17 +36,17 @@ type Map struct {
 // pressure. dst, which may be nil, is reused and keeps no part of the slices
 // given. The sum separates into a part of speed and a part of pressure, so a map
 // costs one look-up per row and per column.
-func New(dst *Map, d *advance.Distributor, air vacuum.Ambient, rpm, pressure []float64) (*Map, error) {
+func New(dst *Map, d *advance.Distributor, a air.Ambient, rpm, pressure []float64) (*Map, error) {
 	if err := d.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
-	if err := air.Check(); err != nil {
+	if err := a.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
 	if err := rises("engine speed", rpm, "rpm crank", 0, 20000); err != nil {
 		return nil, err
 	}
-	if err := rises("manifold pressure", pressure, "Pa", math.SmallestNonzeroFloat64, air.Pressure); err != nil {
+	if err := rises("manifold pressure", pressure, "Pa", 1, a.Pressure); err != nil {
 		return nil, err
 	}
 	if dst == nil {
@@ -66,7 +65,7 @@ func New(dst *Map, d *advance.Distributor, air vacuum.Ambient, rpm, pressure []f
 		}
 		dst.load[i] = dst.load[i][:0]
 		for _, p := range pressure {
-			theta, err := pulled(d, air.Pressure-p, dir)
+			theta, err := pulled(d, a.Pressure-p, dir)
 			if err != nil {
 				return nil, err
 			}
@@ -132,7 +131,7 @@ func rises(name string, xs []float64, unit string, lo, hi float64) error {
 		return fmt.Errorf("%w: %s axis is empty, valid is one value or more", ErrRange, name)
 	}
 	for i, x := range xs {
-		if err := check(span{name, x, unit, lo, hi}); err != nil {
+		if err := check(within(name, x, unit, lo, hi)); err != nil {
 			return err
 		}
 		if i > 0 && x <= xs[i-1] {

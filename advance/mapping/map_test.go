@@ -9,10 +9,10 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
-	"example.org/bobweight/vacuum"
+	"example.org/bobweight/knock/air"
 )
 
-var sea = vacuum.Ambient{Pressure: 101325, Temperature: 293.15}
+var sea = air.Ambient{Pressure: 101325, Temperature: 293.15}
 
 // distributor begins at about 1000 engine rpm and gives 20 crank degrees.
 func distributor(t testing.TB) *advance.Distributor {
@@ -99,10 +99,10 @@ func TestAgainstFindsTheWorstPoint(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	bounds := func(n, p float64) (Bound, error) {
-		return Bound{MBT: 50 - 25*p/101325, Limited: p > 60e3, Limit: 70 - 50*p/101325 + n/500}, nil
+	bounds := func(n, p float64) (Requirement, error) {
+		return Requirement{MBT: 50 - 25*p/101325, KnockLimited: p > 60e3, KLSA: 70 - 50*p/101325 + n/500}, nil
 	}
-	c, err := m.Against(context.Background(), bounds, 3)
+	c, err := m.Compare(context.Background(), bounds, 3)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,29 +113,29 @@ func TestAgainstFindsTheWorstPoint(t *testing.T) {
 			b, _ := bounds(n, p)
 			early, late := math.Max(m.Rising[k], m.Falling[k]), math.Min(m.Rising[k], m.Falling[k])
 			ahead, behind = math.Max(ahead, early-b.MBT), math.Max(behind, b.MBT-late)
-			if b.Limited {
-				margin = math.Min(margin, b.Limit-early)
-				if b.Limit-early < 3 {
+			if b.KnockLimited {
+				margin = math.Min(margin, b.KLSA-early)
+				if b.KLSA-early < 3 {
 					beyond++
 				}
 			}
 		}
 	}
 	near(t, "margin", c.Degrees, margin, 0)
-	near(t, "margin's place", c.Margin.Bound.Limit-c.Margin.Total, margin, 0)
+	near(t, "margin's place", c.Margin.Requirement.KLSA-c.Margin.Total, margin, 0)
 	near(t, "ahead", c.Ahead, ahead, 0)
 	near(t, "behind", c.Behind, behind, 0)
-	near(t, "behind's place", c.Late.Bound.MBT-c.Late.Total, behind, 0)
+	near(t, "behind's place", c.Late.Requirement.MBT-c.Late.Total, behind, 0)
 	if c.Beyond != beyond || beyond == 0 || c.Points != 225 || !c.AnyLimited {
 		t.Errorf("%+v, want %d beyond", c, beyond)
 	}
-	free, err := m.Against(context.Background(), func(_, _ float64) (Bound, error) { return Bound{MBT: 30}, nil }, 3)
+	free, err := m.Compare(context.Background(), func(_, _ float64) (Requirement, error) { return Requirement{MBT: 30}, nil }, 3)
 	if err != nil || free.AnyLimited || free.Degrees != 0 {
 		t.Errorf("%+v, error %v", free, err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := m.Against(ctx, bounds, 3); !errors.Is(err, context.Canceled) {
+	if _, err := m.Compare(ctx, bounds, 3); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
 }
@@ -156,10 +156,10 @@ func TestCruiseVerdicts(t *testing.T) {
 		{-8, 0, "ahead of best torque"}, {5, 1, "take off"}, {-5, -2, "take off"},
 	} {
 		total := 0.0
-		bounds := func(n, p float64) (Bound, error) {
+		bounds := func(n, p float64) (Requirement, error) {
 			v, err := d.Total(n, sea.Pressure-p, flyweights.Rising)
 			total = v
-			return Bound{MBT: v + c.off, Limited: c.limit != 0, Limit: v + c.limit}, err
+			return Requirement{MBT: v + c.off, KnockLimited: c.limit != 0, KLSA: v + c.limit}, err
 		}
 		got, err := m.CruiseAt(2500, 45e3, bounds, 3)
 		if err != nil {
@@ -179,14 +179,14 @@ func TestBadMapsAreRefused(t *testing.T) {
 	nan := math.NaN()
 	for name, f := range map[string]func() error{
 		"no distributor":     func() error { _, err := New(nil, &advance.Distributor{}, sea, good, load); return err },
-		"no air":             func() error { _, err := New(nil, d, vacuum.Ambient{}, good, load); return err },
+		"no air":             func() error { _, err := New(nil, d, air.Ambient{}, good, load); return err },
 		"empty axis":         func() error { _, err := New(nil, d, sea, nil, load); return err },
 		"falling axis":       func() error { _, err := New(nil, d, sea, []float64{2, 1}, load); return err },
 		"boost":              func() error { _, err := New(nil, d, sea, good, []float64{50e3, 120e3}); return err },
 		"vacuum beyond air":  func() error { _, err := New(nil, d, sea, good, []float64{0, 5e4}); return err },
 		"speed not a number": func() error { _, err := New(nil, d, sea, []float64{nan}, load); return err },
 		"empty map against": func() error {
-			_, err := new(Map).Against(context.Background(), func(_, _ float64) (Bound, error) { return Bound{}, nil }, 0)
+			_, err := new(Map).Compare(context.Background(), func(_, _ float64) (Requirement, error) { return Requirement{}, nil }, 0)
 			return err
 		},
 		"empty map cruise": func() error { _, err := new(Map).CruiseAt(1, 1, nil, 0); return err },
@@ -199,7 +199,7 @@ func TestBadMapsAreRefused(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			_, err = m.Against(context.Background(), func(_, _ float64) (Bound, error) { return Bound{MBT: nan}, nil }, 0)
+			_, err = m.Compare(context.Background(), func(_, _ float64) (Requirement, error) { return Requirement{MBT: nan}, nil }, 0)
 			return err
 		},
 		"cruise off the map": func() error {
@@ -207,11 +207,11 @@ func TestBadMapsAreRefused(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			_, err = m.CruiseAt(9000, 5e4, func(_, _ float64) (Bound, error) { return Bound{}, nil }, 0)
+			_, err = m.CruiseAt(9000, 5e4, func(_, _ float64) (Requirement, error) { return Requirement{}, nil }, 0)
 			return err
 		},
 	} {
-		if err := f(); !errors.Is(err, ErrRange) && !errors.Is(err, advance.ErrRange) && !errors.Is(err, vacuum.ErrRange) {
+		if err := f(); !refused(err) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}

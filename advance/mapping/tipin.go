@@ -10,28 +10,28 @@ import (
 	"example.org/bobweight/vacuum"
 )
 
-// Snap is a throttle snapped open, with the hose on.
-type Snap struct {
-	Distributor *advance.Distributor // with its vacuum unit
-	System      *vacuum.System       // engine, throttle, air, source and hose; its Unit is replaced by the distributor's
-	Driver      []vacuum.Moment      // what throttle and speed do; the first moment is steady
-	Bounds      Bounds               // what the engine tolerates; nil leaves knock out
-	Margin      float64              // crank degrees wanted below the knock limit, 0 to 30
-	Settings    *vacuum.Settings     // of the air's run; nil = defaults
+// TipIn is a throttle opened in driving, with the hose on.
+type TipIn struct {
+	Distributor  *advance.Distributor // with its vacuum unit
+	System       *vacuum.System       // engine, throttle, air, source and hose; its Unit is replaced by the distributor's
+	Inputs       []vacuum.Input       // what throttle and speed do; the first point is steady
+	Requirements Requirements         // what the engine tolerates; nil leaves knock out
+	Margin       float64              // crank degrees wanted below the knock limit, 0 to 30
+	Settings     *vacuum.RunSettings  // of the air's run; nil = defaults
 }
 
 // Instant is the spark at one time.
 type Instant struct {
-	Time     float64 // s
-	RPM      float64 // engine rpm
-	Pressure float64 // Pa absolute in the manifold
-	Spark    float64 // crank degrees BTDC
-	Pulled   float64 // crank degrees of it from the vacuum unit
-	Bound    Bound   // zero without Bounds
+	Time        float64     // s
+	RPM         float64     // engine rpm
+	Pressure    float64     // Pa absolute in the manifold
+	Spark       float64     // crank degrees BTDC
+	Pulled      float64     // crank degrees of it from the vacuum unit
+	Requirement Requirement // zero without Requirements
 }
 
-// Collapse is the answer of [TipIn].
-type Collapse struct {
+// Transient is the answer of [TipInTransient].
+type Transient struct {
 	Instants []Instant
 	Filled   float64 // s from the first movement of the throttle until the manifold has made nine tenths of its way
 	Back     float64 // s from the same until the vacuum unit is within a crank degree of where it ends
@@ -42,15 +42,15 @@ type Collapse struct {
 	Verdict  string
 }
 
-// TipIn follows the spark while the throttle opens and the vacuum collapses: how
+// TipInTransient follows the spark while the throttle opens and the vacuum collapses: how
 // fast the manifold fills, how fast the unit lets go through its hose, and
 // whether the spark is back before the charge can knock.
 //
 // The flyweights follow the speed without delay, on their rising side while the
 // speed rises and their falling side while it falls. Cancelling ctx ends the work
-// with its error; Bounds is called once per sample, in order of time. Refused: a
-// driver who does not move the throttle, and whatever vacuum.System.Run refuses.
-func TipIn(ctx context.Context, in Snap) (*Collapse, error) {
+// with its error; Requirements is called once per sample, in order of time. Refused: a
+// throttle that does not move, and whatever vacuum.System.Run refuses.
+func TipInTransient(ctx context.Context, in TipIn) (*Transient, error) {
 	if in.Distributor == nil || in.System == nil || in.Distributor.Vacuum == nil {
 		return nil, fmt.Errorf("%w: tip-in has a distributor with a vacuum unit: %t, a system: %t, valid is both",
 			ErrRange, in.Distributor != nil && in.Distributor.Vacuum != nil, in.System != nil)
@@ -58,31 +58,31 @@ func TipIn(ctx context.Context, in Snap) (*Collapse, error) {
 	if err := in.Distributor.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
-	if err := check(span{"knock margin", in.Margin, "deg crank", 0, 30}); err != nil {
+	if err := check(within("knock margin", in.Margin, "deg crank", 0, 30)); err != nil {
 		return nil, err
 	}
 	sys := *in.System
 	sys.Unit = *in.Distributor.Vacuum
-	run, err := sys.Run(nil, in.Driver, in.Settings)
+	run, err := sys.Run(nil, in.Inputs, in.Settings)
 	if err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
-	c := &Collapse{Worst: math.Inf(-1)}
+	c := &Transient{Worst: math.Inf(-1)}
 	for i, a := range run.Samples {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		dir := flyweights.Rising
-		if i > 0 && a.Omega < run.Samples[i-1].Omega {
+		if i > 0 && a.RPM < run.Samples[i-1].RPM {
 			dir = flyweights.Falling
 		}
 		if err := c.add(&in, a, dir); err != nil {
 			return nil, err
 		}
 	}
-	moved, ok := firstMove(in.Driver)
+	moved, ok := firstMove(in.Inputs)
 	if !ok {
-		return nil, fmt.Errorf("%w: driver moves the throttle at none of %d moments, valid is a movement", ErrRange, len(in.Driver))
+		return nil, fmt.Errorf("%w: the throttle moves at none of %d input points, valid is a movement", ErrRange, len(in.Inputs))
 	}
 	c.times(run.Samples, moved)
 	c.judge(&in)
@@ -90,24 +90,24 @@ func TipIn(ctx context.Context, in Snap) (*Collapse, error) {
 }
 
 // add works out one instant.
-func (c *Collapse) add(in *Snap, a vacuum.Sample, dir flyweights.Direction) error {
+func (c *Transient) add(in *TipIn, a vacuum.Sample, dir flyweights.Direction) error {
 	d := in.Distributor
-	rpm := d.Drive.RPM(a.Omega)
+	rpm := a.RPM
 	now := Instant{Time: a.Time, RPM: rpm, Pressure: a.Manifold, Pulled: d.Drive.CrankDegrees(a.Theta)}
 	now.Spark = d.Static + d.Mechanical(rpm, dir) + now.Pulled - advance.DelayDegrees(d.Delay, rpm)
-	if in.Bounds != nil {
+	if in.Requirements != nil {
 		var err error
-		if now.Bound, err = in.Bounds.at(rpm, a.Manifold); err != nil {
+		if now.Requirement, err = in.Requirements.at(rpm, a.Manifold); err != nil {
 			return err
 		}
-		if over := now.Spark - now.Bound.Limit + in.Margin; now.Bound.Limited {
+		if over := now.Spark - now.Requirement.KLSA + in.Margin; now.Requirement.KnockLimited {
 			if over > c.Worst {
 				c.Worst, c.At = over, now
 			}
 			if n := len(c.Instants); over > 0 && n > 0 {
 				dt := now.Time - c.Instants[n-1].Time
 				c.Over += dt
-				c.Cycles += dt * a.Omega / (2 * math.Pi) // every cylinder fires once per distributor turn
+				c.Cycles += dt * rpm / 60 / float64(d.Drive) // every cylinder fires once per distributor turn
 			}
 		}
 	}
@@ -116,10 +116,10 @@ func (c *Collapse) add(in *Snap, a vacuum.Sample, dir flyweights.Direction) erro
 }
 
 // firstMove is the time at which the throttle begins to move.
-func firstMove(driver []vacuum.Moment) (float64, bool) {
-	for i := 1; i < len(driver); i++ {
-		if driver[i].Throttle != driver[i-1].Throttle {
-			return driver[i-1].Time, true
+func firstMove(inputs []vacuum.Input) (float64, bool) {
+	for i := 1; i < len(inputs); i++ {
+		if inputs[i].Throttle != inputs[i-1].Throttle {
+			return inputs[i-1].Time, true
 		}
 	}
 	return 0, false
@@ -127,7 +127,7 @@ func firstMove(driver []vacuum.Moment) (float64, bool) {
 
 // times measures manifold and unit from the first movement of the throttle: the
 // last time that each is still further from its end than it may be.
-func (c *Collapse) times(a []vacuum.Sample, moved float64) {
+func (c *Transient) times(a []vacuum.Sample, moved float64) {
 	first, end := a[0].Manifold, a[len(a)-1].Manifold
 	pulled := c.Instants[len(c.Instants)-1].Pulled
 	for i := range a {
@@ -140,7 +140,7 @@ func (c *Collapse) times(a []vacuum.Sample, moved float64) {
 	}
 }
 
-func (c *Collapse) judge(in *Snap) {
+func (c *Transient) judge(in *TipIn) {
 	lag := fmt.Sprintf("the manifold fills in %.2f s, the unit is back in %.2f s", c.Filled, c.Back)
 	switch {
 	case math.IsInf(c.Worst, -1):

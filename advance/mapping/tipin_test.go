@@ -7,35 +7,33 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance"
 	"example.org/bobweight/vacuum"
 )
 
 // snap opens the throttle from a light cruise at 2000 rpm in a tenth of a second.
-func snap(t *testing.T) Snap {
-	omega := advance.FourStroke.Omega(2000)
+func snap(t *testing.T) TipIn {
 	open := func(deg float64) float64 { return deg * math.Pi / 180 }
-	return Snap{
+	return TipIn{
 		Distributor: distributor(t), System: engine(),
-		Driver: []vacuum.Moment{
-			{Time: 0, Throttle: open(15), Omega: omega},
-			{Time: 0.2, Throttle: open(15), Omega: omega},
-			{Time: 0.3, Throttle: open(80), Omega: omega},
-			{Time: 4, Throttle: open(80), Omega: omega},
+		Inputs: []vacuum.Input{
+			{Time: 0, Throttle: open(15), RPM: 2000},
+			{Time: 0.2, Throttle: open(15), RPM: 2000},
+			{Time: 0.3, Throttle: open(80), RPM: 2000},
+			{Time: 4, Throttle: open(80), RPM: 2000},
 		},
-		Bounds: func(_, p float64) (Bound, error) {
-			return Bound{MBT: 45, Limited: p > 70e3, Limit: 34}, nil
+		Requirements: func(_, p float64) (Requirement, error) {
+			return Requirement{MBT: 45, KnockLimited: p > 70e3, KLSA: 34}, nil
 		},
 		Margin:   2,
-		Settings: &vacuum.Settings{Every: 2e-3},
+		Settings: &vacuum.RunSettings{Every: 2e-3},
 	}
 }
 
-func tipIn(t *testing.T, change func(*Snap)) *Collapse {
+func tipIn(t *testing.T, change func(*TipIn)) *Transient {
 	t.Helper()
 	in := snap(t)
 	change(&in)
-	c, err := TipIn(context.Background(), in)
+	c, err := TipInTransient(context.Background(), in)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,7 +43,7 @@ func tipIn(t *testing.T, change func(*Snap)) *Collapse {
 // Before and after the snap the spark is the distributor's steady total.
 func TestTipInBeginsAndEndsAtTheSteadyTotal(t *testing.T) {
 	in := snap(t)
-	c := tipIn(t, func(*Snap) {})
+	c := tipIn(t, func(*TipIn) {})
 	for _, i := range []int{0, len(c.Instants) - 1} {
 		a := c.Instants[i]
 		want, err := in.Distributor.Total(2000, sea.Pressure-a.Pressure, 0)
@@ -63,8 +61,8 @@ func TestTipInBeginsAndEndsAtTheSteadyTotal(t *testing.T) {
 // twice as long, for the chamber fills behind a choked or nearly choked opening.
 // With none to speak of, the unit follows the manifold.
 func TestRestrictionHoldsTheSparkForward(t *testing.T) {
-	back := func(restriction float64) *Collapse {
-		return tipIn(t, func(in *Snap) { in.System.Line.Restriction = restriction })
+	back := func(restriction float64) *Transient {
+		return tipIn(t, func(in *TipIn) { in.System.Hose.Restriction = restriction })
 	}
 	wide, fine, finer := back(1e-5), back(1e-7), back(5e-8)
 	if !(wide.Back < wide.Filled+0.05) {
@@ -80,7 +78,7 @@ func TestRestrictionHoldsTheSparkForward(t *testing.T) {
 	// Time beyond the limit, counted anew.
 	over := 0.0
 	for _, a := range finer.Instants {
-		if a.Bound.Limited && a.Spark > a.Bound.Limit-2 {
+		if a.Requirement.KnockLimited && a.Spark > a.Requirement.KLSA-2 {
 			over += 2e-3
 		}
 	}
@@ -88,11 +86,11 @@ func TestRestrictionHoldsTheSparkForward(t *testing.T) {
 }
 
 func TestTipInVerdicts(t *testing.T) {
-	if c := tipIn(t, func(in *Snap) { in.Bounds = nil }); !strings.Contains(c.Verdict, "no knock limit") || c.Worst != 0 {
+	if c := tipIn(t, func(in *TipIn) { in.Requirements = nil }); !strings.Contains(c.Verdict, "no knock limit") || c.Worst != 0 {
 		t.Errorf("%g: %s", c.Worst, c.Verdict)
 	}
-	c := tipIn(t, func(in *Snap) {
-		in.Bounds = func(_, _ float64) (Bound, error) { return Bound{Limited: true, Limit: 60}, nil }
+	c := tipIn(t, func(in *TipIn) {
+		in.Requirements = func(_, _ float64) (Requirement, error) { return Requirement{KnockLimited: true, KLSA: 60}, nil }
 	})
 	if !strings.Contains(c.Verdict, "soon enough") || c.Over != 0 {
 		t.Errorf("%s", c.Verdict)
@@ -100,27 +98,29 @@ func TestTipInVerdicts(t *testing.T) {
 }
 
 func TestBadSnapsAreRefused(t *testing.T) {
-	for name, spoil := range map[string]func(*Snap){
-		"empty":         func(in *Snap) { *in = Snap{} },
-		"no unit":       func(in *Snap) { d := *in.Distributor; d.Vacuum = nil; in.Distributor = &d },
-		"no driver":     func(in *Snap) { in.Driver = nil },
-		"nothing moves": func(in *Snap) { in.Driver = []vacuum.Moment{in.Driver[0], in.Driver[1]} },
-		"margin":        func(in *Snap) { in.Margin = math.NaN() },
-		"limit no number": func(in *Snap) {
-			in.Bounds = func(_, _ float64) (Bound, error) { return Bound{Limit: math.Inf(1)}, nil }
+	for name, spoil := range map[string]func(*TipIn){
+		"empty":         func(in *TipIn) { *in = TipIn{} },
+		"no unit":       func(in *TipIn) { d := *in.Distributor; d.Vacuum = nil; in.Distributor = &d },
+		"no driver":     func(in *TipIn) { in.Inputs = nil },
+		"nothing moves": func(in *TipIn) { in.Inputs = []vacuum.Input{in.Inputs[0], in.Inputs[1]} },
+		"margin":        func(in *TipIn) { in.Margin = math.NaN() },
+		"limit no number": func(in *TipIn) {
+			in.Requirements = func(_, _ float64) (Requirement, error) { return Requirement{KLSA: math.Inf(1)}, nil }
 		},
-		"bounds out of it": func(in *Snap) { in.Bounds = func(_, _ float64) (Bound, error) { return Bound{}, ErrRange } },
+		"bounds out of it": func(in *TipIn) {
+			in.Requirements = func(_, _ float64) (Requirement, error) { return Requirement{}, ErrRange }
+		},
 	} {
 		in := snap(t)
 		spoil(&in)
-		c, err := TipIn(context.Background(), in)
-		if c != nil || !(errors.Is(err, ErrRange) || errors.Is(err, vacuum.ErrRange)) {
+		c, err := TipInTransient(context.Background(), in)
+		if c != nil || !refused(err) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := TipIn(ctx, snap(t)); !errors.Is(err, context.Canceled) {
+	if _, err := TipInTransient(ctx, snap(t)); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
 }

@@ -22,7 +22,7 @@ func against(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	m, err := mapping.New(nil, d, air, []float64{1200, 2000, 2800, 3600}, []float64{35e3, 45e3, 60e3, 75e3, 98e3})
+	m, err := mapping.New(nil, d, sea, []float64{1200, 2000, 2800, 3600}, []float64{35e3, 45e3, 60e3, 75e3, 98e3})
 	if err != nil {
 		return err
 	}
@@ -30,9 +30,9 @@ func against(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	bounds := func(rpm, pressure float64) (mapping.Bound, error) {
-		w, err := model.SparkRequirement(knock.Condition{RPM: rpm, InletPressure: pressure, Ambient: air.Pressure})
-		return mapping.Bound{MBT: w.MBT, Limited: w.KnockLimited, Limit: w.KLSA}, err
+	bounds := func(rpm, pressure float64) (mapping.Requirement, error) {
+		w, err := model.SparkRequirement(knock.Condition{RPM: rpm, InletPressure: pressure, Ambient: sea.Pressure})
+		return mapping.Requirement{MBT: w.MBT, KnockLimited: w.KnockLimited, KLSA: w.KLSA}, err
 	}
 	fmt.Fprintln(out, "total (best torque / trace knock), crank degrees; an uncalibrated engine model is good to several degrees")
 	fmt.Fprintf(out, "%8s", "rpm")
@@ -48,14 +48,14 @@ func against(out io.Writer) error {
 				return err
 			}
 			limit := "none"
-			if b.Limited {
-				limit = fmt.Sprintf("%.0f", b.Limit)
+			if b.KnockLimited {
+				limit = fmt.Sprintf("%.0f", b.KLSA)
 			}
 			fmt.Fprintf(out, "  %15s", fmt.Sprintf("%.0f (%.0f/%s)", m.Rising[i*len(m.Pressure)+j], b.MBT, limit))
 		}
 		fmt.Fprintln(out)
 	}
-	c, err := m.Against(context.Background(), bounds, 2)
+	c, err := m.Compare(context.Background(), bounds, 2)
 	if err != nil {
 		return err
 	}

@@ -52,7 +52,7 @@ func (loads) Ticks(lo, hi float64) []plot.Tick {
 	var out []plot.Tick
 	for kPa := 20.0; kPa <= 100; kPa += 10 {
 		if kPa >= lo && kPa <= hi {
-			out = append(out, plot.Tick{Value: kPa, Label: fmt.Sprintf("%.0f kPa (%.1f inHg)", kPa, math.Abs(air.Pressure-kPa*1e3)/vacuum.InchOfMercury)})
+			out = append(out, plot.Tick{Value: kPa, Label: fmt.Sprintf("%.0f kPa (%.1f inHg)", kPa, math.Abs(sea.Pressure-kPa*1e3)/vacuum.InchOfMercury)})
 		}
 	}
 	return out

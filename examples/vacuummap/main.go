@@ -20,6 +20,7 @@ import (
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/knock/air"
 	"example.org/bobweight/vacuum"
 )
 
@@ -35,8 +36,8 @@ func run(args []string, out, problems io.Writer) int {
 	})
 }
 
-// air is the day of the study: the standard atmosphere at sea level.
-var air = vacuum.Ambient{Pressure: 101325, Temperature: 288.15}
+// sea is the day of the study: the standard atmosphere at sea level.
+var sea = air.Ambient{Pressure: 101325, Temperature: 288.15}
 
 // distributor is a scenario of our own: 10 degrees static, 22 crank degrees of
 // weights from about 1000 rpm, 16 crank degrees of vacuum between 7 and 12 inHg.
@@ -69,7 +70,7 @@ func figures() ([]figure.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	m, err := mapping.New(nil, d, air, rpm, pressure)
+	m, err := mapping.New(nil, d, sea, rpm, pressure)
 	if err != nil {
 		return nil, err
 	}

@@ -46,7 +46,7 @@ func slicesOf(m *mapping.Map) (*plot.Plot, error) {
 			line.Color, line.Width = colour, vg.Points(1.8)
 			p.Add(line)
 			if k == 0 {
-				p.Legend.Add(fmt.Sprintf("%.0f kPa, %.1f inHg of vacuum", m.Pressure[row]/1e3, (air.Pressure-m.Pressure[row])/vacuum.InchOfMercury), line)
+				p.Legend.Add(fmt.Sprintf("%.0f kPa, %.1f inHg of vacuum", m.Pressure[row]/1e3, (sea.Pressure-m.Pressure[row])/vacuum.InchOfMercury), line)
 			} else {
 				line.Dashes = []vg.Length{vg.Points(5), vg.Points(4)}
 			}

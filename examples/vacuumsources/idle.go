@@ -8,6 +8,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/knock/airpath"
 	"example.org/bobweight/vacuum"
 )
 
@@ -57,7 +58,7 @@ func idleLine(altitude float64) (line, steady plotter.XYs, err error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		s.Engine.Overlap = of
+		s.Intake.OverlapFactor = of
 		state, err := mapping.Idle(idling(d, s, of))
 		if err != nil {
 			return nil, nil, err
@@ -75,7 +76,7 @@ func idleLine(altitude float64) (line, steady plotter.XYs, err error) {
 func idling(d *advance.Distributor, s *vacuum.System, overlap float64) mapping.Idling {
 	return mapping.Idling{
 		Distributor: d, System: s, RPM: 800,
-		Work: vacuum.Load{Friction: 1.25e5, Efficiency: 0.29 - 0.055*overlap, Heat: 2.95e6},
+		Work: airpath.Load{Friction: 1.25e5, Efficiency: 0.29 - 0.055*overlap, Heat: 2.95e6},
 		Drag: 15, MBT: 36,
 	}
 }

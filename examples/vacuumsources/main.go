@@ -22,6 +22,9 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/air"
+	"example.org/bobweight/knock/airpath"
 	"example.org/bobweight/vacuum"
 )
 
@@ -53,20 +56,19 @@ func unit() vacuum.Unit {
 
 // system is a 1.6 litre of our own at an altitude in m.
 func system(altitude float64) (*vacuum.System, error) {
-	air, err := vacuum.Standard(altitude)
+	a, err := air.Standard(altitude)
 	if err != nil {
 		return nil, err
 	}
+	e := knock.NewEngine(4, 80e-3, 79.577471545947667e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
+	e.Filling = []knock.Filling{{RPM: 572.9577951308232, Efficiency: 0.80}, {RPM: 2864.788975654116, Efficiency: 0.88}, {RPM: 5347.606087887683, Efficiency: 0.8}}
 	return &vacuum.System{
-		Throttle: vacuum.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * degree, Discharge: 0.8, Bypass: 11e-6},
-		Engine: vacuum.Engine{
-			Displacement: 1.6e-3, Volume: 2.5e-3, Temperature: 320, Back: 1e3, Overlap: 0.4, Compression: 8.5, Drive: float64(advance.FourStroke),
-			Filling: []vacuum.Filling{{Omega: 30, Efficiency: 0.80}, {Omega: 150, Efficiency: 0.88}, {Omega: 280, Efficiency: 0.8}},
-		},
-		Air:  air,
-		Port: vacuum.Port{Height: 0.9e-3, Diameter: 1e-3},
-		Line: vacuum.Line{Restriction: 1.4e-7, Volume: 35e-6},
-		Unit: unit(),
+		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * degree, Discharge: 0.8, Bypass: 11e-6},
+		Intake:   airpath.Intake{Engine: e, Volume: 2.5e-3, Temperature: 320, BackPressure: 1e3, OverlapFactor: 0.4},
+		Air:      a,
+		Port:     vacuum.Port{Height: 0.9e-3, Diameter: 1e-3},
+		Hose:     vacuum.Hose{Restriction: 1.4e-7, Volume: 35e-6},
+		Unit:     unit(),
 	}, nil
 }
 

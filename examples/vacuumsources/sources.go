@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
-	"example.org/bobweight/advance"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/vacuum"
 )
@@ -28,7 +27,7 @@ func sources() (*plot.Plot, error) {
 			s.Source = source
 			var xys plotter.XYs
 			for open := 0.0; open <= 10; open += 0.05 {
-				a, err := s.Steady(s.Throttle.Closed+open*degree, advance.FourStroke.Omega(900))
+				a, err := s.Steady(s.Throttle.Closed+open*degree, 900)
 				if err != nil {
 					return nil, err
 				}

@@ -21,7 +21,7 @@ func table(out io.Writer) error {
 			if err != nil {
 				return err
 			}
-			s.Engine.Overlap = overlap
+			s.Intake.OverlapFactor = overlap
 			s.Source = vacuum.FromManifold
 			before, err := mapping.Idle(idling(d, s, overlap))
 			if err != nil {

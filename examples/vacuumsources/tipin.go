@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
-	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/vacuum"
@@ -18,8 +17,8 @@ import (
 
 // limit is an assumed knock limit: none below 70 kPa, then straight down to 33
 // degrees at full load. A real one is measured or comes from package knock.
-func limit(_, pressure float64) (mapping.Bound, error) {
-	return mapping.Bound{MBT: 40, Limited: pressure > 70e3, Limit: 33 + 0.6*(101.325-pressure/1e3)}, nil
+func limit(_, pressure float64) (mapping.Requirement, error) {
+	return mapping.Requirement{MBT: 40, KnockLimited: pressure > 70e3, KLSA: 33 + 0.6*(101.325-pressure/1e3)}, nil
 }
 
 // tipIn draws the spark after the throttle is snapped open at 2200 rpm, for three
@@ -32,21 +31,20 @@ func tipIn() (*plot.Plot, error) {
 	if err != nil {
 		return nil, err
 	}
-	omega := advance.FourStroke.Omega(2200)
 	var bound plotter.XYs
 	for i, bore := range []float64{1.0, 0.5, 0.3} {
 		s, err := system(0)
 		if err != nil {
 			return nil, err
 		}
-		s.Line.Restriction = 0.7 * math.Pi / 4 * bore * bore * 1e-6
-		c, err := mapping.TipIn(context.Background(), mapping.Snap{
+		s.Hose.Restriction = 0.7 * math.Pi / 4 * bore * bore * 1e-6
+		c, err := mapping.TipInTransient(context.Background(), mapping.TipIn{
 			Distributor: d, System: s,
-			Driver: []vacuum.Moment{
-				{Time: 0, Throttle: 15 * degree, Omega: omega}, {Time: 0.2, Throttle: 15 * degree, Omega: omega},
-				{Time: 0.3, Throttle: 85 * degree, Omega: omega}, {Time: 4, Throttle: 85 * degree, Omega: omega},
+			Inputs: []vacuum.Input{
+				{Time: 0, Throttle: 15 * degree, RPM: 2200}, {Time: 0.2, Throttle: 15 * degree, RPM: 2200},
+				{Time: 0.3, Throttle: 85 * degree, RPM: 2200}, {Time: 4, Throttle: 85 * degree, RPM: 2200},
 			},
-			Bounds: limit, Settings: &vacuum.Settings{Every: 2e-3},
+			Requirements: limit, Settings: &vacuum.RunSettings{Every: 2e-3},
 		})
 		if err != nil {
 			return nil, err
@@ -55,8 +53,8 @@ func tipIn() (*plot.Plot, error) {
 		bound = bound[:0]
 		for _, a := range c.Instants {
 			spark = append(spark, plotter.XY{X: a.Time, Y: a.Spark})
-			if a.Bound.Limited {
-				bound = append(bound, plotter.XY{X: a.Time, Y: a.Bound.Limit})
+			if a.Requirement.KnockLimited {
+				bound = append(bound, plotter.XY{X: a.Time, Y: a.Requirement.KLSA})
 			}
 		}
 		name := fmt.Sprintf("drilling %.1f mm: back after %.2f s, beyond the limit for %.2f s", bore, c.Back, c.Over)

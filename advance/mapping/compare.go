@@ -8,34 +8,34 @@ import (
 	"example.org/bobweight/flyweights"
 )
 
-// Bound is what the engine wants and tolerates at one engine speed and manifold
+// Requirement is what the engine wants and tolerates at one engine speed and manifold
 // pressure, from a model, a table or a dynamometer.
-type Bound struct {
-	MBT     float64 // crank degrees BTDC of best torque
-	Limited bool    // whether knock limits the spark here
-	Limit   float64 // crank degrees BTDC at which knock begins, if Limited
+type Requirement struct {
+	MBT          float64 // crank degrees BTDC of best torque
+	KnockLimited bool    // whether knock limits the spark here
+	KLSA         float64 // knock-limited spark advance: crank degrees BTDC at which knock begins, if KnockLimited
 }
 
-// Bounds returns the Bound at an engine speed (rpm) and a manifold pressure (Pa).
-type Bounds func(rpm, pressure float64) (Bound, error)
+// Requirements returns the Requirement at an engine speed (rpm) and a manifold pressure (Pa).
+type Requirements func(rpm, pressure float64) (Requirement, error)
 
-// at asks for a bound and refuses an answer that is no angle.
-func (f Bounds) at(rpm, pressure float64) (Bound, error) {
+// at asks for a requirement and refuses an answer that is no angle.
+func (f Requirements) at(rpm, pressure float64) (Requirement, error) {
 	b, err := f(rpm, pressure)
 	if err != nil {
-		return Bound{}, fmt.Errorf("mapping: bounds at %.0f rpm crank, %.0f Pa: %w", rpm, pressure, err)
+		return Requirement{}, fmt.Errorf("mapping: requirement at %.0f rpm crank, %.0f Pa: %w", rpm, pressure, err)
 	}
-	return b, check(span{"MBT", b.MBT, "deg crank", -90, 180}, span{"knock limit", b.Limit, "deg crank", -180, 180})
+	return b, check(within("MBT", b.MBT, "deg crank", -90, 180), within("knock limit", b.KLSA, "deg crank", -180, 180))
 }
 
 // Place is a point of a map and what was found there.
 type Place struct {
 	RPM, Pressure float64
 	Total         float64 // crank degrees BTDC, the larger of rising and falling
-	Bound         Bound
+	Requirement   Requirement
 }
 
-// Comparison is a map against the engine's bounds.
+// Comparison is a map against the engine's requirement.
 type Comparison struct {
 	Margin      Place   // where the spark comes nearest to the knock limit, or passes it furthest
 	Degrees     float64 // crank degrees of margin there; negative = beyond the limit
@@ -47,16 +47,16 @@ type Comparison struct {
 	Points      int
 }
 
-// Against compares a map with what the engine wants and tolerates at every point,
+// Compare sets a map against what the engine wants and tolerates at every point,
 // asking for a margin in crank degrees (0 to 30) below the knock limit. Rising and
 // falling sweeps are both looked at: friction may hold the spark early on the way
-// down. Cancelling ctx ends the work with its error; bounds is called once per
+// down. Cancelling ctx ends the work with its error; engine is called once per
 // point, in order, and may report progress.
-func (m *Map) Against(ctx context.Context, bounds Bounds, margin float64) (*Comparison, error) {
-	if bounds == nil || len(m.Rising) == 0 {
-		return nil, fmt.Errorf("%w: map has %d points and bounds are given: %t, valid is both", ErrRange, len(m.Rising), bounds != nil)
+func (m *Map) Compare(ctx context.Context, engine Requirements, margin float64) (*Comparison, error) {
+	if engine == nil || len(m.Rising) == 0 {
+		return nil, fmt.Errorf("%w: map has %d points and requirements are given: %t, valid is both", ErrRange, len(m.Rising), engine != nil)
 	}
-	if err := check(span{"knock margin", margin, "deg crank", 0, 30}); err != nil {
+	if err := check(within("knock margin", margin, "deg crank", 0, 30)); err != nil {
 		return nil, err
 	}
 	c := &Comparison{Degrees: math.Inf(1)}
@@ -70,7 +70,7 @@ func (m *Map) Against(ctx context.Context, bounds Bounds, margin float64) (*Comp
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
-			b, err := bounds.at(n, p)
+			b, err := engine.at(n, p)
 			if err != nil {
 				return nil, err
 			}
@@ -84,14 +84,14 @@ func (m *Map) Against(ctx context.Context, bounds Bounds, margin float64) (*Comp
 				c.Behind, c.Late = d, here
 				here.Total = early
 			}
-			if !b.Limited {
+			if !b.KnockLimited {
 				continue
 			}
 			c.AnyLimited = true
-			if b.Limit-early < margin {
+			if b.KLSA-early < margin {
 				c.Beyond++
 			}
-			if d := b.Limit - early; d < c.Degrees {
+			if d := b.KLSA - early; d < c.Degrees {
 				c.Degrees, c.Margin = d, here
 			}
 		}
@@ -102,11 +102,11 @@ func (m *Map) Against(ctx context.Context, bounds Bounds, margin float64) (*Comp
 	return c, nil
 }
 
-// Cruise is one point of steady driving seen against the bounds.
+// Cruise is one point of steady driving seen against the requirement.
 type Cruise struct {
 	Place
 	Rising, Falling float64 // crank degrees
-	Short           float64 // crank degrees that the total stays behind MBT; negative = ahead
+	Deficit         float64 // crank degrees that the total stays behind MBT; negative = ahead
 	Margin          float64 // crank degrees to the knock limit, 0 if none; negative = beyond
 	Verdict         string
 }
@@ -117,16 +117,16 @@ type Cruise struct {
 const flat = 4.0
 
 // CruiseAt compares the total at one engine speed and manifold pressure of the
-// map's nearest point with its bound: what to change, if anything, in a sentence.
-func (m *Map) CruiseAt(rpm, pressure float64, bounds Bounds, margin float64) (*Cruise, error) {
-	if bounds == nil || len(m.Rising) == 0 {
-		return nil, fmt.Errorf("%w: map has %d points and bounds are given: %t, valid is both", ErrRange, len(m.Rising), bounds != nil)
+// map's nearest point with the requirement there: what to change, if anything, in a sentence.
+func (m *Map) CruiseAt(rpm, pressure float64, engine Requirements, margin float64) (*Cruise, error) {
+	if engine == nil || len(m.Rising) == 0 {
+		return nil, fmt.Errorf("%w: map has %d points and requirements are given: %t, valid is both", ErrRange, len(m.Rising), engine != nil)
 	}
 	last := func(xs []float64) float64 { return xs[len(xs)-1] }
 	err := check(
-		span{"cruise speed", rpm, "rpm crank", m.RPM[0], last(m.RPM)},
-		span{"cruise pressure", pressure, "Pa", m.Pressure[0], last(m.Pressure)},
-		span{"knock margin", margin, "deg crank", 0, 30},
+		within("cruise speed", rpm, "rpm crank", m.RPM[0], last(m.RPM)),
+		within("cruise pressure", pressure, "Pa", m.Pressure[0], last(m.Pressure)),
+		within("knock margin", margin, "deg crank", 0, 30),
 	)
 	if err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func (m *Map) CruiseAt(rpm, pressure float64, bounds Bounds, margin float64) (*C
 	if err != nil {
 		return nil, err
 	}
-	b, err := bounds.at(m.RPM[i], m.Pressure[j])
+	b, err := engine.at(m.RPM[i], m.Pressure[j])
 	if err != nil {
 		return nil, err
 	}
@@ -148,18 +148,18 @@ func (m *Map) CruiseAt(rpm, pressure float64, bounds Bounds, margin float64) (*C
 	c := &Cruise{
 		Place:  Place{m.RPM[i], m.Pressure[j], early, b},
 		Rising: up, Falling: down,
-		Short: b.MBT - (up+down)/2,
+		Deficit: b.MBT - (up+down)/2,
 	}
-	if b.Limited {
-		c.Margin = b.Limit - early
+	if b.KnockLimited {
+		c.Margin = b.KLSA - early
 	}
 	switch {
-	case b.Limited && c.Margin < margin:
-		c.Verdict = fmt.Sprintf("take off %.1f deg: knock is expected from %.1f deg, the total is %.1f deg and %.1f deg of margin are wanted", margin-c.Margin, b.Limit, early, margin)
-	case c.Short > flat:
-		c.Verdict = fmt.Sprintf("%.1f deg behind best torque at %.1f deg: more vacuum advance would save fuel", c.Short, b.MBT)
-	case c.Short < -flat:
-		c.Verdict = fmt.Sprintf("%.1f deg ahead of best torque at %.1f deg: less vacuum advance loses nothing", -c.Short, b.MBT)
+	case b.KnockLimited && c.Margin < margin:
+		c.Verdict = fmt.Sprintf("take off %.1f deg: knock is expected from %.1f deg, the total is %.1f deg and %.1f deg of margin are wanted", margin-c.Margin, b.KLSA, early, margin)
+	case c.Deficit > flat:
+		c.Verdict = fmt.Sprintf("%.1f deg behind best torque at %.1f deg: more vacuum advance would save fuel", c.Deficit, b.MBT)
+	case c.Deficit < -flat:
+		c.Verdict = fmt.Sprintf("%.1f deg ahead of best torque at %.1f deg: less vacuum advance loses nothing", -c.Deficit, b.MBT)
 	default:
 		c.Verdict = fmt.Sprintf("within the flat top of best torque at %.1f deg", b.MBT)
 	}

@@ -1,16 +1,21 @@
-package vacuum
+package air
 
-import "math"
+import (
+	"math"
 
-// Gas is a perfect gas with constant heat capacities.
+	"example.org/bobweight/springs/root"
+	"example.org/bobweight/springs/valid"
+)
+
+// Gas is a perfect gas with constant heat capacities. The zero value is refused.
 type Gas struct {
 	R float64 // J/(kg K), specific gas constant, 1 to 1e5
 	K float64 // ratio of the heat capacities, 1.001 to 5/3
 }
 
-// Air is dry air: R = R*/M0 = 8314.32/28.9644 J/(kg K) from the U.S. Standard
+// Dry is dry air: R = R*/M0 = 8314.32/28.9644 J/(kg K) from the U.S. Standard
 // Atmosphere 1976, table 2, and a heat ratio of 1.4 as used there.
-var Air = Gas{R: 8314.32 / 28.9644, K: 1.4}
+var Dry = Gas{R: 8314.32 / 28.9644, K: 1.4}
 
 // laminar is the pressure ratio above which the flow through an opening is taken
 // as proportional to the pressure difference. The isentropic law has an infinite
@@ -42,7 +47,7 @@ type nozzle struct {
 	slope    float64 // of psi above the laminar ratio
 }
 
-var dryAir = Air.nozzle()
+var dry = Dry.nozzle()
 
 func (g Gas) nozzle() nozzle {
 	n := nozzle{Gas: g}
@@ -73,8 +78,8 @@ func (n *nozzle) isentropic(r float64) float64 {
 }
 
 // Flow returns the mass flow in kg/s through an opening of an effective area
-// (area times discharge coefficient, m^2) from a space at p0 (Pa) and t0 (K) to
-// one at back (Pa), isentropic to the narrowest section:
+// (area times discharge coefficient, 0 to 10 m^2) from a space at p0 (Pa) and t0
+// (K) to one at back (Pa), isentropic to the narrowest section:
 //
 //	m = area p0 / sqrt(R t0) psi(back/p0),
 //
@@ -83,34 +88,42 @@ func (n *nozzle) isentropic(r float64) float64 {
 // temperatures not above 0 and a back pressure above p0. Source: Heywood,
 // Internal Combustion Engine Fundamentals (1988), appendix C, from memory.
 func (g Gas) Flow(area, p0, t0, back float64) (float64, error) {
-	if err := g.check(p0, t0, upTo("opening", area, "m^2", 10), within("back pressure", back, "Pa", 0, p0)); err != nil {
+	err := g.check(p0, t0,
+		valid.In("opening", area, "m^2", 0, widest),
+		valid.In("back pressure", back, "Pa", 0, p0))
+	if err != nil {
 		return 0, err
 	}
 	n := g.nozzle()
 	return n.flow(area, p0, t0, back), nil
 }
 
+// widest opening in m^2 that is accepted.
+const widest = 10.0
+
 func (n *nozzle) flow(area, p0, t0, back float64) float64 {
 	return area * p0 / math.Sqrt(n.R*t0) * n.psi(back/p0)
 }
 
-// between is the flow from a to b, negative if b is at the higher pressure; both
-// are at temperature t.
-func (n *nozzle) between(area, a, b, t float64) float64 {
-	switch {
-	case area == 0:
-		return 0
-	case a < b:
-		return -n.flow(area, b, t, a)
+// Through returns the flow of dry air in kg/s through an effective area in m^2
+// from a space at the pressure from to one at the pressure to (Pa), both at a
+// temperature in K. It is negative where to is the higher pressure. The law is
+// that of [Gas.Flow]. For arguments that Gas.Flow refuses it is 0.
+func Through(area, from, to, kelvin float64) float64 {
+	if from < to {
+		return -Through(area, to, from, kelvin)
 	}
-	return n.flow(area, a, t, b)
+	if !(area >= 0 && area <= widest && from >= least && from <= highest && to >= 0 && kelvin >= 1 && kelvin <= 1e5) {
+		return 0
+	}
+	return dry.flow(area, from, kelvin, to)
 }
 
 // Speed returns the speed in m/s that the gas reaches in expanding without loss
 // from rest at p0 (Pa), t0 (K) to the pressure p (Pa, 0 to p0), as in the throat
 // of a venturi: sqrt(2 cp t0 (1 - (p/p0)^((k-1)/k))).
 func (g Gas) Speed(p0, t0, p float64) (float64, error) {
-	if err := g.check(p0, t0, within("throat pressure", p, "Pa", 0, p0)); err != nil {
+	if err := g.check(p0, t0, valid.In("throat pressure", p, "Pa", 0, p0)); err != nil {
 		return 0, err
 	}
 	return math.Sqrt(2 * g.cp() * t0 * (1 - math.Pow(p/p0, (g.K-1)/g.K))), nil
@@ -120,50 +133,55 @@ func (g Gas) Speed(p0, t0, p float64) (float64, error) {
 // kg/m^3 where the gas has reached a speed in m/s, from rest at p0 (Pa), t0 (K).
 // It refuses a speed at which the gas would have no temperature left.
 func (g Gas) Throat(p0, t0, speed float64) (p, density float64, err error) {
-	share := speed * speed / (2 * g.cp() * t0) // of the enthalpy, turned into speed
-	if err := g.check(p0, t0, rule("speed", speed, "m/s", "0 or more and below the expansion into nothing", speed >= 0 && share < 1)); err != nil {
+	if err := g.check(p0, t0); err != nil {
 		return 0, 0, err
 	}
+	fastest := math.Sqrt(2 * g.cp() * t0)
+	if err := valid.Check(ErrRange, valid.In("speed", speed, "m/s", 0, 0.999*fastest)); err != nil {
+		return 0, 0, err
+	}
+	share := speed * speed / (fastest * fastest) // of the enthalpy, turned into speed
 	p = p0 * math.Pow(1-share, g.K/(g.K-1))
 	return p, p / (g.R * t0 * (1 - share)), nil
 }
 
 func (g Gas) cp() float64 { return g.K * g.R / (g.K - 1) }
 
-func (g Gas) check(p0, t0 float64, more ...field) error {
-	return check(append([]field{
-		within("gas constant", g.R, "J/(kg K)", 1, 1e5),
-		within("heat ratio", g.K, "1", 1.001, 5.0/3),
-		size("pressure", p0, "Pa", 1e12),
-		within("temperature", t0, "K", 1, 1e5),
+// Pressures in Pa that are accepted.
+const least, highest = 1.0, 1e12
+
+func (g Gas) check(p0, t0 float64, more ...valid.Range) error {
+	return valid.Check(ErrRange, append([]valid.Range{
+		valid.In("gas constant", g.R, "J/(kg K)", 1, 1e5),
+		valid.In("heat ratio", g.K, "", 1.001, 5.0/3),
+		valid.In("pressure", p0, "Pa", least, highest),
+		valid.In("temperature", t0, "K", 1, 1e5),
 	}, more...)...)
 }
 
-// Divider returns the steady pressure in Pa of a space between two openings in
-// series, of effective areas in and out (m^2): one from a space at high (Pa) and
-// one to a space at low (Pa), all at one temperature. It is where the flow in
-// equals the flow out, choked or not. A port that the throttle edge half covers
-// and a chamber with a torn diaphragm are both such spaces. At least one opening
-// has to be more than zero; 0 < low <= high.
-func (g Gas) Divider(in, high, out, low float64) (float64, error) {
-	err := g.check(high, 1, upTo("opening in", in, "m^2", 10), upTo("opening out", out, "m^2", 10),
-		size("sum of the openings", in+out, "m^2", 20),
-		rule("lower pressure", low, "Pa", "more than 0 and at most the higher", low > 0 && low <= high))
-	if err != nil {
-		return 0, err
-	}
-	n := g.nozzle()
-	return n.divide(in, high, out, low), nil
-}
-
-func (n *nozzle) divide(in, high, out, low float64) float64 {
+// Between returns the steady pressure in Pa of a space between two openings in
+// series, of effective areas in and out (m^2, not both 0): one from a space at
+// high (Pa) and one to a space at low (Pa), all dry air of one temperature. It is
+// where the flow in equals the flow out, choked or not. A port that the throttle
+// edge half covers and a chamber with a torn diaphragm are both such spaces. It
+// returns 0 unless the areas are 0 to 10 m^2 and 0 < low <= high.
+func Between(in, high, out, low float64) float64 {
 	switch {
+	case !(in >= 0 && in <= widest && out >= 0 && out <= widest && in+out > 0 && low > 0 && low <= high && high <= highest):
+		return 0
 	case in == 0:
 		return low
 	case out == 0:
 		return high
 	}
-	return root(low, high, func(p float64) float64 {
-		return in*high*n.psi(p/high) - out*p*n.psi(low/p) // falls with p
-	})
+	p, _, err := root.Brent(func(p float64) float64 {
+		return in*high*dry.psi(p/high) - out*p*dry.psi(low/p) // falls with p
+	}, low, high, 0)
+	if err != nil { // one opening is all but nothing beside the other
+		if in > out {
+			return high
+		}
+		return low
+	}
+	return p
 }

@@ -1,12 +1,17 @@
-package vacuum
+package airpath
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/knock/air"
+	"example.org/bobweight/springs/valid"
+)
 
 // FlowLaw is how the flow past the throttle plate depends on the pressure ratio.
 type FlowLaw int
 
 const (
-	// Isentropic is the nozzle law of [Gas.Flow], choked below a ratio of 0.528.
+	// Isentropic is the nozzle law of air.Gas.Flow, choked below a ratio of 0.528.
 	Isentropic FlowLaw = iota
 	// Measured is the law that Hendricks and Sorenson, Mean Value Modelling of
 	// Spark Ignition Engines (SAE 900616, 1990), fitted to one engine (from
@@ -18,25 +23,27 @@ const (
 // Throttle is one or more like butterfly plates on a common shaft. Angles are in
 // rad from the plane square to the bore's axis. The zero value is refused.
 type Throttle struct {
-	Bore      float64 // m, > 0
-	Shaft     float64 // m, diameter of the throttle's shaft, 0 to less than Bore
-	Closed    float64 // rad, angle at which the plate meets the bore, 0 to less than pi/2
+	Bore      float64 // m, 1e-3 to 1
+	Shaft     float64 // m, diameter of the throttle's shaft, 0 to 0.9 of Bore
+	Closed    float64 // rad, angle at which the plate meets the bore, 0 to 1.5
 	Plates    int     // plates that open together; 0 counts as 1
-	Discharge float64 // discharge coefficient of the plate's opening, 0 to 1; about 0.8 (common practice, no source)
+	Discharge float64 // discharge coefficient of the plate's opening, 0.01 to 1; about 0.8 (common practice, no source)
 	Bypass    float64 // m^2, effective area of the idle air that passes the closed plate, >= 0
 	Law       FlowLaw
 }
 
 // Check refuses sizes outside the ranges stated at the fields.
 func (th Throttle) Check() error {
-	return check(
-		size("throttle bore", th.Bore, "m", 1),
-		rule("throttle shaft", th.Shaft, "m", "0 or more and below the bore", th.Shaft >= 0 && th.Shaft < th.Bore),
-		rule("closed angle", th.Closed, "rad", "0 or more and below pi/2", th.Closed >= 0 && th.Closed < math.Pi/2),
-		rule("throttle plates", float64(th.Plates), "plates", "0 to 16", th.Plates >= 0 && th.Plates <= 16),
-		rule("discharge coefficient", th.Discharge, "1", "more than 0 and at most 1", th.Discharge > 0 && th.Discharge <= 1),
-		upTo("idle bypass", th.Bypass, "m^2", 1),
-		rule("flow law", float64(th.Law), "", "Isentropic or Measured", th.Law == Isentropic || th.Law == Measured),
+	if th.Law != Isentropic && th.Law != Measured {
+		return valid.Refuse(ErrRange, "flow law", float64(th.Law), "", "Isentropic or Measured")
+	}
+	return valid.Check(ErrRange,
+		valid.In("throttle bore", th.Bore, "m", 1e-3, 1),
+		valid.In("throttle shaft", th.Shaft, "m", 0, 0.9*th.Bore),
+		valid.In("closed angle", th.Closed, "rad", 0, 1.5),
+		valid.In("throttle plates", float64(th.Plates), "", 0, 16),
+		valid.In("discharge coefficient", th.Discharge, "", 0.01, 1),
+		valid.In("idle bypass", th.Bypass, "m^2", 0, 1),
 	)
 }
 
@@ -56,7 +63,7 @@ func (th Throttle) Area(angle float64) (float64, error) {
 }
 
 func (th Throttle) checkAngle(angle float64) error {
-	return check(within("throttle angle", angle, "rad", th.Closed, math.Pi/2))
+	return valid.Check(ErrRange, valid.In("throttle angle", angle, "rad", th.Closed, math.Pi/2))
 }
 
 // area integrates the shadow in quarters. Along the shaft's direction u the bore
@@ -77,28 +84,15 @@ func (th Throttle) area(angle float64) float64 {
 	return n * 4 * (quarter(bore) - c*quarter(edge) - a*(bore-edge))
 }
 
-// Flow returns the air in kg/s that passes plates and bypass at an angle in rad
-// from the ambient air to a manifold at p (Pa, more than 0 and at most ambient).
-// The air filter's and the venturi's loss is left out.
-func (th Throttle) Flow(angle float64, air Ambient, p float64) (float64, error) {
-	if err := th.Check(); err != nil {
-		return 0, err
-	}
-	if err := th.checkAngle(angle); err != nil {
-		return 0, err
-	}
-	if _, err := air.Vacuum(p); err != nil {
-		return 0, err
-	}
-	return th.flow(angle, air, p), nil
-}
-
-func (th Throttle) flow(angle float64, air Ambient, p float64) float64 {
+// flow is the air in kg/s that passes plates and bypass at an angle in rad from the
+// ambient air to a manifold at p (Pa). The air filter's and the venturi's loss is
+// left out.
+func (th Throttle) flow(angle float64, a air.Ambient, p float64) float64 {
 	cda := th.Discharge*th.area(angle) + th.Bypass
 	if th.Law == Measured {
-		return cda * air.Pressure / math.Sqrt(Air.R*air.Temperature) * dryAir.choked * measuredRatio(p/air.Pressure)
+		return air.Through(cda, a.Pressure, 0, a.Temperature) * measuredRatio(p/a.Pressure)
 	}
-	return dryAir.flow(cda, air.Pressure, air.Temperature, p)
+	return air.Through(cda, a.Pressure, p, a.Temperature)
 }
 
 // MeasuredRatio returns the flow past a throttle plate as a share of the choked
@@ -107,13 +101,17 @@ func (th Throttle) flow(angle float64, air Ambient, p float64) float64 {
 //
 //	beta2 = sqrt(r^0.4404 - r^2.3143) / 0.7404 for r >= 0.4125, else 1
 //
-// The last tenth of a per cent before r = 1 is straight, as in [Gas.Flow].
+// The last tenth of a per cent before r = 1 is straight, as in air.Gas.Flow.
 func MeasuredRatio(r float64) (float64, error) {
-	if err := check(within("pressure ratio", r, "1", 0, 1)); err != nil {
+	if err := valid.Check(ErrRange, valid.In("pressure ratio", r, "", 0, 1)); err != nil {
 		return 0, err
 	}
 	return measuredRatio(r), nil
 }
+
+// laminar is the pressure ratio above which the flow is taken as proportional to the
+// pressure difference, as in air.Gas.Flow.
+const laminar = 0.999
 
 func measuredRatio(r float64) float64 {
 	switch {
@@ -141,10 +139,10 @@ func (th Throttle) Opening(effective float64) (float64, error) {
 		return 0, err
 	}
 	most := th.Discharge*th.area(math.Pi/2) + th.Bypass
-	if err := check(within("effective throttle area", effective, "m^2", th.Bypass, most)); err != nil {
+	if err := valid.Check(ErrRange, valid.In("effective throttle area", effective, "m^2", th.Bypass, most)); err != nil {
 		return 0, err
 	}
-	return root(th.Closed, math.Pi/2, func(angle float64) float64 {
+	return balance(th.Closed, math.Pi/2, func(angle float64) float64 {
 		return effective - th.Bypass - th.Discharge*th.area(angle)
-	}), nil
+	})
 }

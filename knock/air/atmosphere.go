@@ -1,6 +1,10 @@
-package vacuum
+package air
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // Constants of the U.S. Standard Atmosphere 1976 (NOAA, NASA, USAF), table 2 and
 // section 1.2: exact by definition.
@@ -15,29 +19,33 @@ const (
 )
 
 // exponent of the pressure law, g M0 / (R* L) = 5.25588.
-var exponent = gravity / (Air.R * lapse)
+var exponent = gravity / (Dry.R * lapse)
 
-// Ambient is the air around the engine. Water vapour is ignored: saturated air at
-// 303 K holds 4 kPa of it, which takes the place of so much air and makes the
-// charge that much weaker, but does not change a vacuum that is measured against
-// the same air.
+// most is the highest pressure of the air that is accepted, in Pa: more than that
+// of the standard air at 1000 m below the sea.
+const most = 115e3
+
+// Ambient is the air around the engine. The zero value is refused.
 type Ambient struct {
-	Pressure    float64 // Pa absolute, > 0
-	Temperature float64 // K, > 0
+	Pressure    float64 // Pa absolute, 20 to 115 kPa
+	Temperature float64 // K, 200 to 400
 }
 
 // Check refuses pressures and temperatures at which no engine runs.
 func (a Ambient) Check() error {
-	return check(within("ambient pressure", a.Pressure, "Pa", 20e3, MostVacuum), within("ambient temperature", a.Temperature, "K", 200, 400))
+	return valid.Check(ErrRange,
+		valid.In("ambient pressure", a.Pressure, "Pa", 20e3, most),
+		valid.In("ambient temperature", a.Temperature, "K", 200, 400),
+	)
 }
 
-// Density returns the density of the dry air, p/(R T), in kg/m^3; 0 for an
+// Density returns the density of the dry air, p/(R T), in kg/m^3. It is 0 for an
 // Ambient that [Ambient.Check] refuses.
 func (a Ambient) Density() float64 {
 	if a.Check() != nil {
 		return 0
 	}
-	return a.Pressure / (Air.R * a.Temperature)
+	return a.Pressure / (Dry.R * a.Temperature)
 }
 
 // Vacuum returns how far a pressure (Pa absolute) lies below this air, in Pa. It
@@ -47,7 +55,7 @@ func (a Ambient) Vacuum(p float64) (float64, error) {
 	if err := a.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(rule("pressure", p, "Pa", "more than 0 and at most that of the surrounding air", p > 0 && p <= a.Pressure)); err != nil {
+	if err := valid.Check(ErrRange, valid.Range{Field: "pressure", Value: p, Unit: "Pa", To: a.Pressure, Above: true}); err != nil {
 		return 0, err
 	}
 	return a.Pressure - p, nil
@@ -67,7 +75,7 @@ func Standard(altitude float64) (Ambient, error) {
 
 // Weather returns the air at a geometric altitude in m (-1000 to 11000) on a day
 // with the given altimeter setting (Pa, the pressure that weather reports give,
-// reduced to sea level by the standard atmosphere; 85 to 110 kPa) and
+// reduced to sea level by the standard atmosphere; 85 to 115 kPa) and
 // temperature (K, 200 to 400):
 //
 //	p = p0 ((setting/p0)^(1/n) - L H/T0)^n, n = 5.25588
@@ -79,18 +87,22 @@ func Weather(altitude, setting, temperature float64) (Ambient, error) {
 	if err := checkAltitude(altitude); err != nil {
 		return Ambient{}, err
 	}
-	if err := check(within("altimeter setting", setting, "Pa", 85e3, MostVacuum)); err != nil {
+	if err := valid.Check(ErrRange, valid.In("altimeter setting", setting, "Pa", 85e3, most)); err != nil {
 		return Ambient{}, err
 	}
 	base := math.Pow(setting/seaPressure, 1/exponent) - lapse*geopotential(altitude)/seaTemperature
 	a := Ambient{Pressure: seaPressure * math.Pow(base, exponent), Temperature: temperature}
-	return a, a.Check()
+	if err := a.Check(); err != nil {
+		return Ambient{}, err
+	}
+	return a, nil
 }
 
-// MixtureRatio returns the air-fuel ratio to which a fixed-jet carburettor set
-// for ratio in the air set drifts in the air a: it meters volume, so the ratio
-// goes with the square root of the density (Gupta, Fundamentals of Internal
-// Combustion Engines, example 9.7). Thin air makes the mixture rich.
+// MixtureRatio returns the air-fuel ratio to which a fixed-jet carburettor drifts
+// in this air when it was set for a ratio (0.01 to 1000 kg/kg) in the air set. It
+// meters volume, so the ratio goes with the square root of the density (Gupta,
+// Fundamentals of Internal Combustion Engines, example 9.7). Thin air makes the
+// mixture rich.
 func (a Ambient) MixtureRatio(ratio float64, set Ambient) (float64, error) {
 	if err := a.Check(); err != nil {
 		return 0, err
@@ -98,14 +110,14 @@ func (a Ambient) MixtureRatio(ratio float64, set Ambient) (float64, error) {
 	if err := set.Check(); err != nil {
 		return 0, err
 	}
-	if err := check(positive("air-fuel ratio", ratio, "kg/kg")); err != nil {
+	if err := valid.Check(ErrRange, valid.In("air-fuel ratio", ratio, "kg/kg", 0.01, 1000)); err != nil {
 		return 0, err
 	}
 	return ratio * math.Sqrt(a.Density()/set.Density()), nil
 }
 
 func checkAltitude(z float64) error {
-	return check(within("altitude", z, "m", lowest, tropopause))
+	return valid.Check(ErrRange, valid.In("altitude", z, "m", lowest, tropopause))
 }
 
 func geopotential(z float64) float64 { return earthRadius * z / (earthRadius + z) }

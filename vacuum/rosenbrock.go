@@ -16,8 +16,8 @@ import (
 // state is the mass of air in kg in the manifold and in the unit's chamber.
 type state [2]float64
 
-// stiff integrates y' = f(t, y).
-type stiff struct {
+// rosenbrock integrates y' = f(t, y).
+type rosenbrock struct {
 	f        func(t float64, y state) state
 	scale    state   // absolute size of each component, for the error
 	rel      float64 // tolerance relative to scale
@@ -28,7 +28,7 @@ type stiff struct {
 
 // step advances y by h with one step of the method and returns the new state and
 // the error of the embedded formula as a multiple of the tolerance.
-func (s *stiff) step(t float64, y, f0 state, h float64) (state, float64) {
+func (s *rosenbrock) step(t float64, y, f0 state, h float64) (state, float64) {
 	const (
 		gamma                  = 1.0 / 2
 		a21, a31, a32          = 2.0, 48.0 / 25, 6.0 / 25
@@ -97,7 +97,7 @@ func (s *stiff) step(t float64, y, f0 state, h float64) (state, float64) {
 	return next, worst
 }
 
-func (s *stiff) call(t float64, y state) state {
+func (s *rosenbrock) call(t float64, y state) state {
 	s.calls++
 	return s.f(t, y)
 }
@@ -113,7 +113,7 @@ const mostCalls = 2e6
 // span integrates from t to end, beginning with steps of h, and calls accept
 // after every step with both ends and the slopes there. It returns the final
 // state and the step that it would have taken next.
-func (s *stiff) span(t, end float64, y state, h float64, accept func(t0, t1 float64, y0, f0, y1, f1 state)) (state, float64, error) {
+func (s *rosenbrock) span(t, end float64, y state, h float64, accept func(t0, t1 float64, y0, f0, y1, f1 state)) (state, float64, error) {
 	f0 := s.call(t, y)
 	for t < end {
 		if s.calls > mostCalls {
