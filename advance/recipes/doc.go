@@ -31,12 +31,16 @@
 //
 // # Beyond the list
 //
-// [Result] holds the front of torque given up, deviation from the band and parts
-// changed, and where nothing fits, what comes nearest and the spring to buy.
-// [Problem.Evaluate] judges a recipe that somebody names. [Ideal] lets the springs free,
-// [Bound] even the shape of the curve: what a better drawer could give, and what
-// none can. [Problem.Tolerance] draws builds at random: the band of the spark, the
-// odds of each limit, what matters most, which part is worth measuring.
+// [NewLadder] lists what each effort buys: turn the distributor only, springs, slot,
+// both, everything. [Problem.Reconsider] says whether a recipe stands if a default or
+// guess were otherwise. [Result] holds the front of torque given up, deviation from
+// the band and parts changed, and where nothing fits, what comes nearest and the
+// spring to buy. [Problem.Evaluate] judges a recipe that somebody names,
+// [Problem.Judge] and [Recipe.MarginTo] hold one against other limits. [Ideal] lets
+// the springs free, [Bound] even the shape of the curve: what a better drawer could
+// give, and what none can. [Problem.Tolerance] draws builds at random: the band of
+// the spark, the probability of each limit, what matters most, which part is worth
+// measuring.
 //
 // # Ranking
 //

@@ -48,14 +48,6 @@ func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, 
 		whole, f.kept.list = true, list[:end]
 	}
 	res.Recipes = res.Recipes[:min(len(res.Recipes), keep)]
-	if s.FineTravel > 0 {
-		for i := range res.Recipes {
-			if err := strict.fine(ctx, &res.Recipes[i], s); err != nil {
-				return nil, false, err
-			}
-		}
-		slices.SortStableFunc(res.Recipes, strict.compare)
-	}
 	if !whole && f.kept.limit < longest {
 		return res, false, nil // a longer list comes, with its front
 	}
@@ -117,34 +109,16 @@ func (q *plan) compare(a, b Recipe) int {
 // torque is the objective beside the deviation.
 func (r *Recipe) torque() float64 { return r.TorqueGivenUp + r.FromMiddle }
 
-// fine finishes a recipe's travel between the settings next to its own: the same
-// problem again with a finer travel.
-func (q *plan) fine(ctx context.Context, r *Recipe, s *Settings) error {
-	own := *q.p
-	own.Travel.Step = s.FineTravel
-	own.Travel.Low = max(q.p.Travel.Low, r.Travel-q.p.Travel.step())
-	own.Travel.High = min(q.p.Travel.High, r.Travel+q.p.Travel.step())
-	finer := newPlan(&own, s, 0, 0)
-	if ctx.Err() != nil {
-		return context.Cause(ctx)
-	}
-	best, err := finer.settleExactly(r.Choice, 0, len(finer.travel))
-	if err != nil || !best.ok {
-		return err
-	}
-	better, err := q.p.evaluate(&q.nodes, r.Choice, finer.static.at(best.static), finer.travel[best.travel])
-	if err == nil && q.compare(*better, *r) < 0 {
-		*r = *better
-	}
-	return err
-}
-
 // near returns which travel settings beside the table's best are tried on the
 // exact curve: a few on either side, and with small steps all that lie within a
 // cell of the table.
 func (q *plan) near(travel int) (from, to int) {
 	const few, most = 4, 100
-	n := min(max(few, int(math.Ceil(q.cell/q.p.Travel.step()))), most)
+	step := (q.travel[len(q.travel)-1] - q.travel[0]) / float64(max(len(q.travel)-1, 1))
+	n := few
+	if step > 0 {
+		n = int(math.Ceil(min(max(few, q.cell/step), most)))
+	}
 	return max(0, travel-n), min(len(q.travel), travel+n+1)
 }
 

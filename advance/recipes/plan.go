@@ -38,14 +38,37 @@ type plan struct {
 
 // travels lists the travel settings: those of the span and the slot as it is.
 func (p *Problem) travels() []float64 {
-	var all []float64
-	for i := range p.Travel.count() {
-		all = append(all, p.Travel.at(i))
+	all := p.slotSteps()
+	if all == nil {
+		for i := range p.Travel.count() {
+			all = append(all, p.Travel.at(i))
+		}
 	}
 	if now, ok := p.slotTravel(); ok && now >= p.Travel.Low && now <= p.Travel.High {
 		all = append(all, now)
 		slices.Sort(all)
 		all = slices.CompactFunc(all, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
+	}
+	return all
+}
+
+// slotSteps lists the travels of the slot lengths that a file or a bush can hit; nil
+// where those do not matter.
+func (p *Problem) slotSteps() []float64 {
+	s := p.Slot
+	if _, known := p.slotTravel(); p.SlotStep == 0 || !known {
+		return nil
+	}
+	all := []float64{}
+	length := func(travel float64) float64 { return p.Drive.ShaftRadians(travel)*s.Radius + s.Pin }
+	const whole = 1e-6 // of a step, for rounding
+	for k := math.Ceil(length(p.Travel.Low)/p.SlotStep - whole); k <= length(p.Travel.High)/p.SlotStep+whole; k++ {
+		closing := s.Length - k*p.SlotStep
+		if closing > whole*p.SlotStep && closing < p.LeastClosing-whole*p.SlotStep {
+			continue
+		}
+		travel := p.Drive.CrankDegrees((k*p.SlotStep - s.Pin) / s.Radius)
+		all = append(all, min(max(travel, p.Travel.Low), p.Travel.High))
 	}
 	return all
 }

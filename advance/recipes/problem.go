@@ -110,7 +110,13 @@ type Problem struct {
 	// needs the file. The zero value leaves both unknown.
 	Slot flyweights.Slot
 
-	Travel Span    // mechanical advance at the stop, crank degrees: Low more than 0
+	Travel Span // mechanical advance at the stop, crank degrees: Low more than 0
+	// What a file or a bush can hit, m: where SlotStep is more than 0 and the slot
+	// is known, the slot's length goes in whole steps of it instead of Travel.Step,
+	// and it is left alone or closed by LeastClosing or more. A tenth of a
+	// millimetre and three of them are common practice, no source.
+	SlotStep, LeastClosing float64
+
 	Static Span    // static timing, crank degrees BTDC
 	Idle   float64 // engine rpm
 
@@ -163,7 +169,22 @@ func (p *Problem) Check() error {
 			return fmt.Errorf("present parts: %w", err)
 		}
 	}
-	return firstOf(p.Target.check(), p.Limits.check())
+	return firstOf(p.checkSlotSteps(), p.Target.check(), p.Limits.check())
+}
+
+// checkSlotSteps refuses steps of the slot that nobody can make, or nobody tell
+// apart.
+func (p *Problem) checkSlotSteps() error {
+	if err := within("least slot closing", p.LeastClosing, "m", 0, 0.02); err != nil || p.SlotStep == 0 {
+		return err
+	}
+	if err := within("slot step", p.SlotStep, "m", 1e-5, 0.02); err != nil {
+		return err
+	}
+	if len(p.travels()) == 0 {
+		return refuse("no slot length in steps of %.3g mm has a travel from %.4g to %.4g deg crank", p.SlotStep*1e3, p.Travel.Low, p.Travel.High)
+	}
+	return nil
 }
 
 func (d *Drawer) check() error {

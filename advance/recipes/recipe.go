@@ -31,6 +31,8 @@ type Recipe struct {
 	Changed           int                   // parts changed against Problem.Present, 0 where that is not known
 	SlotKnown         bool                  // whether Problem.Slot says what the next field needs
 	SlotClosing       float64               // mm of slot length to close up, negative to file away
+	SlotLength        float64               // mm, as it is to be
+	Bush              float64               // mm: the pin or bush that does the same in the slot as it is, 0 where none does
 	Points            []Spark               // at every speed the target and limits name
 	Rising, Falling   []flyweights.Event    // what happens on either sweep, at the distributor shaft
 	Mechanism         *flyweights.Mechanism // with the chosen parts, its slot ending at Travel
@@ -115,7 +117,10 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 		r.FromMiddle = math.Sqrt(t)
 	}
 	if closing, err := p.Slot.Closing(d.ShaftRadians(travel)); err == nil {
-		r.SlotKnown, r.SlotClosing = true, closing*1e3
+		r.SlotKnown, r.SlotClosing, r.SlotLength = true, closing*1e3, (p.Slot.Length-closing)*1e3
+		if closing > 1e-9 {
+			r.Bush = (p.Slot.Pin + closing) * 1e3
+		}
 	}
 	r.Changed = p.changed(c, travel)
 	return r, nil

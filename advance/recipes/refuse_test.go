@@ -88,7 +88,7 @@ func TestProblemRefuses(t *testing.T) {
 	if _, err := Search(t.Context(), nil, nil); !errors.Is(err, ErrRange) {
 		t.Errorf("nil problem: got %v, want ErrRange", err)
 	}
-	for name, s := range map[string]*Settings{"keep": {Keep: -1}, "grid": {Grid: 3}, "workers": {Workers: -1}, "fine travel": {FineTravel: 1e-9}} {
+	for name, s := range map[string]*Settings{"keep": {Keep: -1}, "grid": {Grid: 3}, "workers": {Workers: -1}} {
 		if _, err := Search(t.Context(), shop(6, 2), s); !errors.Is(err, ErrRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}

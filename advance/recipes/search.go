@@ -17,11 +17,6 @@ type Settings struct {
 	// BandFirst ranks by deviation from the band, then by torque given up. Where
 	// the target has no MBT that is the order anyway.
 	BandFirst bool
-	// FineTravel, where more than 0, is the step in crank degrees to which the
-	// travel of the listed recipes is finished on the exact curve, between the
-	// settings next to theirs: the search's steps find the parts, this one the
-	// slot.
-	FineTravel float64 // 0.001 or more
 	// NoFront leaves out the Pareto front.
 	NoFront bool
 	// NoReasons leaves out the search for what comes nearest where nothing fits,
@@ -73,16 +68,7 @@ func (s *Settings) workers() int {
 func (s *Settings) check() error {
 	return firstOf(within("recipes to keep", float64(s.Keep), "recipes", 0, 10_000),
 		within("grid", float64(s.points()), "points", 5, 4097),
-		s.checkFine(),
 		within("workers", float64(s.Workers), "goroutines", 0, 4096))
-}
-
-// checkFine refuses a step that would take longer than the search itself.
-func (s *Settings) checkFine() error {
-	if s.FineTravel == 0 {
-		return nil
-	}
-	return within("fine travel step", s.FineTravel, "deg crank", 1e-3, 10)
 }
 
 // Result is what a search found.

@@ -3,7 +3,6 @@ package recipes
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -93,44 +92,6 @@ func TestNothingFits(t *testing.T) {
 	p.Limits.KnockMargin = 40
 	if _, err := Search(t.Context(), p, nil); !errors.Is(err, ErrNoRecipe) {
 		t.Errorf("got %v, want ErrNoRecipe", err)
-	}
-}
-
-// The finer travel stays within a step of the settings, keeps the limits and is
-// what a search with such fine settings finds for the same parts.
-func TestFineTravelFinishesTheSlot(t *testing.T) {
-	p := shop(9, 1)
-	p.Travel = Span{Low: 18, High: 26, Step: 2}
-	fine := search(t, p, &Settings{Keep: 200, FineTravel: 0.25})
-	all := shop(9, 1)
-	all.Travel = Span{Low: 18, High: 26, Step: 0.25}
-	for _, x := range search(t, all, &Settings{Keep: 200}).Recipes {
-		for i := range fine.Recipes {
-			y := &fine.Recipes[i]
-			if fmt.Sprint(x.Choice) != fmt.Sprint(y.Choice) {
-				continue
-			}
-			if !(y.TorqueGivenUp >= x.TorqueGivenUp-1e-9) {
-				t.Errorf("%v: finished to %v, all fine settings find no better than %v", x.Choice, y.TorqueGivenUp, x.TorqueGivenUp)
-			}
-			if i == 0 && !(y.TorqueGivenUp <= x.TorqueGivenUp+1e-9) {
-				t.Errorf("best parts: finished to %v, all fine settings find %v", y.TorqueGivenUp, x.TorqueGivenUp)
-			}
-		}
-	}
-	sum := func(r *Result) (sum float64) {
-		for i := range r.Recipes {
-			sum += r.Recipes[i].TorqueGivenUp
-		}
-		return sum / float64(len(r.Recipes))
-	}
-	if coarse := search(t, p, &Settings{Keep: 200}); !(sum(fine) < sum(coarse)) {
-		t.Errorf("finishing brings nothing: mean %v, before %v", sum(fine), sum(coarse))
-	}
-	for i := range fine.Recipes {
-		if b := p.breaches(&fine.Recipes[i]); len(b) > 0 {
-			t.Errorf("recipe %d breaks %v", i, b)
-		}
 	}
 }
 

@@ -68,6 +68,7 @@ func Ideal(ctx context.Context, p *Problem, s *Settings, near ...Recipe) (*Wish,
 	}
 	// Settings as fine as can be, so that the objective is all but continuous.
 	fine := *p
+	fine.SlotStep = 0
 	fine.Static.Step, fine.Travel.Step = fineStatic, min(fineTravel, p.Travel.step())
 	var best *fitted
 	for w := range p.Drawer.Weights {
