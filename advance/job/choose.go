@@ -4,12 +4,37 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
+
+// recipeStage asks which parts of the drawer to fit.
+func recipeStage() stage {
+	return stage{
+		name: "recipes from the drawer", doing: "trying the drawer", share: 0.5,
+		needs: []string{
+			"drawer", "distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
+			"distributor.spring_places", "distributor.slot",
+		},
+		buys:   "which springs and weights to fit, and the slot to file or close for them",
+		can:    func(w *work) bool { return w.job.has.mechanism && len(w.job.Drawer.Springs) > 0 },
+		answer: func(ctx context.Context, w *work, done func(float64)) error { return w.choose(ctx, done) },
+	}
+}
+
+// choose searches the drawer and puts what it found into the report.
+func (w *work) choose(ctx context.Context, done func(float64)) (err error) {
+	if w.choice, err = w.job.choose(ctx, w.wants, done); err != nil {
+		return err
+	}
+	w.report.Searched, w.report.Recipes = w.choice.searched, w.choice.parts
+	w.report.NoFit, w.report.Unproven = w.choice.noFit, w.choice.unproven
+	return nil
+}
 
 // choice is what the search through the drawer found.
 type choice struct {
@@ -32,21 +57,60 @@ func (j *Job) problem(a *requirement) *recipes.Problem {
 		Slot:   j.Slot,
 		Travel: recipes.Span{Low: w.Travel, High: j.SlotTravel},
 		Static: w.Static, Idle: j.Idle, Present: j.Fitted,
-		Target: recipes.Target{MBT: a.mbt, Loss: a.loss},
-		Limits: recipes.Limits{
-			Knock: a.limit, KnockMargin: w.KnockMargin, AllIn: w.AllIn, Snap: w.Snap,
-			AdvanceAtIdle: w.AboveIdle < 0,
-		},
+		Limits: recipes.Limits{AllIn: w.AllIn, Snap: w.Snap, AdvanceAtIdle: w.AboveIdle < 0},
 	}
 	if w.AboveIdle >= 0 {
 		p.Limits.StartMargin, p.Limits.ReturnMargin = w.AboveIdle, w.AboveIdle
 	}
-	p.Limits.Total = recipes.Window{Low: w.Total - totalWithin, High: w.Total + totalWithin}
-	if w.Total == 0 {
-		p.Limits.Total = recipes.Window{Low: w.Static.Low, High: a.requiredTotal(w.AllIn.High)}
+	total, _ := j.wantedTotal(a)
+	if a == nil {
+		p.Target.Band = j.wantedBand(total)
+	} else {
+		p.Target.MBT, p.Target.Loss = a.mbt, a.loss
+		p.Limits.Knock, p.Limits.KnockMargin = a.limit, w.KnockMargin
+	}
+	p.Limits.Total = recipes.Window{Low: total - totalWithin, High: total + totalWithin}
+	if a != nil && w.Total == 0 {
+		p.Limits.Total = recipes.Window{Low: w.Static.Low, High: total}
 	}
 	return p
 }
+
+// usualTotal is the total where neither the builder nor an engine says which, crank
+// degrees (common practice, no source: most such engines are set to 32 to 36).
+const usualTotal = 34.0
+
+// wantedTotal is the total to aim at, crank degrees, and where it comes from.
+func (j *Job) wantedTotal(a *requirement) (total float64, of string) {
+	switch {
+	case j.Wish.Total > 0:
+		return j.Wish.Total, "wanted"
+	case a != nil:
+		return a.requiredTotal(j.Wish.AllIn.High), "that the engine needs"
+	}
+	return usualTotal, "of common practice"
+}
+
+// wantedBand is the curve to come near to where no engine says what it wants: from the
+// middle of the static range, just above idle, straight to the total in the middle of
+// the speeds wished for. It is as wide as the static timing is free.
+func (j *Job) wantedBand(total float64) []recipes.BandPoint {
+	w := &j.Wish
+	static := (w.Static.Low + w.Static.High) / 2
+	from, to := j.Idle+math.Max(0, w.AboveIdle), (w.AllIn.Low+w.AllIn.High)/2
+	var out []recipes.BandPoint
+	const steps = 8
+	for i := range steps + 1 {
+		part := float64(i) / steps
+		at := static + part*(total-static)
+		out = append(out, recipes.BandPoint{RPM: from + part*(to-from), Low: at - bandWithin, High: at + bandWithin})
+	}
+	return append(out, recipes.BandPoint{RPM: math.Max(j.Top, to+1), Low: total - bandWithin, High: total + bandWithin})
+}
+
+// bandWithin is how far from the wanted curve is near enough, crank degrees: what a
+// light can tell.
+const bandWithin = 1.0
 
 // requiredTotal is the total that the engine needs where nobody wished for one, crank
 // degrees: past all-in, the least spark at any speed that still gives 99.5 % of
@@ -69,32 +133,33 @@ const totalWithin = 0.25
 // none keeps below the best estimate of the knock limit, and that was never
 // narrowed by knock heard, it looks again with a relaxed limit inside its band: a limit known only within 20 degrees or so must warn, it cannot
 // forbid.
-func (j *Job) choose(ctx context.Context, a *requirement, progress func(string, float64)) (*choice, error) {
+func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*choice, error) {
 	c := &choice{problem: j.problem(a), parts: []RecipePart{}}
 	settings := recipes.Settings{Keep: lookedAt, NoFront: true, NoReasons: true}
-	settings.Progress = func(done float64) { progress("trying the drawer", done) }
+	settings.Progress = func(part float64) { done(0.6 * part) }
 	found, err := recipes.Search(ctx, c.problem, &settings)
 	for _, part := range relaxedLimits {
-		if !errors.Is(err, recipes.ErrNoRecipe) || j.heard() {
+		if !errors.Is(err, recipes.ErrNoRecipe) || a == nil || j.heard() {
 			break
 		}
 		if c.problem.Limits.Knock, err = a.relaxed(part); err != nil {
 			return nil, err
 		}
 		c.unproven = j.unproven(a)
-		settings.Progress = func(done float64) { progress("trying the drawer with a relaxed knock limit", done) }
+		settings.Progress = nil
 		found, err = recipes.Search(ctx, c.problem, &settings)
 	}
 	knockForbids := false
 	if errors.Is(err, recipes.ErrNoRecipe) {
+		done(0.7)
 		free := *c.problem
 		free.Limits.Knock, free.Limits.KnockMargin = advance.Curve{}, 0
 		settings.Progress = nil
-		if _, err := recipes.Search(ctx, &free, &settings); err == nil {
-			knockForbids = true
+		if a != nil {
+			_, err := recipes.Search(ctx, &free, &settings)
+			knockForbids = err == nil
 		}
 		settings.NoReasons = false
-		settings.Progress = func(done float64) { progress("asking what comes nearest", done) }
 		found, err = recipes.Search(ctx, c.problem, &settings)
 	}
 	switch {
@@ -106,6 +171,7 @@ func (j *Job) choose(ctx context.Context, a *requirement, progress func(string, 
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
 	}
 	c.searched = found.Combinations
+	done(0.6)
 	ranked, err := j.rank(ctx, c.problem, found.Recipes, a)
 	if err != nil {
 		return nil, err
@@ -115,6 +181,7 @@ func (j *Job) choose(ctx context.Context, a *requirement, progress func(string, 
 		if err != nil {
 			return nil, err
 		}
+		done(0.8 + 0.2*float64(i+1)/float64(j.Wish.Keep))
 		if i == 0 {
 			c.best, c.band, c.risk = one.recipe, b, one.risk
 		}
@@ -132,11 +199,14 @@ func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePa
 		SlotClosing: round(r.SlotClosing), SlotLength: round(j.Slot.Length*1e3 - r.SlotClosing),
 		Start: round(r.Start), Return: round(r.Return), AllIn: round(r.AllIn),
 		AllInLow: round(b.allInLow), AllInHigh: round(b.allInHigh),
-		IdleReading: round(r.Idle.Low), GivenUp: round(100 * r.TorqueGivenUp),
-		Margin: round(at.margin), MarginRPM: round(at.marginRPM), Changed: r.Changed,
-		KnockChance: round(100 * at.chance), KnockChanceRPM: at.chanceRPM,
+		IdleReading: round(r.Idle.Low), GivenUp: round(100 * r.TorqueGivenUp), Changed: r.Changed,
+		Judged: at.judged, Closeness: round(r.FromMiddle),
 		Chances: b.chances, MostTo: b.mostTo, Measure: b.measure,
 		Events: j.events(r.Rising),
+	}
+	if at.judged {
+		p.Margin, p.MarginRPM = round(at.margin), round(at.marginRPM)
+		p.KnockChance, p.KnockChanceRPM = round(100*at.chance), at.chanceRPM
 	}
 	for i, name := range r.SpringNames {
 		p.Springs[j.Places[i].Name] = name

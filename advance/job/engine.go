@@ -14,6 +14,23 @@ import (
 // engineStep is the distance between the speeds at which the engine is asked.
 const engineStep = 500.0
 
+// engineStage asks what the engine wants and tolerates.
+func engineStage() stage {
+	return stage{
+		name: "what the engine wants and tolerates", doing: "asking the engine", share: 0.35,
+		needs: []string{"engine"},
+		buys:  "best torque and the knock limit at full load; without the engine nothing is said of torque or knock",
+		can:   func(w *work) bool { return w.job.has.engine },
+		answer: func(ctx context.Context, w *work, done func(float64)) (err error) {
+			w.wants, err = w.job.sparkRequirement(ctx, func(n, total int) { done(float64(n) / float64(total)) })
+			if err == nil {
+				w.report.Engine = w.wants.part(w.job)
+			}
+			return err
+		},
+	}
+}
+
 // requirement is what the engine wants and tolerates, in the forms that the rest of
 // the job takes.
 type requirement struct {
@@ -33,9 +50,9 @@ func (j *Job) speeds() []float64 {
 	return append(out, j.Top)
 }
 
-// sparkRequirement runs the engine model over the speeds.
-func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total int)) (*requirement, error) {
-	model, err := knock.New(j.Engine, nil)
+// calibrated is the model of an engine that fits its observations.
+func (j *Job) calibrated(engine knock.Engine) (*knock.Model, error) {
+	model, err := knock.New(engine, nil)
 	if err != nil {
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
 	}
@@ -44,6 +61,52 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 			return nil, fmt.Errorf("%w: engine.observed: %w", ErrJob, err)
 		}
 	}
+	return model, nil
+}
+
+// wanted asks a model at the speeds.
+func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock.Condition, progress func(done, total int)) ([]knock.Want, error) {
+	want, err := model.Each(ctx, conditions, progress)
+	if err != nil && len(j.Observed) > 0 && ctx.Err() == nil {
+		return nil, fmt.Errorf("%w: engine.observed: with them the engine goes beyond what the model covers, so one of them is likely wrong: %w", ErrJob, err)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
+	}
+	return want, nil
+}
+
+// widen spreads the band of the limit by what the fuel leaves open: the limit of the
+// fuel that knocks soonest, as far below as above.
+func (j *Job) widen(ctx context.Context, want []knock.Want, conditions []knock.Condition) error {
+	if j.FuelLow == nil {
+		return nil
+	}
+	engine := j.Engine
+	engine.Fuel = *j.FuelLow
+	model, err := j.calibrated(engine)
+	if err != nil {
+		return err
+	}
+	low, err := j.wanted(ctx, model, conditions, nil)
+	if err != nil {
+		return err
+	}
+	for i := range want {
+		w := &want[i]
+		fuel := math.Max(0, w.Limit-low[i].Limit)
+		w.LimitLow = w.Limit - math.Hypot(w.Limit-w.LimitLow, fuel)
+		w.LimitHigh = w.Limit + math.Hypot(w.LimitHigh-w.Limit, fuel)
+	}
+	return nil
+}
+
+// sparkRequirement runs the engine model over the speeds.
+func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total int)) (*requirement, error) {
+	model, err := j.calibrated(j.Engine)
+	if err != nil {
+		return nil, err
+	}
 	a := &requirement{model: model}
 	conditions := make([]knock.Condition, 0, 16)
 	for _, rpm := range j.speeds() {
@@ -51,11 +114,11 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 		c.RPM = rpm
 		conditions = append(conditions, c)
 	}
-	if a.want, err = model.Each(ctx, conditions, progress); err != nil {
-		if len(j.Observed) > 0 && ctx.Err() == nil {
-			return nil, fmt.Errorf("%w: engine.observed: with them the engine goes beyond what the model covers, so one of them is likely wrong: %w", ErrJob, err)
-		}
-		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
+	if a.want, err = j.wanted(ctx, model, conditions, progress); err != nil {
+		return nil, err
+	}
+	if err := j.widen(ctx, a.want, conditions); err != nil {
+		return nil, err
 	}
 	var mbt, limit []advance.Point
 	for i, w := range a.want {
@@ -83,10 +146,10 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 }
 
 // part is the engine's part of the report.
-func (a *requirement) part(j *Job) EnginePart {
-	p := EnginePart{
+func (a *requirement) part(j *Job) *EnginePart {
+	p := &EnginePart{
 		Calibrated: len(j.Observed) > 0, Margin: j.Wish.KnockMargin,
-		Fuel: fmt.Sprintf("%g RON, %g MON", j.Engine.Fuel.RON, j.Engine.Fuel.MON),
+		Fuel: j.fuelText(),
 	}
 	r := sheet.Round
 	for _, w := range a.want {
@@ -97,4 +160,21 @@ func (a *requirement) part(j *Job) EnginePart {
 		})
 	}
 	return p
+}
+
+// fuelText names the fuel, and how it was taken where the file leaves it open.
+func (j *Job) fuelText() string {
+	taken := fmt.Sprintf("%g RON, %g MON", j.Engine.Fuel.RON, j.Engine.Fuel.MON)
+	switch list := j.file.Engine.Fuel; {
+	case j.FuelLow == nil:
+		return taken
+	case len(list) == 0:
+		return "fuel not given, taken as " + taken
+	default:
+		given, err := list[0].MarshalText()
+		if err != nil {
+			return taken
+		}
+		return fmt.Sprintf("%s, taken as %s", given, taken)
+	}
 }

@@ -5,36 +5,42 @@ import (
 )
 
 // File is a job as it is written: JSON with every quantity as a text with its
-// unit. The comment of each field is the job file's reference; Parse reads it
-// and [Read] also checks what it means.
+// unit. Every section may be left out: the report answers what the rest allows and
+// says what the missing one would add. The comment of each field is the job file's
+// reference; [Read] checks what it means.
 type File struct {
 	Title       string      `json:"title"`        // one line, at most 80 characters
 	Engine      Engine      `json:"engine"`       // what turns
 	Distributor Distributor `json:"distributor"`  // what stands on the bench
-	Light       Light       `json:"light"`        // how good the readings are; may be left out
-	Readings    []Reading   `json:"readings"`     // timing-light readings, 3 to 500, hose off
+	Light       Light       `json:"light"`        // how good the readings are
+	Readings    []Reading   `json:"readings"`     // timing-light readings of the present state, at most 500, hose off
 	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job; not both
 	// Static is the timing with the weights at home, read while the starter turns the
 	// engine or with the engine at rest and a test lamp; leave out if not taken.
 	Static *quantity.Angle `json:"static_reading"`
-	Target Target          `json:"target"` // what is wanted; may be left out
-	Drawer Drawer          `json:"drawer"` // parts at hand, with the ones now fitted
-	Vacuum *Vacuum         `json:"vacuum"` // the vacuum unit; leave out if none
+	// SetStatic is the static timing to which the distributor was set with a lamp, to be
+	// held against the readings; leave out if it was not.
+	SetStatic *quantity.Angle `json:"set_static"`
+	Target    Target          `json:"target"` // what is wanted
+	Drawer    Drawer          `json:"drawer"` // parts at hand, with the ones now fitted
+	Vacuum    *Vacuum         `json:"vacuum"` // the vacuum unit; leave out if none
 }
 
-// Engine describes the engine.
+// Engine describes the engine. Idle and top serve every job; what the engine wants
+// and tolerates needs cylinders, bore, stroke, compression ratio and fuel.
 type Engine struct {
 	Cylinders   int                  `json:"cylinders"`         // 1 to 16
 	Bore        quantity.Length      `json:"bore"`              // 30 to 200 mm
 	Stroke      quantity.Length      `json:"stroke"`            // 30 to 200 mm
 	Rod         quantity.Length      `json:"rod"`               // centre to centre; default 1.75 strokes
 	Compression quantity.Ratio       `json:"compression_ratio"` // "8.8:1"; 5 to 14
-	Fuel        []Octane             `json:"fuel"`              // ["95 RON", "85 MON"]
-	Idle        quantity.Speed       `json:"idle"`              // warm idle, 300 to 2000 rpm crank
-	Top         quantity.Speed       `json:"top"`               // highest speed in use; default 4500 rpm crank
+	Fuel        []Octane             `json:"fuel"`              // ["95 RON", "85 MON"], or ["91 (R+M)/2"] as a pump shows it
+	Idle        quantity.Speed       `json:"idle"`              // warm idle, 300 to 2000 rpm crank; taken as 800 where it is left out
+	Top         quantity.Speed       `json:"top"`               // highest speed in use, 1200 to 9000 rpm crank, a governor's where there is one; default 4500 rpm crank
 	From        quantity.Speed       `json:"full_load_from"`    // lowest speed at which it is given full throttle; default 1000 rpm crank
 	Altitude    quantity.Length      `json:"altitude"`          // above sea level; default 0 m
 	Inlet       quantity.Temperature `json:"inlet_temperature"` // air at the carburettor; default 30 degC
+	Stops       []quantity.Angle     `json:"piston_stop"`       // marks under the pointer where a piston stop holds the crank, [before, after] top centre; their half difference is the error of the mark
 	Damper      quantity.Length      `json:"damper_diameter"`   // rim with the timing marks; leave out for no marks
 	Observed    []Observed           `json:"observed"`          // observations at full load; they calibrate the limit
 }
@@ -48,8 +54,8 @@ type Observed struct {
 
 // Distributor describes the mechanism. Points are [x, y] in a frame of their own
 // weight: origin on the shaft's axis, x through that weight's pivot, y to its
-// left, seen from the side on which an opening weight turns counter-clockwise;
-// everything at rest.
+// left, everything at rest. They are seen from the side on which an opening weight
+// turns counter-clockwise, unless "opens" says clockwise.
 type Distributor struct {
 	Drive    string            `json:"drive"`         // "four-stroke" (default) or "crank-speed"
 	Pivot    quantity.Length   `json:"pivot_radius"`  // shaft axis to weight pivot
@@ -58,19 +64,32 @@ type Distributor struct {
 	Springs  []string          `json:"springs"`       // names of the springs now fitted, one per place, "none" for an empty place
 	Cam      quantity.Ratio    `json:"cam_per_swing"` // cam turn per weight swing, "0.8:1"
 	Pin      []quantity.Length `json:"cam_pin"`       // or [x, y] of a pin on weight 1, at rest, in a radial slot of the cam
+	Table    []CamPair         `json:"cam_table"`     // or pairs read from two degree wheels, 2 to 50, rising; for cams and rollers of any profile
+	Opens    string            `json:"opens"`         // sense in which an opening weight turns as the points are seen: "counter-clockwise" (default) or "clockwise"
 	Places   []Place           `json:"spring_places"` // one or two per weight
 	Slot     Slot              `json:"slot"`          // what limits the travel
 	Drag     quantity.Moment   `json:"cam_drag"`      // rubbing block and rotor on the cam; default 0
 	Friction quantity.Moment   `json:"friction"`      // of the whole mechanism, at the swing; default 0
 }
 
+// CamPair is one pair of angles from two degree wheels, both from rest and both in
+// the degrees of the distributor.
+type CamPair struct {
+	Swing quantity.Angle `json:"swing"` // turn of the weight about its pivot, "10 deg dist"
+	Cam   quantity.Angle `json:"cam"`   // turn of the cam against the plate, "8 deg dist"
+}
+
 // Place is a pair of posts between which a spring can hang: their points, or the
-// three distances that a calliper takes, centre to centre, everything at rest.
+// three distances that a calliper takes, centre to centre, everything at rest. A
+// spring hangs between two of plate, weight, cam and another weight.
 type Place struct {
 	Name       string            `json:"name"`                 // unique
 	Weight     int               `json:"weight"`               // which weight, from 1
 	Plate      []quantity.Length `json:"plate_post"`           // [x, y] of the post on the plate
 	Post       []quantity.Length `json:"weight_post"`          // [x, y] of the post on the weight
+	Cam        []quantity.Length `json:"cam_post"`             // [x, y] of a post on the cam, in place of one of the two
+	Other      int               `json:"other_weight"`         // with other_weight_post: which weight a shared spring pulls towards this one
+	OtherPost  []quantity.Length `json:"other_weight_post"`    // [x, y] of its post there, in the frame of that weight, in place of plate_post
 	Apart      quantity.Length   `json:"posts_apart"`          // or: distance between the two posts
 	PivotPlate quantity.Length   `json:"pivot_to_plate_post"`  // with posts_apart: from the weight's pivot to the post on the plate
 	PivotPost  quantity.Length   `json:"pivot_to_weight_post"` // with posts_apart: from the weight's pivot to the post on the weight
@@ -99,7 +118,7 @@ type Reading struct {
 
 // Target is what the builder wants. Every field may be left out.
 type Target struct {
-	Total       quantity.Angle   `json:"total"`                    // all in, no vacuum; default what the engine wants and tolerates
+	Total       quantity.Angle   `json:"total"`                    // all in, no vacuum; default what the engine wants and tolerates, without an engine 34 deg crank
 	AllIn       []quantity.Speed `json:"all_in"`                   // [from, to]; default 2200 to 2800 rpm crank
 	AboveIdle   *quantity.Speed  `json:"start_above_idle"`         // start, and return, at least this far above idle; default 100 rpm crank
 	AtIdle      bool             `json:"advance_at_idle_accepted"` // the advance may have begun at idle; default false
@@ -121,11 +140,20 @@ type Spring struct {
 	Name       string             `json:"name"`            // unique, not "none"
 	Count      int                `json:"count"`           // how many there are; default 1
 	Rate       quantity.Stiffness `json:"rate"`            // or wire
-	Wire       *Wire              `json:"wire"`            // or rate
+	Wire       *Wire              `json:"wire"`            // or what it is wound from
+	Hung       []Hung             `json:"hung"`            // or its length under loads, 2 to 20; with three or more that begin below the first stretch they tell all three figures
 	Free       quantity.Length    `json:"free_length"`     // inside the loops, unloaded
 	Initial    quantity.Force     `json:"initial_tension"` // force that opens the first coil; default 0
 	Slack      quantity.Length    `json:"slack"`           // play of a long loop; default 0
 	RateWithin quantity.Ratio     `json:"rate_within"`     // one standard deviation of the rate; default 5 %
+}
+
+// Hung is a spring's length under a load: a mass that hangs from it, or the force
+// that a scale shows.
+type Hung struct {
+	Mass   quantity.Mass   `json:"mass"`   // that hangs from the spring
+	Force  quantity.Force  `json:"force"`  // or the force on a scale
+	Length quantity.Length `json:"length"` // between the hooks, inside the loops
 }
 
 // Wire is what a spring is wound from.
@@ -136,18 +164,21 @@ type Wire struct {
 	Shear    quantity.Stress `json:"shear_modulus"` // default 81.5 GPa, cold drawn steel (EN 10270-1)
 }
 
-// Weight is one of a set of equal weights; its centre of mass, at rest, as a point
-// or by two distances (hang the weight from two holes in turn: the plumb lines cross
-// there).
+// Weight is one of a set of equal weights, or a set of unequal ones; its centre of
+// mass, at rest, as a point, by two distances (hang the weight from two holes in turn:
+// the plumb lines cross there) or from its traced outline.
 type Weight struct {
-	Name    string            `json:"name"`            // unique
-	Mass    quantity.Mass     `json:"mass"`            // of one
-	Centre  []quantity.Length `json:"centre"`          // [x, y] of the centre of mass
-	ToPivot quantity.Length   `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
-	ToShaft quantity.Length   `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
+	Name    string              `json:"name"`            // unique
+	Mass    quantity.Mass       `json:"mass"`            // of one
+	Centre  []quantity.Length   `json:"centre"`          // [x, y] of the centre of mass
+	ToPivot quantity.Length     `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
+	ToShaft quantity.Length     `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
+	Outline [][]quantity.Length `json:"outline"`         // or: [[x, y], ...] round the edge of an evenly thick weight, traced or off a photograph, 3 to 400 points
+	Each    []EachWeight        `json:"each"`            // for unequal weights: one entry per weight in order, in place of mass and centre
 }
 
-// Vacuum is a diaphragm unit and the vacuum that this engine makes.
+// Vacuum is a diaphragm unit, by its parts or by readings with a hand pump, and the
+// vacuum that this engine makes.
 type Vacuum struct {
 	Diaphragm quantity.Length    `json:"diaphragm"`     // diameter where it is clamped
 	Plate     quantity.Length    `json:"plate"`         // diameter of the rigid plate in its middle
@@ -156,8 +187,25 @@ type Vacuum struct {
 	Travel    quantity.Length    `json:"travel"`        // of the rod to its limiter
 	Arm       quantity.Length    `json:"arm"`           // rod to the shaft's axis
 	Friction  quantity.Force     `json:"friction"`      // at the rod; default 0
+	Pump      []PumpReading      `json:"pump"`          // or, in place of all of these: readings with a hand pump, 3 to 100
 	AtIdle    quantity.Vacuum    `json:"idle_vacuum"`   // manifold, warm idle
 	AtCruise  quantity.Vacuum    `json:"cruise_vacuum"` // manifold, steady cruise
 	Cruise    quantity.Speed     `json:"cruise_speed"`  // engine speed there
 	Wanted    *quantity.Angle    `json:"cruise_total"`  // total wanted there; default what the engine wants
+}
+
+// EachWeight is one weight of a set of unequal ones.
+type EachWeight struct {
+	Mass    quantity.Mass       `json:"mass"`            // of this one
+	Centre  []quantity.Length   `json:"centre"`          // [x, y] of its centre of mass
+	ToPivot quantity.Length     `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
+	ToShaft quantity.Length     `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
+	Outline [][]quantity.Length `json:"outline"`         // or: [[x, y], ...] round its edge
+}
+
+// PumpReading is one reading with a hand pump on the vacuum unit.
+type PumpReading struct {
+	At      quantity.Vacuum `json:"at"`      // vacuum on the pump's gauge
+	Shows   quantity.Angle  `json:"shows"`   // what the unit adds there, from rest
+	Falling bool            `json:"falling"` // true when the vacuum was let down to it
 }

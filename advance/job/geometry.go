@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/bodies"
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/advance/quantity"
@@ -33,20 +36,39 @@ func (r *validator) without(path, partner string) {
 	}
 }
 
-// centre returns where a weight's centre of mass lies at rest: given, or from its
-// distances to pivot and shaft. Opening counter-clockwise it moves outwards, so it
-// lies right of the line from the shaft through the pivot.
-func (r *validator) centre(at string, w *Weight, pivot float64) r2.Vec {
-	switch points, distance := r.given(at+".centre"), r.given(at+".centre_to_pivot"); {
-	case points == distance:
-		r.fail(at, "needs one of centre and centre_to_pivot, and not both")
-		return r2.Vec{}
-	case points:
-		r.without(at+".centre_to_shaft", "centre_to_pivot")
-		return vec(r.point(at+".centre", w.Centre))
+// centre returns where a weight's centre of mass lies at rest: given, from its
+// distances to pivot and shaft, or from its outline. Opening counter-clockwise it
+// moves outwards, so it lies right of the line from the shaft through the pivot.
+func (r *validator) centre(at string, w *EachWeight, l layout) r2.Vec {
+	var ways []string
+	for _, name := range []string{"centre", "centre_to_pivot", "outline"} {
+		if r.given(at + "." + name) {
+			ways = append(ways, name)
+		}
 	}
+	switch {
+	case len(ways) > 1:
+		r.fail(at, "needs one of %s and %s, and not both", ways[0], ways[1])
+		return r2.Vec{}
+	case len(ways) == 0 && r.given(at+".centre_to_shaft"):
+		r.lack(at + ".centre_to_pivot")
+		return r2.Vec{}
+	case len(ways) == 0:
+		r.lack(at + ".centre")
+		return r2.Vec{}
+	case ways[0] == "centre":
+		r.without(at+".centre_to_shaft", "centre_to_pivot")
+		return l.own(r.point(at+".centre", w.Centre))
+	case ways[0] == "outline":
+		r.without(at+".centre_to_shaft", "centre_to_pivot")
+		return r.outline(at+".outline", w.Outline, l)
+	}
+	pivot := l.pivot.X
 	toPivot := between(r, at+".centre_to_pivot", w.ToPivot, mm(0.5), mm(200))
 	toShaft := between(r, at+".centre_to_shaft", w.ToShaft, mm(0.5), mm(200))
+	if r.lacks(at) || r.lacks("distributor.pivot_radius") {
+		return r2.Vec{}
+	}
 	cos, ok := triangle(pivot, toShaft, toPivot)
 	if !ok {
 		r.fail(at+".centre_to_shaft", "is %s, with %s to the pivot and %s from pivot to shaft: no triangle has such sides; valid is %s", w.ToShaft, w.ToPivot, quantity.Length(pivot), thirdSide(pivot, toPivot))
@@ -63,30 +85,91 @@ func (r *validator) centre(at string, w *Weight, pivot float64) r2.Vec {
 // on it, m: what a plumb line shows.
 const leastArm = 0.2e-3
 
-// posts returns where the posts of a spring stand at rest: given, or from the three
-// distances between them and the pivot. The opening weight takes its post away from
-// the plate's.
-func (r *validator) posts(at string, p *Place, pivot float64) (plate, post r2.Vec) {
-	for _, name := range []string{"plate_post", "weight_post"} {
-		if r.given(at+"."+name) == r.given(at+".posts_apart") {
+// outline returns the centre of an evenly thick weight from points round its edge.
+func (r *validator) outline(path string, list [][]quantity.Length, l layout) r2.Vec {
+	if n := len(list); n < 3 || n > 400 {
+		r.fail(path, "has %d points, valid is 3 to 400", n)
+		return r2.Vec{}
+	}
+	points := make([]r2.Vec, 0, len(list))
+	for i, p := range list {
+		points = append(points, l.own(r.point(fmt.Sprintf("%s[%d]", path, i), p)))
+	}
+	if !r.sound() {
+		return r2.Vec{}
+	}
+	section, err := bodies.Polygon(points...).Section()
+	if err != nil {
+		r.wrap(path, err)
+		return r2.Vec{}
+	}
+	return section.Centroid
+}
+
+// posts returns the two ends of a spring at rest, each on its body: given as points,
+// or from the three distances between them and the pivot. The opening weight takes
+// its post away from the plate's.
+func (r *validator) posts(at string, p *Place, l layout, w int) (a, b flyweights.Anchor) {
+	distances := r.given(at + ".posts_apart")
+	for _, name := range []string{"plate_post", "weight_post", "cam_post", "other_weight_post"} {
+		if r.given(at+"."+name) && distances {
 			r.fail(at, "needs one of %s and posts_apart, and not both", name)
-			return r2.Vec{}, r2.Vec{}
+			return a, b
 		}
 	}
-	if !r.given(at + ".posts_apart") {
-		r.without(at+".pivot_to_plate_post", "posts_apart")
-		r.without(at+".pivot_to_weight_post", "posts_apart")
-		return vec(r.point(at+".plate_post", p.Plate)), vec(r.point(at+".weight_post", p.Post))
+	if !distances {
+		return r.points(at, p, l, w)
 	}
-	a := between(r, at+".pivot_to_plate_post", p.PivotPlate, mm(1), mm(200))
-	b := between(r, at+".pivot_to_weight_post", p.PivotPost, mm(1), mm(200))
+	pivot := l.pivot.X
+	toPlate := between(r, at+".pivot_to_plate_post", p.PivotPlate, mm(1), mm(200))
+	toPost := between(r, at+".pivot_to_weight_post", p.PivotPost, mm(1), mm(200))
 	apart := between(r, at+".posts_apart", p.Apart, mm(1), mm(200))
-	cos, ok := triangle(a, b, apart)
+	if r.lacks(at) || r.lacks("distributor.pivot_radius") {
+		return a, b
+	}
+	cos, ok := triangle(toPlate, toPost, apart)
 	if !ok {
-		r.fail(at+".posts_apart", "is %s, with %s and %s from the pivot to the posts: no triangle has such sides; valid is %s", p.Apart, p.PivotPlate, p.PivotPost, thirdSide(a, b))
-		return r2.Vec{}, r2.Vec{}
+		r.fail(at+".posts_apart", "is %s, with %s and %s from the pivot to the posts: no triangle has such sides; valid is %s", p.Apart, p.PivotPlate, p.PivotPost, thirdSide(toPlate, toPost))
+		return a, b
 	}
 	// From the pivot the plate's post is put towards the shaft, the weight's post
 	// counter-clockwise of it.
-	return r2.Vec{X: pivot - a}, r2.Vec{X: pivot - b*cos, Y: -b * math.Sqrt(1-cos*cos)}
+	plate := r2.Vec{X: pivot - toPlate}
+	post := r2.Vec{X: pivot - toPost*cos, Y: -toPost * math.Sqrt(1-cos*cos)}
+	return flyweights.Anchor{Body: flyweights.Plate, Point: l.turn(w, plate)}, flyweights.Anchor{Body: flyweights.OnWeight(w), Point: l.turn(w, post)}
+}
+
+// points returns the two ends that are given as points: two of plate, weight, cam and
+// another weight.
+func (r *validator) points(at string, p *Place, l layout, w int) (a, b flyweights.Anchor) {
+	r.without(at+".pivot_to_plate_post", "posts_apart")
+	r.without(at+".pivot_to_weight_post", "posts_apart")
+	var ends []flyweights.Anchor
+	for _, end := range []struct {
+		name  string
+		point []quantity.Length
+		body  flyweights.Body
+	}{
+		{"plate_post", p.Plate, flyweights.Plate}, {"cam_post", p.Cam, flyweights.Cam}, {"weight_post", p.Post, flyweights.OnWeight(w)},
+	} {
+		if r.given(at + "." + end.name) {
+			ends = append(ends, flyweights.Anchor{Body: end.body, Point: l.turn(w, l.own(r.point(at+"."+end.name, end.point)))})
+		}
+	}
+	if r.given(at + ".other_weight_post") {
+		other := r.whole(at+".other_weight", p.Other, 0, 1, l.count) - 1
+		ends = append(ends, flyweights.Anchor{Body: flyweights.OnWeight(other), Point: l.turn(other, l.own(r.point(at+".other_weight_post", p.OtherPost)))})
+	}
+	switch {
+	case len(ends) > 2:
+		r.fail(at, "has %d posts, valid is two of plate_post, weight_post, cam_post and other_weight_post", len(ends))
+	case len(ends) < 2 && !r.given(at+".weight_post"):
+		r.lack(at + ".weight_post")
+	case len(ends) < 2:
+		r.lack(at + ".plate_post")
+	}
+	if len(ends) != 2 {
+		return a, b
+	}
+	return ends[0], ends[1]
 }

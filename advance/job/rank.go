@@ -16,6 +16,10 @@ const (
 	// evenTorque is the fraction of torque below which recipes count as equals:
 	// no road and few dynamometers tell them apart (common practice, no source).
 	evenTorque = 0.005
+	// evenCurve is the distance from the wanted curve, root mean square in crank degrees,
+	// below which recipes count as equals where no engine tells torque: what a light can
+	// tell.
+	evenCurve = 0.5
 	// setsTried and settingsTried bound how many sets of parts, and how many
 	// settings of each, are judged by drawing builds.
 	setsTried, settingsTried = 16, 6
@@ -39,7 +43,7 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 	var order []string
 	for i := range list {
 		r := &list[i]
-		if r.TorqueGivenUp > list[0].TorqueGivenUp+evenTorque {
+		if r.TorqueGivenUp > list[0].TorqueGivenUp+evenTorque || a == nil && r.FromMiddle > list[0].FromMiddle+evenCurve {
 			break
 		}
 		key := j.alike(r)
@@ -71,7 +75,7 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 		best = append(best, top)
 	}
 	slices.SortStableFunc(best, func(a, b ranked) int {
-		return cmp.Or(cmp.Compare(b.sure, a.sure), cmp.Compare(a.recipe.TorqueGivenUp, b.recipe.TorqueGivenUp))
+		return cmp.Or(cmp.Compare(b.sure, a.sure), cmp.Compare(a.recipe.TorqueGivenUp, b.recipe.TorqueGivenUp), cmp.Compare(a.recipe.FromMiddle, b.recipe.FromMiddle))
 	})
 	return best, nil
 }

@@ -8,21 +8,108 @@ import (
 // Report is the answer to a job; result.json holds it. Angles are crank degrees
 // before top centre and speeds engine rpm unless a name says otherwise; numbers
 // are rounded once, when the report is made, to a hundredth of the unit in their
-// name, so that every print of them agrees.
+// name, so that every print of them agrees. A part that the job gives no answer to
+// is left out, and Stages says what it would take.
 type Report struct {
-	Title    string       `json:"title"`
-	Units    string       `json:"units"`    // a sentence
-	Readings ReadingsPart `json:"readings"` // 1. what the readings say
-	Findings []Finding    `json:"findings"` // and what is wrong
-	Engine   EnginePart   `json:"engine"`   // 2. what the engine wants and tolerates
-	Recipes  []RecipePart `json:"recipes"`  // 3. best first; empty where nothing fits
-	NoFit    *NoFit       `json:"no_fit,omitempty"`
-	Unproven string       `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate
-	Searched float64      `json:"searched"`           // combinations that were compared
-	Vacuum   *VacuumPart  `json:"vacuum,omitempty"`   // 4.
-	Sheet    *sheet.Sheet `json:"sheet,omitempty"`    // 5. for the first recipe
-	Curves   []CurveRow   `json:"curves"`
-	Cautions []string     `json:"cautions"`
+	Title    string         `json:"title"`
+	Units    string         `json:"units"`               // a sentence
+	Answer   Answer         `json:"answer"`              // what to do, on one screen
+	Readings *ReadingsPart  `json:"readings,omitempty"`  // what the readings say
+	Findings []Finding      `json:"findings"`            // and what is wrong
+	Slot     *SlotPart      `json:"slot,omitempty"`      // length against travel
+	Parts    *MechanismPart `json:"mechanism,omitempty"` // the curve of the listed parts
+	Engine   *EnginePart    `json:"engine,omitempty"`    // what the engine wants and tolerates
+	Recipes  []RecipePart   `json:"recipes"`             // best first; empty where nothing fits
+	NoFit    *NoFit         `json:"no_fit,omitempty"`
+	Unproven string         `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate
+	Searched float64        `json:"searched"`           // combinations that were compared
+	Change   *ChangePart    `json:"change,omitempty"`   // what clamp and slot alone do
+	Vacuum   *VacuumPart    `json:"vacuum,omitempty"`
+	Sheet    *sheet.Sheet   `json:"sheet,omitempty"` // for what the answer says to fit
+	Decided  []Decided      `json:"decided"`         // defaults and guesses that the answer rests on
+	Stages   []StagePart    `json:"stages"`          // every question, answered or not
+	Curves   []CurveRow     `json:"curves"`
+	Cautions []string       `json:"cautions"`
+}
+
+// Answer is what a builder does next. A field without a word is not answered.
+type Answer struct {
+	Fit     []string `json:"fit"`                  // which parts, slot or bush, or that nothing but the clamp moves
+	Set     string   `json:"set"`                  // degrees at which speed, hose off
+	Check   []string `json:"check"`                // idle and three speeds
+	Gains   string   `json:"gains,omitempty"`      // against the present state
+	Unsure  string   `json:"least_sure,omitempty"` // what is least sure
+	Forbids string   `json:"forbids,omitempty"`    // what stands against it
+}
+
+// StagePart is one question of the job.
+type StagePart struct {
+	Stage    string    `json:"stage"`
+	Answered bool      `json:"answered"`
+	Missing  []Missing `json:"missing,omitempty"` // what is missing for a whole answer
+	Buys     string    `json:"buys,omitempty"`    // what it would tell
+}
+
+// Missing is a field, or a section, that a question needs.
+type Missing struct {
+	Field string `json:"field"`          // where it belongs in the file
+	Name  string `json:"name,omitempty"` // of the part that it describes
+	How   string `json:"how"`            // how a workshop gets it
+}
+
+// Decided is a default or a guess that the answer rests on.
+type Decided struct {
+	Field string `json:"field"` // that would say it
+	Taken string `json:"taken"` // what was taken instead
+	Turns string `json:"turns"` // what another value would change
+}
+
+// SlotPart says what the slot's length means in degrees.
+type SlotPart struct {
+	Travel    float64   `json:"travel_deg,omitempty"` // as it is
+	PerDegree float64   `json:"mm_per_deg"`           // of crank advance
+	Rows      []SlotRow `json:"rows,omitempty"`
+}
+
+// SlotRow is one travel and the slot that gives it.
+type SlotRow struct {
+	Travel  float64 `json:"travel_deg"`
+	Length  float64 `json:"slot_length_mm"`
+	Closing float64 `json:"slot_closing_mm"`
+	Bush    float64 `json:"bush_mm"` // diameter over the pin that does the same
+}
+
+// MechanismPart is the curve of the listed parts, static timing left out.
+type MechanismPart struct {
+	Start  float64        `json:"start_rpm"`
+	AllIn  float64        `json:"all_in_rpm"`
+	Return float64        `json:"return_rpm"`
+	Travel float64        `json:"travel_deg"`
+	Rows   []MechanismRow `json:"rows"`
+}
+
+// MechanismRow is mechanical advance at one speed.
+type MechanismRow struct {
+	RPM     float64 `json:"rpm"`
+	Rising  float64 `json:"rising_deg"`
+	Falling float64 `json:"falling_deg"`
+}
+
+// ChangePart says what turning the distributor and closing or filing the slot do to
+// the present curve, parts untouched.
+type ChangePart struct {
+	Static      float64  `json:"static_deg"`
+	Total       float64  `json:"total_deg"`
+	TotalOf     string   `json:"total_of"`       // where the total comes from
+	Turn        float64  `json:"turn_deg"`       // advance positive
+	Remove      float64  `json:"travel_off_deg"` // negative: to be added
+	SlotClosing *float64 `json:"slot_closing_mm,omitempty"`
+	SlotLength  *float64 `json:"slot_length_mm,omitempty"`
+	ClampOnly   bool     `json:"clamp_only"`
+	AllIn       float64  `json:"all_in_rpm"` // afterwards
+	Margin      *float64 `json:"knock_margin_deg,omitempty"`
+	MarginRPM   *float64 `json:"knock_margin_at_rpm,omitempty"`
+	Notes       []string `json:"notes,omitempty"`
 }
 
 // ReadingsPart is the present curve as the readings show it.
@@ -35,8 +122,8 @@ type ReadingsPart struct {
 	Total    Estimate    `json:"total_deg"`
 	Slopes   []Estimate  `json:"slopes_deg_per_1000rpm"`
 	Knees    []Estimate  `json:"knees_rpm"`
-	Slot     float64     `json:"slot_travel_deg"` // what the slot as measured allows
-	SlotUsed bool        `json:"slot_used"`       // the slot agreed with the readings and was used in the fit
+	Slot     float64     `json:"slot_travel_deg,omitempty"` // what the slot as measured allows
+	SlotUsed bool        `json:"slot_used"`                 // the slot agreed with the readings and was used in the fit
 	AtRest   *AtRest     `json:"static_reading,omitempty"`
 	Parts    *PartsCheck `json:"fitted_parts,omitempty"` // the listed parts against the readings
 	Criteria []Criterion `json:"criteria"`               // models tried, the smallest criterion chosen
@@ -57,7 +144,7 @@ type Estimate struct {
 	Low   float64 `json:"low"`
 	High  float64 `json:"high"`
 	Bound string  `json:"bound"` // "interval", "at most", "at least" or "unknown"
-	text  string
+	Text  string  `json:"text"`  // the figure with its interval and unit, rounded once
 }
 
 // Criterion is a model that was tried.
@@ -132,6 +219,8 @@ type RecipePart struct {
 	AllInLow    float64           `json:"all_in_low_rpm"` // 95 % of builds
 	AllInHigh   float64           `json:"all_in_high_rpm"`
 	IdleReading float64           `json:"idle_reading_deg"`
+	Judged      bool              `json:"engine_known"`                    // without, nothing is said of torque and knock
+	Closeness   float64           `json:"from_wanted_curve_deg,omitempty"` // root mean square, where no engine tells torque
 	GivenUp     float64           `json:"torque_given_up_pct"`
 	Margin      float64           `json:"knock_margin_deg"` // to the limit's best estimate
 	MarginRPM   float64           `json:"knock_margin_at_rpm"`
@@ -209,6 +298,6 @@ type CurveRow struct {
 func estimate(e readings.Estimate, decimals int, unit string) Estimate {
 	return Estimate{
 		Value: sheet.Round(e.Value), Low: sheet.Round(e.Low), High: sheet.Round(e.High),
-		Bound: e.Bound.String(), text: e.Text(decimals, unit),
+		Bound: e.Bound.String(), Text: e.Text(decimals, unit),
 	}
 }

@@ -16,6 +16,7 @@ import (
 // risk is how a recipe stands to the knock limit, which is known only within its
 // band. Crank degrees and engine rpm.
 type risk struct {
+	judged            bool    // an engine was there to judge by
 	margin, marginRPM float64 // to the limit's best estimate
 	chance, chanceRPM float64 // 0 to 1, that trace knock is met at full load
 	retard, retardRPM float64 // what would bring the total below the band's low edge
@@ -24,6 +25,10 @@ type risk struct {
 
 // risk weighs a recipe against the limit.
 func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
+	if a == nil {
+		return risk{}, nil
+	}
+	at.judged = true
 	if at.margin, at.marginRPM, err = r.MarginTo(a.limit); err != nil {
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
 	}
@@ -148,7 +153,7 @@ const furthestBack = 10.0
 
 // verification says how to find out whether the engine bears the recipe's total.
 func (j *Job) verification(r *recipes.Recipe, at risk) []string {
-	if !(at.retard >= worthVerifying) {
+	if !at.judged || !(at.retard >= worthVerifying) {
 		return nil
 	}
 	back := at.back()

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
@@ -15,62 +14,53 @@ import (
 // units is the sentence that a report begins with.
 const units = "Angles are crank degrees before top centre, speeds engine rpm, vacuum hose off, unless a line says otherwise. Results are estimates from the job's figures: check with the light."
 
-// Run works the job through. Progress, if given, is told what is being done and
-// how much of it is, 0 to 1. The same job gives the same report. Errors wrap
-// [ErrJob] where the job causes them; a context that ends returns its error.
+// Run works the job through: every question that the file allows is answered, and
+// for every other the report says what is missing. Progress, if given, is told what
+// is being done and how much of the whole job is done, 0 to 1. The same job gives the
+// same report. Errors wrap [ErrJob] where the job causes them; a context that ends
+// returns its error.
 func (j *Job) Run(ctx context.Context, progress func(what string, done float64)) (*Report, error) {
 	if progress == nil {
 		progress = func(string, float64) {}
 	}
-	r := &Report{Title: j.Title, Units: units, Cautions: sheet.Cautions(), Recipes: []RecipePart{}, Findings: []Finding{}}
-	progress("reading the light", 0)
-	fit, used, err := j.fit(ctx)
-	if err != nil {
+	r := &Report{
+		Title: j.Title, Units: units, Cautions: sheet.Cautions(), Recipes: []RecipePart{}, Findings: []Finding{},
+		Curves: []CurveRow{}, Decided: []Decided{},
+	}
+	w := &work{job: j, report: r}
+	if err := w.run(ctx, progress); err != nil {
 		return nil, err
 	}
-	if r.Readings, err = j.readingsPart(ctx, fit, used); err != nil {
+	r.Findings = w.findings()
+	var err error
+	if r.Sheet, err = w.sheet(); err != nil {
 		return nil, err
 	}
-	progress("asking the engine", 0)
-	wants, err := j.sparkRequirement(ctx, func(done, total int) {
-		progress("asking the engine", float64(done)/float64(total))
-	})
-	if err != nil {
+	if r.Curves, err = w.curves(); err != nil {
 		return nil, err
 	}
-	r.Engine = wants.part(j)
-	choice, err := j.choose(ctx, wants, progress)
-	if err != nil {
-		return nil, err
-	}
-	r.Searched, r.Recipes, r.NoFit, r.Unproven = choice.searched, choice.parts, choice.noFit, choice.unproven
-	r.Findings = j.findings(fit, used, choice, wants)
-	if choice.best != nil {
-		if r.Vacuum, err = j.vacuumPart(choice, wants); err != nil {
-			return nil, err
-		}
-		if r.Sheet, err = j.sheet(choice, r); err != nil {
-			return nil, err
-		}
-	}
-	r.Curves, err = j.curves(fit, wants, choice, r.Sheet)
+	r.Decided = w.decided()
+	r.Answer, err = w.answer()
 	return r, err
 }
 
-// sheet writes the setting sheet of the first recipe.
-func (j *Job) sheet(c *choice, r *Report) (*sheet.Sheet, error) {
+// sheet writes the setting sheet of what is to be set; nil where nothing is.
+func (w *work) sheet() (*sheet.Sheet, error) {
+	j, r, to := w.job, w.report, w.setup()
+	if to == nil {
+		return nil, nil
+	}
 	in := sheet.Input{
-		Title: j.Title, Static: c.best.Static, Travel: c.best.Travel,
-		Idle: j.Idle, AllIn: c.band.allInHigh, Top: j.Top, Drive: j.Drive, Damper: j.Damper * 1e3,
-		At: func(rpm float64) (rising, falling, low, high float64, err error) {
-			return c.window(j, rpm)
-		},
+		Title: j.Title, Static: to.static, Travel: to.travel,
+		Idle: j.Idle, AllIn: to.allIn, Top: j.Top, Drive: j.Drive, Damper: j.Damper * 1e3, At: to.window,
 	}
 	if r.Vacuum != nil {
 		in.Hose = r.Vacuum.Advice
 	}
 	in.Warnings = r.warnings()
-	in.Verify = j.verification(c.best, c.risk)
+	if w.choice != nil {
+		in.Verify = j.verification(w.choice.best, w.choice.risk)
+	}
 	s, err := sheet.New(in)
 	if err != nil {
 		return nil, fmt.Errorf("job: setting sheet: %w", err)
@@ -84,7 +74,7 @@ func (r *Report) warnings() []string {
 	if r.Unproven != "" {
 		out = append(out, "UNPROVEN. This engine may knock with this timing: the check under load comes before any work.")
 	}
-	if p := r.Readings.Parts; p != nil && !p.Agrees {
+	if r.Readings != nil && r.Readings.Parts != nil && !r.Readings.Parts.Agrees {
 		out = append(out, "The listed parts do not agree with the readings: measure springs and weights again before building this.")
 	}
 	for _, f := range r.Findings {
@@ -96,32 +86,34 @@ func (r *Report) warnings() []string {
 }
 
 // curves puts the curves side by side: at every speed of the sheet, the idle and
-// a grid fine enough to draw.
-func (j *Job) curves(fit *readings.Result, a *requirement, c *choice, s *sheet.Sheet) ([]CurveRow, error) {
+// a grid fine enough to draw. What is not known is left out.
+func (w *work) curves() ([]CurveRow, error) {
 	const fine = 50.0
+	j, to := w.job, w.setup()
+	rows := []CurveRow{}
+	if w.fit == nil && w.wants == nil && to == nil {
+		return rows, nil
+	}
 	speeds := []float64{j.Idle, j.Top}
 	for rpm := 200.0; rpm <= j.Top; rpm += fine {
 		speeds = append(speeds, rpm)
 	}
-	if s != nil {
+	if s := w.report.Sheet; s != nil {
 		for _, row := range s.Rows {
 			speeds = append(speeds, row.RPM)
 		}
 	}
 	slices.Sort(speeds)
-	var rows []CurveRow
-	first, last := a.mbt.Range()
 	for _, rpm := range slices.Compact(speeds) {
 		row := CurveRow{RPM: rpm}
-		if present, err := fit.Curve.At(rpm); err == nil {
-			row.Present = rounded(present)
+		if w.fit != nil {
+			row.Present = reading(w.fit.Curve, rpm)
 		}
-		if rpm >= first && rpm <= last {
-			row.MBT = reading(a.mbt, rpm)
-			row.Limit, row.LimitLow, row.LimitHigh = a.limitAt(rpm)
+		if w.wants != nil {
+			w.wants.curve(&row)
 		}
-		if c.best != nil {
-			rising, falling, low, high, err := c.window(j, rpm)
+		if to != nil {
+			rising, falling, low, high, err := to.window(rpm)
 			if err != nil {
 				return nil, err
 			}
@@ -130,6 +122,14 @@ func (j *Job) curves(fit *readings.Result, a *requirement, c *choice, s *sheet.S
 		rows = append(rows, row)
 	}
 	return rows, nil
+}
+
+// curve fills in what the engine wants and tolerates at a row's speed.
+func (a *requirement) curve(row *CurveRow) {
+	if first, last := a.mbt.Range(); row.RPM >= first && row.RPM <= last {
+		row.MBT = reading(a.mbt, row.RPM)
+		row.Limit, row.LimitLow, row.LimitHigh = a.limitAt(row.RPM)
+	}
 }
 
 // rounded returns a pointer to a rounded value.

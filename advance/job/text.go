@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"example.org/bobweight/advance/sheet"
@@ -38,18 +39,17 @@ func (p *page) head(title string) {
 	p.line("%s", strings.Repeat("-", len(title)))
 }
 
-// Text writes the report for a person to read: what the readings say, what is
-// wrong, what the engine wants, the best recipes, and the sheet with its
-// cautions. It returns the writer's error.
+// Text writes the report for a person to read: what to do on the first screen, then
+// what is wrong, then the evidence, the recipes, what is not answered yet, and the
+// sheet with its cautions. It returns the writer's error.
 func (r *Report) Text(w io.Writer) error {
 	p := &page{w: w}
 	p.line("%s", r.Title)
 	p.line("%s", strings.Repeat("=", utf8.RuneCountInString(r.Title)))
-	p.para("", r.Units)
-	r.Readings.text(p)
+	r.Answer.text(p)
 	p.head("What is wrong")
 	if len(r.Findings) == 0 {
-		p.line("Nothing that these readings show.")
+		p.line("%s", r.nothingWrong())
 	}
 	for i, f := range r.Findings {
 		p.para(fmt.Sprintf("%d. ", i+1), f.Text)
@@ -57,19 +57,10 @@ func (r *Report) Text(w io.Writer) error {
 			p.para("   ", "Evidence: "+f.Evidence)
 		}
 	}
-	r.Engine.text(p)
-	p.head("The best recipes from the drawer")
-	p.line("%.0f combinations compared.", r.Searched)
-	if r.NoFit != nil {
-		r.NoFit.text(p)
-	}
-	if r.Unproven != "" {
-		p.line("")
-		p.para("! ", r.Unproven)
-	}
-	for i := range r.Recipes {
-		r.Recipes[i].text(p)
-	}
+	p.line("")
+	p.para("", r.Units)
+	r.evidence(p)
+	r.stagesText(p)
 	if r.Sheet != nil {
 		p.line("")
 		p.line("%s", strings.Repeat("=", 78))
@@ -83,25 +74,197 @@ func (r *Report) Text(w io.Writer) error {
 	return p.err
 }
 
+// nothingWrong says how far nothing is wrong.
+func (r *Report) nothingWrong() string {
+	if r.Readings == nil {
+		return "Without readings nothing is said of the present state."
+	}
+	return "Nothing that these readings show."
+}
+
+// evidence prints what the answer rests on.
+func (r *Report) evidence(p *page) {
+	if r.Readings != nil {
+		r.Readings.text(p)
+	}
+	if r.Slot != nil {
+		r.Slot.text(p)
+	}
+	if r.Parts != nil {
+		r.Parts.text(p)
+	}
+	if r.Engine != nil {
+		r.Engine.text(p)
+	}
+	if r.NoFit != nil || len(r.Recipes) > 0 {
+		r.recipesText(p)
+	}
+	if r.Change != nil {
+		r.Change.text(p)
+	}
+	if r.Vacuum != nil && r.Sheet == nil {
+		p.head("The vacuum unit")
+		for _, s := range r.Vacuum.Advice {
+			p.para("", s)
+		}
+	}
+}
+
+// recipesText prints the recipes, and how they are ranked.
+func (r *Report) recipesText(p *page) {
+	p.head("The best recipes from the drawer")
+	p.line("%.0f combinations compared.", r.Searched)
+	if len(r.Recipes) > 0 {
+		p.para("", ranking(r.Recipes[0].Judged))
+	}
+	if r.NoFit != nil {
+		r.NoFit.text(p)
+	}
+	if r.Unproven != "" {
+		p.line("")
+		p.para("! ", r.Unproven)
+	}
+	for i := range r.Recipes {
+		r.Recipes[i].text(p)
+	}
+}
+
+// ranking says how recipes are ranked.
+func ranking(engine bool) string {
+	if engine {
+		return "Ranked by torque given up. Those within 0.5 % of the best count as equals, as no road tells them apart. Among equals the first is the one that keeps every limit most surely."
+	}
+	return "Ranked by closeness to the wanted curve, as no engine tells torque. Those within 0.5 deg of the best count as equals. Among equals the first is the one that keeps every limit most surely."
+}
+
+// text prints the answer: the first screen.
+func (a *Answer) text(p *page) {
+	list := func(mark string, lines []string) {
+		for i, l := range lines {
+			if i > 0 {
+				mark = strings.Repeat(" ", len(mark))
+			}
+			p.para(mark, l)
+		}
+	}
+	list("FIT    ", a.Fit)
+	if a.Set != "" {
+		p.para("SET    ", a.Set)
+	}
+	list("CHECK  ", a.Check)
+	for _, more := range []struct{ mark, text string }{{"GAINS  ", a.Gains}, {"UNSURE ", a.Unsure}, {"!      ", a.Forbids}} {
+		if more.text != "" {
+			p.para(more.mark, more.text)
+		}
+	}
+}
+
+// stagesText prints what is not answered yet, with what it takes, and what the answer
+// rests on that nobody gave.
+func (r *Report) stagesText(p *page) {
+	if len(r.Decided) > 0 {
+		p.head("Taken, as the job does not say")
+		for _, d := range r.Decided {
+			p.para(" - ", fmt.Sprintf("%s: taken as %s. It decides %s.", d.Field, d.Taken, d.Turns))
+		}
+	}
+	open := false
+	for _, s := range r.Stages {
+		if len(s.Missing) == 0 {
+			continue
+		}
+		if !open {
+			p.head("Not answered, or not wholly, and what it takes")
+			open = true
+		}
+		var list []string
+		for _, m := range s.Missing {
+			name := m.Field
+			if m.Name != "" {
+				name += fmt.Sprintf(" (%q)", m.Name)
+			}
+			list = append(list, name+": "+m.How)
+		}
+		p.para(" - ", fmt.Sprintf("%s. Missing: %s. It buys: %s.", upper(s.Stage), strings.Join(list, "; "), s.Buys))
+	}
+}
+
+// upper begins a sentence.
+func upper(s string) string {
+	c, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(c)) + s[n:]
+}
+
+func (s *SlotPart) text(p *page) {
+	p.head("The slot")
+	p.para("", fmt.Sprintf("One degree of crank advance is %.2f mm of slot.", s.PerDegree))
+	if len(s.Rows) == 0 {
+		return
+	}
+	p.para("", fmt.Sprintf("As it is, it allows %.1f deg crank of travel.", s.Travel))
+	p.line("")
+	p.line("   travel, deg   slot, mm   close, mm   bush over the pin, mm")
+	for _, x := range s.Rows {
+		p.line("   %11.1f   %8.2f   %9.2f   %21.2f", x.Travel, x.Length, x.Closing, x.Bush)
+	}
+}
+
+func (m *MechanismPart) text(p *page) {
+	p.head("What the fitted parts do, as listed")
+	p.para("", fmt.Sprintf("Begins at %.0f rpm (weights fully back at %.0f), all in at %.0f rpm with %.1f deg crank.", m.Start, m.Return, m.AllIn, m.Travel))
+	p.line("")
+	p.line("     rpm   rising   falling   (mechanical advance, deg crank)")
+	for _, x := range m.Rows {
+		p.line("   %5.0f   %6.1f   %7.1f", x.RPM, x.Rising, x.Falling)
+		if x.Rising >= m.Travel && x.Falling >= m.Travel {
+			break
+		}
+	}
+}
+
+func (c *ChangePart) text(p *page) {
+	p.head("What clamp and slot alone do")
+	turn := fmt.Sprintf("advance the distributor by %.1f deg", c.Turn)
+	if c.Turn < 0 {
+		turn = fmt.Sprintf("retard the distributor by %.1f deg", -c.Turn)
+	}
+	switch {
+	case c.ClampOnly:
+		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): %s, to a static timing of %.1f deg. The slot stays as it is.", c.Total, c.TotalOf, turn, c.Static))
+	case c.Remove >= 0:
+		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): take %.1f deg of travel away and set %.1f deg static.", c.Total, c.TotalOf, c.Remove, c.Static))
+	default:
+		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): give %.1f deg more travel and set %.1f deg static.", c.Total, c.TotalOf, -c.Remove, c.Static))
+	}
+	if c.Margin != nil {
+		p.para("", fmt.Sprintf("Knock: %.1f deg to the limit's best estimate at %.0f rpm.", *c.Margin, *c.MarginRPM))
+	}
+	for _, n := range c.Notes {
+		p.para("! ", n)
+	}
+}
+
 func (r *ReadingsPart) text(p *page) {
 	p.head("What the readings say")
 	p.line("Curve:           %s", r.Model)
-	p.line("Static timing:   %s", r.Static.text)
-	p.line("Advance begins:  %s", r.Start.text)
-	p.line("All in:          %s", r.AllIn.text)
-	p.line("Travel:          %s", r.Travel.text)
-	p.line("Total:           %s", r.Total.text)
+	p.line("Static timing:   %s", r.Static.Text)
+	p.line("Advance begins:  %s", r.Start.Text)
+	p.line("All in:          %s", r.AllIn.Text)
+	p.line("Travel:          %s", r.Travel.Text)
+	p.line("Total:           %s", r.Total.Text)
 	for i, s := range r.Slopes {
-		p.line("Slope %d:         %s", i+1, s.text)
+		p.line("Slope %d:         %s", i+1, s.Text)
 	}
 	for _, k := range r.Knees {
-		p.line("Knee:            %s", k.text)
+		p.line("Knee:            %s", k.Text)
 	}
-	used := "agrees with the readings and was used with them"
-	if !r.SlotUsed {
-		used = "contradicts the readings and was left out of the fit"
+	if r.Slot > 0 {
+		used := "agrees with the readings and was used with them"
+		if !r.SlotUsed {
+			used = "contradicts the readings and was left out of the fit"
+		}
+		p.para("", fmt.Sprintf("The slot as measured allows %.1f deg crank, which %s.", r.Slot, used))
 	}
-	p.para("", fmt.Sprintf("The slot as measured allows %.1f deg crank, which %s.", r.Slot, used))
 	if s := r.AtRest; s != nil {
 		p.para("", fmt.Sprintf("The static reading shows %.1f deg crank, which %s.", s.Degrees, s.Note))
 	}
@@ -208,8 +371,12 @@ func (r *RecipePart) text(p *page) {
 		p.line("   slot as it is, %.2f mm (%.3f in)", r.SlotLength, r.SlotLength/25.4)
 	}
 	p.line("   begins at %.0f rpm (weights fully back at %.0f), all in at %.0f (%.0f to %.0f)", r.Start, r.Return, r.AllIn, r.AllInLow, r.AllInHigh)
-	p.line("   idle will show %.1f; torque given up %.2f %%", r.IdleReading, r.GivenUp)
-	p.line("   %s", r.room())
+	if r.Judged {
+		p.line("   idle will show %.1f; torque given up %.2f %%", r.IdleReading, r.GivenUp)
+		p.line("   %s", r.room())
+	} else {
+		p.line("   idle will show %.1f; %.1f deg from the wanted curve (root mean square)", r.IdleReading, r.Closeness)
+	}
 	p.line("   parts changed: %d", r.Changed)
 	r.odds(p)
 	if r.MostTo != "" {

@@ -1,24 +1,101 @@
 package job
 
 import (
+	"context"
 	"fmt"
+	"regexp"
 
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/advance/sheet"
-	"example.org/bobweight/flyweights"
 	"example.org/bobweight/vacuum"
 )
 
-// vacuumPart advises on the hose for a recipe. It is nil for a distributor
-// without a unit.
-func (j *Job) vacuumPart(chosen *choice, a *requirement) (*VacuumPart, error) {
-	v, best := j.Vacuum, chosen.best
-	if v == nil {
-		return nil, nil
+// unitStage asks what the vacuum unit does by itself.
+func unitStage() stage {
+	return stage{
+		name: "what the vacuum unit does", doing: "pulling the vacuum unit",
+		needs: []string{"vacuum.diaphragm", "vacuum.rate", "vacuum.preload", "vacuum.travel", "vacuum.arm", "vacuum.pump"},
+		buys:  "at which vacuum the unit begins, is fully pulled, and how many degrees it gives",
+		can:   func(w *work) bool { return w.job.has.unit },
+		answer: func(_ context.Context, w *work, _ func(float64)) error {
+			w.report.Vacuum = w.job.unitPart()
+			return nil
+		},
 	}
-	cruise, err := best.At(v.Cruise, flyweights.Rising)
+}
+
+// hoseStage asks where the hose belongs and where the limiter must stand.
+func hoseStage() stage {
+	return stage{
+		name: "where the vacuum hose belongs", doing: "following the vacuum hose",
+		needs: []string{"vacuum"},
+		buys:  "which source the hose belongs on, where the limiter must stand, and what the light then shows",
+		can: func(w *work) bool {
+			return w.job.has.hose && w.setup() != nil && (w.wants != nil || w.job.Vacuum.Wanted > 0)
+		},
+		answer: func(_ context.Context, w *work, _ func(float64)) error { return w.hose() },
+	}
+}
+
+// unitPart is the law of the unit, and what it means for the hose at idle.
+func (j *Job) unitPart() *VacuumPart {
+	v := j.Vacuum
+	p := &VacuumPart{
+		Onset: sheet.Round(v.Unit.Onset() / vacuum.InchOfMercury), Full: sheet.Round(v.Unit.Full() / vacuum.InchOfMercury),
+		Most: sheet.Round(j.Drive.CrankDegrees(v.Unit.Most())),
+	}
+	p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg, is fully pulled at %.1f inHg and then gives %.1f deg crank.", p.Onset, p.Full, p.Most))
+	if v.Pumped != nil {
+		p.Advice = append(p.Advice, j.pumped()...)
+	}
+	if !j.gives("vacuum.idle_vacuum") {
+		return p
+	}
+	idle := v.AtIdle / vacuum.InchOfMercury
+	switch {
+	case v.AtIdle-idleWander >= v.Unit.Full():
+		p.Advice = append(p.Advice, fmt.Sprintf("At the idle's %.1f inHg it is fully pulled with margin: idle is steady on manifold vacuum, and on the ported source too.", idle))
+	case v.AtIdle+idleWander <= v.Unit.Onset():
+		p.Advice = append(p.Advice, fmt.Sprintf("The idle's %.1f inHg do not reach its onset: idle is steady on either source.", idle))
+	default:
+		p.Advice = append(p.Advice, fmt.Sprintf("At the idle's %.1f inHg it stands on or near its ramp: on manifold vacuum idle would wander, so the hose belongs on the ported source.", idle))
+	}
+	return p
+}
+
+// idleWander is how far the vacuum of an engine wanders with heat, load and weather,
+// Pa (common practice, no source).
+const idleWander = 1.5 * vacuum.InchOfMercury
+
+// pumped says how well the readings with a hand pump know the unit.
+func (j *Job) pumped() []string {
+	id := j.Vacuum.Pumped
+	inHg := func(e vacuum.Estimate) string {
+		low, high := fmt.Sprintf("%.1f", e.Low/vacuum.InchOfMercury), fmt.Sprintf("%.1f", e.High/vacuum.InchOfMercury)
+		switch {
+		case e.NoLow && e.NoHigh:
+			return "not shown by the readings"
+		case e.NoLow:
+			return "at most " + high + " inHg"
+		case e.NoHigh:
+			return "at least " + low + " inHg"
+		}
+		return low + " to " + high + " inHg"
+	}
+	out := []string{fmt.Sprintf("By the pump's readings, with 95 %% intervals: onset %s, full pull %s.", inHg(id.Onset), inHg(id.Full))}
+	return append(out, id.Notes...)
+}
+
+// hose advises on the hose for what is to be set.
+func (w *work) hose() error {
+	j, v, best, a := w.job, w.job.Vacuum, w.setup(), w.wants
+	cruise, err := best.at(v.Cruise)
 	if err != nil {
-		return nil, fmt.Errorf("job: cruise: %w", err)
+		return fmt.Errorf("job: cruise: %w", err)
+	}
+	idle, err := best.at(j.Idle)
+	if err != nil {
+		return fmt.Errorf("job: idle: %w", err)
 	}
 	wanted := v.Wanted
 	part := &VacuumPart{}
@@ -29,7 +106,7 @@ func (j *Job) vacuumPart(chosen *choice, a *requirement) (*VacuumPart, error) {
 		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
 		want, err := a.model.SparkRequirement(c)
 		if err != nil {
-			return nil, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
+			return fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
 		}
 		wanted = want.MBT
 		if want.KnockLimited {
@@ -40,32 +117,41 @@ func (j *Job) vacuumPart(chosen *choice, a *requirement) (*VacuumPart, error) {
 	}
 	advice, err := mapping.Advise(mapping.Situation{
 		Unit: v.Unit, Drive: j.Drive, IdleVacuum: v.AtIdle, CruiseVacuum: v.AtCruise,
-		Static: best.Static, MechanicalIdle: best.Idle.Low - best.Static,
-		MechanicalCruise: cruise - best.Static, WantedCruise: wanted,
+		Static: best.static, MechanicalIdle: idle - best.static,
+		MechanicalCruise: cruise - best.static, WantedCruise: wanted,
 	})
 	if err != nil {
-		return nil, fmt.Errorf("%w: vacuum: %w", ErrJob, err)
+		return fmt.Errorf("%w: vacuum: %w", ErrJob, err)
 	}
-	if err := chosen.widen(j, &advice.Idle, j.Idle); err != nil {
-		return nil, err
+	if err := best.widen(&advice.Idle, j.Idle); err != nil {
+		return err
 	}
-	if err := chosen.widen(j, &advice.Cruise, v.Cruise); err != nil {
-		return nil, err
+	if err := best.widen(&advice.Cruise, v.Cruise); err != nil {
+		return err
 	}
 	part.Onset = sheet.Round(advice.Unit.Onset() / vacuum.InchOfMercury)
 	part.Full = sheet.Round(advice.Unit.Full() / vacuum.InchOfMercury)
 	part.Most = sheet.Round(advice.Degrees)
 	part.Source = advice.Source.String()
 	part.Idle, part.Cruise = sheet.Round(advice.Idle.Degrees), sheet.Round(advice.Cruise.Degrees)
-	part.Advice = append(part.Advice, advice.Sentences()...)
-	return part, nil
+	for _, s := range advice.Sentences() {
+		if v.Pumped != nil && !v.ArmKnown {
+			s = rodTravel.ReplaceAllString(s, "") // degrees are all that the pump's readings tell
+		}
+		part.Advice = append(part.Advice, s)
+	}
+	w.report.Vacuum = part
+	return nil
 }
+
+// rodTravel is how the advice gives the limiter in travel of the rod.
+var rodTravel = regexp.MustCompile(` \([0-9.]+ mm of rod\)`)
 
 // widen lays the sheet's own window at that speed, hose off, round what the unit
 // adds, in place of the degree that the advice allows for the light: a build that
 // passes with the hose off passes with it on.
-func (c *choice) widen(j *Job, w *mapping.Window, rpm float64) error {
-	rising, _, low, high, err := c.window(j, rpm)
+func (s *setup) widen(w *mapping.Window, rpm float64) error {
+	rising, _, low, high, err := s.window(rpm)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -18,30 +19,55 @@ import (
 // causes. The message names the line and the field.
 var ErrJob = errors.New("job")
 
-// validator checks what the fields of a file mean and keeps the first complaint, so
-// that the building code reads as a list of fields.
+// validator checks what the fields of a file mean. It keeps every complaint, and
+// beside them the fields that a stage needs and the file leaves out: these are asked
+// for in the report and refuse nothing.
 type validator struct {
-	lines strict.Lines
-	drive advance.Drive
-	err   error
+	lines   strict.Lines
+	drive   advance.Drive
+	faults  []error
+	missing []string
 }
 
 // given reports whether the field stands in the file.
 func (r *validator) given(path string) bool { _, ok := r.lines[path]; return ok }
 
-// fail keeps the first complaint about a field.
+// sound reports that nothing has been refused so far, so that fields can be held
+// against each other.
+func (r *validator) sound() bool { return len(r.faults) == 0 }
+
+// fail keeps a complaint about a field.
 func (r *validator) fail(path, format string, args ...any) {
-	if r.err == nil {
-		r.err = fmt.Errorf("%w: line %d: %s: %s", ErrJob, r.lines.Of(path), path, fmt.Sprintf(format, args...))
-	}
+	r.faults = append(r.faults, fmt.Errorf("%w: line %d: %s: %s", ErrJob, r.lines.Of(path), path, fmt.Sprintf(format, args...)))
 }
 
 // wrap keeps what another package says about the parts that a field describes.
 func (r *validator) wrap(path string, err error) {
-	if r.err == nil && err != nil {
-		r.err = fmt.Errorf("%w: line %d: %s: %w", ErrJob, r.lines.Of(path), path, err)
+	if err != nil {
+		r.faults = append(r.faults, fmt.Errorf("%w: line %d: %s: %w", ErrJob, r.lines.Of(path), path, err))
 	}
 }
+
+// lack notes a field that a stage needs and the file leaves out.
+func (r *validator) lack(path string) {
+	if !slices.Contains(r.missing, path) {
+		r.missing = append(r.missing, path)
+	}
+}
+
+// lacks reports whether a field, or one inside it, was needed and left out.
+func (r *validator) lacks(path string) bool {
+	return slices.ContainsFunc(r.missing, func(m string) bool { return inside(m, path) })
+}
+
+// inside reports whether a path is another one or lies inside it.
+func inside(path, outer string) bool {
+	rest, ok := strings.CutPrefix(path, outer)
+	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
+}
+
+// err is every complaint, one on a line; nil if there is none.
+func (r *validator) err() error { return errors.Join(r.faults...) }
 
 // value is any quantity that knows its SI value and how to print itself.
 type value interface {
@@ -49,13 +75,16 @@ type value interface {
 	String() string
 }
 
-// between returns v in SI after checking that it stands in the file and lies in
-// its range, both ends included.
+// between returns v in SI after checking that it lies in its range, both ends
+// included. A field that is left out is noted as lacking.
 func between[T value](r *validator, path string, v, lo, hi T) float64 {
 	if !r.given(path) {
-		r.fail(path, "is missing; valid is %s to %s", show(lo), show(hi))
-	} else if x := v.SI(); !(x >= lo.SI() && x <= hi.SI()) {
+		r.lack(path)
+		return lo.SI()
+	}
+	if x := v.SI(); !(x >= lo.SI() && x <= hi.SI()) {
 		r.fail(path, "is %s, valid is %s to %s", show(v), show(lo), show(hi))
+		return lo.SI()
 	}
 	return v.SI()
 }
@@ -92,11 +121,11 @@ type onShaft interface {
 	String() string
 }
 
-// crank returns v at the crank after checking that it stands in the file and lies
-// in its range, both ends included and given in the unit.
+// crank returns v at the crank after checking that it lies in its range, both ends
+// included and given in the unit. A field that is left out is noted as lacking.
 func (r *validator) crank(path string, v onShaft, lo, hi float64, unit string) float64 {
 	if !r.given(path) {
-		r.fail(path, "is missing; valid is %g to %g %s", lo, hi, unit)
+		r.lack(path)
 		return lo
 	}
 	x, err := v.Crank(r.drive)
@@ -107,6 +136,7 @@ func (r *validator) crank(path string, v onShaft, lo, hi float64, unit string) f
 			other = s + ", which is "
 		}
 		r.fail(path, "is %s%s %s; valid is %g to %g %s", other, plain(x), unit, lo, hi, unit)
+		return lo
 	}
 	return x
 }
@@ -137,12 +167,15 @@ func (r *validator) degreesOr(path string, a quantity.Angle, otherwise, lo, hi f
 	return r.degrees(path, a, lo, hi)
 }
 
-// whole checks a count, which may be left out if there is a default other than
-// 0. It returns the least one for a count that is refused, so that whoever builds
+// whole checks a count. One that is left out takes the default, or is noted as
+// lacking where the default is 0. It returns the least one for a count that is refused, so that whoever builds
 // on with it is not led astray.
 func (r *validator) whole(path string, n, otherwise, lo, hi int) int {
-	if !r.given(path) && otherwise > 0 {
-		return otherwise
+	if !r.given(path) {
+		if otherwise == 0 {
+			r.lack(path)
+		}
+		return max(otherwise, lo)
 	}
 	if n < lo || n > hi {
 		r.fail(path, "is %d, valid is %d to %d", n, lo, hi)
@@ -163,8 +196,14 @@ func (r *validator) text(path, s string, most int) {
 	}
 }
 
-// name checks a name: a short text, not "none", not taken before.
-func (r *validator) name(path, name string, taken map[string]bool) {
+// name returns a name after checking it: a short text, not "none", not taken before.
+// What has none is named by its kind and number, as the report must call it something.
+func (r *validator) name(path, name, kind string, i int, taken map[string]bool) string {
+	if !r.given(path) {
+		name = fmt.Sprintf("%s %d", kind, i+1)
+		taken[name] = true
+		return name
+	}
 	switch {
 	case name == "" || name == none:
 		r.fail(path, "is %q; every part needs a name of its own, and %q means no part", name, none)
@@ -173,10 +212,15 @@ func (r *validator) name(path, name string, taken map[string]bool) {
 	}
 	r.text(path, name, 60)
 	taken[name] = true
+	return name
 }
 
 // point returns [x, y] in m; both within a hand's breadth of the shaft.
 func (r *validator) point(path string, p []quantity.Length) (x, y float64) {
+	if !r.given(path) {
+		r.lack(path)
+		return 0, 0
+	}
 	if len(p) != 2 {
 		r.fail(path, "has %d coordinates, valid is two lengths, [x, y]", len(p))
 		return 0, 0

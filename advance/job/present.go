@@ -10,12 +10,41 @@ import (
 	"example.org/bobweight/flyweights"
 )
 
+// presentStage asks what the distributor does now, by its readings.
+func presentStage() stage {
+	return stage{
+		name: "present curve", doing: "reading the light", share: 0.1,
+		needs: []string{"readings", "title"},
+		buys:  "static timing, start, total and travel as they are, what is wrong, and a sheet to set by",
+		can:   func(w *work) bool { return w.job.has.readings },
+		answer: func(ctx context.Context, w *work, _ func(float64)) error {
+			curve, used, err := w.job.fit(ctx)
+			if err != nil {
+				return err
+			}
+			w.fit = &presentFit{Result: curve, used: used}
+			w.report.Readings, err = w.job.readingsPart(ctx, curve, used)
+			return err
+		},
+	}
+}
+
+// presentFit is the present curve with what went into it.
+type presentFit struct {
+	*readings.Result
+	used facts
+}
+
 // calliperError is the standard error of a length taken with a calliper in m (common
 // practice, no source); a slot's free length is the difference of two.
 const calliperError = 0.1e-3
 
-// slotKnown is the travel of the slot as a fact for the fit.
+// slotKnown is the travel of the slot as a fact for the fit; nil where the slot was
+// not measured.
 func (j *Job) slotKnown() *readings.Known {
+	if !j.has.slot {
+		return nil
+	}
 	sigma := j.Drive.CrankDegrees(math.Sqrt2 * calliperError / j.Slot.Radius)
 	return &readings.Known{Value: j.SlotTravel, Sigma: sigma}
 }
@@ -28,7 +57,7 @@ type facts struct{ static, slot bool }
 // further facts.
 func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err error) {
 	settings := j.Settings
-	if settings.LowestRPM == 0 {
+	if settings.LowestRPM == 0 && j.has.idle {
 		settings.LowestRPM = j.Idle // no reading can be taken below it
 	}
 	settings.KnownStatic = nil
@@ -41,7 +70,7 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 	if k := j.Settings.KnownStatic; k != nil && alone.Model.Slopes > 0 && agrees(k, alone.Static) {
 		settings.KnownStatic, used.static = k, true
 	}
-	if k := j.slotKnown(); agrees(k, alone.Travel) {
+	if k := j.slotKnown(); k != nil && agrees(k, alone.Travel) {
 		settings.KnownTravel, used.slot = k, true
 	}
 	if used == (facts{}) {
@@ -77,9 +106,9 @@ func agrees(k *readings.Known, e readings.Estimate) bool {
 }
 
 // readingsPart is what the readings say.
-func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts) (ReadingsPart, error) {
+func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts) (*ReadingsPart, error) {
 	const deg, rpm, slope = "deg crank", "rpm crank", "deg crank per 1000 rpm"
-	p := ReadingsPart{
+	p := &ReadingsPart{
 		Model:  fit.Model.String(),
 		Static: estimate(fit.Static, 1, deg), Start: estimate(fit.Start, 0, rpm), AllIn: estimate(fit.AllIn, 0, rpm),
 		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
@@ -114,10 +143,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 	if len(next) > 0 {
 		p.Next = next[0].Text
 	}
-	if j.Fitted != nil {
-		p.Parts, err = j.partsCheck(fit)
-	}
-	return p, err
+	return p, nil
 }
 
 // partsCheck compares the listed parts with the readings: the mean of the

@@ -1,0 +1,230 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/sheet"
+)
+
+// changeStage asks what clamp and slot alone can do: the readings are enough for it.
+func changeStage() stage {
+	return stage{
+		name: "clamp and slot alone", doing: "turning the distributor", share: 0.02,
+		needs:  []string{"readings"},
+		buys:   "how far to turn the distributor and how much travel to take away, with no part known",
+		can:    func(w *work) bool { return w.fit != nil },
+		answer: func(_ context.Context, w *work, _ func(float64)) error { return w.reset() },
+	}
+}
+
+// change is what clamp and slot make of the present curve. Crank degrees and engine
+// rpm.
+type change struct {
+	fit           *readings.Result
+	static, total float64 // afterwards
+	turn          float64 // by the clamp, advance positive
+	remove        float64 // travel taken away, negative to add
+	clampOnly     bool
+	stop          []string // why nothing may be set from it; empty where it may
+	margin, where float64  // to the knock limit and the speed of it; +Inf without an engine
+}
+
+// reset finds the change and puts it into the report.
+func (w *work) reset() error {
+	j := w.job
+	if falls(w.fit.Result) {
+		return nil // no curve of an advance mechanism: the findings say so
+	}
+	c := &change{fit: w.fit.Result, margin: math.Inf(1)}
+	of := ""
+	c.total, of = j.wantedTotal(w.wants)
+	part := &ChangePart{Total: sheet.Round(c.total), TotalOf: of}
+	c.stop = j.unseen(c.fit)
+	if c.fit.Model.Slopes == 0 {
+		return nil
+	}
+	if err := c.settle(j, w.wants); err != nil {
+		return err
+	}
+	part.Static, part.Turn, part.Remove = sheet.Round(c.static), sheet.Round(c.turn), sheet.Round(c.remove)
+	part.ClampOnly, part.Notes = c.clampOnly, c.stop
+	if allIn, ok := c.allIn(j); ok {
+		part.AllIn = sheet.Round(allIn)
+	}
+	if j.has.slotRadius && !c.clampOnly {
+		closing := sheet.Round(1e3 * j.arc(c.remove))
+		part.SlotClosing = &closing
+		if j.has.slot {
+			length := sheet.Round(1e3*j.Slot.Length - closing)
+			part.SlotLength = &length
+		}
+	}
+	if !math.IsInf(c.margin, 0) {
+		part.Margin, part.MarginRPM = rounded(c.margin), rounded(c.where)
+	}
+	w.change, w.report.Change = c, part
+	return nil
+}
+
+// unseen says what the readings must show before anything is set from them.
+func (j *Job) unseen(fit *readings.Result) []string {
+	var out []string
+	if b := fit.Total.Bound; b == readings.AtLeast || b == readings.Unknown {
+		highest := 0.0
+		for _, x := range fit.Readings {
+			highest = max(highest, x.RPM)
+		}
+		out = append(out, fmt.Sprintf("The stop was not seen: the highest reading, at %.0f rpm, may lie below all-in, so the total may be more. Read on upwards, within what the engine bears, until three readings agree.", highest))
+	}
+	return out
+}
+
+// falls reports whether the readings fall as the speed rises.
+func falls(fit *readings.Result) bool {
+	return slices.ContainsFunc(readings.Diagnose(fit, readings.Wanted{}), func(f readings.Finding) bool { return f.Code == "falls" })
+}
+
+// smallestClosing is the least change of a slot's length worth a weld, m (common
+// practice, no source); smallestTravel is the same where no radius is known, crank
+// degrees.
+const (
+	smallestClosing = 0.3e-3
+	smallestTravel  = 1.5
+)
+
+// settle chooses turn and travel. The clamp alone does where it leaves a static timing
+// that starts the engine; else the slot is closed, or filed, to a static timing in the
+// middle of the range, or to the one that costs the engine least torque.
+func (c *change) settle(j *Job, a *requirement) error {
+	span, present := j.Wish.Static, c.fit.Travel.Value
+	least := smallestTravel
+	if j.has.slotRadius {
+		least = smallestClosing / j.arc(1)
+	}
+	alone := c.total - present
+	if alone >= span.Low-least && alone <= span.High+least {
+		c.set(alone, present)
+		c.clampOnly = true
+		if err := c.judge(j, a); err != nil || c.margin >= j.Wish.KnockMargin {
+			return err
+		}
+	}
+	best, found := *c, c.clampOnly
+	if a == nil {
+		c.clampOnly = false
+		middle := (span.Low + span.High) / 2
+		if alone > span.High {
+			middle = span.High // travel is short: the nearest that starts the engine
+		}
+		c.set(middle, present)
+		return nil
+	}
+	for static := span.Low; static <= span.High; static += 0.5 {
+		if travel := c.total - static; travel < j.Wish.Travel || math.Abs(present-travel) < least {
+			continue
+		}
+		try := change{fit: c.fit, total: c.total, stop: c.stop}
+		try.set(static, present)
+		if err := try.judge(j, a); err != nil {
+			return err
+		}
+		// The most margin up to the one wished for, then the most static timing: it gives
+		// the most torque low down.
+		if !found || min(try.margin, j.Wish.KnockMargin) > min(best.margin, j.Wish.KnockMargin)-1e-9 && !(best.clampOnly && try.margin <= best.margin) {
+			best, found = try, true
+		}
+	}
+	if !found {
+		best.set((span.Low+span.High)/2, present)
+		if err := best.judge(j, a); err != nil {
+			return err
+		}
+	}
+	*c = best
+	return nil
+}
+
+// set lays the change down for a static timing and the travel as it is.
+func (c *change) set(static, present float64) {
+	c.static = static
+	c.remove = present - (c.total - static)
+	c.turn = static - c.fit.Static.Value
+}
+
+// judge finds the least distance to the knock limit at full load.
+func (c *change) judge(j *Job, a *requirement) error {
+	c.margin = math.Inf(1)
+	if a == nil {
+		return nil
+	}
+	for rpm := j.From; rpm <= j.Top; rpm += sheet.Step / 2 {
+		at, err := c.expect(rpm)
+		if err != nil {
+			return err
+		}
+		if w := a.between(rpm); w.Limit-at.Curve.Value < c.margin {
+			c.margin, c.where = w.Limit-at.Curve.Value, rpm
+		}
+	}
+	return nil
+}
+
+// expect is the curve after the change at one speed.
+func (c *change) expect(rpm float64) (readings.Expected, error) {
+	change := readings.Change{Turn: c.turn}
+	if !c.clampOnly {
+		change.Travel = c.remove
+	}
+	list, err := c.fit.Expect(change, []float64{rpm})
+	if err != nil {
+		return readings.Expected{}, fmt.Errorf("job: clamp and slot: %w", err)
+	}
+	return list[0], nil
+}
+
+// allIn is the speed at which the slowest engine of the band is all in after the
+// change; false where the readings do not show it.
+func (c *change) allIn(j *Job) (float64, bool) {
+	late := c.fit.AllIn
+	if late.Bound != readings.Interval && late.Bound != readings.AtMost {
+		return 0, false
+	}
+	for rpm := j.Idle; rpm <= late.Value; rpm += 10 {
+		at, err := c.expect(rpm)
+		if err != nil {
+			return 0, false
+		}
+		if at.Curve.Value >= c.total-0.1 {
+			return rpm + (late.High - late.Value), true
+		}
+	}
+	return late.High, true
+}
+
+// unknownSide is how far a side of the window lies off that the readings do not show,
+// crank degrees; farOff is where a side is taken to be such a one.
+const (
+	unknownSide = 10.0
+	farOff      = 60.0
+)
+
+// window is the curve after the change with the readings that pass.
+func (c *change) window(rpm float64) (rising, falling, low, high float64, err error) {
+	x, err := c.expect(rpm)
+	if err != nil {
+		return 0, 0, 0, 0, err
+	}
+	at := x.Curve.Value
+	low, high = x.Low, x.High
+	if at-low > farOff {
+		low = at - unknownSide
+	}
+	if high-at > farOff {
+		high = at + unknownSide
+	}
+	return at, at, low, high, nil
+}

@@ -1,0 +1,188 @@
+package job
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/springs"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// standardGravity is m/s^2 (3rd CGPM, 1901).
+const standardGravity = 9.80665
+
+// readDrawer reads the parts. One that is not whole is asked for and left out.
+func (j *Job) readDrawer(r *validator, d *Drawer, l layout) {
+	if len(d.Springs) > 500 {
+		r.fail("drawer.springs", "there are %d kinds of springs, valid is at most 500", len(d.Springs))
+		return
+	}
+	if len(d.Weights) > 100 {
+		r.fail("drawer.weights", "there are %d sets of weights, valid is at most 100", len(d.Weights))
+		return
+	}
+	if len(d.Springs) == 0 {
+		r.lack("drawer.springs")
+	}
+	if len(d.Weights) == 0 {
+		r.lack("drawer.weights")
+	}
+	names := map[string]bool{}
+	for i := range d.Springs {
+		at := fmt.Sprintf("drawer.springs[%d]", i)
+		d.Springs[i].Name = r.name(at+".name", d.Springs[i].Name, "spring", i, names)
+		part := r.spring(at, &d.Springs[i])
+		if !r.lacks(at) {
+			j.Drawer.Springs = append(j.Drawer.Springs, part)
+		}
+	}
+	for i := range d.Weights {
+		at, w := fmt.Sprintf("drawer.weights[%d]", i), &d.Weights[i]
+		w.Name = r.name(at+".name", w.Name, "weights", i, names)
+		bodies := r.weightSet(at, w, l)
+		if !r.lacks(at) && len(bodies) > 0 {
+			j.Drawer.Weights = append(j.Drawer.Weights, recipes.WeightPart{Name: w.Name, Weights: l.weights(bodies), MassSigma: 0.01})
+		}
+	}
+}
+
+// spring reads one kind of spring.
+func (r *validator) spring(at string, s *Spring) recipes.SpringPart {
+	part := recipes.SpringPart{
+		Name: s.Name, Count: r.whole(at+".count", s.Count, 1, 1, 1000),
+		RateSigma: betweenOr(r, at+".rate_within", s.RateWithin, 0.05, 0, 0.5), LengthSigma: 0.1e-3,
+	}
+	part.Spring.Slack = betweenOr(r, at+".slack", s.Slack, 0, 0, mm(50))
+	var ways []string
+	for _, name := range []string{"rate", "wire", "hung"} {
+		if r.given(at + "." + name) {
+			ways = append(ways, name)
+		}
+	}
+	switch {
+	case len(ways) > 1:
+		r.fail(at, "needs one of %s and %s, and not both", ways[0], ways[1])
+		return part
+	case len(ways) == 1 && ways[0] == "hung":
+		r.hung(at, s, &part)
+		return part
+	case len(ways) == 0:
+		r.lack(at + ".rate")
+	case ways[0] == "rate":
+		part.Spring.Rate = between(r, at+".rate", s.Rate, 1, 1e6)
+	default:
+		part.Spring.Rate = wireRate(r, at+".wire", s.Wire)
+	}
+	part.Spring.FreeLength = between(r, at+".free_length", s.Free, mm(2), mm(150))
+	part.Spring.InitialTension = betweenOr(r, at+".initial_tension", s.Initial, 0, 0, 200)
+	part.TensionSigma = 0.1 * part.Spring.InitialTension
+	return part
+}
+
+// Errors of a spring's length under a load, one standard deviation: a calliper over
+// the hooks of a spring that swings, and a kitchen scale (common practice, no source).
+const (
+	hungLength = 0.15e-3 // m
+	hungLoad   = 0.02    // N
+)
+
+// hung reads a spring from its lengths under loads. With the free length given the
+// loads tell rate and initial tension; without, the readings must begin with a load
+// that does not stretch the spring yet.
+func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart) {
+	if n := len(s.Hung); n < 2 || n > 20 {
+		r.fail(at+".hung", "there are %d of them, valid is 2 to 20", n)
+		return
+	}
+	list := make([]springs.Reading, 0, len(s.Hung))
+	for i, h := range s.Hung {
+		one := fmt.Sprintf("%s.hung[%d]", at, i)
+		reading := springs.Reading{
+			Length:      between(r, one+".length", h.Length, mm(2), mm(300)),
+			SigmaLength: hungLength, SigmaLoad: hungLoad,
+		}
+		switch mass, force := r.given(one+".mass"), r.given(one+".force"); {
+		case mass && force:
+			r.fail(one, "needs one of mass and force, and not both")
+		case force:
+			reading.Load = between(r, one+".force", h.Force, 0, 200)
+		default:
+			reading.Load = standardGravity * between(r, one+".mass", h.Mass, 0, quantity.Mass(20))
+		}
+		list = append(list, reading)
+	}
+	if r.lacks(at) || !r.sound() {
+		return
+	}
+	var m *springs.Measured
+	var err error
+	if r.given(at + ".free_length") {
+		m, err = springs.Measure(list, between(r, at+".free_length", s.Free, mm(2), mm(150)), 0.1e-3)
+	} else {
+		m, err = springs.MeasureWhole(list)
+	}
+	if err != nil {
+		r.wrap(at+".hung", err)
+		return
+	}
+	slack := part.Spring.Slack
+	part.Spring = m.Spring
+	part.Spring.Slack += slack
+	rate, load, length := m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(2, 2)
+	part.RateSigma = math.Min(0.5, math.Sqrt(rate)/m.Spring.Rate)
+	part.TensionSigma, part.LengthSigma = math.Sqrt(load), math.Max(0.1e-3, math.Sqrt(length))
+}
+
+// wireRate is the rate of a spring from what it is wound of.
+func wireRate(r *validator, at string, w *Wire) float64 {
+	d := between(r, at+".diameter", w.Diameter, mm(0.1), mm(5))
+	outside := between(r, at+".coil_outside", w.Coil, mm(0.5), mm(50))
+	wire := springs.Wire{
+		Diameter: d, MeanDiameter: outside - d,
+		ActiveCoils:  between(r, at+".turns", w.Turns, 1, 200),
+		ShearModulus: betweenOr(r, at+".shear_modulus", w.Shear, 81.5e9, 10e9, 200e9),
+	}
+	if r.lacks(at) {
+		return 1
+	}
+	rate, err := wire.Rate()
+	r.wrap(at, err)
+	return rate
+}
+
+// weightBody is what the balance takes of a weight: its mass and where it sits, in
+// the weight's own frame.
+type weightBody struct {
+	mass   float64
+	centre r2.Vec
+}
+
+// weightSet reads a set of weights: one body for all, or one for each.
+func (r *validator) weightSet(at string, w *Weight, l layout) []weightBody {
+	one := EachWeight{Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
+	if !r.given(at + ".each") {
+		return []weightBody{r.weight(at, &one, l)}
+	}
+	if r.given(at + ".mass") {
+		r.fail(at, "needs one of mass and each, and not both")
+	}
+	if len(w.Each) != l.count {
+		r.fail(at+".each", "describes %d weights, distributor.weights_count says %d", len(w.Each), l.count)
+		return nil
+	}
+	var out []weightBody
+	for i := range w.Each {
+		out = append(out, r.weight(fmt.Sprintf("%s.each[%d]", at, i), &w.Each[i], l))
+	}
+	return out
+}
+
+// weight reads one weight.
+func (r *validator) weight(at string, w *EachWeight, l layout) weightBody {
+	return weightBody{
+		mass:   between(r, at+".mass", w.Mass, quantity.Mass(1e-3), quantity.Mass(0.5)),
+		centre: r.centre(at, w, l),
+	}
+}

@@ -1,0 +1,61 @@
+package job
+
+import (
+	"fmt"
+
+	"example.org/bobweight/vacuum"
+)
+
+// Stand-ins for a unit that is known by its readings alone: its law of degrees over
+// vacuum does not depend on them.
+const (
+	anyArea = 1e-3  // m^2
+	anyArm  = 30e-3 // m
+)
+
+// readPump reads the unit from readings with a hand pump: they are its whole law.
+func (j *Job) readPump(r *validator, v *Vacuum) {
+	for _, name := range []string{"diaphragm", "plate", "rate", "preload", "travel", "friction"} {
+		if r.given("vacuum." + name) {
+			r.fail("vacuum."+name, "stands beside pump, which says the same by readings; give one of the two")
+		}
+	}
+	if n := len(v.Pump); n > 100 {
+		r.fail("vacuum.pump", "there are %d readings, valid is 3 to 100", n)
+		return
+	}
+	arm := betweenOr(r, "vacuum.arm", v.Arm, anyArm, mm(5), mm(100))
+	j.Vacuum.ArmKnown = r.given("vacuum.arm")
+	var list []vacuum.Pulled
+	for i, p := range v.Pump {
+		at := fmt.Sprintf("vacuum.pump[%d]", i)
+		one := vacuum.Pulled{
+			Vacuum: between(r, at+".at", p.At, 0, fullVacuum),
+			Theta:  j.Drive.ShaftRadians(r.degrees(at+".shows", p.Shows, 0, 90)),
+		}
+		if p.Falling {
+			one.Way = vacuum.Releasing
+		}
+		if !r.lacks(at) {
+			list = append(list, one)
+		}
+	}
+	if len(list) < 3 {
+		r.lack("vacuum.pump")
+		return
+	}
+	if !r.sound() {
+		return
+	}
+	found, err := vacuum.Identify(list, vacuum.Gauges{})
+	if err != nil {
+		r.wrap("vacuum.pump", err)
+		return
+	}
+	unit, err := found.Unit(anyArea, arm)
+	if err != nil {
+		r.wrap("vacuum.pump", err)
+		return
+	}
+	j.Vacuum.Unit, j.Vacuum.Pumped, j.has.unit = unit, found, true
+}

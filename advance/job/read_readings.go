@@ -1,0 +1,136 @@
+package job
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/flyweights"
+)
+
+// fullVacuum is all that a standard atmosphere can be sucked down, Pa (ISO 2533).
+const fullVacuum = 101325
+
+// opener fetches a file that stands beside the job, by the name that the job gives.
+type opener func(name string) ([]byte, error)
+
+// readReadings reads the light's errors, the static timing and the readings.
+func (j *Job) readReadings(r *validator, f *File, open opener) {
+	j.Settings = readings.Settings{
+		SigmaDegrees: r.degreesOr("light.angle_error", f.Light.Angle, 1, 0.05, 10),
+		SigmaRPM:     r.rpmOr("light.speed_error", f.Light.Speed, 25, 1, 500),
+	}
+	if f.Static != nil {
+		j.Settings.KnownStatic = &readings.Known{
+			Value: r.degrees("static_reading", *f.Static, -30, 60), Sigma: j.Settings.SigmaDegrees,
+		}
+	}
+	if f.SetStatic != nil {
+		j.SetStatic = &readings.Known{
+			Value: r.degrees("set_static", *f.SetStatic, -30, 60), Sigma: j.Settings.SigmaDegrees,
+		}
+	}
+	j.Readings = j.readList(r, "readings", f.Readings, f.ReadingsCSV, open)
+	j.has.readings = r.enoughReadings("readings", j.Readings)
+}
+
+// readList reads the readings of one run, in place or from a file of their own.
+func (j *Job) readList(r *validator, path string, list []Reading, name string, open opener) []readings.Reading {
+	switch here, csv := r.given(path), r.given(path+csvSuffix); {
+	case here && csv:
+		r.fail(path, "needs one of %s and %s, and not both", last(path), last(path)+csvSuffix)
+	case here:
+		return j.converted(r, list, path)
+	case !csv:
+		r.lack(path)
+	case open == nil:
+		r.fail(path+csvSuffix, "cannot be opened here; write the readings into the job")
+	default:
+		text, err := open(name)
+		if err != nil {
+			r.wrap(path+csvSuffix, err)
+			return nil
+		}
+		rows, err := readings.ReadCSV(bytes.NewReader(text))
+		if err != nil {
+			r.wrap(path+csvSuffix, fmt.Errorf("%s: %w", name, err))
+			return nil
+		}
+		return j.converted(r, ofTable(r, rows, path+csvSuffix), path+csvSuffix)
+	}
+	return nil
+}
+
+// csvSuffix ends the name of a field that names a file of readings.
+const csvSuffix = "_csv"
+
+// MaxReadings is the largest number of readings that a run may hold.
+const MaxReadings = 500
+
+// ofTable turns the rows of a CSV file into readings whose lines are those of that
+// file.
+func ofTable(r *validator, rows []readings.Row, path string) []Reading {
+	out := make([]Reading, len(rows))
+	for i, row := range rows {
+		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum}
+		for _, field := range []string{"at", "shows", "vacuum"} {
+			r.lines[fmt.Sprintf("%s[%d].%s", path, i, field)] = row.Line
+		}
+	}
+	return out
+}
+
+// converted turns readings into those that are fitted. One without speed or degrees
+// is asked for and left out.
+func (j *Job) converted(r *validator, in []Reading, path string) []readings.Reading {
+	if len(in) > MaxReadings {
+		r.fail(path, "there are %d of them, valid is at most %d", len(in), MaxReadings)
+		return nil
+	}
+	out := make([]readings.Reading, 0, len(in))
+	for i, one := range in {
+		at := fmt.Sprintf("%s[%d]", path, i)
+		sub := &validator{drive: r.drive, lines: r.lines}
+		x := readings.Reading{
+			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
+			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90) - j.MarkError,
+			Vacuum:  betweenOr(sub, at+".vacuum", one.Vacuum, 0, 0, fullVacuum), HoseOn: one.Vacuum.SI() > 0,
+		}
+		if one.Falling {
+			x.Direction = flyweights.Falling
+		}
+		r.faults = append(r.faults, sub.faults...)
+		if len(sub.missing) > 0 {
+			for _, m := range sub.missing {
+				r.lack(m)
+			}
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// Readings that show a curve: so many, over so many rpm. Fewer are kept for what
+// they say by themselves.
+const (
+	leastReadings = 3
+	leastSpread   = 100.0 // rpm
+)
+
+// enoughReadings reports whether readings show a curve, however good they are, and
+// asks for more where they do not.
+func (r *validator) enoughReadings(path string, list []readings.Reading) bool {
+	n, low, high := 0, math.Inf(1), math.Inf(-1)
+	for _, x := range list {
+		if !x.HoseOn {
+			n, low, high = n+1, min(low, x.RPM), max(high, x.RPM)
+		}
+	}
+	if n >= leastReadings && high-low >= leastSpread {
+		return true
+	}
+	r.lack(path)
+	return false
+}

@@ -1,0 +1,123 @@
+package job
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/sheet"
+)
+
+// senseChecks are findings on whether the readings can be what they are taken for.
+func (j *Job) senseChecks(w *work) []Finding {
+	var out []Finding
+	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, slotContradicts, hardToStart, stopUnseen} {
+		if f := check(w); f != nil {
+			out = append(out, *f)
+		}
+	}
+	return out
+}
+
+// fewReadings says that the curve rests on little: a start, a ramp and a stop have six
+// unknowns between them, with the light's error.
+func fewReadings(w *work) *Finding {
+	n := 0
+	for _, x := range w.fit.Readings {
+		if !x.HoseOn {
+			n++
+		}
+	}
+	const enough = 8
+	if n >= enough {
+		return nil
+	}
+	return &Finding{
+		Code: "few-readings", Severity: readings.Check, Size: float64(n),
+		Text: fmt.Sprintf("The curve rests on %d readings. Take %d or more: two below the start, two past all-in, the rest between.", n, enough),
+	}
+}
+
+// otherShaft says that degrees, or speeds, look like those of the other shaft: the
+// travel is half or twice what the slot allows.
+func otherShaft(w *work) *Finding {
+	j, travel := w.job, w.fit.Travel
+	if !j.has.slot || travel.Bound != readings.Interval || w.fit.used.slot {
+		return nil
+	}
+	for _, k := range []struct {
+		factor float64
+		text   string
+	}{
+		{1 / float64(j.Drive), "The readings look like degrees of the distributor that were noted as degrees of the crank"},
+		{float64(j.Drive), "The readings look like degrees that were doubled once too often"},
+	} {
+		if k.factor == 1 {
+			continue
+		}
+		if want := j.SlotTravel * k.factor; want >= travel.Low-1 && want <= travel.High+1 {
+			return &Finding{
+				Code: "other-shaft", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round(travel.Value - j.SlotTravel),
+				Text: fmt.Sprintf("%s: the travel read is %.1f deg crank, the slot allows %.1f, a factor of %g. Check on which shaft the degrees and the speeds were read.",
+					k.text, travel.Value, j.SlotTravel, k.factor),
+				Evidence: "travel " + travel.Text(1, "deg crank"),
+			}
+		}
+	}
+	return nil
+}
+
+// slotContradicts says that the slot as measured cannot give the travel read.
+func slotContradicts(w *work) *Finding {
+	j, travel := w.job, w.fit.Travel
+	if !j.has.slot || w.fit.used.slot || w.fit.Model.Slopes == 0 || otherShaft(w) != nil {
+		return nil
+	}
+	text := fmt.Sprintf("The slot as measured allows %.1f deg crank, which contradicts the readings. Measure length, pin and radius again; see that nothing else stops the weights; see that the hose was off.", j.SlotTravel)
+	if travel.Bound == readings.Interval && travel.Value > j.SlotTravel {
+		text = fmt.Sprintf("The readings travel %.1f deg crank, the slot as measured allows only %.1f. Measure length, pin and radius again; see that the hose was off at every reading.", travel.Value, j.SlotTravel)
+	}
+	return &Finding{
+		Code: "slot-contradicts", Severity: readings.Check, Unit: "deg crank", Size: sheet.Round(travel.Value - j.SlotTravel),
+		Text: text, Evidence: "travel " + travel.Text(1, "deg crank"),
+	}
+}
+
+// Static timing at which an engine starts and does not kick back, crank degrees
+// (common practice, no source).
+const startsFrom, startsTo = -2.0, 22.0
+
+// hardToStart says that the static timing lies outside what starts an engine.
+func hardToStart(w *work) *Finding {
+	s := w.fit.Static
+	if s.Bound == readings.Unknown || w.fit.Model.Slopes == 0 {
+		return nil
+	}
+	late := s.High < startsFrom
+	early := s.Low > startsTo && s.Bound == readings.Interval
+	if !late && !early {
+		return nil
+	}
+	does := "kicks back at the starter"
+	if late {
+		does = "hardly starts and runs hot"
+	}
+	return &Finding{
+		Code: "static-odd", Severity: readings.Check, Unit: "deg crank", Size: sheet.Round(s.Value),
+		Text:     fmt.Sprintf("A static timing of %.1f deg crank is unlikely: an engine so set %s. Check the timing mark with a piston stop, and that the hose was off.", s.Value, does),
+		Evidence: "static timing " + s.Text(1, "deg crank"),
+	}
+}
+
+// stopUnseen says that the highest reading may lie below all-in.
+func stopUnseen(w *work) *Finding {
+	list := w.job.unseen(w.fit.Result)
+	if len(list) == 0 || w.fit.Model.Slopes == 0 {
+		return nil
+	}
+	highest := math.Inf(-1)
+	for _, x := range w.fit.Readings {
+		highest = max(highest, x.RPM)
+	}
+	return &Finding{Code: "stop-unseen", Severity: readings.Act, Unit: "rpm crank", Size: sheet.Round(highest), Text: list[0]}
+}

@@ -1,0 +1,151 @@
+package job
+
+import (
+	"context"
+	"slices"
+	"strings"
+)
+
+// stage is one question of a job: what it needs of the file, what it answers, and
+// what an answer would be worth where something is missing.
+type stage struct {
+	name  string   // of the question, as the report prints it
+	doing string   // as the progress says it
+	share float64  // of the time of a whole job, for the progress
+	needs []string // fields, whole sections or single ones
+	buys  string   // what the answer would tell
+	// can reports whether the file, and the stages before, hold what it takes.
+	can func(*work) bool
+	// answer does the work; done reports how much of it is done, 0 to 1.
+	answer func(ctx context.Context, w *work, done func(float64)) error
+}
+
+// stages lists the questions in the order of work.
+func stages() []stage {
+	return []stage{
+		presentStage(), slotStage(), partsStage(), fittedStage(), engineStage(), recipeStage(), changeStage(), unitStage(), hoseStage(),
+	}
+}
+
+// work is a job under way.
+type work struct {
+	job    *Job
+	report *Report
+	fit    *presentFit  // nil without readings
+	wants  *requirement // nil without an engine
+	choice *choice      // nil without mechanism and drawer
+	change *change      // what clamp and slot alone do; nil without readings
+}
+
+// run answers every stage that can be answered and asks for what the others lack.
+func (w *work) run(ctx context.Context, progress func(what string, done float64)) error {
+	var before, whole float64
+	list := stages()
+	for _, s := range list {
+		whole += s.share
+	}
+	for _, s := range list {
+		part := StagePart{Stage: s.name, Answered: s.can(w)}
+		if part.Answered {
+			from, share := before/whole, s.share/whole
+			progress(s.doing, from)
+			if err := s.answer(ctx, w, func(done float64) { progress(s.doing, from+share*min(max(done, 0), 1)) }); err != nil {
+				return err
+			}
+		}
+		part.Missing = w.job.asked(s.needs)
+		if !part.Answered || len(part.Missing) > 0 {
+			part.Buys = s.buys
+		}
+		w.report.Stages = append(w.report.Stages, part)
+		before += s.share
+	}
+	progress("writing the report", 1)
+	return nil
+}
+
+// asked lists what is missing of the fields that a stage needs. A section that is
+// left out altogether is asked for as one.
+func (j *Job) asked(needs []string) []Missing {
+	var out []Missing
+	add := func(path string) {
+		if how := howToGet(path); !slices.ContainsFunc(out, func(m Missing) bool { return m.Field == path }) {
+			out = append(out, Missing{Field: path, Name: j.called(path), How: how})
+		}
+	}
+	for _, need := range needs {
+		for _, path := range j.missing {
+			if !inside(path, need) {
+				continue
+			}
+			if section := j.absent(path); section != "" {
+				path = section
+			}
+			add(path)
+		}
+	}
+	return out
+}
+
+// absent returns the outermost section around a path that the file does not hold at
+// all; empty where the section is there.
+func (j *Job) absent(path string) string {
+	for i := 0; i < len(path); i++ {
+		if path[i] != '.' && path[i] != '[' {
+			continue
+		}
+		if section := path[:i]; !j.gives(section) && howToGet(section) != "" {
+			return section
+		}
+	}
+	return ""
+}
+
+// gives reports whether a field stands in the file.
+func (j *Job) gives(path string) bool { _, ok := j.lines[path]; return ok }
+
+// called is the name that the builder gave to the part round a field, to be found
+// again; empty if it has none.
+func (j *Job) called(path string) string {
+	var i int
+	f := &j.file
+	for _, list := range []struct {
+		prefix string
+		names  func() []string
+	}{
+		{"drawer.springs[", func() (out []string) {
+			for _, s := range f.Drawer.Springs {
+				out = append(out, s.Name)
+			}
+			return out
+		}},
+		{"drawer.weights[", func() (out []string) {
+			for _, s := range f.Drawer.Weights {
+				out = append(out, s.Name)
+			}
+			return out
+		}},
+		{"distributor.spring_places[", func() (out []string) {
+			for _, s := range f.Distributor.Places {
+				out = append(out, s.Name)
+			}
+			return out
+		}},
+		{"distributor.springs[", func() []string { return f.Distributor.Springs }},
+	} {
+		rest, ok := strings.CutPrefix(path, list.prefix)
+		if !ok {
+			continue
+		}
+		for _, c := range rest {
+			if c < '0' || c > '9' {
+				break
+			}
+			i = 10*i + int(c-'0')
+		}
+		if names := list.names(); i < len(names) {
+			return names[i]
+		}
+	}
+	return ""
+}
