@@ -90,5 +90,6 @@ var ways = map[string]string{
 	"vacuum.pump[].shows":  "degrees that the unit adds there, from rest",
 	"vacuum.idle_vacuum":   byGauge + ", at idle",
 	"vacuum.cruise_vacuum": byGauge + ", at steady light cruise",
+	"vacuum.cruise_total":  "the total wanted at light cruise, hose on (usually 40 to 50 deg crank, common practice); with the engine described, it is computed",
 	"vacuum.cruise_speed":  "engine speed at steady light cruise",
 }

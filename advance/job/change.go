@@ -105,6 +105,9 @@ func (c *change) settle(j *Job, a *requirement) error {
 	if j.has.slotRadius {
 		least = smallestClosing / j.arc(1)
 	}
+	if c.fit.Static.Bound != readings.Interval {
+		least = 0 // where the static timing is only bounded, nothing is left to give away
+	}
 	alone := c.total - present
 	if alone >= span.Low-least && alone <= span.High+least {
 		c.set(alone, present)
@@ -124,7 +127,7 @@ func (c *change) settle(j *Job, a *requirement) error {
 		return nil
 	}
 	for static := span.Low; static <= span.High; static += 0.5 {
-		if travel := c.total - static; travel < j.Wish.Travel || math.Abs(present-travel) < least {
+		if travel := c.total - static; travel < j.Wish.Travel || math.Abs(present-travel) < max(least, 1e-9) {
 			continue
 		}
 		try := change{fit: c.fit, total: c.total, stop: c.stop}

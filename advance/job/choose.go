@@ -16,6 +16,7 @@ import (
 func recipeStage() stage {
 	return stage{
 		name: "recipes from the drawer", doing: "trying the drawer", share: 0.5,
+		also: []string{"distributor"},
 		needs: []string{
 			"drawer", "distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
 			"distributor.spring_places", "distributor.slot",

@@ -163,10 +163,13 @@ func (r *validator) points(at string, p *Place, l layout, w int) (a, b flyweight
 	switch {
 	case len(ends) > 2:
 		r.fail(at, "has %d posts, valid is two of plate_post, weight_post, cam_post and other_weight_post", len(ends))
-	case len(ends) < 2 && !r.given(at+".weight_post"):
-		r.lack(at + ".weight_post")
 	case len(ends) < 2:
-		r.lack(at + ".plate_post")
+		if !r.given(at + ".weight_post") {
+			r.lack(at + ".weight_post")
+		}
+		if len(ends) == 0 || r.given(at+".weight_post") {
+			r.lack(at + ".plate_post")
+		}
 	}
 	if len(ends) != 2 {
 		return a, b

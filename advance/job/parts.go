@@ -15,6 +15,7 @@ func partsStage() stage {
 			"distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
 			"distributor.spring_places", "distributor.slot",
 		},
+		also:   []string{"distributor", "drawer"},
 		buys:   "the curve that the parts give by themselves, and a search through the drawer for better ones",
 		can:    func(w *work) bool { return w.job.has.mechanism && w.job.Fitted != nil },
 		answer: func(_ context.Context, w *work, _ func(float64)) error { return w.job.mechanismPart(w.report) },
@@ -27,6 +28,7 @@ func fittedStage() stage {
 	return stage{
 		name: "listed parts against the readings", doing: "comparing parts and readings",
 		needs: []string{"distributor.weights", "distributor.springs", "drawer"},
+		also:  []string{"readings", "distributor"},
 		buys:  "a check of the listed parts against the readings, and which parts a recipe changes",
 		can: func(w *work) bool {
 			return w.job.has.mechanism && w.job.Fitted != nil && w.fit != nil

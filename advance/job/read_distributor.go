@@ -157,7 +157,7 @@ func (j *Job) readPlace(r *validator, at string, i int, p *Place, l layout, name
 	if r.lacks(at) || r.lacks("distributor.pivot_radius") || !r.sound() {
 		return
 	}
-	if a == b {
+	if a.Point == b.Point {
 		r.fail(at, "both posts stand at the same point")
 	}
 	j.Places = append(j.Places, recipes.Position{Name: name, Posts: []recipes.Post{{Name: name, A: a, B: b}}})

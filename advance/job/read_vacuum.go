@@ -7,8 +7,11 @@ import (
 // readVacuum reads the unit by its parts, and what the hose needs to know.
 func (j *Job) readVacuum(r *validator, v *Vacuum) {
 	if v == nil {
-		r.lack("vacuum")
+		r.lack("vacuum.pump")
 		return
+	}
+	if v.Wanted == nil && !j.has.engine {
+		r.lack("vacuum.cruise_total") // no engine says what it wants there
 	}
 	j.Vacuum = &VacuumUnit{}
 	if r.given("vacuum.pump") {
@@ -51,8 +54,10 @@ func (j *Job) readUnit(r *validator, v *Vacuum) {
 		ArmRadius: between(r, "vacuum.arm", v.Arm, mm(5), mm(100)),
 		Friction:  betweenOr(r, "vacuum.friction", v.Friction, 0, 0, 50),
 	}
-	if r.lacks("vacuum") {
-		return
+	for _, name := range []string{"diaphragm", "rate", "preload", "travel", "arm"} {
+		if r.lacks("vacuum." + name) {
+			return
+		}
 	}
 	area, err := vacuum.FlatArea(diaphragm, plate)
 	r.wrap("vacuum.plate", err)

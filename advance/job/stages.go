@@ -13,6 +13,7 @@ type stage struct {
 	doing string   // as the progress says it
 	share float64  // of the time of a whole job, for the progress
 	needs []string // fields, whole sections or single ones
+	also  []string // further fields, of other stages, that this one rests on
 	buys  string   // what the answer would tell
 	// can reports whether the file, and the stages before, hold what it takes.
 	can func(*work) bool
@@ -39,7 +40,11 @@ type work struct {
 
 // run answers every stage that can be answered and asks for what the others lack.
 func (w *work) run(ctx context.Context, progress func(what string, done float64)) error {
-	var before, whole float64
+	var before, whole, most float64
+	tell := func(what string, done float64) {
+		most = max(most, min(done, 1))
+		progress(what, most)
+	}
 	list := stages()
 	for _, s := range list {
 		whole += s.share
@@ -48,20 +53,40 @@ func (w *work) run(ctx context.Context, progress func(what string, done float64)
 		part := StagePart{Stage: s.name, Answered: s.can(w)}
 		if part.Answered {
 			from, share := before/whole, s.share/whole
-			progress(s.doing, from)
-			if err := s.answer(ctx, w, func(done float64) { progress(s.doing, from+share*min(max(done, 0), 1)) }); err != nil {
+			tell(s.doing, from)
+			if err := s.answer(ctx, w, func(done float64) { tell(s.doing, from+share*min(max(done, 0), 1)) }); err != nil {
 				return err
 			}
 		}
-		part.Missing = w.job.asked(s.needs)
-		if !part.Answered || len(part.Missing) > 0 {
-			part.Buys = s.buys
-		}
+		part.ask(w.job, &s)
 		w.report.Stages = append(w.report.Stages, part)
 		before += s.share
 	}
 	progress("writing the report", 1)
 	return nil
+}
+
+// Asks says for every question what the file leaves out that it needs, without working
+// the job.
+func (j *Job) Asks() []StagePart {
+	var out []StagePart
+	for _, s := range stages() {
+		part := StagePart{Stage: s.name}
+		part.ask(j, &s)
+		out = append(out, part)
+	}
+	return out
+}
+
+// ask notes what a stage lacks and what an answer would tell.
+func (p *StagePart) ask(j *Job, s *stage) {
+	p.Missing = j.asked(s.needs)
+	if !p.Answered {
+		p.Missing = j.asked(append(slices.Clone(s.needs), s.also...))
+	}
+	if !p.Answered || len(p.Missing) > 0 {
+		p.Buys = s.buys
+	}
 }
 
 // asked lists what is missing of the fields that a stage needs. A section that is

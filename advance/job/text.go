@@ -168,7 +168,7 @@ func (r *Report) stagesText(p *page) {
 			p.para(" - ", fmt.Sprintf("%s: taken as %s. It decides %s.", d.Field, d.Taken, d.Turns))
 		}
 	}
-	open := false
+	open, said := false, map[string]bool{}
 	for _, s := range r.Stages {
 		if len(s.Missing) == 0 {
 			continue
@@ -181,11 +181,15 @@ func (r *Report) stagesText(p *page) {
 		for _, m := range s.Missing {
 			name := m.Field
 			if m.Name != "" {
-				name += fmt.Sprintf(" (%q)", m.Name)
+				name += fmt.Sprintf(" %q", m.Name)
 			}
-			list = append(list, name+": "+m.How)
+			if !said[m.Field] {
+				name += " (" + m.How + ")"
+			}
+			said[m.Field] = true
+			list = append(list, name)
 		}
-		p.para(" - ", fmt.Sprintf("%s. Missing: %s. It buys: %s.", upper(s.Stage), strings.Join(list, "; "), s.Buys))
+		p.para(" - ", fmt.Sprintf("%s. Missing: %s. It would tell %s.", upper(s.Stage), strings.Join(list, "; "), s.Buys))
 	}
 }
 

@@ -29,6 +29,7 @@ func hoseStage() stage {
 	return stage{
 		name: "where the vacuum hose belongs", doing: "following the vacuum hose",
 		needs: []string{"vacuum"},
+		also:  []string{"readings", "distributor", "drawer"},
 		buys:  "which source the hose belongs on, where the limiter must stand, and what the light then shows",
 		can: func(w *work) bool {
 			return w.job.has.hose && w.setup() != nil && (w.wants != nil || w.job.Vacuum.Wanted > 0)

@@ -168,7 +168,7 @@ func (r *validator) degreesOr(path string, a quantity.Angle, otherwise, lo, hi f
 }
 
 // whole checks a count. One that is left out takes the default, or is noted as
-// lacking where the default is 0. It returns the least one for a count that is refused, so that whoever builds
+// lacking where the default is 0. It returns the default, or the least one, for a count that is refused, so that whoever builds
 // on with it is not led astray.
 func (r *validator) whole(path string, n, otherwise, lo, hi int) int {
 	if !r.given(path) {
@@ -179,7 +179,7 @@ func (r *validator) whole(path string, n, otherwise, lo, hi int) int {
 	}
 	if n < lo || n > hi {
 		r.fail(path, "is %d, valid is %d to %d", n, lo, hi)
-		return lo
+		return max(otherwise, lo)
 	}
 	return n
 }

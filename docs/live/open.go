@@ -28,6 +28,9 @@ func (s *Session) open(text []byte) (*Start, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrCall, err)
 	}
+	if len(j.Mechanism.Weights) == 0 || len(j.Drawer.Springs) == 0 {
+		return nil, fmt.Errorf("%w: the job describes no mechanism to move", ErrCall)
+	}
 	*s = Session{job: j}
 	start := &Start{
 		Title: j.Title, Idle: j.Idle, Top: j.Top, HasUnit: j.Vacuum != nil,

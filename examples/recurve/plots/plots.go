@@ -45,6 +45,14 @@ func Draw(r *job.Report, format string) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
+// points are the readings of a report, none where it has none.
+func points(r *job.Report) []job.ReadPoint {
+	if r.Readings == nil {
+		return nil
+	}
+	return r.Readings.Points
+}
+
 // Curves draws the present curve with its readings, the new curve for rising and
 // falling speed with the window that the light must show, best torque and the
 // knock limit with its band: advance in crank degrees before top centre over
@@ -111,7 +119,7 @@ func Curves(r *job.Report) (*plot.Plot, error) {
 		p.Legend.Add(l.name, line)
 	}
 	var light, hose plotter.XYs
-	for _, x := range r.Readings.Points {
+	for _, x := range points(r) {
 		if xy := (plotter.XY{X: x.RPM, Y: x.Degrees}); x.Hose {
 			hose = append(hose, xy)
 		} else {

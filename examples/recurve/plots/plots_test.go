@@ -64,7 +64,7 @@ func TestCurves(t *testing.T) {
 
 // What a report lacks is left out, and the axes hold what is there.
 func TestCurvesOfReadingsAlone(t *testing.T) {
-	r := &job.Report{Title: "only read"}
+	r := &job.Report{Title: "only read", Readings: &job.ReadingsPart{}}
 	r.Readings.Points = []job.ReadPoint{{RPM: 800, Degrees: 10}, {RPM: 3600, Degrees: 36, Hose: true}}
 	p, err := plots.Curves(r)
 	if err != nil {
