@@ -169,8 +169,8 @@ func (c *change) judge(j *Job, a *requirement) error {
 		if err != nil {
 			return err
 		}
-		if w := a.between(rpm); w.Limit-at.Curve.Value < c.margin {
-			c.margin, c.where = w.Limit-at.Curve.Value, rpm
+		if w := a.between(rpm); w.KLSA-at.Curve.Value < c.margin {
+			c.margin, c.where = w.KLSA-at.Curve.Value, rpm
 		}
 	}
 	return nil

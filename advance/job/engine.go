@@ -65,7 +65,7 @@ func (j *Job) calibrated(engine knock.Engine) (*knock.Model, error) {
 }
 
 // wanted asks a model at the speeds.
-func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock.Condition, progress func(done, total int)) ([]knock.Want, error) {
+func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock.Condition, progress func(done, total int)) ([]knock.SparkRequirement, error) {
 	want, err := model.Each(ctx, conditions, progress)
 	if err != nil && len(j.Observed) > 0 && ctx.Err() == nil {
 		return nil, fmt.Errorf("%w: engine.observed: with them the engine goes beyond what the model covers, so one of them is likely wrong: %w", ErrJob, err)
@@ -78,7 +78,7 @@ func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock
 
 // widen spreads the band of the limit by what the fuel leaves open: the limit of the
 // fuel that knocks soonest, as far below as above.
-func (j *Job) widen(ctx context.Context, want []knock.Want, conditions []knock.Condition) error {
+func (j *Job) widen(ctx context.Context, want []knock.SparkRequirement, conditions []knock.Condition) error {
 	if j.FuelLow == nil {
 		return nil
 	}
@@ -94,9 +94,9 @@ func (j *Job) widen(ctx context.Context, want []knock.Want, conditions []knock.C
 	}
 	for i := range want {
 		w := &want[i]
-		fuel := math.Max(0, w.Limit-low[i].Limit)
-		w.LimitLow = w.Limit - math.Hypot(w.Limit-w.LimitLow, fuel)
-		w.LimitHigh = w.Limit + math.Hypot(w.LimitHigh-w.Limit, fuel)
+		fuel := math.Max(0, w.KLSA-low[i].KLSA)
+		w.KLSALow = w.KLSA - math.Hypot(w.KLSA-w.KLSALow, fuel)
+		w.KLSAHigh = w.KLSA + math.Hypot(w.KLSAHigh-w.KLSA, fuel)
 	}
 	return nil
 }

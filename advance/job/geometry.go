@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/advance/quantity"
-	"example.org/bobweight/flyweights"
-	"example.org/bobweight/flyweights/bodies"
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/bodies"
 )
 
 // Distances that a calliper takes are enough: three of them make a triangle, and

@@ -5,13 +5,14 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/strict"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // none is the name for an empty spring place.

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
+	"example.org/bobweight/springs/design"
 )
 
 // standardGravity is m/s^2 (3rd CGPM, 1901).
@@ -121,7 +123,7 @@ func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart) {
 	if r.given(at + ".free_length") {
 		m, err = springs.Measure(list, between(r, at+".free_length", s.Free, mm(2), mm(150)), 0.1e-3)
 	} else {
-		m, err = springs.MeasureWhole(list)
+		m, err = springs.MeasurePiecewise(list)
 	}
 	if err != nil {
 		r.wrap(at+".hung", err)
@@ -139,7 +141,7 @@ func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart) {
 func wireRate(r *validator, at string, w *Wire) float64 {
 	d := between(r, at+".diameter", w.Diameter, mm(0.1), mm(5))
 	outside := between(r, at+".coil_outside", w.Coil, mm(0.5), mm(50))
-	wire := springs.Wire{
+	wire := design.Wire{
 		Diameter: d, MeanDiameter: outside - d,
 		ActiveCoils:  between(r, at+".turns", w.Turns, 1, 200),
 		ShearModulus: betweenOr(r, at+".shear_modulus", w.Shear, 81.5e9, 10e9, 200e9),

@@ -139,7 +139,7 @@
         figure("Static + travel = total", `${deg(p.static_deg)} + ${deg(p.travel_deg)} = ${deg(p.total_deg)} deg`),
         figure("Slot", slot),
         figure("Begins at", `${rpm(p.start_rpm)} rpm`),
-        figure("Home again at", `${rpm(p.return_rpm)} rpm`),
+        figure("Weights fully back at", `${rpm(p.return_rpm)} rpm`),
         figure("All in at", `${rpm(p.all_in_rpm)} rpm (${rpm(p.all_in_low_rpm)} to ${rpm(p.all_in_high_rpm)})`),
         figure("Idle will show", `${deg(p.idle_reading_deg)} deg`),
         figure("Torque given up", `${p.torque_given_up_pct.toFixed(2)} %`),

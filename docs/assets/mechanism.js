@@ -149,7 +149,7 @@
     const row = (name, value, id) => el("div", {}, el("dt", {}, name), el("dd", { id }, value));
     results.replaceChildren(
       row("Begins at", `${bw.rpm(last.start_rpm)} rpm`, "start"),
-      row("Home again at", `${bw.rpm(last.return_rpm)} rpm`, "return"),
+      row("Weights fully back at", `${bw.rpm(last.return_rpm)} rpm`, "return"),
       row("All in at", `${bw.rpm(last.all_in_rpm)} rpm`, "all-in"),
       row("Travel", `${bw.deg(last.travel_deg)} deg`, "travel"),
       row("Total, hose off", `${bw.deg(last.total_deg)} deg`, "total"),

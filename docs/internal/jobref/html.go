@@ -15,15 +15,21 @@ var pageText string
 
 var pageTemplate = template.Must(template.New("reference").Parse(pageText))
 
-// Need says in words whether a field must stand in the file.
+// Need says in words which answer needs a field, and what may stand in its place.
 func (o *Object) Need(f *Field) string {
+	var others []string
 	for _, e := range o.Either {
 		if i := slices.Index(e, f.Name); i >= 0 {
-			return "this or " + e[1-i]
+			others = append(others, e[1-i])
 		}
 	}
-	if f.Needed {
-		return "needed"
+	switch {
+	case len(others) > 0 && f.For != "":
+		return "this or " + strings.Join(others, " or ") + ", for: " + f.For
+	case len(others) > 0:
+		return "this or " + strings.Join(others, " or ")
+	case f.For != "":
+		return "for: " + f.For
 	}
 	return "may be left out"
 }

@@ -29,7 +29,7 @@ type Object struct {
 	Name    string // of the Go type
 	Comment string
 	Fields  []*Field
-	// Either lists fields of which exactly one must stand in the file.
+	// Either lists pairs of fields of which at most one may stand in the file.
 	Either [][]string
 }
 
@@ -40,7 +40,8 @@ type Field struct {
 	Kind    string // "text", "number", "true or false", "length", ..., or the name of an Object
 	Units   string // for a quantity: the units named when none is given
 	List    bool
-	Needed  bool
+	Rows    bool    // a list of lists
+	For     string  // the answer that needs it; empty where no answer does
 	Object  *Object // nil for a plain value
 }
 
@@ -140,6 +141,7 @@ func (w *walker) object(t reflect.Type) (*Object, error) {
 		}
 		of := f.Type
 		for of.Kind() == reflect.Pointer || of.Kind() == reflect.Slice {
+			one.Rows = one.Rows || one.List && of.Kind() == reflect.Slice
 			one.List = one.List || of.Kind() == reflect.Slice
 			of = of.Elem()
 		}
@@ -187,10 +189,19 @@ func (w *walker) kind(f *Field, t reflect.Type) (err error) {
 	return nil
 }
 
-var oneOf = regexp.MustCompile(`needs one of (\w+) and (\w+), and not both`)
+// alternatives are fields of which at most one may stand in an object.
+var alternatives = map[string][][]string{
+	"File":        {{"readings", "readings_csv"}},
+	"Distributor": {{"cam_per_swing", "cam_pin"}, {"cam_per_swing", "cam_table"}, {"cam_pin", "cam_table"}},
+	"Place":       {{"plate_post", "posts_apart"}, {"weight_post", "posts_apart"}},
+	"Spring":      {{"rate", "wire"}, {"rate", "hung"}, {"wire", "hung"}},
+	"Hung":        {{"mass", "force"}},
+	"Weight":      {{"centre", "centre_to_pivot"}, {"centre", "outline"}, {"centre_to_pivot", "outline"}},
+	"EachWeight":  {{"centre", "centre_to_pivot"}, {"centre", "outline"}, {"centre_to_pivot", "outline"}},
+}
 
-// try leaves each field of the example out in turn and asks whether the job is
-// still accepted.
+// try leaves each field of the example out in turn and looks for which answers the job
+// then asks for it.
 func (r *Reference) try(example []byte) error {
 	if _, err := job.Read(example, nil); err != nil {
 		return fmt.Errorf("the example is refused: %w", err)
@@ -199,19 +210,32 @@ func (r *Reference) try(example []byte) error {
 	if err := json.Unmarshal(example, &whole); err != nil {
 		return err
 	}
-	return r.without(r.Objects[0], whole, func() error {
+	for _, o := range r.Objects {
+		o.Either = alternatives[o.Name]
+	}
+	return r.without(r.Objects[0], whole, "", func(path string) (string, error) {
 		text, err := json.Marshal(whole)
 		if err != nil {
-			return err
+			return "", err
 		}
-		_, err = job.Read(text, nil)
-		return err
+		j, err := job.Read(text, nil)
+		if err != nil {
+			return "", fmt.Errorf("without %s: %w", path, err)
+		}
+		for _, s := range j.Asks() {
+			for _, m := range s.Missing {
+				if m.Field == path {
+					return s.Stage, nil
+				}
+			}
+		}
+		return "", nil
 	})
 }
 
-// without tries the fields of one object of the example; accepted reports why
-// the example as it then stands is refused.
-func (r *Reference) without(o *Object, value any, accepted func() error) error {
+// without tries the fields of one object of the example; asked tells which answer needs
+// the field that was just left out.
+func (r *Reference) without(o *Object, value any, path string, asked func(path string) (string, error)) error {
 	object, ok := value.(map[string]any)
 	if !ok {
 		return fmt.Errorf("the example has no object where a %s belongs", o.Name)
@@ -221,38 +245,31 @@ func (r *Reference) without(o *Object, value any, accepted func() error) error {
 		if !given {
 			continue
 		}
+		at := strings.TrimPrefix(path+"."+f.Name, ".")
 		delete(object, f.Name)
-		err := accepted()
+		stage, err := asked(at)
 		object[f.Name] = kept
 		if err != nil {
-			if m := oneOf.FindStringSubmatch(err.Error()); m != nil {
-				o.either(m[1:])
-			} else {
-				f.Needed = true
-			}
+			return err
+		}
+		if stage != "" {
+			f.For = stage
 		}
 		if f.Object == nil {
 			continue
 		}
-		list := []any{kept}
-		if f.List {
-			list, _ = kept.([]any)
+		if !f.List {
+			if err := r.without(f.Object, kept, at, asked); err != nil {
+				return err
+			}
+			continue
 		}
-		for _, one := range list {
-			if err := r.without(f.Object, one, accepted); err != nil {
+		list, _ := kept.([]any)
+		for i, one := range list {
+			if err := r.without(f.Object, one, fmt.Sprintf("%s[%d]", at, i), asked); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
-}
-
-// either notes alternatives once.
-func (o *Object) either(names []string) {
-	for _, e := range o.Either {
-		if e[0] == names[0] {
-			return
-		}
-	}
-	o.Either = append(o.Either, names)
 }

@@ -11,7 +11,7 @@ const (
 	numberText   = `^\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?`
 	quantityText = numberText + `\s*(:\s*1|[^\s\d.+-].*|1|1/.+)\s*$`
 	shaftText    = numberText + `\s*[a-zA-Z/^0-9. -]+\s+(crank|dist)\s*$`
-	octaneText   = numberText + `\s+(RON|MON)\s*$`
+	octaneText   = numberText + `\s+(RON|MON|\(R\+M\)/2)\s*$`
 )
 
 // Schema returns the JSON schema (draft 2020-12) of a job file.
@@ -42,24 +42,14 @@ func (r *Reference) Schema() ([]byte, error) {
 }
 
 func (o *Object) schema() map[string]any {
-	fields, needed := map[string]any{}, []string{}
+	fields := map[string]any{}
 	for _, f := range o.Fields {
 		fields[f.Name] = f.schema()
-		if f.Needed {
-			needed = append(needed, f.Name)
-		}
 	}
 	s := map[string]any{"type": "object", "description": o.Comment, "properties": fields, "additionalProperties": false}
-	if len(needed) > 0 {
-		s["required"] = needed
-	}
 	var all []any
 	for _, e := range o.Either {
-		var one []any
-		for _, name := range e {
-			one = append(one, map[string]any{"required": []string{name}})
-		}
-		all = append(all, map[string]any{"oneOf": one})
+		all = append(all, map[string]any{"not": map[string]any{"required": e}})
 	}
 	if all != nil {
 		s["allOf"] = all
@@ -78,6 +68,9 @@ func (f *Field) schema() map[string]any {
 		one = map[string]any{"type": "boolean"}
 	default:
 		one = map[string]any{"$ref": "#/$defs/" + f.Kind}
+	}
+	if f.Rows {
+		one = map[string]any{"type": "array", "items": one}
 	}
 	if f.List {
 		one = map[string]any{"type": "array", "items": one}
