@@ -82,7 +82,7 @@ type VacuumUnit struct {
 	Wanted           float64 // crank degrees in total at cruise; 0 = what the engine wants
 	// Pumped is what readings with a hand pump show, nil where the unit is given by its
 	// parts; ArmKnown then tells whether degrees can be given as travel of the rod.
-	Pumped   *vacuum.Identified
+	Pumped   *vacuum.Identification
 	ArmKnown bool
 }
 

@@ -26,15 +26,12 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 	}
 	arm := betweenOr(r, "vacuum.arm", v.Arm, anyArm, mm(5), mm(100))
 	j.Vacuum.ArmKnown = r.given("vacuum.arm")
-	var list []vacuum.Pulled
+	var list []vacuum.PumpReading
 	for i, p := range v.Pump {
 		at := fmt.Sprintf("vacuum.pump[%d]", i)
-		one := vacuum.Pulled{
+		one := vacuum.PumpReading{
 			Vacuum: between(r, at+".at", p.At, 0, fullVacuum),
-			Theta:  j.Drive.ShaftRadians(r.degrees(at+".shows", p.Shows, 0, 90)),
-		}
-		if p.Falling {
-			one.Way = vacuum.Releasing
+			Theta:  j.Drive.ShaftRadians(r.degrees(at+".shows", p.Shows, 0, 90)), Falling: p.Falling,
 		}
 		if !r.lacks(at) {
 			list = append(list, one)
@@ -47,7 +44,7 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 	if !r.sound() {
 		return
 	}
-	found, err := vacuum.Identify(list, vacuum.Gauges{})
+	found, err := vacuum.Identify(list, vacuum.MeasurementError{})
 	if err != nil {
 		r.wrap("vacuum.pump", err)
 		return

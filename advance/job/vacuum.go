@@ -71,7 +71,7 @@ const idleWander = 1.5 * vacuum.InchOfMercury
 // pumped says how well the readings with a hand pump know the unit.
 func (j *Job) pumped() []string {
 	id := j.Vacuum.Pumped
-	inHg := func(e vacuum.Estimate) string {
+	inHg := func(e vacuum.PumpEstimate) string {
 		low, high := fmt.Sprintf("%.1f", e.Low/vacuum.InchOfMercury), fmt.Sprintf("%.1f", e.High/vacuum.InchOfMercury)
 		switch {
 		case e.NoLow && e.NoHigh:
