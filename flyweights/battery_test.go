@@ -7,13 +7,16 @@ import (
 
 	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/flyweights/linkages"
 )
 
 // Every linkage: 0 at rest, and both derivatives agree with central differences
 // at random swings of random geometry.
 func TestLinkageDerivatives(t *testing.T) {
 	central := &fd.Settings{Formula: fd.Central, Step: 1e-5}
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		rnd := rand.New(rand.NewPCG(5, 6))
 		for tried := 0; tried < 60; {
 			l := link(rnd)
@@ -45,31 +48,31 @@ func lever(t *testing.T, l Linkage, phi float64) (moment float64, ok bool) {
 	theta, d1, _ := l.Cam(phi)
 	contact := func(pivot, at, force r2.Vec, cam, clockwise bool) float64 {
 		arm := r2.Sub(at, pivot)
-		return sense(cam) * sense(clockwise) * r2.Cross(arm, force) / r2.Cross(at, force)
+		return plane.Sense(cam) * plane.Sense(clockwise) * r2.Cross(arm, force) / r2.Cross(at, force)
 	}
 	at := func(pivot, point r2.Vec, clockwise bool) r2.Vec {
-		return r2.Rotate(point, sense(clockwise)*phi, pivot)
+		return r2.Rotate(point, plane.Sense(clockwise)*phi, pivot)
 	}
 	switch l := l.(type) {
 	case PinInSlot: // the slot's wall pushes at a right angle to the slot
 		q := at(l.Pivot, l.Pin, l.Clockwise)
 		along := r2.Rotate(q, math.Asin(l.Offset/r2.Norm(q)), r2.Vec{})
-		return contact(l.Pivot, q, quarter(along), l.TurnsClockwise(), l.Clockwise), true
-	case Follower: // so does the flank, along its path in polar coordinates
+		return contact(l.Pivot, q, plane.Quarter(along), l.TurnsClockwise(), l.Clockwise), true
+	case linkages.Follower: // so does the flank, along its path in polar coordinates
 		q := at(l.Pivot, l.Roller, l.Clockwise)
 		rho := r2.Norm(q)
 		twist := rho * (l.Slope + 2*l.Bend*(rho-r2.Norm(l.Roller)))
-		along := r2.Add(q, r2.Scale(twist, quarter(q)))
-		return contact(l.Pivot, q, quarter(along), l.TurnsClockwise(), l.Clockwise), true
-	case FourBar: // a link without mass carries force along itself only
+		along := r2.Add(q, r2.Scale(twist, plane.Quarter(q)))
+		return contact(l.Pivot, q, plane.Quarter(along), l.TurnsClockwise(), l.Clockwise), true
+	case linkages.FourBar: // a link without mass carries force along itself only
 		a := at(l.Pivot, l.Joint, l.Clockwise)
-		b := r2.Rotate(l.CamJoint, sense(l.TurnsClockwise())*theta, r2.Vec{})
+		b := r2.Rotate(l.CamJoint, plane.Sense(l.TurnsClockwise())*theta, r2.Vec{})
 		rod := r2.Sub(b, a)
 		within(t, "link length", r2.Norm(rod), r2.Norm(r2.Sub(l.CamJoint, l.Joint)), 1e-14)
 		arm := r2.Sub(a, l.Pivot)
-		return sense(l.TurnsClockwise()) * sense(l.Clockwise) * r2.Cross(arm, rod) / r2.Cross(b, rod), true
-	case Radial: // and the guide takes what is not along the slide
-		a := r2.Vec{X: l.Rest + l.Reach*phi}
+		return plane.Sense(l.TurnsClockwise()) * plane.Sense(l.Clockwise) * r2.Cross(arm, rod) / r2.Cross(b, rod), true
+	case linkages.SliderCrank: // and the guide takes what is not along the slide
+		a := r2.Vec{X: l.Rest + l.Slide*phi}
 		cos := (l.Rest*l.Rest + l.Crank*l.Crank - l.Rod*l.Rod) / (2 * l.Rest * l.Crank)
 		pin := r2.Scale(l.Crank, r2.Vec{X: cos, Y: math.Sqrt(1 - cos*cos)})
 		turns := -1.0
@@ -79,8 +82,8 @@ func lever(t *testing.T, l Linkage, phi float64) (moment float64, ok bool) {
 		b := r2.Rotate(pin, turns*theta, r2.Vec{})
 		rod := r2.Sub(b, a)
 		within(t, "rod length", r2.Norm(rod), l.Rod, 1e-14)
-		return turns * rod.X * l.Reach / r2.Cross(b, rod), true
-	case Rolling: // no sliding: the force acts across the line of centres
+		return turns * rod.X * l.Slide / r2.Cross(b, rod), true
+	case linkages.RollingCams: // no sliding: the force acts across the line of centres
 		pivot, touch := r2.Vec{X: l.Centres}, r2.Vec{X: l.Centres - l.Radius - l.Growth*phi}
 		return contact(pivot, touch, r2.Vec{Y: 1}, false, true), true
 	}
@@ -91,7 +94,7 @@ func lever(t *testing.T, l Linkage, phi float64) (moment float64, ok bool) {
 // of the springs at their hooks, centrifugal forces at the centres of mass,
 // moments about each pivot, the cam's moment brought back through the contact.
 func TestForceBalance(t *testing.T) {
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		rnd := rand.New(rand.NewPCG(7, 8))
 		worst := 0.0
 		for range 60 {
@@ -119,7 +122,7 @@ func TestForceBalance(t *testing.T) {
 // outwards positive, and the sum of their magnitudes.
 func (m *Mechanism) momentByForces(phi, u, lever float64) (sum, size float64) {
 	theta, _, _ := m.Linkage.Cam(phi)
-	forward := sense(m.CamClockwise)
+	forward := plane.Sense(m.CamClockwise)
 	where := func(a Anchor) r2.Vec {
 		switch i := a.Body.weight(); {
 		case a.Body == Cam:
@@ -129,7 +132,7 @@ func (m *Mechanism) momentByForces(phi, u, lever float64) (sum, size float64) {
 		case m.Weights[i].slides():
 			return r2.Add(a.Point, r2.Scale(phi, m.Weights[i].Slide))
 		default:
-			return r2.Rotate(a.Point, sense(m.Weights[i].Clockwise)*phi, m.Weights[i].Pivot)
+			return r2.Rotate(a.Point, plane.Sense(m.Weights[i].Clockwise)*phi, m.Weights[i].Pivot)
 		}
 	}
 	add := func(moment float64) {
@@ -144,7 +147,7 @@ func (m *Mechanism) momentByForces(phi, u, lever float64) (sum, size float64) {
 		case m.Weights[i].slides():
 			add(r2.Dot(force, m.Weights[i].Slide))
 		default:
-			add(sense(m.Weights[i].Clockwise) * r2.Cross(r2.Sub(at, m.Weights[i].Pivot), force))
+			add(plane.Sense(m.Weights[i].Clockwise) * r2.Cross(r2.Sub(at, m.Weights[i].Pivot), force))
 		}
 	}
 	for i, w := range m.Weights {
@@ -165,7 +168,7 @@ func (m *Mechanism) momentByForces(phi, u, lever float64) (sum, size float64) {
 
 // Slopes of the table agree with differences of the closed form.
 func TestStationSlopes(t *testing.T) {
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		if name == "tabulated" { // its second derivative jumps at the points
 			continue
 		}
@@ -176,7 +179,7 @@ func TestStationSlopes(t *testing.T) {
 			if err != nil {
 				t.Fatal(name, err)
 			}
-			for _, s := range c.stations {
+			for _, s := range c.samples {
 				const h = 1e-6
 				if s.spring != 0 || s.phi < h || s.phi > m.Stop-h {
 					continue
@@ -193,7 +196,7 @@ func TestStationSlopes(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				within(t, name+" station", s.rise, at, 1e-12*math.Abs(at))
+				within(t, name+" sample", s.rise, at, 1e-12*math.Abs(at))
 				bend := math.Abs(before + after - 2*at)
 				within(t, name+" slope", s.drise*h, (after-before)/2, bend+1e-9*math.Abs(at))
 			}

@@ -5,8 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/springs"
 )
 
 // twin is a full mechanism as found in practice: two weights, two springs of
@@ -114,18 +115,6 @@ func BenchmarkMoments(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		phi = math.Mod(phi+0.0137, m.Stop)
-		sink += m.Moments(phi).Restore
-	}
-}
-
-func BenchmarkSensitivities(b *testing.B) {
-	m := twin()
-	b.ReportAllocs()
-	for b.Loop() {
-		s, err := m.Sensitivities(60, Rising)
-		if err != nil {
-			b.Fatal(err)
-		}
-		sink += s[0].PerUnit
+		sink += m.State(phi, 0, nil).Restore
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
 )
 
 // Body names what an [Anchor] is fixed to: the [Plate], the [Cam] or a weight,
@@ -42,7 +44,7 @@ type pose struct {
 
 // pose returns the mechanism at swing phi (rad).
 func (m *Mechanism) pose(phi float64) pose {
-	p := pose{phi: phi, cam: sense(m.CamClockwise)}
+	p := pose{phi: phi, cam: plane.Sense(m.CamClockwise)}
 	p.sin, p.cos = math.Sincos(phi)
 	switch l := m.Linkage.(type) {
 	case nil:
@@ -54,22 +56,6 @@ func (m *Mechanism) pose(phi float64) pose {
 	return p
 }
 
-// sense is the sign of a rotation: +1 counter-clockwise, -1 clockwise.
-func sense(clockwise bool) float64 {
-	if clockwise {
-		return -1
-	}
-	return 1
-}
-
-// turn rotates v by the angle of the given sine and cosine.
-func turn(v r2.Vec, sin, cos float64) r2.Vec {
-	return r2.Vec{X: v.X*cos - v.Y*sin, Y: v.X*sin + v.Y*cos}
-}
-
-// quarter rotates v by a right angle counter-clockwise.
-func quarter(v r2.Vec) r2.Vec { return r2.Vec{X: -v.Y, Y: v.X} }
-
 // place returns where an anchor is and its first and second derivative by phi.
 // A body the mechanism does not have is taken for the plate; Check refuses it.
 func (m *Mechanism) place(a *Anchor, p *pose) (at, d1, d2 r2.Vec) {
@@ -77,8 +63,8 @@ func (m *Mechanism) place(a *Anchor, p *pose) (at, d1, d2 r2.Vec) {
 	switch {
 	case a.Body == Cam:
 		sin, cos := math.Sincos(p.theta)
-		at = turn(a.Point, p.cam*sin, cos)
-		q := quarter(at)
+		at = plane.Turn(a.Point, p.cam*sin, cos)
+		q := plane.Quarter(at)
 		k := p.cam * p.d1
 		d1 = r2.Scale(k, q)
 		d2 = r2.Sub(r2.Scale(p.cam*p.d2, q), r2.Scale(k*k, at))
@@ -88,4 +74,10 @@ func (m *Mechanism) place(a *Anchor, p *pose) (at, d1, d2 r2.Vec) {
 		at = a.Point
 	}
 	return at, d1, d2
+}
+
+// swinging is a linkage driven by a point of the weight. The mechanism takes the
+// sine and cosine of the swing once for all its parts.
+type swinging interface {
+	cam(sin, cos float64) (theta, d1, d2 float64)
 }

@@ -3,6 +3,9 @@ package flyweights
 import (
 	"fmt"
 	"math"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // Direction is the sense of a slow sweep of speed.
@@ -28,8 +31,8 @@ func (d Direction) String() string {
 // does not change it, so several goroutines may. The zero value reads as a
 // mechanism that never moves.
 type Curve struct {
-	stations []station
-	sweeps   [2]sweep // by Direction
+	samples []sample
+	sweeps  [2]sweep // by Direction
 
 	// Working memory of the making.
 	output    float64 // theta at the stop
@@ -40,10 +43,10 @@ type Curve struct {
 
 // begin empties the curve and sizes its working memory.
 func (c *Curve) begin(springs int) {
-	if c.stations == nil {
-		c.stations = make([]station, 0, 2*steps+1+4*springs)
+	if c.samples == nil {
+		c.samples = make([]sample, 0, 2*steps+1+4*springs)
 	}
-	c.stations = c.stations[:0]
+	c.samples = c.samples[:0]
 	if cap(c.pulled) < springs {
 		c.pulled, c.stretches = make([]bool, springs), make([]stretch, springs)
 	}
@@ -53,14 +56,14 @@ func (c *Curve) begin(springs int) {
 // finish refuses an output that does not start at 0 and rise, and draws the two
 // envelopes.
 func (c *Curve) finish() error {
-	s := c.stations
+	s := c.samples
 	if !(math.Abs(s[0].theta) <= 1e-12) {
-		return outOfRange("turn of the cam at rest", s[0].theta, "rad", "0")
+		return plane.Refuse("turn of the cam at rest", s[0].theta, "rad", "0")
 	}
 	s[0].theta = 0 // exactly, whatever the rounding of the linkage
 	for i := 1; i < len(s); i++ {
 		if s[i].phi > s[i-1].phi && !(s[i].theta > s[i-1].theta) {
-			return outOfRange(fmt.Sprintf("turn of the cam at a swing of %.6g rad", s[i].phi), s[i].theta, "rad",
+			return plane.Refuse(fmt.Sprintf("turn of the cam at a swing of %.6g rad", s[i].phi), s[i].theta, "rad",
 				fmt.Sprintf("more than the %.6g rad one step before", s[i-1].theta))
 		}
 	}
@@ -95,17 +98,17 @@ func (c *Curve) Phi(omega float64, dir Direction) float64 {
 	return s.phi(s.find(v), v)
 }
 
-// Slope returns dtheta/domega in rad per rad/s at a speed omega in rad/s: 0
+// slope returns dtheta/domega in rad per rad/s at a speed omega in rad/s: 0
 // below the start, above all-in and where the mechanism holds, and the largest
 // number there is where the curve stands upright, at the brink of a snap.
-func (c *Curve) Slope(omega float64, dir Direction) float64 {
+func (c *Curve) slope(omega float64, dir Direction) float64 {
 	s := c.sweep(dir)
 	v := s.level(omega)
 	d := s.sign * s.slope(s.find(v), v)
 	if d == 0 {
 		return 0 // also at speeds whose double overflows
 	}
-	if slope := 2 * math.Abs(omega) * d; finite(slope) {
+	if slope := 2 * math.Abs(omega) * d; valid.Finite(slope) {
 		return slope
 	}
 	return math.MaxFloat64
@@ -152,10 +155,10 @@ func (c *Curve) AllIn(dir Direction) float64 {
 
 // Travel returns the advance in rad at the stop.
 func (c *Curve) Travel() float64 {
-	if len(c.stations) == 0 {
+	if len(c.samples) == 0 {
 		return 0
 	}
-	return c.stations[len(c.stations)-1].theta
+	return c.samples[len(c.samples)-1].theta
 }
 
 // rootOf is the speed of a squared speed; negative ones, where springs push the

@@ -6,8 +6,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/springs"
 )
 
 // simple returns a mechanism with one weight whose centre stands at a right
@@ -46,9 +47,9 @@ func TestSpeedSquaredClosedForm(t *testing.T) {
 
 // The sweep is the inverse of the closed form: reading the curve at the speed
 // of a position gives the position back, for every linkage, at swings that are
-// not stations of the table.
+// not samples of the table.
 func TestSweepInverse(t *testing.T) {
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		rnd := rand.New(rand.NewPCG(1, 2))
 		worst := 0.0
 		for range 15 {
@@ -58,7 +59,7 @@ func TestSweepInverse(t *testing.T) {
 				t.Fatal(name, err)
 			}
 			highest := 0.0
-			passed := c.stations // at a spring's take-up the speed may peak between samples
+			passed := c.samples // at a spring's take-up the speed may peak between samples
 			for i := range 2000 {
 				phi := m.Stop * (float64(i) + 0.37) / 2000
 				for ; len(passed) > 0 && passed[0].phi < phi; passed = passed[1:] {
@@ -96,7 +97,7 @@ func TestSweepInverse(t *testing.T) {
 // A sweep never falls, the rising one never lies above the falling one, and both
 // run from 0 to the stop, with friction and slack in play.
 func TestSweepsMonotoneAndOrdered(t *testing.T) {
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		rnd := rand.New(rand.NewPCG(3, 4))
 		for tried := 0; tried < 40; {
 			m := randomMechanism(t, rnd, link)
@@ -225,9 +226,9 @@ func TestSlope(t *testing.T) {
 	for _, dir := range []Direction{Rising, Falling} {
 		omega := (c.Start(dir) + c.AllIn(dir)) / 2
 		const h = 1e-3
-		within(t, "slope "+dir.String(), c.Slope(omega, dir), (c.Theta(omega+h, dir)-c.Theta(omega-h, dir))/(2*h), 1e-8)
-		within(t, "slope below start", c.Slope(c.Start(dir)/2, dir), 0, 0)
-		within(t, "slope above all-in", c.Slope(c.AllIn(dir)*2, dir), 0, 0)
+		within(t, "slope "+dir.String(), c.slope(omega, dir), (c.Theta(omega+h, dir)-c.Theta(omega-h, dir))/(2*h), 1e-8)
+		within(t, "slope below start", c.slope(c.Start(dir)/2, dir), 0, 0)
+		within(t, "slope above all-in", c.slope(c.AllIn(dir)*2, dir), 0, 0)
 	}
 }
 
@@ -241,7 +242,7 @@ func TestReadingIsTotal(t *testing.T) {
 		within(t, "NaN", c.Theta(math.NaN(), dir), 0, 0)
 		within(t, "infinite speed", c.Theta(math.Inf(1), dir), c.Travel(), 0)
 		within(t, "backwards", c.Theta(-120, dir), c.Theta(120, dir), 0)
-		within(t, "zero curve", zero.Theta(100, dir)+zero.Phi(100, dir)+zero.Slope(100, dir)+zero.Start(dir)+zero.AllIn(dir)+zero.Travel(), 0, 0)
+		within(t, "zero curve", zero.Theta(100, dir)+zero.Phi(100, dir)+zero.slope(100, dir)+zero.Start(dir)+zero.AllIn(dir)+zero.Travel(), 0, 0)
 	}
 	if len(zero.Events(Rising)) != 0 {
 		t.Error("a zero curve has events")

@@ -33,8 +33,10 @@
 // hold while the speed runs through a range. Sweeps are quasi-static: the
 // kinetic energy of a snap is taken to be lost. [Curve.Events] names each
 // start, knee, hold, snap, stop and return. Package flyweights/motion has the
-// same mechanism in time, flyweights/governors the textbooks' governors on the same
-// balance, flyweights/bodies the weights from their outline.
+// same mechanism in time, flyweights/linkages further ways to turn the cam,
+// flyweights/sensitivity how the advance answers to each number,
+// flyweights/governors the textbooks' governors on the same balance,
+// flyweights/bodies the weights from their outline.
 //
 // # Units and signs
 //

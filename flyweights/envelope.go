@@ -1,6 +1,10 @@
 package flyweights
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/flyweights/internal/plane"
+)
 
 // A sweep is the running maximum of a level over a path, drawn as pieces on
 // which the level rises. For rising speed the path runs from rest to the stop
@@ -20,35 +24,23 @@ type point struct{ phi, theta float64 }
 // cubic in t between t0 and t1, 0 <= t <= 1.
 type piece struct {
 	u0, u1, t0, t1 float64
-	level, theta   cubic
-	guess          cubic // t - t0 over (u-u0)/(u1-u0), a first guess of the inverse
+	level, theta   plane.Cubic
+	guess          plane.Cubic // t - t0 over (u-u0)/(u1-u0), a first guess of the inverse
 	phi, h         float64
 	spring         int // spring taken up where the piece begins, from 1; 0 for none
 }
 
-// cubic is a polynomial c[0] + c[1] t + c[2] t^2 + c[3] t^3.
-type cubic [4]float64
-
-func (c *cubic) at(t float64) float64    { return c[0] + t*(c[1]+t*(c[2]+t*c[3])) }
-func (c *cubic) slope(t float64) float64 { return c[1] + t*(2*c[2]+t*3*c[3]) }
-
-// hermite returns the cubic on 0..1 with the given end values and slopes.
-func hermite(y0, y1, m0, m1 float64) cubic {
-	d := y1 - y0
-	return cubic{y0, m0, 3*d - 2*m0 - m1, m0 + m1 - 2*d}
-}
-
-// draw builds the envelope over the stations in the order of the direction.
-func (s *sweep) draw(st []station, dir Direction) {
+// draw builds the envelope over the samples in the order of the direction.
+func (s *sweep) draw(st []sample, dir Direction) {
 	if s.pieces == nil {
 		s.pieces = make([]piece, 0, len(st)+8)
 	}
 	s.pieces = s.pieces[:0]
 	n := len(st)
-	at := func(i int) *station { return &st[i] }
+	at := func(i int) *sample { return &st[i] }
 	s.sign = 1
 	if dir == Falling {
-		at = func(i int) *station { return &st[n-1-i] }
+		at = func(i int) *sample { return &st[n-1-i] }
 		s.sign = -1
 	}
 	a := at(0)
@@ -63,8 +55,8 @@ func (s *sweep) draw(st []station, dir Direction) {
 	s.end = point{a.phi, a.theta}
 }
 
-// level returns the level and its derivative by phi at a station.
-func (st *station) level(dir Direction) (u, slope float64) {
+// level returns the level and its derivative by phi at a sample.
+func (st *sample) level(dir Direction) (u, slope float64) {
 	if dir == Falling {
 		return -st.fall, -st.dfall
 	}
@@ -72,7 +64,7 @@ func (st *station) level(dir Direction) (u, slope float64) {
 }
 
 // add appends what of the step from a to b lies above the maximum so far.
-func (s *sweep) add(a, b *station, dir Direction) {
+func (s *sweep) add(a, b *sample, dir Direction) {
 	h := b.phi - a.phi
 	u0, m0 := a.level(dir)
 	u1, m1 := b.level(dir)
@@ -82,8 +74,8 @@ func (s *sweep) add(a, b *station, dir Direction) {
 		m0, m1 = m0*h, m1*h
 	}
 	p := piece{
-		level: hermite(u0, u1, m0, m1),
-		theta: hermite(a.theta, b.theta, a.slope*h, b.slope*h),
+		level: plane.Hermite(u0, u1, m0, m1),
+		theta: plane.Hermite(a.theta, b.theta, a.slope*h, b.slope*h),
 		phi:   a.phi, h: h, spring: a.spring,
 	}
 	// Slopes of up to three times the chord keep a cubic monotone.
@@ -92,7 +84,7 @@ func (s *sweep) add(a, b *station, dir Direction) {
 		return
 	}
 	from := 0.0
-	for _, t := range p.level.turns() {
+	for _, t := range turns(&p.level) {
 		s.addRising(p, from, t)
 		from = t
 	}
@@ -101,7 +93,7 @@ func (s *sweep) add(a, b *station, dir Direction) {
 
 // turns returns where the cubic's slope is zero inside 0..1, in order; a turn
 // that does not exist is given as 0.
-func (c *cubic) turns() [2]float64 {
+func turns(c *plane.Cubic) [2]float64 {
 	// 3 c3 t^2 + 2 c2 t + c1 = 0, by the form without cancellation.
 	disc := c[2]*c[2] - 3*c[1]*c[3]
 	if !(disc > 0) {
@@ -122,7 +114,7 @@ func (c *cubic) turns() [2]float64 {
 // is monotone, that lies above the maximum so far.
 func (s *sweep) addRising(p piece, t0, t1 float64) {
 	p.t0, p.t1 = t0, t1
-	p.u0, p.u1 = p.level.at(t0), p.level.at(t1)
+	p.u0, p.u1 = p.level.At(t0), p.level.At(t1)
 	if !(p.u1 > s.last) || !(t1 > t0) {
 		return
 	}
@@ -140,11 +132,11 @@ func (s *sweep) addRising(p piece, t0, t1 float64) {
 // slopes where that is monotone, else the chord.
 func (p *piece) aim() {
 	span := p.t1 - p.t0
-	p.guess = cubic{0, span, 0, 0}
+	p.guess = plane.Cubic{0, span, 0, 0}
 	d := p.u1 - p.u0
-	m0, m1 := p.level.slope(p.t0), p.level.slope(p.t1)
+	m0, m1 := p.level.Slope(p.t0), p.level.Slope(p.t1)
 	if 3*m0*span >= d && 3*m1*span >= d {
-		p.guess = hermite(0, span, d/m0, d/m1)
+		p.guess = plane.Hermite(0, span, d/m0, d/m1)
 	}
 }
 
@@ -152,18 +144,18 @@ func (p *piece) aim() {
 // Newton's method, held inside a shrinking bracket.
 func (p *piece) find(u float64) float64 {
 	lo, hi := p.t0, p.t1
-	t := lo + p.guess.at((u-p.u0)/(p.u1-p.u0))
+	t := lo + p.guess.At((u-p.u0)/(p.u1-p.u0))
 	for range 64 {
 		if !(t > lo && t < hi) {
 			t = lo + (hi-lo)/2
 		}
-		f := p.level.at(t) - u
+		f := p.level.At(t) - u
 		if f > 0 {
 			hi = t
 		} else {
 			lo = t
 		}
-		next := t - f/p.level.slope(t)
+		next := t - f/p.level.Slope(t)
 		if math.Abs(next-t) <= 1e-13 || hi-lo <= 1e-15 {
 			return math.Max(p.t0, math.Min(next, p.t1))
 		}
@@ -226,7 +218,7 @@ func (s *sweep) theta(k int, v float64) float64 {
 	if !ok {
 		return held.theta
 	}
-	return p.theta.at(t)
+	return p.theta.At(t)
 }
 
 func (s *sweep) phi(k int, v float64) float64 {
@@ -243,5 +235,5 @@ func (s *sweep) slope(k int, v float64) float64 {
 	if !ok || p.h == 0 {
 		return 0
 	}
-	return p.theta.slope(t) / p.level.slope(t)
+	return p.theta.Slope(t) / p.level.Slope(t)
 }

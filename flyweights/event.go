@@ -50,7 +50,7 @@ type Event struct {
 // Events returns what happens in a sweep in its own order: for falling speed
 // from the stop to rest. The zero curve has no events.
 func (c *Curve) Events(dir Direction) []Event {
-	if len(c.stations) == 0 {
+	if len(c.samples) == 0 {
 		return nil
 	}
 	if dir != Falling {
@@ -71,7 +71,7 @@ func (c *Curve) Events(dir Direction) []Event {
 	}
 	for i := range s.pieces {
 		p := &s.pieces[i]
-		from := point{p.phi + p.h*p.t0, p.theta.at(p.t0)}
+		from := point{p.phi + p.h*p.t0, p.theta.At(p.t0)}
 		if dir == Falling && p.u0 >= 0 {
 			break // below standstill there is no speed left to fall
 		}
@@ -90,7 +90,7 @@ func (c *Curve) Events(dir Direction) []Event {
 		case p.spring != 0 && p.t0 < 1e-9 && !held: // from its very beginning
 			note(Knee, now, level, c.takeUpCause(p.phi, dir))
 		}
-		now, level = point{p.phi + p.h*p.t1, p.theta.at(p.t1)}, p.u1
+		now, level = point{p.phi + p.h*p.t1, p.theta.At(p.t1)}, p.u1
 	}
 	if dir == Falling && s.last > 0 {
 		now = point{c.Phi(0, Falling), c.Theta(0, Falling)}
@@ -133,8 +133,8 @@ func snapCause(omega float64) string {
 // takeUpCause names the springs that are taken up or let go at a swing.
 func (c *Curve) takeUpCause(phi float64, dir Direction) string {
 	var names []string
-	for i := range c.stations {
-		if s := &c.stations[i]; s.spring != 0 && s.phi == phi {
+	for i := range c.samples {
+		if s := &c.samples[i]; s.spring != 0 && s.phi == phi {
 			if name := fmt.Sprint(s.spring); !slices.Contains(names, name) {
 				names = append(names, name)
 			}

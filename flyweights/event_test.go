@@ -4,9 +4,10 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/springs"
 	"github.com/google/go-cmp/cmp"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/springs"
 )
 
 func kinds(es []Event) (ks []string) {
@@ -68,14 +69,14 @@ func TestEqualSpringsTakenUpTogether(t *testing.T) {
 	}
 	within(t, "length at the knee", m.SpringLength(1, es[1].Phi), 0.031, 1e-14)
 	marked := 0
-	for _, s := range c.stations {
+	for _, s := range c.samples {
 		if s.spring != 0 {
 			marked++
-			within(t, "place of the marked stations", s.phi, es[1].Phi, 1e-14)
+			within(t, "place of the marked samples", s.phi, es[1].Phi, 1e-14)
 		}
 	}
 	if marked != 4 {
-		t.Errorf("%d marked stations, want two for each spring taken up", marked)
+		t.Errorf("%d marked samples, want two for each spring taken up", marked)
 	}
 }
 

@@ -3,11 +3,12 @@ package flyweights_test
 import (
 	"fmt"
 	"math"
-	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // pair returns a mechanism of our own: two equal weights half a turn apart, a
@@ -111,35 +112,11 @@ func ExampleLumped_Curve() {
 	// starts at 418 rpm dist, all in at 984 rpm dist
 }
 
-// What 1 % does: the spring's free length, which a bent loop changes, moves the
-// advance far more than its rate.
-func ExampleMechanism_Sensitivities() {
-	const omega = 550 * 2 * math.Pi / 60 // 550 rpm dist, below the heavy spring
-	table, err := pair().Sensitivities(omega, flyweights.Rising)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for _, s := range table {
-		if s.Percent == 0 || strings.Contains(s.Name, "anchor") {
-			continue
-		}
-		if strings.Contains(s.Name, "mass") || strings.HasPrefix(s.Name, "spring 1") {
-			fmt.Printf("%-24s 1 %% more: %+.2f deg dist\n", s.Name, s.Percent*180/math.Pi)
-		}
-	}
-	// Output:
-	// weight 1 mass            1 % more: +0.03 deg dist
-	// weight 2 mass            1 % more: +0.03 deg dist
-	// spring 1 rate            1 % more: -0.06 deg dist
-	// spring 1 free length     1 % more: +0.74 deg dist
-}
-
 // A linkage measured with two degree wheels: swings of a weight and turns of the
 // cam, joined without overshoot. It says how far a slot lets the weights swing.
 func ExampleNewTabulated() {
 	const deg = math.Pi / 180
-	linkage, err := flyweights.NewTabulated(
+	linkage, err := linkages.NewTabulated(
 		[]float64{0, 2 * deg, 4 * deg, 6 * deg, 8 * deg},
 		[]float64{0, 3.1 * deg, 6.4 * deg, 9.9 * deg, 13.8 * deg},
 	)

@@ -1,5 +1,7 @@
 package flyweights
 
+import "example.org/bobweight/flyweights/internal/plane"
+
 // Linkage ties the cam to the weights.
 type Linkage interface {
 	// Cam returns the turn of the cam against the plate in rad and its first
@@ -21,12 +23,12 @@ type Ratio struct {
 func (r Ratio) Cam(phi float64) (theta, d1, d2 float64) { return r.K * phi, r.K, 0 }
 
 // Travel returns a whole turn of the weights: the teeth set no limit.
-func (r Ratio) Travel() (lo, hi float64) { return 0, fullSwing }
+func (r Ratio) Travel() (lo, hi float64) { return 0, plane.FullSwing }
 
 // Check refuses a ratio that is not above 0 and at most 10.
 func (r Ratio) Check() error {
 	if !(r.K > 0 && r.K <= 10) {
-		return outOfRange("linkage ratio", r.K, "rad/rad", "more than 0 and at most 10")
+		return plane.Refuse("linkage ratio", r.K, "rad/rad", "more than 0 and at most 10")
 	}
 	return nil
 }

@@ -3,11 +3,14 @@ package flyweights
 import (
 	"fmt"
 	"math"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // Lumped is the mechanism for someone with a scale and a degree wheel only: the
 // weights as one, and the springs as a moment measured at rest and at the stop.
-// It is a [Balance] with the same curve as a [Mechanism].
+// Its curve is read like that of a [Mechanism].
 type Lumped struct {
 	WeightMass     float64 // kg, > 0: all weights together
 	PivotRadius    float64 // m, > 0: shaft axis to weight pivot
@@ -23,8 +26,8 @@ type Lumped struct {
 	Friction         float64 // N m, >= 0: half-width of the band at the pivots
 }
 
-// Check refuses values out of range.
-func (l Lumped) Check() error {
+// check refuses values out of range.
+func (l Lumped) check() error {
 	for _, f := range []struct {
 		name  string
 		value float64
@@ -40,30 +43,30 @@ func (l Lumped) Check() error {
 		{"ratio", l.Ratio, "rad/rad", false},
 		{"friction", l.Friction, "N m", true},
 	} {
-		if !(f.value > 0 || f.zero && f.value == 0) || !finite(f.value) {
+		if !(f.value > 0 || f.zero && f.value == 0) || !valid.Finite(f.value) {
 			valid := "a finite number above 0"
 			if f.zero {
 				valid = "a finite number of 0 or more"
 			}
-			return outOfRange(f.name, f.value, f.unit, valid)
+			return plane.Refuse(f.name, f.value, f.unit, valid)
 		}
 	}
-	if stop := l.Stop(); !(l.CentreAngle > stop && l.CentreAngle < math.Pi) {
-		return outOfRange("centre angle", l.CentreAngle, "rad", fmt.Sprintf("more than the swing of %.6g rad and less than half a turn", stop))
+	if stop := l.stop(); !(l.CentreAngle > stop && l.CentreAngle < math.Pi) {
+		return plane.Refuse("centre angle", l.CentreAngle, "rad", fmt.Sprintf("more than the swing of %.6g rad and less than half a turn", stop))
 	}
 	return nil
 }
 
-// Stop returns the swing in rad at the stop, Travel/Ratio.
-func (l Lumped) Stop() float64 { return l.Travel / l.Ratio }
+// stop returns the swing in rad at the stop, Travel/Ratio.
+func (l Lumped) stop() float64 { return l.Travel / l.Ratio }
 
-// Moments returns the balance at a swing phi in rad. With the centre of mass at
+// moments returns the balance at a swing phi in rad. With the centre of mass at
 // the angle a = CentreAngle - phi from the radius, 1/2 dR^2/dphi is
 // PivotRadius CentreDistance sin a.
-func (l Lumped) Moments(phi float64) Moments {
+func (l Lumped) moments(phi float64) Moments {
 	sin, cos := math.Sincos(l.CentreAngle - phi)
 	arm := l.WeightMass * l.PivotRadius * l.CentreDistance
-	rate := (l.SpringMomentStop - l.SpringMomentRest) / l.Stop()
+	rate := (l.SpringMomentStop - l.SpringMomentRest) / l.stop()
 	return Moments{
 		Weights: arm * sin, DWeights: -arm * cos,
 		Restore: l.SpringMomentRest + rate*phi, DRestore: rate,
@@ -73,10 +76,10 @@ func (l Lumped) Moments(phi float64) Moments {
 }
 
 // Curve returns the advance curve in the manner of [Mechanism.Curve]. Errors are
-// those of [Lumped.Check].
+// values out of range; they wrap [ErrRange].
 func (l Lumped) Curve(dst *Curve) (*Curve, error) {
-	if err := l.Check(); err != nil {
+	if err := l.check(); err != nil {
 		return nil, err
 	}
-	return Trace(dst, l.Stop(), l)
+	return Trace(dst, l.stop(), l.moments)
 }

@@ -2,6 +2,9 @@ package flyweights
 
 import (
 	"fmt"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // Friction is the dry friction of pivots, pins and pads, brought to the swing
@@ -46,7 +49,7 @@ func (m *Mechanism) Check() error {
 	}
 	lo, hi := m.Linkage.Travel()
 	if !(lo <= 0) || !(m.Stop <= hi) {
-		return outOfRange("stop", m.Stop, "rad", fmt.Sprintf("within the linkage's travel, %.6g to %.6g rad", lo, hi))
+		return plane.Refuse("stop", m.Stop, "rad", fmt.Sprintf("within the linkage's travel, %.6g to %.6g rad", lo, hi))
 	}
 	var c Curve
 	return m.trace(&c)
@@ -54,8 +57,11 @@ func (m *Mechanism) Check() error {
 
 // checkFields refuses values that are out of range by themselves.
 func (m *Mechanism) checkFields() error {
+	if m == nil {
+		return fmt.Errorf("%w: no mechanism, valid is one with weights and a linkage", ErrRange)
+	}
 	if len(m.Weights) == 0 {
-		return outOfRange("number of weights", 0, "", "1 or more")
+		return plane.Refuse("number of weights", 0, "", "1 or more")
 	}
 	for i := range m.Weights {
 		if err := m.Weights[i].check(i); err != nil {
@@ -70,14 +76,14 @@ func (m *Mechanism) checkFields() error {
 	switch {
 	case m.Linkage == nil:
 		return fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", ErrRange)
-	case !(m.Stop > 0 && m.Stop <= fullSwing):
-		return outOfRange("stop", m.Stop, "rad", "more than 0 and less than half a turn")
-	case !(m.Drag >= 0) || !finite(m.Drag):
-		return outOfRange("drag", m.Drag, "N m", "a finite number of 0 or more")
-	case !(m.Friction.Moment >= 0) || !finite(m.Friction.Moment):
-		return outOfRange("friction moment", m.Friction.Moment, "N m", "a finite number of 0 or more")
+	case !(m.Stop > 0 && m.Stop <= plane.FullSwing):
+		return plane.Refuse("stop", m.Stop, "rad", "more than 0 and less than half a turn")
+	case !(m.Drag >= 0) || !valid.Finite(m.Drag):
+		return plane.Refuse("drag", m.Drag, "N m", "a finite number of 0 or more")
+	case !(m.Friction.Moment >= 0) || !valid.Finite(m.Friction.Moment):
+		return plane.Refuse("friction moment", m.Friction.Moment, "N m", "a finite number of 0 or more")
 	case !(m.Friction.Proportion >= 0 && m.Friction.Proportion < 1):
-		return outOfRange("friction proportion", m.Friction.Proportion, "", "0 to less than 1")
+		return plane.Refuse("friction proportion", m.Friction.Proportion, "", "0 to less than 1")
 	}
 	return nil
 }
@@ -92,7 +98,7 @@ func (m *Mechanism) checkFields() error {
 // the mechanism and the error says so.
 func (m *Mechanism) SpeedSquared(phi float64) (float64, error) {
 	if !(phi >= 0 && phi <= m.Stop) {
-		return 0, outOfRange("swing", phi, "rad", fmt.Sprintf("0 to the stop at %.6g rad", m.Stop))
+		return 0, plane.Refuse("swing", phi, "rad", fmt.Sprintf("0 to the stop at %.6g rad", m.Stop))
 	}
 	p := m.pose(phi)
 	var weights, springs float64
@@ -108,13 +114,13 @@ func (m *Mechanism) SpeedSquared(phi float64) (float64, error) {
 	if !(weights > 0) {
 		return 0, pullsInwards(weights, phi)
 	}
-	if !finite(u) {
-		return 0, outOfRange("balance", u, "rad^2/s^2", "a finite number: Check says what is wrong")
+	if !valid.Finite(u) {
+		return 0, plane.Refuse("balance", u, "rad^2/s^2", "a finite number: Check says what is wrong")
 	}
 	return u, nil
 }
 
 func pullsInwards(weights, phi float64) error {
-	return outOfRange(fmt.Sprintf("moment of the weights at a swing of %.6g rad", phi), weights, "kg m^2",
+	return plane.Refuse(fmt.Sprintf("moment of the weights at a swing of %.6g rad", phi), weights, "kg m^2",
 		"more than 0: the centre of mass must move outwards")
 }

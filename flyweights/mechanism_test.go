@@ -6,8 +6,11 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/linkages"
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Every field out of range is refused with ErrRange and named in the message,
@@ -61,20 +64,20 @@ func TestLinkageChecks(t *testing.T) {
 		"slot beyond its pin":   PinInSlot{Pivot: pivot, Pin: pin, Offset: 0.009},
 		"pin moving radially":   PinInSlot{Pivot: r2.Vec{X: 0.01, Y: 0.01}, Pin: r2.Vec{Y: 0.01}},
 		"slot not finite":       PinInSlot{Pivot: r2.Vec{X: math.NaN()}, Pin: pin},
-		"zero four-bar":         FourBar{},
-		"four-bar without link": FourBar{Pivot: pivot, Joint: pin, CamJoint: pin},
-		"four-bar stretched":    FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.01}, CamJoint: r2.Vec{X: 0.005}},
-		"four-bar not finite":   FourBar{Pivot: pivot, Joint: pin, CamJoint: r2.Vec{X: math.Inf(1)}},
-		"zero radial":           Radial{},
-		"short rod":             Radial{Rest: 0.02, Reach: 0.001, Crank: 0.008, Rod: 0.01},
-		"zero rolling":          Rolling{},
-		"rolling too large":     Rolling{Centres: 0.02, Radius: 0.03},
-		"rolling not finite":    Rolling{Centres: 0.02, Radius: 0.01, Growth: math.NaN()},
-		"zero follower":         Follower{},
-		"follower not finite":   Follower{Pivot: pivot, Roller: pin, Slope: math.Inf(1)},
-		"bend not finite":       Follower{Pivot: pivot, Roller: pin, Bend: math.NaN()},
-		"zero table":            &Tabulated{},
-		"short reach":           FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.002, Y: -0.02}, CamJoint: r2.Vec{X: 0.0083, Y: -0.0002}},
+		"zero four-bar":         linkages.FourBar{},
+		"four-bar without link": linkages.FourBar{Pivot: pivot, Joint: pin, CamJoint: pin},
+		"four-bar stretched":    linkages.FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.01}, CamJoint: r2.Vec{X: 0.005}},
+		"four-bar not finite":   linkages.FourBar{Pivot: pivot, Joint: pin, CamJoint: r2.Vec{X: math.Inf(1)}},
+		"zero radial":           linkages.SliderCrank{},
+		"short rod":             linkages.SliderCrank{Rest: 0.02, Slide: 0.001, Crank: 0.008, Rod: 0.01},
+		"zero rolling":          linkages.RollingCams{},
+		"rolling too large":     linkages.RollingCams{Centres: 0.02, Radius: 0.03},
+		"rolling not finite":    linkages.RollingCams{Centres: 0.02, Radius: 0.01, Growth: math.NaN()},
+		"zero follower":         linkages.Follower{},
+		"follower not finite":   linkages.Follower{Pivot: pivot, Roller: pin, Slope: math.Inf(1)},
+		"bend not finite":       linkages.Follower{Pivot: pivot, Roller: pin, Bend: math.NaN()},
+		"zero table":            &linkages.Tabulated{},
+		"short reach":           linkages.FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.002, Y: -0.02}, CamJoint: r2.Vec{X: 0.0083, Y: -0.0002}},
 	} {
 		m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028})
 		m.Linkage = l
@@ -83,7 +86,7 @@ func TestLinkageChecks(t *testing.T) {
 			t.Errorf("%s: error %v", name, err)
 		}
 		for _, phi := range []float64{0, 0.1, 1.2} {
-			if theta, d1, d2 := l.Cam(phi); !finite(theta, d1, d2) && !strings.Contains(name, "finite") {
+			if theta, d1, d2 := l.Cam(phi); !valid.Finite(theta, d1, d2) && !strings.Contains(name, "finite") {
 				t.Errorf("%s: not finite at %g: %g %g %g", name, phi, theta, d1, d2)
 			}
 		}
@@ -116,7 +119,7 @@ func TestTabulatedRefuses(t *testing.T) {
 		"not a number":    {{0, 1, math.NaN()}, {0, 1, 2}},
 		"infinite travel": {{0, 1, 2}, {0, 1, math.Inf(1)}},
 	} {
-		if _, err := NewTabulated(c[0], c[1]); !errors.Is(err, ErrRange) {
+		if _, err := linkages.NewTabulated(c[0], c[1]); !errors.Is(err, ErrRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -124,7 +127,7 @@ func TestTabulatedRefuses(t *testing.T) {
 
 // A table of a straight line is the ratio, and its ends are held.
 func TestTabulatedLine(t *testing.T) {
-	l, err := NewTabulated([]float64{0, 0.1, 0.25, 0.4}, []float64{0, 0.2, 0.5, 0.8})
+	l, err := linkages.NewTabulated([]float64{0, 0.1, 0.25, 0.4}, []float64{0, 0.2, 0.5, 0.8})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,7 +144,7 @@ func TestTabulatedLine(t *testing.T) {
 // A round cheek rolls at the ratio of the radii, and a slowly growing one comes
 // to it as the growth vanishes.
 func TestRollingRatio(t *testing.T) {
-	round := Rolling{Centres: 0.025, Radius: 0.015}
+	round := linkages.RollingCams{Centres: 0.025, Radius: 0.015}
 	nearly := round
 	nearly.Growth = 1e-12
 	theta, d1, _ := round.Cam(0.3)
@@ -154,13 +157,13 @@ func TestRollingRatio(t *testing.T) {
 // A rolled profile measured off a Rolling of linear radius is that linkage to the
 // error of a cubic, and round cheeks exactly.
 func TestNewRolled(t *testing.T) {
-	want := Rolling{Centres: 0.025, Radius: 0.012, Growth: 0.015}
+	want := linkages.RollingCams{Centres: 0.025, Radius: 0.012, Growth: 0.015}
 	var phi, radius []float64
 	for i := range 21 {
 		phi = append(phi, 0.02*float64(i))
 		radius = append(radius, want.Radius+want.Growth*phi[i])
 	}
-	l, err := NewRolled(want.Centres, phi, radius)
+	l, err := linkages.NewRolled(want.Centres, phi, radius)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,21 +175,27 @@ func TestNewRolled(t *testing.T) {
 		within(t, "turn", theta, exact, 2e-8)
 		within(t, "slope", d1, e1, 3e-6)
 	}
-	for name, bad := range map[string]func() (*Tabulated, error){
-		"too few":    func() (*Tabulated, error) { return NewRolled(0.025, phi[:2], radius[:2]) },
-		"unequal":    func() (*Tabulated, error) { return NewRolled(0.025, phi, radius[:5]) },
-		"no centres": func() (*Tabulated, error) { return NewRolled(0, phi, radius) },
-		"too large":  func() (*Tabulated, error) { return NewRolled(0.015, phi, radius) },
-		"back":       func() (*Tabulated, error) { return NewRolled(0.025, []float64{0, 0.2, 0.1}, radius[:3]) },
-		"not a rest": func() (*Tabulated, error) { return NewRolled(0.025, phi[1:], radius[1:]) },
-		"a jump":     func() (*Tabulated, error) { return NewRolled(0.025, phi[:3], []float64{0.001, 0.024, 0.001}) },
-		"NaN":        func() (*Tabulated, error) { return NewRolled(0.025, []float64{0, math.NaN(), 1}, radius[:3]) },
+	for name, bad := range map[string]func() (*linkages.Tabulated, error){
+		"too few":    func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.025, phi[:2], radius[:2]) },
+		"unequal":    func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.025, phi, radius[:5]) },
+		"no centres": func() (*linkages.Tabulated, error) { return linkages.NewRolled(0, phi, radius) },
+		"too large":  func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.015, phi, radius) },
+		"back": func() (*linkages.Tabulated, error) {
+			return linkages.NewRolled(0.025, []float64{0, 0.2, 0.1}, radius[:3])
+		},
+		"not a rest": func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.025, phi[1:], radius[1:]) },
+		"a jump": func() (*linkages.Tabulated, error) {
+			return linkages.NewRolled(0.025, phi[:3], []float64{0.001, 0.024, 0.001})
+		},
+		"NaN": func() (*linkages.Tabulated, error) {
+			return linkages.NewRolled(0.025, []float64{0, math.NaN(), 1}, radius[:3])
+		},
 	} {
 		if _, err := bad(); !errors.Is(err, ErrRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if lo, hi := (&Tabulated{}).Travel(); lo != 0 || hi != 0 {
+	if lo, hi := (&linkages.Tabulated{}).Travel(); lo != 0 || hi != 0 {
 		t.Errorf("zero table travels %g to %g", lo, hi)
 	}
 }
@@ -197,7 +206,7 @@ func TestFollowerOsculatesSlot(t *testing.T) {
 	slot := PinInSlot{Pivot: r2.Vec{X: 0.025}, Pin: r2.Vec{X: -0.004, Y: -0.008}, Offset: 0.003}
 	rho, e := r2.Norm(slot.Pin), slot.Offset
 	k := math.Sqrt(rho*rho - e*e)
-	f := Follower{
+	f := linkages.Follower{
 		Pivot: slot.Pivot, Roller: slot.Pin,
 		Slope: e / (rho * k), // theta = angle - psi with psi = -asin(e/rho)
 		Bend:  -e * (2*rho*rho - e*e) / (rho * rho * k * k * k) / 2,
@@ -284,7 +293,7 @@ func TestLumpedAgreesAtTheEnds(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := Trace(nil, 0, l); !errors.Is(err, ErrRange) {
+	if _, err := Trace(nil, 0, l.moments); !errors.Is(err, ErrRange) {
 		t.Errorf("no stop: %v", err)
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
 )
 
 // PinInSlot is a pin on the weight in a straight slot of the cam plate. The
@@ -22,24 +24,24 @@ type PinInSlot struct {
 func (l PinInSlot) Cam(phi float64) (theta, d1, d2 float64) { return l.cam(math.Sincos(phi)) }
 
 func (l PinInSlot) cam(sin, cos float64) (theta, d1, d2 float64) {
-	q := swung(l.Pivot, l.Pin, l.Clockwise, sin, cos)
+	q := plane.Swung(l.Pivot, l.Pin, l.Clockwise, sin, cos)
 	if l.Offset == 0 {
-		return forwards(l.slope(), q.angle, q.angle1, q.angle2)
+		return plane.Forwards(l.slope(), q.Angle, q.Angle1, q.Angle2)
 	}
 	e, rest := l.Offset, math.Hypot(l.Pin.X, l.Pin.Y)
-	k := math.Sqrt(q.rho*q.rho - e*e)
+	k := math.Sqrt(q.Rho*q.Rho - e*e)
 	if !(k > 0) || !(math.Abs(e) < rest) {
 		return 0, 0, 0
 	}
-	return forwards(l.slope(),
-		q.angle+math.Asin(e/q.rho)-math.Asin(e/rest),
-		q.angle1-e*q.rho1/(q.rho*k),
-		q.angle2-e*(q.rho2/(q.rho*k)-q.rho1*q.rho1*(2*q.rho*q.rho-e*e)/(q.rho*q.rho*k*k*k)))
+	return plane.Forwards(l.slope(),
+		q.Angle+math.Asin(e/q.Rho)-math.Asin(e/rest),
+		q.Angle1-e*q.Rho1/(q.Rho*k),
+		q.Angle2-e*(q.Rho2/(q.Rho*k)-q.Rho1*q.Rho1*(2*q.Rho*q.Rho-e*e)/(q.Rho*q.Rho*k*k*k)))
 }
 
 // slope returns dtheta/dphi at rest, counter-clockwise positive.
 func (l PinInSlot) slope() float64 {
-	velocity := r2.Scale(sense(l.Clockwise), quarter(r2.Sub(l.Pin, l.Pivot)))
+	velocity := r2.Scale(plane.Sense(l.Clockwise), plane.Quarter(r2.Sub(l.Pin, l.Pivot)))
 	square := r2.Norm2(l.Pin)
 	if square == 0 {
 		return 0
@@ -55,23 +57,23 @@ func (l PinInSlot) slope() float64 {
 func (l PinInSlot) TurnsClockwise() bool { return l.slope() < 0 }
 
 // Travel returns the swing from rest to where the slot would turn back.
-func (l PinInSlot) Travel() (lo, hi float64) { return 0, reach(l) }
+func (l PinInSlot) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
 // Check refuses points that are not finite, a pin on its pivot or on the axis,
 // and a slot that passes the axis further out than the pin.
 func (l PinInSlot) Check() error {
-	if err := checkVec("slot linkage pivot", l.Pivot); err != nil {
+	if err := plane.CheckPoint("slot linkage pivot", l.Pivot); err != nil {
 		return err
 	}
-	if err := checkVec("slot linkage pin", l.Pin); err != nil {
+	if err := plane.CheckPoint("slot linkage pin", l.Pin); err != nil {
 		return err
 	}
 	rest := math.Hypot(l.Pin.X, l.Pin.Y)
 	if !(rest > 0) || l.Pin == l.Pivot {
-		return outOfRange("slot linkage pin radius", rest, "m", "more than 0, and away from the pivot")
+		return plane.Refuse("slot linkage pin radius", rest, "m", "more than 0, and away from the pivot")
 	}
 	if !(math.Abs(l.Offset) < rest) {
-		return outOfRange("slot linkage offset", l.Offset, "m", "smaller than the pin's radius at rest")
+		return plane.Refuse("slot linkage offset", l.Offset, "m", "smaller than the pin's radius at rest")
 	}
-	return checkReach("slot linkage", l)
+	return plane.CheckRange("slot linkage", plane.Range(l.Cam))
 }

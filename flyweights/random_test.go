@@ -5,8 +5,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/linkages"
+	"example.org/bobweight/springs"
 )
 
 // within reports !(|got-want| <= tol), so that NaN fails.
@@ -63,8 +65,8 @@ func randomMechanism(t *testing.T, rnd *rand.Rand, link func(*rand.Rand) Linkage
 	return nil
 }
 
-// linkages makes one random linkage of every kind.
-var linkages = map[string]func(*rand.Rand) Linkage{
+// everyLinkage makes one random linkage of every kind.
+var everyLinkage = map[string]func(*rand.Rand) Linkage{
 	"ratio": func(rnd *rand.Rand) Linkage { return Ratio{K: 0.5 + 2*rnd.Float64()} },
 	"radial slot": func(rnd *rand.Rand) Linkage {
 		return PinInSlot{Pivot: scatter(rnd, 0.015, 0.03), Pin: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0}
@@ -76,16 +78,16 @@ var linkages = map[string]func(*rand.Rand) Linkage{
 		}
 	},
 	"four-bar": func(rnd *rand.Rand) Linkage {
-		return FourBar{Pivot: scatter(rnd, 0.015, 0.03), Joint: scatter(rnd, 0.015, 0.025), CamJoint: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0}
+		return linkages.FourBar{Pivot: scatter(rnd, 0.015, 0.03), Joint: scatter(rnd, 0.015, 0.025), CamJoint: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0}
 	},
 	"radial": func(rnd *rand.Rand) Linkage {
-		return Radial{Rest: 0.012 + 0.005*rnd.Float64(), Reach: 0.002 + 0.004*rnd.Float64(), Crank: 0.006 + 0.004*rnd.Float64(), Rod: 0.009 + 0.006*rnd.Float64()}
+		return linkages.SliderCrank{Rest: 0.012 + 0.005*rnd.Float64(), Slide: 0.002 + 0.004*rnd.Float64(), Crank: 0.006 + 0.004*rnd.Float64(), Rod: 0.009 + 0.006*rnd.Float64()}
 	},
 	"rolling": func(rnd *rand.Rand) Linkage {
-		return Rolling{Centres: 0.02 + 0.01*rnd.Float64(), Radius: 0.008 + 0.008*rnd.Float64(), Growth: 0.01 * (2*rnd.Float64() - 1)}
+		return linkages.RollingCams{Centres: 0.02 + 0.01*rnd.Float64(), Radius: 0.008 + 0.008*rnd.Float64(), Growth: 0.01 * (2*rnd.Float64() - 1)}
 	},
 	"follower": func(rnd *rand.Rand) Linkage {
-		return Follower{
+		return linkages.Follower{
 			Pivot: scatter(rnd, 0.015, 0.03), Roller: scatter(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0,
 			Slope: 50 * (2*rnd.Float64() - 1), Bend: 3000 * (2*rnd.Float64() - 1),
 		}
@@ -96,7 +98,7 @@ var linkages = map[string]func(*rand.Rand) Linkage{
 			phi = append(phi, phi[i]+0.05+0.05*rnd.Float64())
 			theta = append(theta, theta[i]+0.05+0.1*rnd.Float64())
 		}
-		l, err := NewTabulated(phi, theta)
+		l, err := linkages.NewTabulated(phi, theta)
 		if err != nil {
 			return Ratio{} // refused by every check; both columns rise, so it does not come to it
 		}

@@ -1,6 +1,11 @@
 package flyweights
 
-import "fmt"
+import (
+	"fmt"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
+)
 
 // Slot is the slot that ends the cam's travel: a pin or bushing moves in an arc
 // about the shaft axis.
@@ -10,24 +15,24 @@ type Slot struct {
 	Radius float64 // m, > 0: of the centre line about the shaft axis
 }
 
-// Check refuses a slot without travel and one longer than its circle.
-func (s Slot) Check() error {
+// check refuses a slot without travel and one longer than its circle.
+func (s Slot) check() error {
 	switch {
-	case !(s.Pin > 0) || !finite(s.Pin):
-		return outOfRange("slot pin diameter", s.Pin*1e3, "mm", "a finite number above 0")
-	case !(s.Radius > 0) || !finite(s.Radius):
-		return outOfRange("slot radius", s.Radius*1e3, "mm", "a finite number above 0")
-	case !(s.Length >= s.Pin && s.Length-s.Pin <= s.Radius*fullSwing):
-		return outOfRange("slot length", s.Length*1e3, "mm", fmt.Sprintf("%.6g mm, the pin, to half a turn of travel", s.Pin*1e3))
+	case !(s.Pin > 0) || !valid.Finite(s.Pin):
+		return plane.Refuse("slot pin diameter", s.Pin*1e3, "mm", "a finite number above 0")
+	case !(s.Radius > 0) || !valid.Finite(s.Radius):
+		return plane.Refuse("slot radius", s.Radius*1e3, "mm", "a finite number above 0")
+	case !(s.Length >= s.Pin && s.Length-s.Pin <= s.Radius*plane.FullSwing):
+		return plane.Refuse("slot length", s.Length*1e3, "mm", fmt.Sprintf("%.6g mm, the pin, to half a turn of travel", s.Pin*1e3))
 	}
 	return nil
 }
 
 // Travel returns the turn of the cam in rad that the slot lets through,
 // (Length - Pin)/Radius: the rounded ends have the pin's radius, so it moves by
-// the length less its own diameter. Errors are those of [Slot.Check].
+// the length less its own diameter. A slot without travel, or with half a turn of it or more, is refused.
 func (s Slot) Travel() (float64, error) {
-	if err := s.Check(); err != nil {
+	if err := s.check(); err != nil {
 		return 0, err
 	}
 	return (s.Length - s.Pin) / s.Radius, nil
@@ -38,11 +43,11 @@ func (s Slot) Travel() (float64, error) {
 // thicker bushing closes by the growth of its diameter. The travel must be
 // from 0 to less than half a turn.
 func (s Slot) Closing(travel float64) (float64, error) {
-	if err := s.Check(); err != nil {
+	if err := s.check(); err != nil {
 		return 0, err
 	}
-	if !(travel >= 0 && travel <= fullSwing) {
-		return 0, outOfRange("travel", travel, "rad", "0 to less than half a turn")
+	if !(travel >= 0 && travel <= plane.FullSwing) {
+		return 0, plane.Refuse("travel", travel, "rad", "0 to less than half a turn")
 	}
 	return s.Length - s.Pin - travel*s.Radius, nil
 }

@@ -4,8 +4,11 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Spring is an extension spring at its place: a law of tension and the two
@@ -85,10 +88,10 @@ func ordinary(s *springs.Spring) bool {
 // or the cam; spring and end say whose it is.
 func (a *Anchor) check(spring, n int, end string) error {
 	switch {
-	case !finite(a.Point.X, a.Point.Y):
-		return outOfRange(fmt.Sprintf("spring %d anchor %s", spring+1, end), a.Point.X+a.Point.Y, "m", "finite coordinates")
+	case !valid.Finite(a.Point.X, a.Point.Y):
+		return plane.Refuse(fmt.Sprintf("spring %d anchor %s", spring+1, end), a.Point.X+a.Point.Y, "m", "finite coordinates")
 	case a.Body < Plate || a.Body.weight() >= n:
-		return outOfRange(fmt.Sprintf("spring %d anchor %s", spring+1, end), float64(a.Body.weight()+1), "as weight",
+		return plane.Refuse(fmt.Sprintf("spring %d anchor %s", spring+1, end), float64(a.Body.weight()+1), "as weight",
 			fmt.Sprintf("plate, cam or weight 1 to %d", n))
 	}
 	return nil

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
 )
 
 // State is what the mechanism is at one swing: the balance and what it takes to
@@ -76,12 +78,8 @@ func (w *Weight) inertia(p *pose) (inertia, spin float64) {
 		return w.Mass * r2.Norm2(w.Slide), w.Mass * r2.Cross(at, d1)
 	}
 	arm := r2.Sub(at, w.Pivot)
-	return w.Inertia + w.Mass*r2.Norm2(arm), sense(w.Clockwise) * (w.Inertia + w.Mass*r2.Dot(at, arm))
+	return w.Inertia + w.Mass*r2.Norm2(arm), plane.Sense(w.Clockwise) * (w.Inertia + w.Mass*r2.Dot(at, arm))
 }
-
-// Moments returns the balance at a swing phi in rad, each spring slack or pulled
-// by its length, so that a Mechanism is a [Balance].
-func (m *Mechanism) Moments(phi float64) Moments { return m.State(phi, 0, nil).Moments }
 
 // Energy returns the potential energy in J in the frame of a shaft at a steady
 // omega in rad/s: springs, work against the drag, and the centrifugal potential

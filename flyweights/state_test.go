@@ -6,12 +6,14 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
 )
 
 // Where the speed is in balance the potential energy has no slope, and
 // Moments agrees with the closed form.
 func TestBalanceIsLevelEnergy(t *testing.T) {
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		rnd := rand.New(rand.NewPCG(21, 22))
 		for range 20 {
 			m := randomMechanism(t, rnd, link)
@@ -20,7 +22,7 @@ func TestBalanceIsLevelEnergy(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			b := m.Moments(phi)
+			b := m.State(phi, 0, nil).Moments
 			within(t, name+" moments", b.Restore/b.Weights, u, 1e-12*math.Abs(u))
 			if u < 0 {
 				continue
@@ -36,13 +38,13 @@ func TestBalanceIsLevelEnergy(t *testing.T) {
 // in the resting frame, with velocities by differences of positions, is
 // 1/2 Inertia phi'^2 + Spin omega phi' + terms without phi'.
 func TestKineticEnergy(t *testing.T) {
-	for name, link := range linkages {
+	for name, link := range everyLinkage {
 		rnd := rand.New(rand.NewPCG(23, 24))
 		for range 20 {
 			m := randomMechanism(t, rnd, link)
 			const cam = 3e-6
 			phi := m.Stop * (0.1 + 0.8*rnd.Float64())
-			forward := sense(m.CamClockwise)
+			forward := plane.Sense(m.CamClockwise)
 			kinetic := func(omega, rate float64) float64 {
 				const h = 1e-6
 				total := 0.0
@@ -55,7 +57,7 @@ func TestKineticEnergy(t *testing.T) {
 					v := r2.Scale(1/(2*h), r2.Sub(at(h), at(-h)))
 					turn := forward * omega
 					if !w.slides() {
-						turn += sense(w.Clockwise) * rate
+						turn += plane.Sense(w.Clockwise) * rate
 					}
 					total += w.Mass*r2.Norm2(v)/2 + w.Inertia*turn*turn/2
 				}
@@ -80,7 +82,7 @@ func TestKineticEnergy(t *testing.T) {
 // The flags of pulled springs replace the judgement by length.
 func TestStatePulled(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(25, 26))
-	m := randomMechanism(t, rnd, linkages["ratio"])
+	m := randomMechanism(t, rnd, everyLinkage["ratio"])
 	want := m.Drag * 1
 	all := m.State(0.05, 0, nil)
 	none := m.State(0.05, 0, make([]bool, len(m.Springs)))

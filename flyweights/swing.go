@@ -1,6 +1,10 @@
 package flyweights
 
-import "fmt"
+import (
+	"fmt"
+
+	"example.org/bobweight/flyweights/internal/plane"
+)
 
 // Swing returns the swing phi in rad at which a linkage has turned the cam by
 // theta in rad, 0 to what the linkage reaches: the inverse of [Linkage.Cam], by
@@ -15,7 +19,7 @@ func Swing(l Linkage, theta float64) (phi float64, err error) {
 	lo = max(lo, 0)
 	most, _, _ := l.Cam(hi)
 	if !(theta >= 0 && theta <= most) {
-		return 0, outOfRange("turn of the cam", theta, "rad", fmt.Sprintf("0 to %.6g rad, what the linkage reaches", most))
+		return 0, plane.Refuse("turn of the cam", theta, "rad", fmt.Sprintf("0 to %.6g rad, what the linkage reaches", most))
 	}
 	for {
 		mid := lo + (hi-lo)/2

@@ -5,8 +5,9 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/flyweights"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights"
 )
 
 // The swing found turns the cam by what was asked for, to rounding, and what no

@@ -4,6 +4,9 @@ import (
 	"fmt"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // Weight is a rigid plane body that swings about a pivot on the plate by the
@@ -33,9 +36,9 @@ func (w *Weight) carry(point r2.Vec, p *pose) (at, d1, d2 r2.Vec) {
 	if w.slides() {
 		return r2.Add(point, r2.Scale(p.phi, w.Slide)), w.Slide, r2.Vec{}
 	}
-	s := sense(w.Clockwise)
-	arm := turn(r2.Sub(point, w.Pivot), s*p.sin, p.cos)
-	return r2.Add(w.Pivot, arm), r2.Scale(s, quarter(arm)), r2.Scale(-1, arm)
+	s := plane.Sense(w.Clockwise)
+	arm := plane.Turn(r2.Sub(point, w.Pivot), s*p.sin, p.cos)
+	return r2.Add(w.Pivot, arm), r2.Scale(s, plane.Quarter(arm)), r2.Scale(-1, arm)
 }
 
 // moment returns 1/2 m dR^2/dphi of the weight and its derivative by phi. With
@@ -47,23 +50,23 @@ func (w *Weight) moment(p *pose) (moment, slope float64) {
 	}
 	arm := r2.Sub(w.Centre, w.Pivot)
 	a := r2.Dot(w.Pivot, arm)
-	b := sense(w.Clockwise) * r2.Dot(w.Pivot, quarter(arm))
+	b := plane.Sense(w.Clockwise) * r2.Dot(w.Pivot, plane.Quarter(arm))
 	return w.Mass * (b*p.cos - a*p.sin), -w.Mass * (a*p.cos + b*p.sin)
 }
 
 // check refuses what is not a weight; i is its index.
 func (w *Weight) check(i int) error {
 	switch {
-	case !(w.Mass > 0) || !finite(w.Mass):
-		return outOfRange(fmt.Sprintf("weight %d mass", i+1), w.Mass, "kg", "a finite number above 0")
-	case !(w.Inertia >= 0) || !finite(w.Inertia):
-		return outOfRange(fmt.Sprintf("weight %d inertia", i+1), w.Inertia, "kg m^2", "a finite number of 0 or more")
-	case !finite(w.Pivot.X, w.Pivot.Y):
-		return outOfRange(fmt.Sprintf("weight %d pivot", i+1), w.Pivot.X+w.Pivot.Y, "m", "finite coordinates")
-	case !finite(w.Centre.X, w.Centre.Y):
-		return outOfRange(fmt.Sprintf("weight %d centre", i+1), w.Centre.X+w.Centre.Y, "m", "finite coordinates")
-	case !finite(w.Slide.X, w.Slide.Y):
-		return outOfRange(fmt.Sprintf("weight %d slide", i+1), w.Slide.X+w.Slide.Y, "m/rad", "finite coordinates")
+	case !(w.Mass > 0) || !valid.Finite(w.Mass):
+		return plane.Refuse(fmt.Sprintf("weight %d mass", i+1), w.Mass, "kg", "a finite number above 0")
+	case !(w.Inertia >= 0) || !valid.Finite(w.Inertia):
+		return plane.Refuse(fmt.Sprintf("weight %d inertia", i+1), w.Inertia, "kg m^2", "a finite number of 0 or more")
+	case !valid.Finite(w.Pivot.X, w.Pivot.Y):
+		return plane.Refuse(fmt.Sprintf("weight %d pivot", i+1), w.Pivot.X+w.Pivot.Y, "m", "finite coordinates")
+	case !valid.Finite(w.Centre.X, w.Centre.Y):
+		return plane.Refuse(fmt.Sprintf("weight %d centre", i+1), w.Centre.X+w.Centre.Y, "m", "finite coordinates")
+	case !valid.Finite(w.Slide.X, w.Slide.Y):
+		return plane.Refuse(fmt.Sprintf("weight %d slide", i+1), w.Slide.X+w.Slide.Y, "m/rad", "finite coordinates")
 	}
 	return nil
 }

@@ -96,7 +96,7 @@ func balancePlot(m *flyweights.Mechanism) (*plot.Plot, error) {
 	var xys plotter.XYs
 	const points = 500
 	for i := range points + 1 {
-		b := m.Moments(m.Stop * float64(i) / points)
+		b := m.State(m.Stop*float64(i)/points, 0, nil)
 		xys = append(xys, plotter.XY{X: drive.CrankDegrees(b.Theta), Y: drive.RPM(math.Sqrt(b.Restore / b.Weights))})
 	}
 	err := figure.Line(p, "weights and springs in balance, no friction", xys, figure.Blue)

@@ -68,9 +68,9 @@ const (
 
 // snap is the throttle opened and shut, as points close enough to be smooth.
 func snap() (*motion.Points, error) {
-	up := motion.Approach{From: drive.Omega(idle), To: drive.Omega(high), Time: 0.4, Delay: opened}
+	up := motion.FirstOrderLag{From: drive.Omega(idle), To: drive.Omega(high), Time: 0.4, Delay: opened}
 	top, _, _ := up.At(shut)
-	down := motion.Approach{From: top, To: drive.Omega(idle), Time: 0.8}
+	down := motion.FirstOrderLag{From: top, To: drive.Omega(idle), Time: 0.8}
 	var t, omega []float64
 	for i := range int(length/0.02) + 1 {
 		at := 0.02 * float64(i)
@@ -120,7 +120,7 @@ func courses() ([]course, error) {
 	}{{"clean pivots", flyweights.Friction{Moment: 0.001}}, {"dry pivots", flyweights.Friction{Moment: 0.02, Proportion: 0.12}}} {
 		m := pair.New()
 		m.Friction = c.friction
-		model := &motion.Model{Mechanism: m, CamInertia: 6e-6, Damping: 0.01, Bounce: 0.2}
+		model := &motion.Model{Mechanism: m, CamInertia: 6e-6, Damping: 0.01, Restitution: 0.2}
 		r, err := model.Run(context.Background(), h, &motion.Settings{Duration: length, Every: every})
 		if err != nil {
 			return nil, err

@@ -31,6 +31,7 @@ import (
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/examples/internal/pair"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/sensitivity"
 )
 
 const drive = advance.FourStroke
@@ -99,7 +100,7 @@ func grind(w *flyweights.Weight) {
 // percent writes the ten numbers of which 1 % moves the advance most.
 func percent(out io.Writer) error {
 	const at = 1500. // rpm crank
-	s, err := pair.New().Sensitivities(drive.Omega(at), flyweights.Rising)
+	s, err := sensitivity.At(pair.New(), drive.Omega(at), flyweights.Rising)
 	if err != nil {
 		return err
 	}

@@ -15,7 +15,7 @@
 //
 // S is the sleeve spring's thrust downwards and P the ball springs' pull inwards
 // on each ball. Arms have no weight. The obliquity of arms is exact unless a
-// frame is said to be straight, as textbooks take the bell cranks of spring
+// linkage is said to be straight, as textbooks take the bell cranks of spring
 // loaded governors.
 //
 // # Units and errors

@@ -10,7 +10,7 @@ import (
 // A Porter governor with pivots on the axis: balls of 5 kg, a sleeve of 30 kg.
 func ExampleGovernor_SpeedAtRadius() {
 	g := governors.Governor{
-		Frame:    governors.Arms{Upper: 0.25, Lower: 0.25},
+		Linkage:  governors.Arms{Upper: 0.25, Lower: 0.25},
 		BallMass: 5, SleeveMass: 30, Gravity: 9.81,
 	}
 	for _, radius := range []float64{0.15, 0.20} {
@@ -30,7 +30,7 @@ func ExampleGovernor_SpeedAtRadius() {
 // balance at one speed, and the least friction decides. A useful one is stiffer.
 func ExampleGovernor_SleeveSpring() {
 	g := governors.Governor{
-		Frame:    governors.Crank{BallArm: 0.12, SleeveArm: 0.10, Radius: 0.14, Straight: true},
+		Linkage:  governors.Crank{BallArm: 0.12, SleeveArm: 0.10, Radius: 0.14, Straight: true},
 		BallMass: 2,
 	}
 	const rpm = math.Pi / 30

@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/flyweights"
 	"gonum.org/v1/gonum/num/hyperdual"
+
+	"example.org/bobweight/flyweights"
 )
 
-// StandardGravity is 9.80665 m/s^2 exactly (3rd General Conference on Weights
+// standardGravity is 9.80665 m/s^2 exactly (3rd General Conference on Weights
 // and Measures, 1901).
-const StandardGravity = 9.80665
+const standardGravity = 9.80665
 
 // Spring is a spring of a governor: its force in N at q = 0, or at the lift or
 // radius that From names, and its rate in N/m.
@@ -31,33 +32,33 @@ func (s Spring) check(name string) error {
 	return nil
 }
 
-// Governor is two balls on a frame. The zero value is refused.
+// Governor is two balls on a linkage. The zero value is refused.
 type Governor struct {
-	Frame      Frame
+	Linkage    Linkage
 	BallMass   float64 // kg, > 0: of one ball
 	SleeveMass float64 // kg, >= 0
-	Sleeve     Spring  // presses the sleeve down; From is a lift s as the frame counts it
+	Sleeve     Spring  // presses the sleeve down; From is a lift s as the linkage counts it
 	// Ball pulls each ball inwards; From is a radius. Two springs side by side
 	// between the balls, each of rate k, as in the Wilson-Hartnell governor, pull
 	// with 4 k for each metre of radius.
 	Ball     Spring
 	Friction float64 // N, >= 0: dry friction on the sleeve
-	Gravity  float64 // m/s^2; 0 means StandardGravity
+	Gravity  float64 // m/s^2; 0 means standardGravity
 }
 
 func (g Governor) gravity() float64 {
 	if g.Gravity == 0 {
-		return StandardGravity
+		return standardGravity
 	}
 	return g.Gravity
 }
 
 // Check refuses values out of range.
 func (g Governor) Check() error {
-	if g.Frame == nil {
-		return fmt.Errorf("%w: no frame, valid is Arms, Proell or Crank", ErrRange)
+	if g.Linkage == nil {
+		return fmt.Errorf("%w: no linkage, valid is Arms, Proell or Crank", ErrRange)
 	}
-	if f, ok := g.Frame.(interface{ check() error }); ok {
+	if f, ok := g.Linkage.(interface{ check() error }); ok {
 		if err := f.check(); err != nil {
 			return err
 		}
@@ -88,13 +89,13 @@ func (g Governor) at(q float64) (place, error) {
 		return place{}, err
 	}
 	if !finite(q) {
-		return place{}, outOfRange("coordinate", q, "rad", "within reach of the frame")
+		return place{}, outOfRange("coordinate", q, "rad", "within reach of the linkage")
 	}
-	r, z, s := g.Frame.At(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
+	r, z, s := g.Linkage.at(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
 	p := place{r, z, s}
 	for _, x := range []hyperdual.Number{r, z, s} {
 		if !finite(x.Real) || !finite(x.E1mag) || !finite(x.E1E2mag) {
-			return place{}, outOfRange("coordinate", q, "rad", "within reach of the frame")
+			return place{}, outOfRange("coordinate", q, "rad", "within reach of the linkage")
 		}
 	}
 	if !(p.r.Real*p.r.E1mag > 0) {
@@ -110,10 +111,10 @@ func (g Governor) inwards(p place) float64 {
 		2*g.Ball.at(p.r).Real*p.r.E1mag
 }
 
-// Speed returns the speed in rad/s at which the balls stand at q, with the share
+// speed returns the speed in rad/s at which the balls stand at q, with the share
 // of the sleeve's friction that holds the sleeve down: 0 for none, 1 for a
 // sleeve about to rise, -1 for one about to sink.
-func (g Governor) Speed(q, share float64) (float64, error) {
+func (g Governor) speed(q, share float64) (float64, error) {
 	p, err := g.at(q)
 	if err != nil {
 		return 0, err
@@ -128,16 +129,18 @@ func (g Governor) Speed(q, share float64) (float64, error) {
 	return math.Sqrt(u), nil
 }
 
-// SpeedAtRadius is Speed where the balls stand at a radius in m.
+// SpeedAtRadius returns the speed in rad/s at which the balls stand at a radius in
+// m, with the share of the sleeve's friction that holds the sleeve down: 0 for
+// none, 1 for a sleeve about to rise, -1 for one about to sink.
 func (g Governor) SpeedAtRadius(radius, share float64) (float64, error) {
 	if err := g.Check(); err != nil {
 		return 0, err
 	}
-	q := g.Frame.Coordinate(radius)
+	q := g.Linkage.coordinate(radius)
 	if !finite(q) {
-		return 0, outOfRange("ball radius", radius, "m", "within reach of the frame")
+		return 0, outOfRange("ball radius", radius, "m", "within reach of the linkage")
 	}
-	return g.Speed(q, share)
+	return g.speed(q, share)
 }
 
 // Lift returns how far in m the sleeve rises as the balls go from one radius to
@@ -146,11 +149,11 @@ func (g Governor) Lift(from, to float64) (float64, error) {
 	if err := g.Check(); err != nil {
 		return 0, err
 	}
-	a, err := g.at(g.Frame.Coordinate(from))
+	a, err := g.at(g.Linkage.coordinate(from))
 	if err != nil {
 		return 0, err
 	}
-	b, err := g.at(g.Frame.Coordinate(to))
+	b, err := g.at(g.Linkage.coordinate(to))
 	if err != nil {
 		return 0, err
 	}
@@ -168,7 +171,7 @@ func (g Governor) SleeveForce(radius, omega float64) (float64, error) {
 	if !finite(omega) {
 		return 0, outOfRange("speed", omega, "rad/s", "a finite number")
 	}
-	p, err := g.at(g.Frame.Coordinate(radius))
+	p, err := g.at(g.Linkage.coordinate(radius))
 	if err != nil {
 		return 0, err
 	}
@@ -202,7 +205,7 @@ func (g Governor) SleeveSpring(radius1, omega1, radius2, omega2 float64) (Spring
 	if lift == 0 {
 		return Spring{}, outOfRange("lift between the radii", 0, "m", "not 0")
 	}
-	p, err := g.at(g.Frame.Coordinate(radius1))
+	p, err := g.at(g.Linkage.coordinate(radius1))
 	if err != nil {
 		return Spring{}, err
 	}
@@ -227,10 +230,10 @@ func (g Governor) UpperArmTension(radius float64) (float64, error) {
 	if err := g.Check(); err != nil {
 		return 0, err
 	}
-	if _, crank := g.Frame.(Crank); crank {
-		return 0, fmt.Errorf("%w: frame is Crank, valid is one with arms", ErrRange)
+	if _, crank := g.Linkage.(Crank); crank {
+		return 0, fmt.Errorf("%w: linkage is Crank, valid is one with arms", ErrRange)
 	}
-	q := g.Frame.Coordinate(radius)
+	q := g.Linkage.coordinate(radius)
 	p, err := g.at(q)
 	if err != nil {
 		return 0, err
@@ -245,9 +248,9 @@ type balance struct {
 	from, lift float64
 }
 
-// Moments returns the balance at phi; one out of reach has no weights, which
+// moments returns the balance at phi; one out of reach has no weights, which
 // Trace refuses.
-func (b balance) Moments(phi float64) flyweights.Moments {
+func (b balance) moments(phi float64) flyweights.Moments {
 	p, err := b.at(b.from + phi)
 	if err != nil {
 		return flyweights.Moments{}
@@ -274,7 +277,7 @@ func (g Governor) Curve(radius1, radius2 float64) (*flyweights.Curve, error) {
 	if err := g.Check(); err != nil {
 		return nil, err
 	}
-	from, to := g.Frame.Coordinate(radius1), g.Frame.Coordinate(radius2)
+	from, to := g.Linkage.coordinate(radius1), g.Linkage.coordinate(radius2)
 	p, err := g.at(from)
 	if err != nil {
 		return nil, err
@@ -282,7 +285,7 @@ func (g Governor) Curve(radius1, radius2 float64) (*flyweights.Curve, error) {
 	if !(to > from) {
 		return nil, outOfRange("second radius", radius2, "m", fmt.Sprintf("more than the first, %.6g m, and within reach", radius1))
 	}
-	c, err := flyweights.Trace(nil, to-from, balance{g, from, p.s.Real})
+	c, err := flyweights.Trace(nil, to-from, balance{g, from, p.s.Real}.moments)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrRange, err)
 	}

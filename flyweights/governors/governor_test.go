@@ -6,8 +6,9 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/flyweights"
 	"gonum.org/v1/gonum/num/hyperdual"
+
+	"example.org/bobweight/flyweights"
 )
 
 func within(t *testing.T, what string, got, want, tol float64) {
@@ -21,14 +22,14 @@ var arms = Arms{Upper: 0.25, Lower: 0.23, Pivot: 0.03, Link: 0.045}
 
 func all() map[string]Governor {
 	return map[string]Governor{
-		"porter": {Frame: arms, BallMass: 3, SleeveMass: 20, Friction: 8},
-		"proell": {Frame: Proell{Arms: arms, Extension: 0.08, Upright: 0.15}, BallMass: 3, SleeveMass: 20, Friction: 8},
+		"porter": {Linkage: arms, BallMass: 3, SleeveMass: 20, Friction: 8},
+		"proell": {Linkage: Proell{Arms: arms, Extension: 0.08, Upright: 0.15}, BallMass: 3, SleeveMass: 20, Friction: 8},
 		"hartnell": {
-			Frame:    Crank{BallArm: 0.12, SleeveArm: 0.1, Radius: 0.14},
+			Linkage:  Crank{BallArm: 0.12, SleeveArm: 0.1, Radius: 0.14},
 			BallMass: 2, SleeveMass: 4, Sleeve: Spring{Force: 900, Rate: 20000}, Friction: 15,
 		},
 		"straight": {
-			Frame:    Crank{BallArm: 0.12, SleeveArm: 0.1, Radius: 0.14, Straight: true},
+			Linkage:  Crank{BallArm: 0.12, SleeveArm: 0.1, Radius: 0.14, Straight: true},
 			BallMass: 2, Sleeve: Spring{Force: 900, Rate: 20000}, Ball: Spring{Force: 100, Rate: 3000, From: 0.14}, Friction: 15,
 		},
 	}
@@ -39,10 +40,10 @@ func TestFrameDerivatives(t *testing.T) {
 	for name, g := range all() {
 		const q, h = 0.41, 1e-5
 		at := func(x float64) [3]float64 {
-			r, z, s := g.Frame.At(number(x))
+			r, z, s := g.Linkage.at(number(x))
 			return [3]float64{r.Real, z.Real, s.Real}
 		}
-		r, z, s := g.Frame.At(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
+		r, z, s := g.Linkage.at(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
 		below, mid, above := at(q-h), at(q), at(q+h)
 		for i, x := range []hyperdual.Number{r, z, s} {
 			within(t, fmt.Sprint(name, " value ", i), x.Real, mid[i], 1e-15)
@@ -60,8 +61,8 @@ func TestPorterByForces(t *testing.T) {
 	for _, radius := range []float64{0.12, 0.15, 0.19} {
 		alpha := math.Asin((radius - arms.Pivot) / arms.Upper)
 		beta := math.Asin((radius - arms.Link) / arms.Lower)
-		half := g.SleeveMass * StandardGravity / 2
-		inwards := half*math.Tan(beta) + (half+g.BallMass*StandardGravity)*math.Tan(alpha)
+		half := g.SleeveMass * standardGravity / 2
+		inwards := half*math.Tan(beta) + (half+g.BallMass*standardGravity)*math.Tan(alpha)
 		omega, err := g.SpeedAtRadius(radius, 0)
 		if err != nil {
 			t.Fatal(err)
@@ -71,7 +72,7 @@ func TestPorterByForces(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		within(t, "upper arm", tension*math.Cos(alpha), half+g.BallMass*StandardGravity, 1e-11*inwards)
+		within(t, "upper arm", tension*math.Cos(alpha), half+g.BallMass*standardGravity, 1e-11*inwards)
 	}
 }
 
@@ -80,21 +81,21 @@ func TestPorterByForces(t *testing.T) {
 // sleeve's joint.
 func TestProellByMoments(t *testing.T) {
 	g := all()["proell"]
-	f := g.Frame.(Proell)
+	f := g.Linkage.(Proell)
 	for _, joint := range []float64{0.13, 0.15, 0.18} {
-		q := f.Coordinate(joint)
-		r, z, _ := f.At(number(q))
+		q := f.coordinate(joint)
+		r, z, _ := f.at(number(q))
 		alpha := q
 		beta := math.Asin((joint - f.Link) / f.Lower)
 		jointZ := -f.Upper * math.Cos(alpha)
 		sleeveZ := jointZ - f.Lower*math.Cos(beta)
 		// The upper arm's line from the joint outwards and down to the level.
 		centre := joint + math.Tan(alpha)*(jointZ-sleeveZ)
-		weight := g.BallMass * StandardGravity
-		half := g.SleeveMass * StandardGravity / 2
+		weight := g.BallMass * standardGravity
+		half := g.SleeveMass * standardGravity / 2
 		// About the centre: F (z - level) = weight (centre - r) + half (centre - link)
 		force := (weight*(centre-r.Real) + half*(centre-f.Link)) / (z.Real - sleeveZ)
-		omega, err := g.Speed(q, 0)
+		omega, err := g.speed(q, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -105,16 +106,16 @@ func TestProellByMoments(t *testing.T) {
 // Hartnell's balance by moments about the fulcrum with the ball's weight.
 func TestHartnellByMoments(t *testing.T) {
 	g := all()["hartnell"]
-	f := g.Frame.(Crank)
+	f := g.Linkage.(Crank)
 	for _, q := range []float64{-0.2, 0, 0.15} {
-		omega, err := g.Speed(q, 0)
+		omega, err := g.speed(q, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
 		r := f.Radius + f.BallArm*math.Sin(q)
 		lift := f.SleeveArm * math.Sin(q)
-		thrust := (g.SleeveMass*StandardGravity + 900 + 20000*lift) / 2
-		moment := thrust*f.SleeveArm*math.Cos(q) - g.BallMass*StandardGravity*f.BallArm*math.Sin(q)
+		thrust := (g.SleeveMass*standardGravity + 900 + 20000*lift) / 2
+		moment := thrust*f.SleeveArm*math.Cos(q) - g.BallMass*standardGravity*f.BallArm*math.Sin(q)
 		within(t, "moment", g.BallMass*omega*omega*r*f.BallArm*math.Cos(q), moment, 1e-11*moment)
 	}
 }
@@ -124,12 +125,12 @@ func TestHartnellByMoments(t *testing.T) {
 func TestHeights(t *testing.T) {
 	equal := Arms{Upper: 0.3, Lower: 0.3}
 	for _, mass := range []float64{0, 12} {
-		g := Governor{Frame: equal, BallMass: 3, SleeveMass: mass}
+		g := Governor{Linkage: equal, BallMass: 3, SleeveMass: mass}
 		omega, err := g.SpeedAtRadius(0.2, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		h, err := Height(omega, StandardGravity)
+		h, err := Height(omega, standardGravity)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -286,16 +287,16 @@ func TestLine(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	good := all()["porter"]
 	for name, spoil := range map[string]func(*Governor){
-		"no frame":       func(g *Governor) { g.Frame = nil },
+		"no linkage":     func(g *Governor) { g.Linkage = nil },
 		"ball":           func(g *Governor) { g.BallMass = 0 },
 		"sleeve":         func(g *Governor) { g.SleeveMass = -1 },
 		"friction":       func(g *Governor) { g.Friction = math.NaN() },
 		"gravity":        func(g *Governor) { g.Gravity = -1 },
 		"spring":         func(g *Governor) { g.Sleeve.Rate = math.Inf(1) },
-		"zero arms":      func(g *Governor) { g.Frame = Arms{} },
-		"zero proell":    func(g *Governor) { g.Frame = Proell{} },
-		"long extension": func(g *Governor) { g.Frame = Proell{Arms: arms, Extension: math.NaN()} },
-		"zero crank":     func(g *Governor) { g.Frame = Crank{} },
+		"zero arms":      func(g *Governor) { g.Linkage = Arms{} },
+		"zero proell":    func(g *Governor) { g.Linkage = Proell{} },
+		"long extension": func(g *Governor) { g.Linkage = Proell{Arms: arms, Extension: math.NaN()} },
+		"zero crank":     func(g *Governor) { g.Linkage = Crank{} },
 	} {
 		g := good
 		spoil(&g)
@@ -318,14 +319,14 @@ func TestRefusals(t *testing.T) {
 	for what, err := range map[string]error{
 		"radius beyond the arms": second(good.SpeedAtRadius(0.5, 0)),
 		"share":                  second(good.SpeedAtRadius(0.15, 2)),
-		"coordinate":             second(good.Speed(math.NaN(), 0)),
+		"coordinate":             second(good.speed(math.NaN(), 0)),
 		"speed":                  second(good.SleeveForce(0.15, math.NaN())),
 		"no rise":                second(good.Effort(0.15, 0)),
 		"fall":                   second(good.Rise(0.15, -0.1, 0.17)),
 		"arms of a crank":        second(crank.UpperArmTension(0.15)),
 		"height at rest":         second(Height(0, 9.81)),
 		"sensitiveness":          second(Sensitiveness(0, 3)),
-		"negative balance":       second(Governor{Frame: arms, BallMass: 1, Sleeve: Spring{Force: -100}}.SpeedAtRadius(0.15, 0)),
+		"negative balance":       second(Governor{Linkage: arms, BallMass: 1, Sleeve: Spring{Force: -100}}.SpeedAtRadius(0.15, 0)),
 		"line":                   second(Line{}.Speed(0, 1)),
 	} {
 		if !errors.Is(err, ErrRange) {

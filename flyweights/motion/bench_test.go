@@ -14,9 +14,9 @@ func BenchmarkOneSecond(b *testing.B) {
 	for _, c := range []struct {
 		name string
 		m    *Model
-		h    History
+		h    SpeedProfile
 	}{
-		{"snap", damped, Approach{From: 50, To: 200, Time: 0.15, Delay: 0.1}},
+		{"snap", damped, FirstOrderLag{From: 50, To: 200, Time: 0.15, Delay: 0.1}},
 		{"free", pair(), Steady(75)},
 		{"ripple", damped, Ripple{Mean: 75, Depth: 0.03, PerTurn: 4}},
 	} {

@@ -23,7 +23,7 @@
 // controller with memory (Hairer, Norsett, Wanner, Solving Ordinary Differential
 // Equations I, 2nd ed., II.4 to II.6). Whatever breaks the smoothness of the
 // equation ends a step exactly: stops, reversals under friction, springs taken
-// up or going slack, kinks of the speed history.
+// up or going slack, kinks of the speed profile.
 //
 // # Errors
 //

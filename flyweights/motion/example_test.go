@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/motion"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // The throttle is snapped open: the shaft goes from 400 to 1400 rpm with a time
@@ -30,7 +31,7 @@ func ExampleModel_Run() {
 	model := &motion.Model{Mechanism: mechanism, CamInertia: 5e-6, Damping: 0.01}
 	const rpm = 2 * math.Pi / 60
 	result, err := model.Run(context.Background(),
-		motion.Approach{From: 400 * rpm, To: 1400 * rpm, Time: 0.3}, &motion.Settings{Duration: 1})
+		motion.FirstOrderLag{From: 400 * rpm, To: 1400 * rpm, Time: 0.3}, &motion.Settings{Duration: 1})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -15,7 +15,7 @@ func randomPair(rnd *rand.Rand) *Model {
 	if rnd.IntN(2) == 0 {
 		m.Damping = 0.02 * rnd.Float64()
 	}
-	m.Bounce = 0.9 * rnd.Float64()
+	m.Restitution = 0.9 * rnd.Float64()
 	k := m.Mechanism
 	k.Stop = 0.05 + 0.1*rnd.Float64()
 	if rnd.IntN(3) > 0 {
@@ -74,8 +74,8 @@ func TestEnergyNeverGrows(t *testing.T) {
 	}
 }
 
-// Behind any history the run ends, between its stops, in the same way each time.
-func TestAnyHistory(t *testing.T) {
+// Behind any profile the run ends, between its stops, in the same way each time.
+func TestAnyProfile(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(43, 44))
 	for n := range 60 {
 		m := randomPair(rnd)
@@ -88,8 +88,8 @@ func TestAnyHistory(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		h := []History{points, Ripple{Mean: 20 + 100*rnd.Float64(), Depth: 0.5 * rnd.Float64(), PerTurn: 1 + 4*rnd.Float64()},
-			Approach{From: speeds[0], To: speeds[1], Time: 0.02 + 0.2*rnd.Float64(), Delay: 0.1}}[n%3]
+		h := []SpeedProfile{points, Ripple{Mean: 20 + 100*rnd.Float64(), Depth: 0.5 * rnd.Float64(), PerTurn: 1 + 4*rnd.Float64()},
+			FirstOrderLag{From: speeds[0], To: speeds[1], Time: 0.02 + 0.2*rnd.Float64(), Delay: 0.1}}[n%3]
 		s := Settings{Duration: 0.5, Every: 0.003, Sparks: 4}
 		r, again := course(t, m, h, s), course(t, m, h, s)
 		for i := range r.Phi {

@@ -6,10 +6,11 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/flyweights"
-	"example.org/bobweight/springs"
 	"github.com/google/go-cmp/cmp"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
 )
 
 // The slider: a weight on a radial guide with its spring along the guide makes
@@ -42,7 +43,7 @@ func linear(omega float64) (inertia, stiffness, push float64) {
 	return mass * reach * reach, (rate - mass*omega*omega) * reach * reach, (mass*omega*omega*out - rate*ahead) * reach
 }
 
-func course(t *testing.T, m *Model, h History, s Settings) *Result {
+func course(t *testing.T, m *Model, h SpeedProfile, s Settings) *Result {
 	t.Helper()
 	r, err := m.Run(context.Background(), h, &s)
 	if err != nil {
@@ -148,10 +149,10 @@ func TestStopsHoldAndLetGo(t *testing.T) {
 }
 
 // Without friction a bounce takes the same speed back to the stop as it left
-// with, so that every arrival is Bounce times the one before.
-func TestBounce(t *testing.T) {
+// with, so that every arrival is Restitution times the one before.
+func TestRestitution(t *testing.T) {
 	m := slider(0)
-	m.Bounce = 0.5
+	m.Restitution = 0.5
 	r := course(t, m, Steady(60), Settings{Duration: 0.5, Phi: 0.1})
 	if len(r.Events) < 4 {
 		t.Fatalf("%d events, want several bounces", len(r.Events))
@@ -226,23 +227,23 @@ func TestRunRefuses(t *testing.T) {
 	good := Settings{Duration: 1}
 	for name, c := range map[string]struct {
 		spoil func(*Model, *Settings)
-		h     History
+		h     SpeedProfile
 	}{
 		"no mechanism":  {func(m *Model, _ *Settings) { m.Mechanism = nil }, Steady(1)},
 		"bad mechanism": {func(m *Model, _ *Settings) { m.Mechanism.Stop = -1 }, Steady(1)},
 		"cam inertia":   {func(m *Model, _ *Settings) { m.CamInertia = -1 }, Steady(1)},
 		"damping":       {func(m *Model, _ *Settings) { m.Damping = math.NaN() }, Steady(1)},
-		"bounce":        {func(m *Model, _ *Settings) { m.Bounce = 1 }, Steady(1)},
+		"bounce":        {func(m *Model, _ *Settings) { m.Restitution = 1 }, Steady(1)},
 		"duration":      {func(_ *Model, s *Settings) { s.Duration = 0 }, Steady(1)},
 		"starting":      {func(_ *Model, s *Settings) { s.Phi = 1 }, Steady(1)},
 		"rate":          {func(_ *Model, s *Settings) { s.Rate = math.Inf(1) }, Steady(1)},
 		"relative":      {func(_ *Model, s *Settings) { s.Relative = -1 }, Steady(1)},
 		"samples":       {func(_ *Model, s *Settings) { s.Every = 1e-12 }, Steady(1)},
-		"no history":    {func(*Model, *Settings) {}, nil},
+		"no profile":    {func(*Model, *Settings) {}, nil},
 		"steady":        {func(*Model, *Settings) {}, Steady(-1)},
 		"ripple":        {func(*Model, *Settings) {}, Ripple{Mean: 1, Depth: 1, PerTurn: 1}},
 		"ripple phase":  {func(*Model, *Settings) {}, Ripple{Mean: 1, Phase: math.NaN(), PerTurn: 1}},
-		"approach":      {func(*Model, *Settings) {}, Approach{From: 1, To: 2}},
+		"approach":      {func(*Model, *Settings) {}, FirstOrderLag{From: 1, To: 2}},
 		"zero points":   {func(*Model, *Settings) {}, &Points{}},
 	} {
 		m, s := slider(0), good
@@ -280,22 +281,22 @@ func TestContextAndProgress(t *testing.T) {
 	}
 }
 
-// Every history's acceleration is the derivative of its speed and its angle the
+// Every profile's acceleration is the derivative of its speed and its angle the
 // integral, on both sides of its kinks.
-func TestHistories(t *testing.T) {
+func TestProfiles(t *testing.T) {
 	points, err := NewPoints([]float64{0.2, 0.5, 0.9}, []float64{50, 80, 30})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, h := range map[string]History{
+	for name, h := range map[string]SpeedProfile{
 		"steady": Steady(70), "ripple": Ripple{Mean: 70, Depth: 0.05, PerTurn: 2, Phase: 0.3},
-		"approach": Approach{From: 40, To: 150, Time: 0.2, Delay: 0.3}, "points": points,
+		"approach": FirstOrderLag{From: 40, To: 150, Time: 0.2, Delay: 0.3}, "points": points,
 	} {
-		if err := h.Check(); err != nil {
+		if err := h.check(); err != nil {
 			t.Error(name, err)
 		}
-		if !(h.Scale() > 0) {
-			t.Errorf("%s: scale %g", name, h.Scale())
+		if !(h.scale() > 0) {
+			t.Errorf("%s: scale %g", name, h.scale())
 		}
 		_, _, angle := h.At(0)
 		within(t, name+" angle at 0", angle, 0, 0)
@@ -308,7 +309,7 @@ func TestHistories(t *testing.T) {
 			within(t, name+" angle", omega, (after-before)/(2*d), 1e-6*omega)
 		}
 		for at := 0.0; ; {
-			next := h.Next(at)
+			next := h.next(at)
 			if math.IsInf(next, 1) {
 				break
 			}

@@ -4,9 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // pair is a mechanism of our own with everything nonlinear: two weights, pins in
@@ -176,7 +177,7 @@ func TestStepsAreCounted(t *testing.T) {
 	m := pair()
 	m.Damping = 0.01
 	m.Mechanism.Friction.Moment = 0.002
-	r := course(t, m, Approach{From: 50, To: 200, Time: 0.15, Delay: 0.1}, Settings{Duration: 1, Phi: 0.02})
+	r := course(t, m, FirstOrderLag{From: 50, To: 200, Time: 0.15, Delay: 0.1}, Settings{Duration: 1, Phi: 0.02})
 	got := [3]int{r.Steps, r.Rejected, r.Evaluations}
 	if want := [3]int{187, 3, 1203}; got != want {
 		t.Errorf("steps, rejected, evaluations %v, want %v", got, want)

@@ -11,10 +11,10 @@ import (
 // Model is a mechanism with what only matters in motion. The zero value is
 // refused by Check.
 type Model struct {
-	Mechanism  *flyweights.Mechanism
-	CamInertia float64 // kg m^2, >= 0: cam and rotor about the shaft
-	Damping    float64 // N m per rad/s of the swing, >= 0: oil and grease
-	Bounce     float64 // speed off a stop over speed onto it, 0 to less than 1
+	Mechanism   *flyweights.Mechanism
+	CamInertia  float64 // kg m^2, >= 0: cam and rotor about the shaft
+	Damping     float64 // N m per rad/s of the swing, >= 0: oil and grease
+	Restitution float64 // speed off a stop over speed onto it, 0 to less than 1
 }
 
 // Check refuses a mechanism that fails its own check, values out of range and a
@@ -27,11 +27,11 @@ func (m *Model) Check() error {
 		return fmt.Errorf("%w: mechanism: %w", ErrRange, err)
 	}
 	if err := checkAll(limit{"cam inertia", m.CamInertia, "kg m^2", 0, false},
-		limit{"damping", m.Damping, "N m s/rad", 0, false}, limit{"bounce", m.Bounce, "", 0, false}); err != nil {
+		limit{"damping", m.Damping, "N m s/rad", 0, false}, limit{"bounce", m.Restitution, "", 0, false}); err != nil {
 		return err
 	}
-	if !(m.Bounce < 1) {
-		return outOfRange("bounce", m.Bounce, "", "0 to less than 1")
+	if !(m.Restitution < 1) {
+		return outOfRange("bounce", m.Restitution, "", "0 to less than 1")
 	}
 	for i := range 17 {
 		phi := m.Mechanism.Stop * float64(i) / 16
@@ -50,7 +50,7 @@ type Settings struct {
 
 	Relative float64 // error per step relative to swing and rate; 0 means 1e-8
 	Absolute float64 // and absolute, rad, and rad/s times 1000; 0 means 1e-10
-	MaxStep  float64 // s; 0 means the history's scale, at most a hundredth of Duration
+	MaxStep  float64 // s; 0 means the profile's scale, at most a hundredth of Duration
 	Every    float64 // s between the samples of the result; 0 means none
 	// Sparks is how often per turn of the shaft the cam passes a firing
 	// position; 0 means that sparks are not noted.
@@ -60,7 +60,7 @@ type Settings struct {
 }
 
 // checked returns the settings with defaults filled in.
-func (s *Settings) checked(m *Model, h History) (Settings, error) {
+func (s *Settings) checked(m *Model, h SpeedProfile) (Settings, error) {
 	if s == nil {
 		return Settings{}, fmt.Errorf("%w: no settings, valid are some with a duration", ErrRange)
 	}
@@ -88,7 +88,7 @@ func (s *Settings) checked(m *Model, h History) (Settings, error) {
 		c.Absolute = 1e-10
 	}
 	if c.MaxStep == 0 {
-		c.MaxStep = math.Min(h.Scale(), c.Duration/100)
+		c.MaxStep = math.Min(h.scale(), c.Duration/100)
 	}
 	return c, nil
 }
@@ -147,17 +147,17 @@ type Result struct {
 	Steps, Rejected, Evaluations int
 }
 
-// Run moves the mechanism through the history. Errors wrap [ErrRange] for input
+// Run moves the mechanism through the profile. Errors wrap [ErrRange] for input
 // out of range, and the context's error if it ends first; then the result holds
 // the course so far.
-func (m *Model) Run(ctx context.Context, h History, s *Settings) (*Result, error) {
+func (m *Model) Run(ctx context.Context, h SpeedProfile, s *Settings) (*Result, error) {
 	if err := m.Check(); err != nil {
 		return nil, err
 	}
 	if h == nil {
-		return nil, fmt.Errorf("%w: no speed history, valid is one such as Steady", ErrRange)
+		return nil, fmt.Errorf("%w: no speed profile, valid is one such as Steady", ErrRange)
 	}
-	if err := h.Check(); err != nil {
+	if err := h.check(); err != nil {
 		return nil, err
 	}
 	c, err := s.checked(m, h)

@@ -25,7 +25,7 @@ func TestReferenceMotions(t *testing.T) {
 	for _, r := range motions {
 		m := &Model{Mechanism: byName[r.Mechanism], CamInertia: r.CamInertia, Damping: r.Damping}
 		every := r.Times[0]
-		got := course(t, m, Approach{From: r.From, To: r.To, Time: r.Time}, Settings{
+		got := course(t, m, FirstOrderLag{From: r.From, To: r.To, Time: r.Time}, Settings{
 			Duration: r.Times[len(r.Times)-1] + every/2, Phi: r.Phi, Every: every, Relative: 1e-10, Absolute: 1e-12,
 		})
 		if len(got.Events) != 0 {

@@ -16,7 +16,7 @@ const none = -1
 type run struct {
 	Model
 	Settings
-	history History
+	profile SpeedProfile
 	result  *Result
 
 	step   stepper
@@ -30,8 +30,8 @@ type run struct {
 	target float64 // angle of shaft and cam at the next spark
 }
 
-func newRun(m *Model, h History, s Settings) *run {
-	r := &run{Model: *m, Settings: s, history: h, result: &Result{}, y: vec{s.Phi, s.Rate}, edge: none}
+func newRun(m *Model, h SpeedProfile, s Settings) *run {
+	r := &run{Model: *m, Settings: s, profile: h, result: &Result{}, y: vec{s.Phi, s.Rate}, edge: none}
 	r.step = stepper{f: r.accelerate, relative: s.Relative, absolute: vec{s.Absolute, s.Absolute * 1e3}, next: s.MaxStep / 100}
 	r.pulled = make([]bool, len(m.Mechanism.Springs))
 	for i := range r.pulled {
@@ -51,7 +51,7 @@ func (r *run) over(i int, phi float64) float64 {
 // accelerate is the equation of motion.
 func (r *run) accelerate(t float64, y vec) vec {
 	s := r.Mechanism.State(y[0], r.CamInertia, r.pulled)
-	omega, alpha, _ := r.history.At(t)
+	omega, alpha, _ := r.profile.At(t)
 	net := s.Weights*omega*omega - s.Restore - s.Spin*alpha - r.Damping*y[1] - r.sense*s.Friction
 	return vec{y[1], (net - s.DInertia/2*y[1]*y[1]) / s.Inertia}
 }
@@ -60,12 +60,12 @@ func (r *run) accelerate(t float64, y vec) vec {
 // friction around it.
 func (r *run) load(t, phi float64) (net, band float64) {
 	s := r.Mechanism.State(phi, r.CamInertia, r.pulled)
-	omega, alpha, _ := r.history.At(t)
+	omega, alpha, _ := r.profile.At(t)
 	return s.Weights*omega*omega - s.Restore - s.Spin*alpha, s.Friction
 }
 
-// rubs reports whether there is friction anywhere.
-func (r *run) rubs() bool { return r.Mechanism.Friction != (flyweights.Friction{}) }
+// hasFriction reports whether there is friction anywhere.
+func (r *run) hasFriction() bool { return r.Mechanism.Friction != (flyweights.Friction{}) }
 
 // carry runs to the end.
 func (r *run) carry(ctx context.Context) error {
@@ -82,7 +82,7 @@ func (r *run) carry(ctx context.Context) error {
 				r.Progress(r.t / r.Duration)
 			}
 		}
-		limit := math.Min(math.Min(r.t+r.MaxStep, r.history.Next(r.t)), r.Duration)
+		limit := math.Min(math.Min(r.t+r.MaxStep, r.profile.next(r.t)), r.Duration)
 		if r.held {
 			r.wait(limit)
 		} else {
@@ -205,7 +205,7 @@ func (r *run) slide(limit float64) {
 	crest := 1.0 // where the rate changes sign within the step
 	if outwards := s.y[1] > 0; s.y[1] != 0 && (s.end[1] > 0) != outwards {
 		crest = s.root(0, 1, func(y vec) float64 { return y[1] })
-		if r.rubs() {
+		if r.hasFriction() {
 			first(crest, r.reverse)
 		}
 	}
@@ -218,7 +218,7 @@ func (r *run) slide(limit float64) {
 	}
 	for i := range r.pulled {
 		if (r.over(i, s.end[0]) > 0) != r.pulled[i] {
-			first(s.root(0, 1, func(y vec) float64 { return r.over(i, y[0]) }), func() { r.take(i) })
+			first(s.root(0, 1, func(y vec) float64 { return r.over(i, y[0]) }), func() { r.takeUp(i) })
 		}
 	}
 	if x < 1 {
@@ -236,7 +236,7 @@ func (r *run) slide(limit float64) {
 		return s.at((t - s.t) / s.h)
 	})
 	happen()
-	if x == 1 && r.history.Next(s.t) <= r.t { // the acceleration jumps here
+	if x == 1 && r.profile.next(s.t) <= r.t { // the acceleration jumps here
 		s.begin(r.t, r.y)
 	}
 }
@@ -253,7 +253,7 @@ func (r *run) reverse() {
 // hit handles the arrival at a stop.
 func (r *run) hit(at float64) {
 	onto := r.y[1]
-	r.y = vec{at, -r.Bounce * onto}
+	r.y = vec{at, -r.Restitution * onto}
 	if math.Abs(r.y[1]) < brief/2*math.Abs(r.accelerate(r.t, r.y)[1]) {
 		r.y[1] = 0
 	}
@@ -266,9 +266,9 @@ func (r *run) hit(at float64) {
 // shrink forever end within a finite time.
 const brief = 1e-5
 
-// take handles a spring that is taken up or goes slack. Weights too slow to stay
+// takeUp handles a spring that is taken up or goes slack. Weights too slow to stay
 // beyond the jump of its tension are held at it.
-func (r *run) take(i int) {
+func (r *run) takeUp(i int) {
 	kind := TakeUp
 	if r.pulled[i] {
 		kind = LetGo
@@ -290,7 +290,7 @@ func (r *run) take(i int) {
 // note records an event at the present state.
 func (r *run) note(kind EventKind, spring int) {
 	theta, _, _ := r.Mechanism.Linkage.Cam(r.y[0])
-	omega, _, _ := r.history.At(r.t)
+	omega, _, _ := r.profile.At(r.t)
 	r.result.Events = append(r.result.Events, Event{kind, r.t, r.y[0], theta, omega, r.y[1], spring})
 }
 
@@ -327,7 +327,7 @@ func (r *run) collect(from float64, at func(t float64) vec) {
 // angle is the cam's own angle: what the shaft has turned and the advance.
 func (r *run) angle(t, phi float64) float64 {
 	theta, _, _ := r.Mechanism.Linkage.Cam(phi)
-	_, _, turned := r.history.At(t)
+	_, _, turned := r.profile.At(t)
 	return turned + theta
 }
 

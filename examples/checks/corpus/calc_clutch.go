@@ -7,14 +7,15 @@ import (
 
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 )
 
 func init() {
 	register("spring-held shoe", "flyweights.Mechanism.SpeedSquared of a slider", heldShoe)
 	register("centrifugal clutch", "flyweights.Mechanism.WeightMoment and SpringMoment of a slider", clutch)
-	register("four-bar", "flyweights.FourBar.Cam", fourBar)
-	register("slider-crank", "flyweights.Radial.Cam", sliderCrank)
+	register("four-bar", "linkages.FourBar.Cam", fourBar)
+	register("slider-crank", "linkages.SliderCrank.Cam", sliderCrank)
 }
 
 // shoe is a mass that slides out on a radius, held by a spring that pulls with a
@@ -95,7 +96,7 @@ func fourBar(g *Given) (Found, error) {
 	along := (cd*cd + db*db - bc*bc) / (2 * db)
 	u := r2.Unit(b)
 	c := r2.Add(r2.Scale(along, u), r2.Scale(math.Sqrt(cd*cd-along*along), r2.Vec{X: -u.Y, Y: u.X}))
-	_, slope, _ := flyweights.FourBar{Pivot: a, Joint: b, CamJoint: c}.Cam(0)
+	_, slope, _ := linkages.FourBar{Pivot: a, Joint: b, CamJoint: c}.Cam(0)
 	return Found{
 		"driven speed": SI(math.Abs(slope)*omega, quantity.DimAngularSpeed),
 		"speed of C":   SI(math.Abs(slope)*omega*cd, quantity.DimSpeed),
@@ -110,7 +111,7 @@ func sliderCrank(g *Given) (Found, error) {
 	angle, omega := g.SI("angle", quantity.DimAngle), g.SI("speed", quantity.DimAngularSpeed)
 	sin, cos := math.Sincos(angle)
 	rest := crank*cos + math.Sqrt(rod*rod-crank*crank*sin*sin)
-	_, d1, d2 := flyweights.Radial{Rest: rest, Reach: 1, Crank: crank, Rod: rod}.Cam(0)
+	_, d1, d2 := linkages.SliderCrank{Rest: rest, Slide: 1, Crank: crank, Rod: rod}.Cam(0)
 	return Found{
 		"slider speed":        SI(omega/math.Abs(d1), quantity.DimSpeed),
 		"slider acceleration": SI(omega*omega*math.Abs(d2)/math.Abs(d1*d1*d1), quantity.Dim{Length: 1, Time: -2}),

@@ -11,7 +11,7 @@ import (
 func init() {
 	register("extension spring", "design.Part", extension)
 	register("extension spring fatigue", "design.Part.Fatigue", extensionFatigue)
-	register("coil fatigue", "design.Criterion.Reserve, design.Zimmerli", coilFatigue)
+	register("coil fatigue", "design.Criterion.SafetyFactor, design.Zimmerli", coilFatigue)
 	register("hook strength", "design.HookBending, design.Material.Tensile", func(g *Given) (Found, error) {
 		d, r := g.SI("wire", quantity.DimLength), g.SI("bend radius", quantity.DimLength)
 		strength, err := material(g).Tensile(d)

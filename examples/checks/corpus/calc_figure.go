@@ -19,7 +19,7 @@ func init() {
 	register("plane figure", "bodies.Outline.Section, bodies.Section", planeFigure)
 	register("section of parts", "bodies.Section.Add, bodies.Section.Principal", sectionOfParts)
 	register("ring part", "bodies.RingPart, bodies.Sector", ringPart)
-	register("bent wire", "bodies.Strand", bentWire)
+	register("bent wire", "bodies.WireBody", bentWire)
 	register("round plate", "bodies.Plate, bodies.Body.About", roundPlate)
 }
 
@@ -123,7 +123,7 @@ func bentWire(g *Given) (Found, error) {
 		}
 		edges = append(edges, bodies.Edge{To: vec(p, "x", "y"), Sweep: p.SIOr("sweep", quantity.DimAngle, 0)})
 	}
-	b, err := bodies.Strand(start, edges, lineWeight)
+	b, err := bodies.WireBody(start, edges, lineWeight)
 	return Found{"x": SI(b.Centre.X, quantity.DimLength), "y": SI(b.Centre.Y, quantity.DimLength)}, err
 }
 

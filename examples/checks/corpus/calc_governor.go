@@ -21,7 +21,7 @@ func init() {
 // governorOf reads the frame and what hangs on it.
 func governorOf(g *Given) governors.Governor {
 	length := func(name string) float64 { return g.SIOr(name, quantity.DimLength, 0) }
-	var frame governors.Frame
+	var frame governors.Linkage
 	switch kind := g.Word("frame", "arms", "proell", "crank", "straight crank"); kind {
 	case "arms", "proell":
 		arms := governors.Arms{
@@ -39,7 +39,7 @@ func governorOf(g *Given) governors.Governor {
 		}
 	}
 	return governors.Governor{
-		Frame: frame, BallMass: g.SI("ball mass", quantity.DimMass), SleeveMass: g.SIOr("sleeve mass", quantity.DimMass, 0),
+		Linkage: frame, BallMass: g.SI("ball mass", quantity.DimMass), SleeveMass: g.SIOr("sleeve mass", quantity.DimMass, 0),
 		Sleeve: governors.Spring{
 			Force: g.SIOr("sleeve load", quantity.DimForce, 0), Rate: g.SIOr("sleeve rate", quantity.DimStiffness, 0),
 			From: length("sleeve load at"),
@@ -68,7 +68,7 @@ func governorSpeed(g *Given) (Found, error) {
 		return nil, err
 	}
 	found := Found{"speed": speedOf(omega), "time of a turn": SI(2*math.Pi/omega, quantity.DimTime), "controlling force": SI(force, quantity.DimForce)}
-	if _, crank := gov.Frame.(governors.Crank); !crank {
+	if _, crank := gov.Linkage.(governors.Crank); !crank {
 		tension, err := gov.UpperArmTension(radius)
 		if err != nil {
 			return nil, err

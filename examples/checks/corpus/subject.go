@@ -25,7 +25,7 @@ func Subjects() []Subject {
 
 // subjects says to which subject a package of the library belongs.
 var subjects = map[string]Subject{
-	"flyweights": OfMechanism, "bodies": OfMechanism, "governors": OfMechanism, "motion": OfMechanism,
+	"flyweights": OfMechanism, "linkages": OfMechanism, "bodies": OfMechanism, "governors": OfMechanism, "motion": OfMechanism,
 	"springs": OfSprings, "design": OfSprings, "leastsquares": OfSprings,
 	"knock": OfEngine, "correlations": OfEngine, "gas": OfGas,
 	"vacuum": OfVacuum, "airpath": OfVacuum, "mapping": OfVacuum,

@@ -8,9 +8,11 @@ import (
 	"os"
 	"strconv"
 
-	"example.org/bobweight/flyweights"
-	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/linkages"
+	"example.org/bobweight/springs"
 )
 
 // Curve is a mechanism with its advance in rad at speeds in rad/s.
@@ -140,15 +142,15 @@ func (l linkage) build() (flyweights.Linkage, error) {
 	case "slot":
 		return flyweights.PinInSlot{Pivot: pivot, Pin: point, Clockwise: l.Clockwise, Offset: l.Offset}, nil
 	case "four-bar":
-		return flyweights.FourBar{Pivot: pivot, Joint: point, CamJoint: l.CamJoint.r2(), Clockwise: l.Clockwise}, nil
+		return linkages.FourBar{Pivot: pivot, Joint: point, CamJoint: l.CamJoint.r2(), Clockwise: l.Clockwise}, nil
 	case "radial":
-		return flyweights.Radial{Rest: l.Rest, Reach: l.Reach, Crank: l.Crank, Rod: l.Rod}, nil
+		return linkages.SliderCrank{Rest: l.Rest, Slide: l.Reach, Crank: l.Crank, Rod: l.Rod}, nil
 	case "rolling":
-		return flyweights.Rolling{Centres: l.Centres, Radius: l.Radius, Growth: l.Growth}, nil
+		return linkages.RollingCams{Centres: l.Centres, Radius: l.Radius, Growth: l.Growth}, nil
 	case "follower":
-		return flyweights.Follower{Pivot: pivot, Roller: point, Clockwise: l.Clockwise, Slope: l.Slope, Bend: l.Bend}, nil
+		return linkages.Follower{Pivot: pivot, Roller: point, Clockwise: l.Clockwise, Slope: l.Slope, Bend: l.Bend}, nil
 	case "tabulated":
-		return flyweights.NewTabulated(l.Phi, l.Theta)
+		return linkages.NewTabulated(l.Phi, l.Theta)
 	}
 	return nil, fmt.Errorf("unknown linkage %q", l.Kind)
 }

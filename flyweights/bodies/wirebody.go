@@ -6,13 +6,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Strand returns the body of a thin wire that runs from a point in m along
+// WireBody returns the body of a thin wire that runs from a point in m along
 // edges, with a mass per length in kg/m: a clip, a pin on its side, the hook of
 // a spring. An arc of radius R and half sweep h has its centre R sin h/h from
-// that of the circle, and the inertia m R^2 (1 - (sin h/h)^2) about it. A strand
+// that of the circle, and the inertia m R^2 (1 - (sin h/h)^2) about it. A wire body
 // of no length is refused, as are points and sweeps that [Outline.Check] would
 // refuse.
-func Strand(from r2.Vec, edges []Edge, massPerLength float64) (Body, error) {
+func WireBody(from r2.Vec, edges []Edge, massPerLength float64) (Body, error) {
 	if err := checkPositive("mass per length", massPerLength, "kg/m", maxDensity); err != nil {
 		return Body{}, err
 	}
@@ -24,7 +24,7 @@ func Strand(from r2.Vec, edges []Edge, massPerLength float64) (Body, error) {
 		sum = sum.Add(thread(from, e, massPerLength))
 		from = e.To
 	}
-	return sum, checkPositive("mass of the strand", sum.Mass, "kg", maxMass)
+	return sum, checkPositive("mass of the wire body", sum.Mass, "kg", maxMass)
 }
 
 // thread is the body of one edge.

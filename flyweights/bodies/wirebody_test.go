@@ -14,7 +14,7 @@ import (
 // A wire bent along arcs both ways is the limit of many straight pieces.
 func TestStrandAgainstPieces(t *testing.T) {
 	o := kidney()
-	got, err := bodies.Strand(o[3].To, o, 0.02)
+	got, err := bodies.WireBody(o[3].To, o, 0.02)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -27,7 +27,7 @@ func TestStrandAgainstPieces(t *testing.T) {
 	}
 	// A chord is shorter than its arc by sweep^2/24 = 1e-9 of it.
 	if !close(got, pieces, 1e-8) {
-		t.Errorf("strand %+v, pieces %+v", got, pieces)
+		t.Errorf("wire body %+v, pieces %+v", got, pieces)
 	}
 }
 
@@ -35,14 +35,14 @@ func TestStrandAgainstPieces(t *testing.T) {
 // straight wire.
 func TestStrandLimits(t *testing.T) {
 	const r = 0.01
-	ring, err := bodies.Strand(r2.Vec{X: r}, []bodies.Edge{{To: r2.Vec{X: -r}, Sweep: math.Pi}, {To: r2.Vec{X: r}, Sweep: math.Pi}}, 0.05)
+	ring, err := bodies.WireBody(r2.Vec{X: r}, []bodies.Edge{{To: r2.Vec{X: -r}, Sweep: math.Pi}, {To: r2.Vec{X: r}, Sweep: math.Pi}}, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if want := 0.05 * 2 * math.Pi * r * r * r; !scalar.EqualWithinRel(ring.Inertia, want, 1e-13) {
 		t.Errorf("ring: inertia %v kg m^2, want %v", ring.Inertia, want)
 	}
-	flat, err := bodies.Strand(r2.Vec{}, []bodies.Edge{{To: r2.Vec{X: r}, Sweep: 1e-3}}, 0.05)
+	flat, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{{To: r2.Vec{X: r}, Sweep: 1e-3}}, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,22 +57,22 @@ func TestStrandLimits(t *testing.T) {
 
 func TestRefusedStrands(t *testing.T) {
 	for name, f := range map[string]func() error{
-		"no edges":  func() error { _, err := bodies.Strand(r2.Vec{}, nil, 1); return err },
-		"no length": func() error { _, err := bodies.Strand(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{})}, 1); return err },
+		"no edges":  func() error { _, err := bodies.WireBody(r2.Vec{}, nil, 1); return err },
+		"no length": func() error { _, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{})}, 1); return err },
 		"no mass": func() error {
-			_, err := bodies.Strand(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{X: 1})}, 0)
+			_, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{X: 1})}, 0)
 			return err
 		},
 		"from nowhere": func() error {
-			_, err := bodies.Strand(r2.Vec{X: math.NaN()}, []bodies.Edge{bodies.Line(r2.Vec{X: 1})}, 1)
+			_, err := bodies.WireBody(r2.Vec{X: math.NaN()}, []bodies.Edge{bodies.Line(r2.Vec{X: 1})}, 1)
 			return err
 		},
 		"not a number": func() error {
-			_, err := bodies.Strand(r2.Vec{}, []bodies.Edge{{To: r2.Vec{X: 1}, Sweep: math.NaN()}}, 1)
+			_, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{{To: r2.Vec{X: 1}, Sweep: math.NaN()}}, 1)
 			return err
 		},
 		"arc to itself": func() error {
-			_, err := bodies.Strand(r2.Vec{}, []bodies.Edge{{Sweep: 1}, bodies.Line(r2.Vec{X: 1})}, 1)
+			_, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{{Sweep: 1}, bodies.Line(r2.Vec{X: 1})}, 1)
 			return err
 		},
 	} {

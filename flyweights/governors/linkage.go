@@ -6,14 +6,14 @@ import (
 	"gonum.org/v1/gonum/num/hyperdual"
 )
 
-// Frame is the linkage of a governor.
-type Frame interface {
-	// At returns the radius r and height z of a ball and the lift s of the
+// Linkage is the linkage of a governor.
+type Linkage interface {
+	// at returns the radius r and height z of a ball and the lift s of the
 	// sleeve, m, at the coordinate q, rad, in numbers that carry derivatives.
-	At(q hyperdual.Number) (r, z, s hyperdual.Number)
-	// Coordinate returns the q in rad at which the balls stand at a radius in m,
+	at(q hyperdual.Number) (r, z, s hyperdual.Number)
+	// coordinate returns the q in rad at which the balls stand at a radius in m,
 	// NaN if they cannot.
-	Coordinate(radius float64) float64
+	coordinate(radius float64) float64
 }
 
 func number(x float64) hyperdual.Number { return hyperdual.Number{Real: x} }
@@ -29,8 +29,8 @@ type Arms struct {
 	Pivot, Link float64
 }
 
-// At returns ball and sleeve.
-func (a Arms) At(q hyperdual.Number) (r, z, s hyperdual.Number) {
+// at returns ball and sleeve.
+func (a Arms) at(q hyperdual.Number) (r, z, s hyperdual.Number) {
 	r = hyperdual.Add(number(a.Pivot), hyperdual.Scale(a.Upper, hyperdual.Sin(q)))
 	z = hyperdual.Scale(-a.Upper, hyperdual.Cos(q))
 	return r, z, hyperdual.Sub(z, a.drop(r))
@@ -42,8 +42,8 @@ func (a Arms) drop(r hyperdual.Number) hyperdual.Number {
 	return hyperdual.Sqrt(hyperdual.Sub(number(a.Lower*a.Lower), hyperdual.Mul(x, x)))
 }
 
-// Coordinate returns arcsin((radius - Pivot)/Upper).
-func (a Arms) Coordinate(radius float64) float64 { return math.Asin((radius - a.Pivot) / a.Upper) }
+// coordinate returns arcsin((radius - Pivot)/Upper).
+func (a Arms) coordinate(radius float64) float64 { return math.Asin((radius - a.Pivot) / a.Upper) }
 
 func (a Arms) check() error {
 	for _, f := range []struct {
@@ -68,9 +68,9 @@ type Proell struct {
 	Upright   float64 // m: radius of the joint at which the extension is upright
 }
 
-// At returns ball and sleeve.
-func (p Proell) At(q hyperdual.Number) (r, z, s hyperdual.Number) {
-	r, z, s = p.Arms.At(q)
+// at returns ball and sleeve.
+func (p Proell) at(q hyperdual.Number) (r, z, s hyperdual.Number) {
+	r, z, s = p.Arms.at(q)
 	upright := math.Asin((p.Upright - p.Link) / p.Lower)
 	lean := hyperdual.Asin(hyperdual.Scale(1/p.Lower, hyperdual.Sub(r, number(p.Link))))
 	lean.Real -= upright
@@ -88,9 +88,9 @@ func sin(x hyperdual.Number) hyperdual.Number {
 	return hyperdual.Sin(x)
 }
 
-// Coordinate returns the q at which the joint, not the leaning ball, stands at
+// coordinate returns the q at which the joint, not the leaning ball, stands at
 // the radius: the two agree where the extension is upright.
-func (p Proell) Coordinate(radius float64) float64 { return p.Arms.Coordinate(radius) }
+func (p Proell) coordinate(radius float64) float64 { return p.Arms.coordinate(radius) }
 
 func (p Proell) check() error {
 	if !(p.Extension >= 0) || !finite(p.Extension) {
@@ -115,8 +115,8 @@ type Crank struct {
 	Straight bool
 }
 
-// At returns ball and sleeve.
-func (c Crank) At(q hyperdual.Number) (r, z, s hyperdual.Number) {
+// at returns ball and sleeve.
+func (c Crank) at(q hyperdual.Number) (r, z, s hyperdual.Number) {
 	if c.Straight {
 		return hyperdual.Add(number(c.Radius), hyperdual.Scale(c.BallArm, q)), hyperdual.Number{}, hyperdual.Scale(c.SleeveArm, q)
 	}
@@ -124,8 +124,8 @@ func (c Crank) At(q hyperdual.Number) (r, z, s hyperdual.Number) {
 		hyperdual.Scale(c.BallArm, hyperdual.Cos(q)), hyperdual.Scale(c.SleeveArm, sin(q))
 }
 
-// Coordinate returns (radius - Radius)/BallArm or, exactly, its arcsine.
-func (c Crank) Coordinate(radius float64) float64 {
+// coordinate returns (radius - Radius)/BallArm or, exactly, its arcsine.
+func (c Crank) coordinate(radius float64) float64 {
 	x := (radius - c.Radius) / c.BallArm
 	if c.Straight {
 		return x

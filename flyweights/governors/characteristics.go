@@ -57,7 +57,7 @@ func (g Governor) Effort(radius, c float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	p, err := g.at(g.Frame.Coordinate(radius))
+	p, err := g.at(g.Linkage.coordinate(radius))
 	if err != nil {
 		return 0, err
 	}

@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // Moments is the state of balance at one swing phi, with the derivatives by
@@ -16,18 +19,10 @@ type Moments struct {
 	Theta, DTheta       float64 // output: rad of cam, or m of lift for a governor
 }
 
-// Balance is anything whose speed of equilibrium is a function of one
-// coordinate phi: omega^2 = (Restore ± Friction)/Weights. [Trace] makes a curve
-// of it. [Lumped] and the governors are balances.
-type Balance interface {
-	// Moments returns the balance at phi in rad, from 0 to the stop.
-	Moments(phi float64) Moments
-}
-
-// station is one position of a curve's table: the squared speeds (rad^2/s^2) at
+// sample is one position of a curve's table: the squared speeds (rad^2/s^2) at
 // which the mechanism begins to move outwards (rise) and inwards (fall), and
 // the output, with derivatives by phi.
-type station struct {
+type sample struct {
 	phi          float64
 	rise, drise  float64
 	fall, dfall  float64
@@ -39,7 +34,7 @@ type station struct {
 // least once.
 const steps = 16
 
-// Table error allowed between stations, by cubic Hermite interpolation: as a
+// Table error allowed between samples, by cubic Hermite interpolation: as a
 // share of the squared speed there, and of the whole output.
 const (
 	speedError  = 2e-9
@@ -47,22 +42,22 @@ const (
 	maxHalvings = 10
 )
 
-// source gives the station at a swing; mark is noted in it.
+// source gives the sample at a swing; mark is noted in it.
 type source interface {
-	stationAt(c *Curve, phi float64, mark int) (station, error)
+	sampleAt(c *Curve, phi float64, mark int) (sample, error)
 }
 
-// refine appends the stations after a up to and with b. The middle shows how far
+// refine appends the samples after a up to and with b. The middle shows how far
 // the cubic between a and b is off; its error falls by 16 when the step is
 // halved (h^4/384 times the fourth derivative), so the halves are good enough if
 // a sixteenth of it is.
-func (c *Curve) refine(src source, a, b station, halvings int) error {
+func (c *Curve) refine(src source, a, b sample, halvings int) error {
 	h := b.phi - a.phi
 	if h == 0 {
-		c.stations = append(c.stations, b)
+		c.samples = append(c.samples, b)
 		return nil
 	}
-	mid, err := src.stationAt(c, a.phi+h/2, 0)
+	mid, err := src.sampleAt(c, a.phi+h/2, 0)
 	if err != nil {
 		return err
 	}
@@ -73,7 +68,7 @@ func (c *Curve) refine(src source, a, b station, halvings int) error {
 		off(a.fall, b.fall, a.dfall, b.dfall, mid.fall) <= speedError*math.Abs(mid.fall) &&
 		off(a.theta, b.theta, a.slope, b.slope, mid.theta) <= outputError*c.output
 	if good || halvings == maxHalvings {
-		c.stations = append(c.stations, mid, b)
+		c.samples = append(c.samples, mid, b)
 		return nil
 	}
 	if err := c.refine(src, a, mid, halvings+1); err != nil {
@@ -82,14 +77,14 @@ func (c *Curve) refine(src source, a, b station, halvings int) error {
 	return c.refine(src, mid, b, halvings+1)
 }
 
-// stationOf divides the moments into speeds, or refuses what has none.
-func stationOf(phi float64, m Moments) (station, error) {
+// sampleOf divides the moments into speeds, or refuses what has none.
+func sampleOf(phi float64, m Moments) (sample, error) {
 	if !(m.Weights > 0) {
-		return station{}, pullsInwards(m.Weights, phi)
+		return sample{}, pullsInwards(m.Weights, phi)
 	}
 	rise := (m.Restore + m.Friction) / m.Weights
 	fall := (m.Restore - m.Friction) / m.Weights
-	s := station{
+	s := sample{
 		phi:   phi,
 		rise:  rise,
 		drise: (m.DRestore + m.DFriction - rise*m.DWeights) / m.Weights,
@@ -97,34 +92,39 @@ func stationOf(phi float64, m Moments) (station, error) {
 		dfall: (m.DRestore - m.DFriction - fall*m.DWeights) / m.Weights,
 		theta: m.Theta, slope: m.DTheta,
 	}
-	if size := math.Abs(s.rise) + math.Abs(s.drise) + math.Abs(s.fall) + math.Abs(s.dfall) + math.Abs(s.theta) + math.Abs(s.slope); !finite(size) {
-		return station{}, outOfRange(fmt.Sprintf("balance at a swing of %.6g rad", phi), rise, "rad^2/s^2",
+	if size := math.Abs(s.rise) + math.Abs(s.drise) + math.Abs(s.fall) + math.Abs(s.dfall) + math.Abs(s.theta) + math.Abs(s.slope); !valid.Finite(size) {
+		return sample{}, plane.Refuse(fmt.Sprintf("balance at a swing of %.6g rad", phi), rise, "rad^2/s^2",
 			"finite: no spring's ends may meet and the linkage must reach")
 	}
 	return s, nil
 }
 
-// Trace returns the curve of a balance whose phi runs from 0 to stop in rad.
+// Trace returns the curve of anything whose speed of equilibrium is a function of
+// one coordinate phi from 0 to stop in rad, omega^2 = (Restore ± Friction)/Weights:
+// the governors, say. moments returns the balance at phi.
 // A nil dst is allocated; a curve handed in is overwritten and keeps its memory.
 // Errors wrap [ErrRange]: a stop that is not positive, a balance that is not
 // finite or whose weights pull inwards, an output that does not rise from 0.
-func Trace(dst *Curve, stop float64, b Balance) (*Curve, error) {
-	if !(stop > 0) || !finite(stop) {
-		return nil, outOfRange("stop", stop, "rad", "a finite number above 0")
+func Trace(dst *Curve, stop float64, moments func(phi float64) Moments) (*Curve, error) {
+	if moments == nil {
+		return nil, fmt.Errorf("%w: no moments, valid is a function of the swing", ErrRange)
+	}
+	if !(stop > 0) || !valid.Finite(stop) {
+		return nil, plane.Refuse("stop", stop, "rad", "a finite number above 0")
 	}
 	if dst == nil {
 		dst = new(Curve)
 	}
 	dst.begin(0)
-	src := balance{b}
-	last, err := src.stationAt(dst, 0, 0)
+	src := balance(moments)
+	last, err := src.sampleAt(dst, 0, 0)
 	if err != nil {
 		return nil, err
 	}
-	dst.output = math.Abs(b.Moments(stop).Theta)
-	dst.stations = append(dst.stations, last)
+	dst.output = math.Abs(moments(stop).Theta)
+	dst.samples = append(dst.samples, last)
 	for i := range steps {
-		next, err := src.stationAt(dst, stop*float64(i+1)/steps, 0)
+		next, err := src.sampleAt(dst, stop*float64(i+1)/steps, 0)
 		if err != nil {
 			return nil, err
 		}
@@ -136,11 +136,11 @@ func Trace(dst *Curve, stop float64, b Balance) (*Curve, error) {
 	return dst, dst.finish()
 }
 
-// balance makes a source of a Balance.
-type balance struct{ Balance }
+// balance is a source of samples without springs.
+type balance func(phi float64) Moments
 
-func (b balance) stationAt(_ *Curve, phi float64, _ int) (station, error) {
-	return stationOf(phi, b.Moments(phi))
+func (b balance) sampleAt(_ *Curve, phi float64, _ int) (sample, error) {
+	return sampleOf(phi, b(phi))
 }
 
 // Curve prepares the mechanism's advance curve: squared speed over swing in
@@ -164,7 +164,7 @@ func (m *Mechanism) Curve(dst *Curve) (*Curve, error) {
 	return dst, nil
 }
 
-// trace fills the curve's stations, splitting a step where a spring goes from
+// trace fills the curve's samples, splitting a step where a spring goes from
 // slack to pulled or back: there the slope of the speed breaks, and with
 // initial tension the speed itself jumps.
 func (m *Mechanism) trace(c *Curve) error {
@@ -173,15 +173,15 @@ func (m *Mechanism) trace(c *Curve) error {
 	for i := range m.Springs {
 		c.pulled[i] = m.pulledAtRest(i, m.stretch(i, &p))
 	}
-	last, err := m.stationAt(c, 0, 0)
+	last, err := m.sampleAt(c, 0, 0)
 	if err != nil {
 		return err
 	}
 	c.output, _, _ = m.Linkage.Cam(m.Stop)
-	c.stations = append(c.stations, last)
+	c.samples = append(c.samples, last)
 	for k := range steps {
 		phi := m.Stop * float64(k+1) / steps
-		next, err := m.stationAt(c, phi, 0)
+		next, err := m.sampleAt(c, phi, 0)
 		if err != nil {
 			return err
 		}
@@ -195,7 +195,7 @@ func (m *Mechanism) trace(c *Curve) error {
 			if last, err = m.split(c, last, phi); err != nil {
 				return err
 			}
-			if next, err = m.stationAt(c, phi, 0); err != nil {
+			if next, err = m.sampleAt(c, phi, 0); err != nil {
 				return err
 			}
 		}
@@ -247,10 +247,10 @@ func (m *Mechanism) takeUpBetween(i int, lo, hi float64, pulled bool) float64 {
 	return hi
 }
 
-// split appends, for each spring in c.taken, the stations up to its take-up and
+// split appends, for each spring in c.taken, the samples up to its take-up and
 // the two at it, before and after, and returns the last. Springs taken up
 // together, as equal ones are, share the position.
-func (m *Mechanism) split(c *Curve, last station, end float64) (station, error) {
+func (m *Mechanism) split(c *Curve, last sample, end float64) (sample, error) {
 	slices.SortFunc(c.taken, func(a, b takeUp) int {
 		return cmp.Or(cmp.Compare(a.phi, b.phi), cmp.Compare(a.spring, b.spring))
 	})
@@ -259,25 +259,25 @@ func (m *Mechanism) split(c *Curve, last station, end float64) (station, error) 
 		if t.phi-at > 1e-12*m.Stop {
 			at = math.Min(t.phi, end)
 		}
-		before, err := m.stationAt(c, at, t.spring+1)
+		before, err := m.sampleAt(c, at, t.spring+1)
 		if err != nil {
-			return station{}, err
+			return sample{}, err
 		}
 		if err := c.refine(m, last, before, 0); err != nil {
-			return station{}, err
+			return sample{}, err
 		}
 		c.pulled[t.spring] = !c.pulled[t.spring]
-		if last, err = m.stationAt(c, at, t.spring+1); err != nil {
-			return station{}, err
+		if last, err = m.sampleAt(c, at, t.spring+1); err != nil {
+			return sample{}, err
 		}
-		c.stations = append(c.stations, last)
+		c.samples = append(c.samples, last)
 	}
 	return last, nil
 }
 
-// stationAt returns the balance at a swing with the springs pulled that the
+// sampleAt returns the balance at a swing with the springs pulled that the
 // curve notes as pulled, and leaves the springs' stretches in the curve.
-func (m *Mechanism) stationAt(c *Curve, phi float64, mark int) (station, error) {
+func (m *Mechanism) sampleAt(c *Curve, phi float64, mark int) (sample, error) {
 	p := m.pose(phi)
 	b := Moments{Theta: p.theta, DTheta: p.d1}
 	for i := range m.Weights {
@@ -294,7 +294,7 @@ func (m *Mechanism) stationAt(c *Curve, phi float64, mark int) (station, error) 
 		}
 	}
 	m.resist(&b, &p)
-	s, err := stationOf(phi, b)
+	s, err := sampleOf(phi, b)
 	s.spring = mark
 	return s, err
 }

@@ -6,18 +6,19 @@ import (
 	"sort"
 )
 
-// History is the shaft's speed over time.
-type History interface {
+// SpeedProfile is the shaft's speed over time: [Steady], [Ripple], [FirstOrderLag]
+// or [Points].
+type SpeedProfile interface {
 	// At returns the speed in rad/s, its rate of change in rad/s^2 and the angle
 	// turned since time 0 in rad, at a time t >= 0 in s.
 	At(t float64) (omega, alpha, angle float64)
-	// Next returns the first time after t at which the rate of change jumps;
+	// next returns the first time after t at which the rate of change jumps;
 	// +Inf if there is none.
-	Next(t float64) float64
-	// Scale returns the longest step in s that does not pass over a feature.
-	Scale() float64
-	// Check refuses a history that is not one.
-	Check() error
+	next(t float64) float64
+	// scale returns the longest step in s that does not pass over a feature.
+	scale() float64
+	// check refuses a profile that is not one.
+	check() error
 }
 
 // Steady is a constant speed in rad/s, >= 0.
@@ -26,14 +27,14 @@ type Steady float64
 // At returns the speed, no acceleration, and speed times time.
 func (s Steady) At(t float64) (omega, alpha, angle float64) { return float64(s), 0, float64(s) * t }
 
-// Next returns +Inf.
-func (s Steady) Next(float64) float64 { return math.Inf(1) }
+// next returns +Inf.
+func (s Steady) next(float64) float64 { return math.Inf(1) }
 
-// Scale returns +Inf: nothing happens.
-func (s Steady) Scale() float64 { return math.Inf(1) }
+// scale returns +Inf: nothing happens.
+func (s Steady) scale() float64 { return math.Inf(1) }
 
-// Check refuses a speed that is negative or not finite.
-func (s Steady) Check() error { return checkAll(limit{"steady speed", float64(s), "rad/s", 0, false}) }
+// check refuses a speed that is negative or not finite.
+func (s Steady) check() error { return checkAll(limit{"steady speed", float64(s), "rad/s", 0, false}) }
 
 // Ripple is a mean speed with a sine wave upon it, as the firing strokes make,
 //
@@ -53,14 +54,14 @@ func (r Ripple) At(t float64) (omega, alpha, angle float64) {
 		r.Mean*t - r.Mean*r.Depth/w*(cos-math.Cos(r.Phase))
 }
 
-// Next returns +Inf.
-func (r Ripple) Next(float64) float64 { return math.Inf(1) }
+// next returns +Inf.
+func (r Ripple) next(float64) float64 { return math.Inf(1) }
 
-// Scale returns a sixteenth of a wave.
-func (r Ripple) Scale() float64 { return 2 * math.Pi / (r.PerTurn * r.Mean) / 16 }
+// scale returns a sixteenth of a wave.
+func (r Ripple) scale() float64 { return 2 * math.Pi / (r.PerTurn * r.Mean) / 16 }
 
-// Check refuses values out of range.
-func (r Ripple) Check() error {
+// check refuses values out of range.
+func (r Ripple) check() error {
 	if err := checkAll(limit{"ripple mean speed", r.Mean, "rad/s", 0, true},
 		limit{"ripple waves per turn", r.PerTurn, "", 0, true}, limit{"ripple depth", r.Depth, "", 0, false}); err != nil {
 		return err
@@ -74,18 +75,18 @@ func (r Ripple) Check() error {
 	return nil
 }
 
-// Approach is a speed that goes from one value to another as an engine does
+// FirstOrderLag is a speed that goes from one value to another as an engine does
 // after its throttle is snapped open or shut,
 //
 //	omega = To + (From - To) exp(-(t - Delay)/Time),   From before Delay
-type Approach struct {
+type FirstOrderLag struct {
 	From, To float64 // rad/s, >= 0
 	Time     float64 // s, > 0: after it 63 % of the way is done
 	Delay    float64 // s, >= 0
 }
 
 // At returns the speed, its derivative and its integral.
-func (a Approach) At(t float64) (omega, alpha, angle float64) {
+func (a FirstOrderLag) At(t float64) (omega, alpha, angle float64) {
 	if t < a.Delay {
 		return a.From, 0, a.From * t
 	}
@@ -94,19 +95,19 @@ func (a Approach) At(t float64) (omega, alpha, angle float64) {
 	return a.To + d*e, -d * e / a.Time, a.From*a.Delay + a.To*(t-a.Delay) + d*a.Time*(1-e)
 }
 
-// Next returns the end of the delay if it is still to come.
-func (a Approach) Next(t float64) float64 {
+// next returns the end of the delay if it is still to come.
+func (a FirstOrderLag) next(t float64) float64 {
 	if t < a.Delay {
 		return a.Delay
 	}
 	return math.Inf(1)
 }
 
-// Scale returns a quarter of the time constant.
-func (a Approach) Scale() float64 { return a.Time / 4 }
+// scale returns a quarter of the time constant.
+func (a FirstOrderLag) scale() float64 { return a.Time / 4 }
 
-// Check refuses values out of range.
-func (a Approach) Check() error {
+// check refuses values out of range.
+func (a FirstOrderLag) check() error {
 	return checkAll(limit{"approach from", a.From, "rad/s", 0, false}, limit{"approach to", a.To, "rad/s", 0, false},
 		limit{"approach time", a.Time, "s", 0, true}, limit{"approach delay", a.Delay, "s", 0, false})
 }
@@ -115,17 +116,17 @@ func (a Approach) Check() error {
 // before the first and after the last. Make one with [NewPoints].
 type Points struct{ t, omega, angle []float64 }
 
-// NewPoints returns the history through the speeds omega in rad/s, >= 0, at the
+// NewPoints returns the profile through the speeds omega in rad/s, >= 0, at the
 // times t in s, which rise strictly from 0 or later; two points or more. The
 // slices are copied.
 func NewPoints(t, omega []float64) (*Points, error) {
 	if len(t) != len(omega) || len(t) < 2 {
-		return nil, fmt.Errorf("%w: history has %d times and %d speeds, valid is as many of each, 2 or more", ErrRange, len(t), len(omega))
+		return nil, fmt.Errorf("%w: profile has %d times and %d speeds, valid is as many of each, 2 or more", ErrRange, len(t), len(omega))
 	}
 	p := &Points{t: append([]float64(nil), t...), omega: append([]float64(nil), omega...), angle: make([]float64, len(t))}
 	for i := range t {
-		if err := checkAll(limit{fmt.Sprintf("history time %d", i+1), t[i], "s", 0, false},
-			limit{fmt.Sprintf("history speed %d", i+1), omega[i], "rad/s", 0, false}); err != nil {
+		if err := checkAll(limit{fmt.Sprintf("profile time %d", i+1), t[i], "s", 0, false},
+			limit{fmt.Sprintf("profile speed %d", i+1), omega[i], "rad/s", 0, false}); err != nil {
 			return nil, err
 		}
 		if i == 0 {
@@ -133,7 +134,7 @@ func NewPoints(t, omega []float64) (*Points, error) {
 			continue
 		}
 		if !(t[i] > t[i-1]) {
-			return nil, outOfRange(fmt.Sprintf("history time %d", i+1), t[i], "s", "above the one before")
+			return nil, outOfRange(fmt.Sprintf("profile time %d", i+1), t[i], "s", "above the one before")
 		}
 		p.angle[i] = p.angle[i-1] + (omega[i]+omega[i-1])/2*(t[i]-t[i-1])
 	}
@@ -159,8 +160,8 @@ func (p *Points) At(t float64) (omega, alpha, angle float64) {
 	return p.omega[i-1] + alpha*dt, alpha, p.angle[i-1] + (p.omega[i-1]+alpha*dt/2)*dt
 }
 
-// Next returns the next point's time.
-func (p *Points) Next(t float64) float64 {
+// next returns the next point's time.
+func (p *Points) next(t float64) float64 {
 	i := sort.Search(len(p.t), func(i int) bool { return p.t[i] > t })
 	if i == len(p.t) {
 		return math.Inf(1)
@@ -168,13 +169,13 @@ func (p *Points) Next(t float64) float64 {
 	return p.t[i]
 }
 
-// Scale returns +Inf: every step ends at a point anyhow.
-func (p *Points) Scale() float64 { return math.Inf(1) }
+// scale returns +Inf: every step ends at a point anyhow.
+func (p *Points) scale() float64 { return math.Inf(1) }
 
-// Check refuses the zero value.
-func (p *Points) Check() error {
+// check refuses the zero value.
+func (p *Points) check() error {
 	if len(p.t) == 0 {
-		return fmt.Errorf("%w: history without points, valid is one made by NewPoints", ErrRange)
+		return fmt.Errorf("%w: profile without points, valid is one made by NewPoints", ErrRange)
 	}
 	return nil
 }

@@ -1,14 +1,17 @@
-package flyweights
+package linkages
 
 import (
 	"fmt"
 	"sort"
 
 	"gonum.org/v1/gonum/interp"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // Tabulated is a linkage measured on the hardware: turns of the cam at swings of
-// the weights, joined by the monotone cubic of Fritsch and Butland (SIAM J. Sci.
+// the weights, joined by the monotone plane.Cubic of Fritsch and Butland (SIAM J. Sci.
 // Stat. Comput. 5 (1984) 300). Make one with [NewTabulated] or
 // [NewRolled]; the zero value never turns and is refused by [Mechanism.Check].
 type Tabulated struct {
@@ -21,23 +24,23 @@ type Tabulated struct {
 func NewTabulated(phi, theta []float64) (*Tabulated, error) {
 	if len(phi) != len(theta) || len(phi) < 3 {
 		return nil, fmt.Errorf("%w: tabulated linkage has %d swings and %d turns, valid is as many of each, 3 or more",
-			ErrRange, len(phi), len(theta))
+			plane.ErrRange, len(phi), len(theta))
 	}
 	if phi[0] != 0 || theta[0] != 0 {
-		return nil, outOfRange("tabulated linkage at rest", phi[0]+theta[0], "rad", "swing and turn 0")
+		return nil, plane.Refuse("tabulated linkage at rest", phi[0]+theta[0], "rad", "swing and turn 0")
 	}
 	for i := 1; i < len(phi); i++ {
-		if !(phi[i] > phi[i-1]) || !finite(phi[i]) {
-			return nil, outOfRange(fmt.Sprintf("tabulated linkage swing %d", i+1), phi[i], "rad", "finite and above the one before")
+		if !(phi[i] > phi[i-1]) || !valid.Finite(phi[i]) {
+			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage swing %d", i+1), phi[i], "rad", "finite and above the one before")
 		}
-		if !(theta[i] > theta[i-1]) || !finite(theta[i]) {
-			return nil, outOfRange(fmt.Sprintf("tabulated linkage turn %d", i+1), theta[i], "rad", "finite and above the one before")
+		if !(theta[i] > theta[i-1]) || !valid.Finite(theta[i]) {
+			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage turn %d", i+1), theta[i], "rad", "finite and above the one before")
 		}
 	}
 	l := &Tabulated{phi: append([]float64(nil), phi...), theta: append([]float64(nil), theta...)}
 	var fit interp.FritschButland
 	if err := fit.Fit(l.phi, l.theta); err != nil {
-		return nil, fmt.Errorf("%w: tabulated linkage: %w", ErrRange, err)
+		return nil, fmt.Errorf("%w: tabulated linkage: %w", plane.ErrRange, err)
 	}
 	for _, x := range l.phi {
 		l.slope = append(l.slope, fit.PredictDerivative(x))
@@ -49,17 +52,17 @@ func NewTabulated(phi, theta []float64) (*Tabulated, error) {
 // sliding, its pitch radius measured: radii in m at swings phi in rad, three or
 // more, the swings rising strictly from 0 at rest, every radius above 0 and below
 // the distance of the centres in m. The radii are joined by straight lines, over
-// which dtheta/dphi = r/(centres - r) is integrated exactly as in [Rolling], so a
+// which dtheta/dphi = r/(centres - r) is integrated exactly as in [RollingCams], so a
 // finely measured profile gives its own turn and slope.
 func NewRolled(centres float64, phi, radius []float64) (*Tabulated, error) {
 	if len(phi) != len(radius) || len(phi) < 3 {
 		return nil, fmt.Errorf("%w: rolled profile has %d swings and %d radii, valid is as many of each, 3 or more",
-			ErrRange, len(phi), len(radius))
+			plane.ErrRange, len(phi), len(radius))
 	}
 	theta := make([]float64, len(phi))
 	slope := make([]float64, len(phi))
 	for i := range phi {
-		step := Rolling{Centres: centres, Radius: radius[i]}
+		step := RollingCams{Centres: centres, Radius: radius[i]}
 		if err := step.Check(); err != nil {
 			return nil, fmt.Errorf("profile point %d: %w", i+1, err)
 		}
@@ -68,13 +71,13 @@ func NewRolled(centres float64, phi, radius []float64) (*Tabulated, error) {
 			continue
 		}
 		h := phi[i] - phi[i-1]
-		if !(h > 0) || !finite(h) {
-			return nil, outOfRange(fmt.Sprintf("rolled profile swing %d", i+1), phi[i], "rad", "finite and above the one before")
+		if !(h > 0) || !valid.Finite(h) {
+			return nil, plane.Refuse(fmt.Sprintf("rolled profile swing %d", i+1), phi[i], "rad", "finite and above the one before")
 		}
-		piece := Rolling{Centres: centres, Radius: radius[i-1], Growth: (radius[i] - radius[i-1]) / h}
+		piece := RollingCams{Centres: centres, Radius: radius[i-1], Growth: (radius[i] - radius[i-1]) / h}
 		turn, _, _ := piece.Cam(h)
-		if chord := turn / h; !(slope[i] <= 3*chord && slope[i-1] <= 3*chord) { // keeps the cubic between rising
-			return nil, outOfRange(fmt.Sprintf("rolled profile radius %d", i+1), radius[i], "m", "nearer to the one before: measure more points")
+		if chord := turn / h; !(slope[i] <= 3*chord && slope[i-1] <= 3*chord) { // keeps the plane.Cubic between rising
+			return nil, plane.Refuse(fmt.Sprintf("rolled profile radius %d", i+1), radius[i], "m", "nearer to the one before: measure more points")
 		}
 		theta[i] = theta[i-1] + turn
 	}
@@ -98,9 +101,9 @@ func (l *Tabulated) Cam(phi float64) (theta, d1, d2 float64) {
 	phi = max(0, min(phi, l.phi[n-1]))
 	i := max(1, min(sort.SearchFloat64s(l.phi, phi), n-1))
 	h := l.phi[i] - l.phi[i-1]
-	c := hermite(l.theta[i-1], l.theta[i], l.slope[i-1]*h, l.slope[i]*h)
+	c := plane.Hermite(l.theta[i-1], l.theta[i], l.slope[i-1]*h, l.slope[i]*h)
 	t := (phi - l.phi[i-1]) / h
-	return c.at(t), c.slope(t) / h, (2*c[2] + 6*c[3]*t) / (h * h)
+	return c.At(t), c.Slope(t) / h, (2*c[2] + 6*c[3]*t) / (h * h)
 }
 
 // Travel returns the range of swings in the table, in rad.
@@ -114,7 +117,7 @@ func (l *Tabulated) Travel() (lo, hi float64) {
 // Check refuses the zero value.
 func (l *Tabulated) Check() error {
 	if len(l.phi) == 0 {
-		return fmt.Errorf("%w: tabulated linkage without points, valid is one made by NewTabulated", ErrRange)
+		return fmt.Errorf("%w: tabulated linkage without points, valid is one made by NewTabulated", plane.ErrRange)
 	}
 	return nil
 }

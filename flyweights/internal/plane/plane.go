@@ -1,0 +1,144 @@
+// Package plane holds the geometry that mechanism and linkages share: rotations,
+// points that swing about a pivot, and the swing up to which a linkage turns the
+// cam forwards.
+package plane
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/springs/root"
+	"example.org/bobweight/springs/valid"
+)
+
+// ErrRange is the sentinel of flyweights and of its linkages.
+var ErrRange = errors.New("flyweights: value out of range")
+
+// FullSwing bounds every swing in rad: no weight turns by half a turn or more.
+const FullSwing = math.Pi * (1 - 1e-9)
+
+// Refuse is the package's out-of-range sentence.
+func Refuse(field string, value float64, unit, words string) error {
+	return valid.Refuse(ErrRange, field, value, unit, words)
+}
+
+// Sense is the sign of a rotation: +1 counter-clockwise, -1 clockwise.
+func Sense(clockwise bool) float64 {
+	if clockwise {
+		return -1
+	}
+	return 1
+}
+
+// Turn rotates v by the angle of the given sine and cosine.
+func Turn(v r2.Vec, sin, cos float64) r2.Vec {
+	return r2.Vec{X: v.X*cos - v.Y*sin, Y: v.X*sin + v.Y*cos}
+}
+
+// Quarter rotates v by a right angle counter-clockwise.
+func Quarter(v r2.Vec) r2.Vec { return r2.Vec{X: -v.Y, Y: v.X} }
+
+// Polar is a moving point in polar coordinates about the shaft axis: radius rho
+// (m) and angle turned since rest (rad), with derivatives by phi.
+type Polar struct {
+	Rho, Rho1, Rho2       float64
+	Angle, Angle1, Angle2 float64
+}
+
+// polarOf converts a point, its derivatives and its place at rest. A point on
+// the axis has no angle and does not move in polar coordinates.
+func polarOf(rest, at, d1, d2 r2.Vec) Polar {
+	rho := math.Sqrt(at.X*at.X + at.Y*at.Y)
+	if rho == 0 {
+		return Polar{}
+	}
+	rho1 := r2.Dot(at, d1) / rho
+	angle1 := r2.Cross(at, d1) / (rho * rho)
+	return Polar{
+		Rho:    rho,
+		Rho1:   rho1,
+		Rho2:   (r2.Dot(d1, d1) + r2.Dot(at, d2) - rho1*rho1) / rho,
+		Angle:  math.Atan2(r2.Cross(rest, at), r2.Dot(rest, at)),
+		Angle1: angle1,
+		Angle2: r2.Cross(at, d2)/(rho*rho) - 2*angle1*rho1/rho,
+	}
+}
+
+// Swung returns in polar coordinates a point that swings about a pivot by the
+// angle of the given sine and cosine.
+func Swung(pivot, point r2.Vec, clockwise bool, sin, cos float64) Polar {
+	s := Sense(clockwise)
+	arm := Turn(r2.Sub(point, pivot), s*sin, cos)
+	return polarOf(point, r2.Add(pivot, arm), r2.Scale(s, Quarter(arm)), r2.Scale(-1, arm))
+}
+
+// Forwards gives the turn the sign that makes it rise from rest, whichever way
+// round the linkage was drawn; slope is the signed slope at rest.
+func Forwards(slope, theta, d1, d2 float64) (float64, float64, float64) {
+	if slope < 0 {
+		return -theta, -d1, -d2
+	}
+	return theta, d1, d2
+}
+
+// CheckPoint refuses a point that is not finite.
+func CheckPoint(field string, v r2.Vec) error {
+	for _, x := range [2]float64{v.X, v.Y} {
+		if !valid.Finite(x) {
+			return Refuse(field, x, "m", "finite coordinates")
+		}
+	}
+	return nil
+}
+
+// rangeSteps is how finely the range of a linkage is looked for.
+const rangeSteps = 512
+
+// Range returns the swing up to which a linkage turns the cam forwards: the
+// first phi at which its slope stops being positive, by scanning and bisection.
+func Range(cam func(phi float64) (theta, d1, d2 float64)) float64 {
+	forward := func(phi float64) bool {
+		_, d1, _ := cam(phi)
+		return d1 > 0
+	}
+	if !forward(0) {
+		return 0
+	}
+	for i := 1; i <= rangeSteps; i++ {
+		lo, hi := FullSwing*float64(i-1)/rangeSteps, FullSwing*float64(i)/rangeSteps
+		if forward(hi) {
+			continue
+		}
+		last, _, err := root.Edge(forward, lo, hi, 0)
+		if err != nil {
+			return lo
+		}
+		return last
+	}
+	return FullSwing
+}
+
+// CheckRange refuses a linkage that cannot leave its rest position.
+func CheckRange(name string, reach float64) error {
+	if !(reach > 0) {
+		return Refuse(name+" travel", reach, "rad", "more than 0: the cam must turn as the weights leave rest")
+	}
+	return nil
+}
+
+// Cubic is a polynomial c[0] + c[1] t + c[2] t^2 + c[3] t^3.
+type Cubic [4]float64
+
+// At returns the polynomial's value.
+func (c *Cubic) At(t float64) float64 { return c[0] + t*(c[1]+t*(c[2]+t*c[3])) }
+
+// Slope returns its derivative.
+func (c *Cubic) Slope(t float64) float64 { return c[1] + t*(2*c[2]+t*3*c[3]) }
+
+// Hermite returns the cubic on 0..1 with the given end values and slopes.
+func Hermite(y0, y1, m0, m1 float64) Cubic {
+	d := y1 - y0
+	return Cubic{y0, m0, 3*d - 2*m0 - m1, m0 + m1 - 2*d}
+}

@@ -1,0 +1,54 @@
+package linkages
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
+)
+
+// RollingCams is a cheek of the weight that rolls on the cam without sliding. Two
+// bodies that roll on each other about fixed axes touch on the line of centres,
+// so the weight's pitch radius r leaves the cam Centres - r, and
+// dtheta/dphi = r/(Centres - r). The pitch radius changes evenly with the swing,
+// r = Radius + Growth phi; cam and weight turn in opposite senses.
+type RollingCams struct {
+	Centres float64 // m, > 0: shaft axis to weight pivot
+	Radius  float64 // m, > 0 and < Centres: the weight's pitch radius at rest
+	Growth  float64 // m/rad: its growth with the swing, 0 for round cheeks
+}
+
+// Cam returns the integral of r/(Centres - r),
+//
+//	theta = -(Centres/Growth) ln(1 - Growth phi/(Centres - Radius)) - phi
+//
+// Where a pitch radius is used up it jams: both derivatives are 0.
+func (l RollingCams) Cam(phi float64) (theta, d1, d2 float64) {
+	r := l.Radius + l.Growth*phi
+	s := l.Centres - r
+	if !(r > 0 && s > 0) {
+		return 0, 0, 0
+	}
+	d1, d2 = r/s, l.Centres*l.Growth/(s*s)
+	if l.Growth == 0 {
+		return d1 * phi, d1, 0
+	}
+	return -l.Centres/l.Growth*math.Log1p(-l.Growth*phi/(l.Centres-l.Radius)) - phi, d1, d2
+}
+
+// Travel returns the swing from rest to where a pitch radius is used up.
+func (l RollingCams) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
+
+// Check refuses radii out of range.
+func (l RollingCams) Check() error {
+	switch {
+	case !(l.Centres > 0) || !valid.Finite(l.Centres):
+		return plane.Refuse("rolling cams centre distance", l.Centres, "m", "a finite number above 0")
+	case !(l.Radius > 0 && l.Radius < l.Centres):
+		return plane.Refuse("rolling cams radius", l.Radius, "m", fmt.Sprintf("more than 0 and less than the centre distance of %.6g m", l.Centres))
+	case !valid.Finite(l.Growth):
+		return plane.Refuse("rolling cams growth", l.Growth, "m/rad", "a finite number")
+	}
+	return nil
+}
