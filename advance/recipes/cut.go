@@ -121,7 +121,7 @@ func (x *cut) stop(j int) (allIn, leaves float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	b := x.m.Moments(phi)
+	b := x.m.State(phi, 0, nil)
 	at := func(moment float64) float64 { return math.Sqrt(max(0, moment/b.Weights)) }
 	return at(b.Restore + b.Friction), at(b.Restore - b.Friction), nil
 }
