@@ -12,6 +12,7 @@ import (
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/strict"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 )
 
@@ -141,7 +142,7 @@ func (j *Job) readTable(r *validator, pairs []CamPair) {
 		j.Mechanism.Linkage = flyweights.Ratio{K: 1}
 		return
 	}
-	table, err := flyweights.NewTabulated(swing, cam)
+	table, err := linkages.NewTabulated(swing, cam)
 	if err != nil {
 		r.wrap("distributor.cam_table", err)
 		return
