@@ -18,7 +18,7 @@ type slow struct {
 
 func newSlow(t *testing.T, p *Problem, g *grid, c Choice) *slow {
 	t.Helper()
-	m, err := p.Assemble(c, p.Travel.High)
+	m, err := p.assemble(c, p.Travel.High)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -91,7 +91,7 @@ func (p *Problem) breaches(r *Recipe) []Breach {
 	if p.mayReachIdle() {
 		for _, e := range r.Falling {
 			if e.Kind == flyweights.Stuck {
-				b.keep(WeightsComeBack, "held out by friction at standstill", p.Drive.CrankDegrees(e.Theta), 0, 0, deg)
+				b.keep(weightsComeBack, "held out by friction at standstill", p.Drive.CrankDegrees(e.Theta), 0, 0, deg)
 			}
 		}
 	}

@@ -1,50 +1,165 @@
-package recipes
+package recipes_test
 
 import (
 	"context"
 	"errors"
 	"fmt"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs"
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// A drawer of twelve kinds of springs and three sets of weights for an engine
-// whose best and tolerated spark are known.
-func ExampleSearch() {
-	p := shop(12, 3)
-	r, err := Search(context.Background(), p, &Settings{Keep: 2})
+// distributor is a problem written out: two weights on pins, a spring place beside
+// each, a drawer, an engine, and what is asked for. All of it is invented.
+func distributor() (*recipes.Problem, error) {
+	mbt, err := advance.NewCurve([]advance.Point{{RPM: 800, Degrees: 14}, {RPM: 1600, Degrees: 25}, {RPM: 2500, Degrees: 32}, {RPM: 3600, Degrees: 35}, {RPM: 5000, Degrees: 36}})
 	if err != nil {
-		fmt.Println(err)
-		return
+		return nil, err
 	}
-	fmt.Printf("%.0f ways\n", r.Combinations)
-	for _, x := range r.Recipes {
-		fmt.Printf("%v with %s: static %.1f, total %.1f deg crank, all in at %.0f rpm crank, torque given up %.2f %%\n",
-			x.SpringNames, p.Drawer.Weights[x.Weights].Name, x.Static, x.Total, x.AllIn, 100*x.TorqueGivenUp)
+	knock, err := advance.NewCurve([]advance.Point{{RPM: 800, Degrees: 18}, {RPM: 1600, Degrees: 28}, {RPM: 2500, Degrees: 36}, {RPM: 5000, Degrees: 44}})
+	if err != nil {
+		return nil, err
 	}
-	// Output:
-	// 52650 ways
-	// [coil 5 coil 10] with 30.0 g: static 13.5, total 31.5 deg crank, all in at 2653 rpm crank, torque given up 0.55 %
-	// [coil 5 coil 10] with 24.0 g: static 14.0, total 34.0 deg crank, all in at 3100 rpm crank, torque given up 0.63 %
+	// Lengths in m from the shaft: a place is a pin on a weight and a post on the plate.
+	place := func(name string, weight int, side float64) recipes.Position {
+		return recipes.Position{Name: name, Posts: []recipes.Post{{
+			Name: "as made",
+			A:    flyweights.Anchor{Body: flyweights.OnWeight(weight), Point: r2.Vec{X: side * 0.008, Y: side * 0.015}},
+			B:    flyweights.Anchor{Point: r2.Vec{X: side * -0.010, Y: side * 0.006}},
+		}}}
+	}
+	weights := func(name string, mass float64) recipes.WeightPart {
+		pair := make([]flyweights.Weight, 2)
+		for i, side := range []float64{1, -1} {
+			pair[i] = flyweights.Weight{Mass: mass, Pivot: r2.Vec{X: side * 0.020}, Centre: r2.Vec{X: side * 0.014, Y: side * 0.013}, Clockwise: true}
+		}
+		return recipes.WeightPart{Name: name, Weights: pair, MassSigma: 0.01}
+	}
+	coil := func(name string, rate, free float64) recipes.SpringPart {
+		return recipes.SpringPart{Name: name, Count: 2, RateSigma: 0.05, Spring: springs.Spring{Rate: rate, FreeLength: free, InitialTension: 0.2}}
+	}
+	return &recipes.Problem{
+		Mechanism: flyweights.Mechanism{Linkage: flyweights.Ratio{K: 0.6}, Stop: 0.45, Drag: 2e-3},
+		Drive:     advance.FourStroke,
+		Positions: []recipes.Position{place("left", 0, 1), place("right", 1, -1)},
+		Drawer: recipes.Drawer{
+			Springs: []recipes.SpringPart{coil("soft", 700, 0.0180), coil("middling", 1100, 0.0178), coil("firm", 1700, 0.0176), coil("stiff", 2600, 0.0182)},
+			Weights: []recipes.WeightPart{weights("light", 0.018), weights("heavy", 0.026)},
+		},
+		Slot:   flyweights.Slot{Length: 0.0115, Pin: 0.0055, Radius: 0.0265},
+		Travel: recipes.Span{Low: 16, High: 25}, SlotStep: 1e-4, LeastClosing: 3e-4,
+		Static:  recipes.Span{Low: 4, High: 16},
+		Idle:    700,
+		Present: &recipes.Choice{Springs: []int{1, 2}, Posts: []int{0, 0}, Weights: 1},
+		Target:  recipes.Target{MBT: mbt},
+		Limits: recipes.Limits{
+			Knock: knock, KnockMargin: 2, StartMargin: 100, ReturnMargin: 50,
+			AllIn: recipes.Window{Low: 1800, High: 3600},
+		},
+	}, nil
 }
 
-// The trade's own words become a target and limits.
-func ExampleWords() {
-	w := Words{Total: 34, Tolerance: 1, AllIn: Window{2400, 3000}, Idle: Window{10, 14}, StartMargin: 150}
-	target, limits, err := w.Wants(800)
+// A drawer of four kinds of springs and two sets of weights, for an engine whose
+// best and tolerated spark are known.
+func ExampleSearch() {
+	p, err := distributor()
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(target.Band)
-	fmt.Println(limits.AllIn, limits.Total)
+	found, err := recipes.Search(context.Background(), p, &recipes.Settings{Keep: 2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.0f ways\n", found.Combinations)
+	for _, r := range found.Recipes {
+		fmt.Printf("%v with %s: static %.1f, total %.1f deg crank, all in at %.0f rpm crank, torque given up %.2f %%\n",
+			r.SpringNames, p.Drawer.Weights[r.Weights].Name, r.Static, r.Total, r.AllIn, 100*r.TorqueGivenUp)
+	}
 	// Output:
-	// [{800 10 14} {3000 33 35} {4500 33 35}]
-	// {2400 3000} {33 35}
+	// 10000 ways
+	// [soft middling] with heavy: static 16.0, total 33.7 deg crank, all in at 2525 rpm crank, torque given up 0.41 %
+	// [soft soft] with heavy: static 14.0, total 31.3 deg crank, all in at 2203 rpm crank, torque given up 0.45 %
+}
+
+// What each effort buys, from turning the distributor only to everything.
+func ExampleNewLadder() {
+	p, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	l, err := recipes.NewLadder(context.Background(), p, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for i, rung := range l.Rungs {
+		r := rung.Recipe
+		if r == nil {
+			fmt.Printf("%v: nothing keeps the limits\n", rung.Effort)
+			continue
+		}
+		fmt.Printf("%v: %v, static %.1f, close %.1f mm; torque %+.1f %%, breaks %d limits", rung.Effort, r.SpringNames, r.Static, r.SlotClosing, 100*rung.Gain.Torque, len(rung.Breaches))
+		if i == l.Best {
+			fmt.Print(": build this")
+		}
+		fmt.Println()
+	}
+	// Output:
+	// turn the distributor only: [middling firm], static 4.0, close 0.0 mm; torque +0.0 %, breaks 1 limits
+	// springs only: nothing keeps the limits
+	// slot only: [middling firm], static 16.0, close 1.5 mm; torque +4.9 %, breaks 0 limits: build this
+	// springs and slot: [soft firm], static 16.0, close 1.5 mm; torque +0.3 %, breaks 0 limits
+	// everything: [soft firm], static 16.0, close 1.5 mm; torque +0.3 %, breaks 0 limits
+}
+
+// Whether a recipe would still be the first if a guess were otherwise: here, if the
+// engine knocked five degrees earlier.
+func ExampleProblem_Reconsider() {
+	p, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	found, err := recipes.Search(context.Background(), p, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	first, other := found.Recipes[0], *p
+	points := p.Limits.Knock.Points()
+	for i := range points {
+		points[i].Degrees -= 5
+	}
+	if other.Limits.Knock, err = advance.NewCurve(points); err != nil {
+		fmt.Println(err)
+		return
+	}
+	verdict, err := other.Reconsider(context.Background(), &first, nil, recipes.Equality{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("stands:", verdict.Stands)
+	fmt.Printf("static %.1f instead of %.1f, travel %.1f instead of %.1f deg crank\n", verdict.Best.Static, first.Static, verdict.Best.Travel, first.Travel)
+	// Output:
+	// stands: false
+	// static 11.0 instead of 16.0, travel 17.7 instead of 17.7 deg crank
 }
 
 // A recipe that somebody swears by is asked why the search does not name it.
 func ExampleProblem_Evaluate() {
-	p := shop(12, 3)
-	swornBy := Choice{Springs: []int{0, 1}, Posts: []int{0, 0}, Weights: 2}
+	p, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	swornBy := recipes.Choice{Springs: []int{0, 0}, Posts: []int{0, 0}, Weights: 1}
 	r, breaches, err := p.Evaluate(swornBy, 14, 24)
 	if err != nil {
 		fmt.Println(err)
@@ -56,14 +171,17 @@ func ExampleProblem_Evaluate() {
 	}
 	// Output:
 	// total 38 deg crank, idle reads 14.0 deg crank
-	// all-in speed: 1756 rpm crank, allowed 1800, off by 44.2
-	// knock margin at 1756 rpm crank: -11.44 deg crank, allowed 2, off by 13.4
+	// knock margin at 2443 rpm crank: -2.511 deg crank, allowed 2, off by 4.51
 }
 
-// What becomes of a recipe on the bench, and which part to put on the scale.
+// What becomes of a recipe on the bench, and which part to measure first.
 func ExampleProblem_Tolerance() {
-	p := shop(12, 3)
-	found, err := Search(context.Background(), p, &Settings{Keep: 1})
+	p, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	found, err := recipes.Search(context.Background(), p, &recipes.Settings{Keep: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -73,37 +191,43 @@ func ExampleProblem_Tolerance() {
 		fmt.Println(err)
 		return
 	}
-	b := t.Band[3]
+	b := t.Band[2]
 	fmt.Printf("at %.0f rpm crank 95 %% of builds show %.0f to %.0f deg crank\n", b.RPM, b.Low, b.High)
 	for _, o := range t.Limits {
 		fmt.Printf("%s: kept by %.0f %%\n", o.Limit, 100*o.Probability)
 	}
 	fmt.Println("what matters most:", t.Main.Input)
 	// Output:
-	// at 2000 rpm crank 95 % of builds show 20 to 25 deg crank
+	// at 2500 rpm crank 95 % of builds show 30 to 36 deg crank
 	// start above idle, rising: kept by 100 %
 	// return above idle, falling: kept by 100 %
 	// all in not too early: kept by 100 %
 	// all in not too late: kept by 100 %
-	// knock margin: kept by 63 %
+	// knock margin: kept by 49 %
 	// no snap: kept by 100 %
 	// what matters most: light
 }
 
 // Where nothing in the drawer fits, the spring to buy is named.
 func ExampleSearch_nothingFits() {
-	p := shop(4, 1)
-	p.Drawer.Springs = p.Drawer.Springs[2:] // the light ones are gone
-	p.Limits.AllIn, p.Limits.StartMargin = Window{3200, 3500}, 500
-	r, err := Search(context.Background(), p, nil)
-	if !errors.Is(err, ErrNoRecipe) {
+	p, err := distributor()
+	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println("nearest breaks:", r.Breaches[0])
-	s := r.Missing.Springs[0]
-	fmt.Printf("buy for %s: %.2f N/mm with %.1f N at %.1f mm\n", p.Positions[s.Position].Name, s.Rate/1e3, s.Tension, s.Length*1e3)
+	p.Drawer.Springs = p.Drawer.Springs[2:] // the light ones are gone
+	p.Present, p.Limits.AllIn = nil, recipes.Window{Low: 1800, High: 2000}
+	found, err := recipes.Search(context.Background(), p, nil)
+	if !errors.Is(err, recipes.ErrNoRecipe) {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("nearest breaks:", found.Breaches[0])
+	for _, s := range found.Missing.Springs {
+		fmt.Printf("buy for %s: %.2f N/mm with %.1f N at %.1f mm\n", p.Positions[s.Position].Name, s.Rate/1e3, s.Tension, s.Length*1e3)
+	}
 	// Output:
-	// nearest breaks: all-in speed: 3981 rpm crank, allowed 3500, off by 481
-	// buy for left: 1.01 N/mm with 2.0 N at 25.8 mm
+	// nearest breaks: all-in speed: 3430 rpm crank, allowed 2000, off by 1.43e+03
+	// buy for left: 0.55 N/mm with 0.5 N at 20.1 mm
+	// buy for right: 0.56 N/mm with 0.3 N at 20.1 mm
 }

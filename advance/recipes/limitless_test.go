@@ -30,7 +30,7 @@ func TestBoundIsTheQuadraticProgrammes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	root := func(loss float64) float64 { return math.Sqrt(loss / DefaultLoss) }
+	root := func(loss float64) float64 { return math.Sqrt(loss / defaultLoss) }
 	t.Logf("bound %v, quadratic programme %v", got, want)
 	if !(got <= want) || !(root(want)-root(got) <= 2*boundEase) {
 		t.Errorf("bound %v (%v degrees), quadratic programme %v (%v degrees)", got, root(got), want, root(want))

@@ -237,9 +237,9 @@ func (p *Problem) checkChoice(c Choice) error {
 	return nil
 }
 
-// Assemble returns the mechanism with the chosen parts in it, its slot ending at
+// assemble returns the mechanism with the chosen parts in it, its slot ending at
 // a travel in crank degrees.
-func (p *Problem) Assemble(c Choice, travel float64) (*flyweights.Mechanism, error) {
+func (p *Problem) assemble(c Choice, travel float64) (*flyweights.Mechanism, error) {
 	if err := p.checkChoice(c); err != nil {
 		return nil, err
 	}

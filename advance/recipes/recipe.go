@@ -75,7 +75,7 @@ func (p *Problem) springNames(c Choice) []string {
 // exact holds the curve of one choice of parts with the slot ending at one
 // travel.
 func (p *Problem) exact(c Choice, travel float64) (*flyweights.Mechanism, *flyweights.Curve, error) {
-	m, err := p.Assemble(c, travel)
+	m, err := p.assemble(c, travel)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -110,15 +110,6 @@ func TestRecipesRefuse(t *testing.T) {
 		"empty Judge":         func() error { _, err := p.Judge(new(Recipe), &Limits{}); return err },
 		"empty MarginTo":      func() error { _, _, err := new(Recipe).MarginTo(p.Limits.Knock); return err },
 		"Ideal":               func() error { _, err := Ideal(t.Context(), &Problem{}, nil); return err },
-		"Words":               func() error { _, _, err := Words{Total: 30}.Wants(800); return err },
-		"Words idle": func() error {
-			_, _, err := Words{Total: 30, Tolerance: 1, AllIn: Window{2000, 3000}}.Wants(800)
-			return err
-		},
-		"Words NaN": func() error {
-			_, _, err := Words{Total: 30, Tolerance: 1, AllIn: Window{2000, 3000}, Idle: Window{5, 10}}.Wants(math.NaN())
-			return err
-		},
 	} {
 		if err := f(); err == nil {
 			t.Errorf("%s: no error", name)

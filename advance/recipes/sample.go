@@ -239,21 +239,21 @@ func (sm *sampler) list() {
 		sm.limits = append(sm.limits, marginOf{name, unit, margin})
 	}
 	if !l.AdvanceAtIdle {
-		add(StartAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.start) - p.Idle - l.StartMargin })
-		add(ReturnAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.back) - p.Idle - l.ReturnMargin })
+		add(startAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.start) - p.Idle - l.StartMargin })
+		add(returnAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.back) - p.Idle - l.ReturnMargin })
 	}
 	if l.AllIn.given() {
 		add(AllInNotTooEarly, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.allIn) - l.AllIn.Low })
-		add(AllInNotTooLate, "rpm crank", func(b *build) float64 { return l.AllIn.High - sm.rpmOf(b.allIn) })
+		add(allInNotTooLate, "rpm crank", func(b *build) float64 { return l.AllIn.High - sm.rpmOf(b.allIn) })
 	}
 	if l.Total.given() {
-		add(TotalKept, "deg crank", func(b *build) float64 {
+		add(totalKept, "deg crank", func(b *build) float64 {
 			return min(b.static+b.travel-l.Total.Low, l.Total.High-b.static-b.travel)
 		})
 	}
 	if l.IdleReading.given() {
 		i := sm.placeOf(p.Idle)
-		add(IdleReadingKept, "deg crank", func(b *build) float64 {
+		add(idleReadingKept, "deg crank", func(b *build) float64 {
 			return min(b.rise[i]-l.IdleReading.Low, l.IdleReading.High-b.fall[i])
 		})
 	}
@@ -272,14 +272,14 @@ func (sm *sampler) list() {
 		})
 	}
 	if !l.Snap {
-		add(NoSnap, "", func(b *build) float64 { return sign(!b.snaps) })
+		add(noSnap, "", func(b *build) float64 { return sign(!b.snaps) })
 	}
 	if p.mayReachIdle() {
-		add(WeightsComeBack, "", func(b *build) float64 { return sign(b.back >= 0) })
+		add(weightsComeBack, "", func(b *build) float64 { return sign(b.back >= 0) })
 	}
 	for i, part := range sm.parts {
 		if part.MaxTension > 0 {
-			add(TensionOf(part.Name), "N", func(b *build) float64 {
+			add(tensionOf(part.Name), "N", func(b *build) float64 {
 				pull := 0.0
 				for k := range sm.g.phi {
 					if sm.g.theta[k] <= b.travel {

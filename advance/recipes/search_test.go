@@ -144,11 +144,11 @@ func TestWeightsComeBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	held := p.Drive.CrankDegrees(r.Curve.Theta(0, flyweights.Falling))
-	if len(breaches) != 1 || breaches[0].Limit != WeightsComeBack || !(breaches[0].By > 1) || breaches[0].By != held {
+	if len(breaches) != 1 || breaches[0].Limit != weightsComeBack || !(breaches[0].By > 1) || breaches[0].By != held {
 		t.Errorf("breaches %v, want the weights held out by %v crank degrees", breaches, held)
 	}
 	for _, o := range tolerance(t, p, r, &Scatter{Samples: 10}).Limits {
-		if o.Limit == WeightsComeBack && o.Nominal != -1 {
+		if o.Limit == weightsComeBack && o.Nominal != -1 {
 			t.Errorf("margin of a build is %v, want -1", o.Nominal)
 		}
 	}
@@ -197,25 +197,6 @@ func TestProgressOfALongerListStaysForwards(t *testing.T) {
 	}
 	if told != 1 || times == 0 {
 		t.Errorf("progress ended at %v after %d reports", told, times)
-	}
-}
-
-// The trade's words lead to recipes that say the same.
-func TestWordsAreKept(t *testing.T) {
-	p := shop(25, 4)
-	w := Words{Total: 32, Tolerance: 0.5, AllIn: Window{2600, 3000}, Idle: Window{9, 13}, StartMargin: 150}
-	var err error
-	if p.Target, p.Limits, err = w.Wants(p.Idle); err != nil {
-		t.Fatal(err)
-	}
-	r := search(t, p, nil)
-	for i, x := range r.Recipes {
-		if !(abs(x.Total-32) <= 0.5) || !(x.AllIn >= 2600 && x.AllIn <= 3000) || !(x.Idle.Low >= 9 && x.Idle.High <= 13) || !(x.Start >= p.Idle+150) || x.Deviation != 0 {
-			t.Errorf("recipe %d: total %v, all in %v, idle %v, start %v, deviation %v", i, x.Total, x.AllIn, x.Idle, x.Start, x.Deviation)
-		}
-	}
-	if best := r.Recipes[0]; best.Total != 32 {
-		t.Errorf("best total is %v, the middle of the band is 32", best.Total)
 	}
 }
 

@@ -58,7 +58,7 @@ func TestIdealFindsAKnownPair(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 0.05 crank degrees everywhere lose 7e-7 of the torque.
-	if !(ideal.Recipe.TorqueGivenUp <= DefaultLoss*0.05*0.05) {
+	if !(ideal.Recipe.TorqueGivenUp <= defaultLoss*0.05*0.05) {
 		t.Errorf("torque given up %v against a curve that a pair of springs draws", ideal.Recipe.TorqueGivenUp)
 	}
 }
