@@ -164,18 +164,23 @@ func (s *shapes) curve(w *wiring, falling bool) (angle, squares []float64) {
 		base -= square(s.par[s.fallP])
 	}
 	t0 := s.travel(0, s.par)
+	spring, weights := s.moments(w, s.par)
 	plain := s.slope[w.weights] < 0
-	r := 1 / s.ratioAt(w.weights, 0)
+	r := 1 / (weights * s.ratioAt(w.weights, 0))
 	most := math.Inf(-1)
 	for j, x := range g.x {
 		sum := 0.0
 		for k, n := range w.counts {
 			if n != 0 {
-				sum += n * g.shares[k][j]
+				v := n * g.shares[k][j]
+				if s.columns[k].kind == w.other.spring {
+					v *= spring
+				}
+				sum += v
 			}
 		}
 		if !plain {
-			r = 1 / s.ratioAt(w.weights, x)
+			r = 1 / (weights * s.ratioAt(w.weights, x))
 		}
 		most = max(most, (sum/float64(s.places)+base)*r)
 		s.angle = append(s.angle, t0*x)

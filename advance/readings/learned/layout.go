@@ -30,6 +30,7 @@ type layout struct {
 	tachs   []string // the first is the reference
 	apart   bool     // runs differ in the number of springs: drag is a column of its own
 	falls   bool     // readings in both directions: the width between them is fitted
+	differs bool     // some run has a difference
 	runs    []wiring
 	obs     []observed
 }
@@ -43,6 +44,15 @@ type wiring struct {
 	directions                [2]bool // whether there are rising and falling ones
 	lowRPM, highRPM           float64 // of its readings
 	lowDeg, highDeg           float64
+	other                     difference
+}
+
+// difference is what a run after a change may have other than the runs before, by a
+// factor whose logarithm is the layout's last own unknown.
+type difference struct {
+	spring string // kind whose moment differs
+	weights,
+	tachometer bool
 }
 
 // observed is one reading.
@@ -130,11 +140,16 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 		}
 	}
 	l.longestFirst()
+	l.realign()
+	return l, s.checkKnown(l.stops, l.clamps, l.weights)
+}
+
+// realign notes the stop of each clamp position's first run.
+func (l *layout) realign() {
 	l.aligned = make([]int, len(l.clamps))
 	for i := len(l.runs) - 1; i >= 0; i-- {
 		l.aligned[l.runs[i].clamp] = l.runs[i].stop
 	}
-	return l, s.checkKnown(l.stops, l.clamps, l.weights)
 }
 
 // column is the column of a kind at a place.

@@ -173,6 +173,7 @@ func (l *listedLaw) curve(w *wiring, falling bool) (angle, squares []float64) {
 	if falling {
 		grip, friction = -grip, -friction
 	}
+	spring, weights := l.moments(w, l.par)
 	stop := l.travel(w.stop, l.par)
 	l.angle, l.square = l.angle[:0], l.square[:0]
 	most := math.Inf(-1)
@@ -182,10 +183,13 @@ func (l *listedLaw) curve(w *wiring, falling bool) (angle, squares []float64) {
 		for place, law := range l.at {
 			if law != nil {
 				moment := m.moment(law, place, p)
+				if w.springs[place] == w.other.spring {
+					moment *= spring
+				}
 				sum += moment + grip*math.Abs(moment)
 			}
 		}
-		u := m.unit * l.factor0 * sum / (p.of(m.moments[w.weights]) * l.mass[w.weights])
+		u := m.unit * l.factor0 * sum / (p.of(m.moments[w.weights]) * l.mass[w.weights] * weights)
 		a := p.of(m.angle)
 		if n := len(l.angle); a > stop && n > 0 { // the stop cuts the curve here
 			if last := l.angle[n-1]; last < stop {

@@ -17,6 +17,7 @@ type model struct {
 	stop0  int // first parameter of the travels
 	top0   int // of the timings at the stop
 	tach0  int // of the second tachometer
+	other  int // of the difference of a run after a change, -1 for none
 	size   int
 	law    func() law // makes one with its own working memory
 	first  func() [][]float64
@@ -62,6 +63,10 @@ func (m *model) shared() {
 	for range m.tachs[1:] {
 		m.add(prior{mean: 0, sd: m.set.SigmaTachometer})
 	}
+	m.other = -1
+	if m.differs {
+		m.other = m.add(prior{sd: anyDifference})
+	}
 	m.add(priorErrors)
 	m.size = len(m.prior)
 }
@@ -80,6 +85,19 @@ func (m *model) argument(j int, par []float64) float64 {
 		return m.static(c, par)
 	}
 	return par[j]
+}
+
+// moments returns the factors on the moments of a kind of spring and of the weights
+// in a run after a change.
+func (m *model) moments(w *wiring, par []float64) (spring, weights float64) {
+	spring, weights = 1, 1
+	if w.other.spring != "" {
+		spring = math.Exp(par[m.other])
+	}
+	if w.other.weights {
+		weights = math.Exp(par[m.other])
+	}
+	return spring, weights
 }
 
 // square is the square of a speed given as its logarithm.
@@ -125,6 +143,9 @@ func (m *model) predict(l law, par, mean, variance []float64) {
 		f := 1.0
 		if w.tac > 0 {
 			f = math.Exp(-par[m.tach0+w.tac-1])
+		}
+		if w.other.tachometer {
+			f *= math.Exp(-par[m.other] / 2) // squared speeds differ by the factor
 		}
 		for dir, any := range w.directions {
 			if !any {

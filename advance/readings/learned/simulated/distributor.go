@@ -1,6 +1,7 @@
 package simulated
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -210,4 +211,15 @@ func (d *Distributor) Read(rng *rand.Rand, c learned.Combination, light Light, c
 		})
 	}
 	return r
+}
+
+// Off returns the distributor with a kind of spring whose rate is so many times what
+// it was.
+func (d *Distributor) Off(kind string, factor float64) *Distributor {
+	o := *d
+	o.Laws, o.curves = maps.Clone(d.Laws), map[string]*flyweights.Curve{}
+	law := o.Laws[kind]
+	law.Rate *= factor
+	o.Laws[kind] = law
+	return &o
 }

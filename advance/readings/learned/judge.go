@@ -1,0 +1,265 @@
+package learned
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/springs/workers"
+)
+
+// Verdict is what readings after a change say about the build.
+type Verdict struct {
+	Agrees bool
+	// Expected holds for each hose-off reading the window in which it should lie in 95
+	// of 100 cases, crank degrees before top centre.
+	Expected []readings.Expected
+	Outside  []int // places in the run's list of readings outside their windows
+	// Suspects are, where the build does not agree, the parts that would each explain it
+	// alone, most likely first. Their Factor is on the spring's force, the weights' mass
+	// or the squared speeds shown; for the stop and the clamp it is the travel and the
+	// static timing in crank degrees.
+	Suspects []Suspect
+	Text     string // the verdict in words, with what to do
+}
+
+// anyDifference is the standard error of the logarithm of the factor by which a part
+// after a change may be another than the one learned.
+const anyDifference = 0.25
+
+// disagrees is the evidence, in log units, from which a build is said not to be what
+// was predicted. A right build stays below in 95 of 100 cases (simulated; see package
+// simulated).
+const disagrees = 0
+
+// hypothesis is one thing that may have come out otherwise.
+type hypothesis struct {
+	part   string
+	layout *layout
+	value  func(m *mode) (at, sd float64, log bool)
+}
+
+// Judge compares a run after a change with what the runs before let expect of its
+// parts. Both are fitted together: as one, and with one part of the new run after the
+// other let go of. A clamp position that a run before has holds the static timing to
+// it; in a new one the static timing is free.
+//
+// It refuses parts that the runs before do not determine.
+func (r *Result) Judge(ctx context.Context, after Run) (*Verdict, error) {
+	p, err := r.Predict(after.Combination)
+	if err != nil {
+		return nil, err
+	}
+	runs := append(slices.Clone(r.runs), after)
+	fresh := func() (*layout, error) {
+		set := *r.layout.set
+		if r.mech != nil {
+			l, _, err := listedLayout(runs, *r.mech.listed, &set)
+			return l, err
+		}
+		return newLayout(runs, &set)
+	}
+	base, err := fresh()
+	if err != nil {
+		return nil, err
+	}
+	hs, err := r.hypotheses(base, fresh)
+	if err != nil {
+		return nil, err
+	}
+	modes, err := workers.Map(ctx, workers.Pool{}, len(hs), func(i int) (*mode, error) {
+		if all := modesOf(r.modelOf(hs[i].layout)); len(all) > 0 {
+			return all[0], nil
+		}
+		return nil, nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("learned: %w", err)
+	}
+	if modes[0] == nil {
+		return nil, fmt.Errorf("%w: the run after the change cannot be fitted, valid are readings that rise with the speed", ErrRange)
+	}
+	v := &Verdict{}
+	v.windows(p, r.layout.set, &after, modes[0])
+	for i, h := range hs[1:] {
+		m := modes[i+1]
+		if m == nil {
+			continue
+		}
+		at, sd, log := h.value(m)
+		e := readings.Estimate{Value: at, Low: at - 1.96*sd, High: at + 1.96*sd}
+		if log {
+			e = readings.Estimate{Value: math.Exp(e.Value), Low: math.Exp(e.Low), High: math.Exp(e.High)}
+		}
+		v.Suspects = append(v.Suspects, Suspect{h.part, e, m.evidence - modes[0].evidence})
+	}
+	slices.SortStableFunc(v.Suspects, func(a, b Suspect) int { return cmp.Compare(b.Evidence, a.Evidence) })
+	v.decide(&after)
+	return v, nil
+}
+
+// modelOf is the most probable of the result's models, for another layout.
+func (r *Result) modelOf(l *layout) *model {
+	if r.mech != nil {
+		return newListedModel(l, r.mech, noDoubt)
+	}
+	return newFamily(l, r.modes[0].m.slack)
+}
+
+// hypotheses lists what may have come out otherwise; the first is nothing.
+func (r *Result) hypotheses(base *layout, fresh func() (*layout, error)) ([]hypothesis, error) {
+	last := len(base.runs) - 1
+	out := []hypothesis{{layout: base}}
+	factor := func(m *mode) (float64, float64, bool) { return m.par[m.m.other], m.sd(m.m.other), true }
+	add := func(part string, change func(l *layout), value func(m *mode) (float64, float64, bool)) error {
+		l, err := fresh()
+		if err != nil {
+			return err
+		}
+		change(l)
+		out = append(out, hypothesis{part, l, value})
+		return nil
+	}
+	differ := func(d difference) func(l *layout) {
+		return func(l *layout) { l.differs, l.runs[last].other = true, d }
+	}
+	var err error
+	var seen []string
+	for _, kind := range base.runs[last].springs {
+		if kind != "" && !slices.Contains(seen, kind) {
+			seen = append(seen, kind)
+			err = cmp.Or(err, add("spring "+kind, differ(difference{spring: kind}), factor))
+		}
+	}
+	err = cmp.Or(err, add("weights", differ(difference{weights: true}), factor))
+	err = cmp.Or(err, add("tachometer", differ(difference{tachometer: true}), factor))
+	if slices.ContainsFunc(base.runs[:last], func(w wiring) bool { return w.stop == base.runs[last].stop }) {
+		err = cmp.Or(err, add("stop", func(l *layout) {
+			l.stops = append(l.stops, "\x00after")
+			l.runs[last].stop = len(l.stops) - 1
+			l.realign()
+		}, func(m *mode) (float64, float64, bool) {
+			j := m.m.stop0 + len(m.m.stops) - 1
+			t := math.Exp(m.par[j])
+			return t, t * m.sd(j), false
+		}))
+	}
+	clamp := base.runs[last].clamp
+	if slices.ContainsFunc(base.runs[:last], func(w wiring) bool { return w.clamp == clamp }) {
+		err = cmp.Or(err, add("clamp", func(l *layout) {
+			l.clamps = append(l.clamps, "\x00after")
+			l.statics = append(l.statics, priorStatic)
+			l.runs[last].clamp = len(l.clamps) - 1
+			l.realign()
+		}, func(m *mode) (float64, float64, bool) {
+			c := len(m.m.clamps) - 1
+			return m.m.static(c, m.par), m.sd(m.m.top0 + c), false
+		}))
+	}
+	return out, err
+}
+
+// windows predicts each reading: the curve's band and the reading's own error
+// together.
+func (v *Verdict) windows(p *Prediction, s *Settings, after *Run, m *mode) {
+	static := m.m.static(m.m.runs[len(m.m.runs)-1].clamp, m.par)
+	for k, x := range after.Readings {
+		if x.HoseOn {
+			continue
+		}
+		e, err := p.Advance(x.RPM)
+		if err != nil {
+			continue
+		}
+		low, _ := p.Advance(max(0, x.RPM-10))
+		high, _ := p.Advance(min(20000, x.RPM+10))
+		sd := 1.96 * math.Hypot(cmp.Or(x.SigmaDegrees, s.SigmaDegrees), cmp.Or(x.SigmaRPM, s.SigmaRPM)*(high.Value-low.Value)/20)
+		w := readings.Expected{RPM: x.RPM, Curve: readings.Estimate{Value: e.Value + static, Low: e.Low + static, High: e.High + static}}
+		w.Low = w.Curve.Value - math.Hypot(e.Value-e.Low, sd)
+		w.High = w.Curve.Value + math.Hypot(e.High-e.Value, sd)
+		if x.Degrees < w.Low || x.Degrees > w.High {
+			v.Outside = append(v.Outside, k)
+		}
+		v.Expected = append(v.Expected, w)
+	}
+}
+
+// decide states the verdict and what to do.
+func (v *Verdict) decide(after *Run) {
+	v.Agrees = len(v.Suspects) == 0 || v.Suspects[0].Evidence < disagrees
+	n := len(v.Expected)
+	var text strings.Builder
+	fmt.Fprintf(&text, "%d of %d readings lie in their windows.", n-len(v.Outside), n)
+	if v.Agrees {
+		v.Suspects = nil
+		text.WriteString(" The build does what was predicted.")
+		v.Text = text.String()
+		return
+	}
+	top := v.Suspects[0].Evidence
+	v.Suspects = slices.DeleteFunc(v.Suspects, func(s Suspect) bool { return s.Evidence < top-rivals })
+	text.WriteString(" The build does not do what was predicted.")
+	for i, s := range v.Suspects {
+		if i == 0 {
+			text.WriteString(" One of these explains it:")
+		} else {
+			text.WriteString("; or")
+		}
+		text.WriteString(" " + s.words())
+	}
+	text.WriteString(".")
+	for _, a := range advice(v.Suspects) {
+		text.WriteString(" " + a)
+	}
+	v.Text = text.String()
+}
+
+// words says what a suspect would have to be.
+func (s *Suspect) words() string {
+	f := s.Factor
+	switch {
+	case strings.HasPrefix(s.Part, "spring "):
+		return fmt.Sprintf("%s pulls %.2f times as much as known (95 %% interval %.2f to %.2f)", s.Part, f.Value, f.Low, f.High)
+	case strings.HasPrefix(s.Part, "weights"):
+		return fmt.Sprintf("%s act %.2f times as much as known (95 %% interval %.2f to %.2f)", s.Part, f.Value, f.Low, f.High)
+	case s.Part == "stop":
+		return fmt.Sprintf("the stop leaves %.1f deg crank of travel (95 %% interval %.1f to %.1f)", f.Value, f.Low, f.High)
+	case s.Part == "clamp":
+		return fmt.Sprintf("the distributor was turned: static timing is %.1f deg crank (95 %% interval %.1f to %.1f)", f.Value, f.Low, f.High)
+	}
+	return fmt.Sprintf("the tachometer shows %.3f times the speeds of before (95 %% interval %.3f to %.3f)", math.Sqrt(f.Value), math.Sqrt(f.Low), math.Sqrt(f.High))
+}
+
+// advice says what tells suspects apart and what to do about each.
+func advice(suspects []Suspect) []string {
+	var out []string
+	var kinds []string
+	for _, s := range suspects {
+		if k, ok := strings.CutPrefix(s.Part, "spring "); ok {
+			kinds = append(kinds, k)
+		}
+	}
+	switch {
+	case len(kinds) > 1:
+		out = append(out, fmt.Sprintf("The springs are told apart by a run with %s + %s, or with another pair of one kind.", kinds[0], kinds[0]))
+	case len(kinds) == 1:
+		out = append(out, fmt.Sprintf("Look at spring %s: the right one, hooked at the right post, not bent or overstretched; else take its learned force from this run.", kinds[0]))
+	}
+	for _, s := range suspects {
+		switch {
+		case strings.HasPrefix(s.Part, "weights"):
+			out = append(out, "A scale tells whether the weights are those of before.")
+		case s.Part == "tachometer":
+			out = append(out, "A second tachometer on one steady speed tells whether the first has changed.")
+		case s.Part == "stop":
+			out = append(out, "Look at the stop: bush, slot and whether the weights reach it.")
+		case s.Part == "clamp":
+			out = append(out, "Set the timing anew and tighten the clamp.")
+		}
+	}
+	return out
+}
