@@ -135,5 +135,6 @@ func (r *Result) Predict(want Combination) (*Prediction, error) {
 		return nil, err
 	}
 	p.From, p.To = d.From, math.Min(d.To, p.Travel.Value)
+	r.note(p, want)
 	return p, nil
 }

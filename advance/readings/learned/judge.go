@@ -72,10 +72,11 @@ func (r *Result) Judge(ctx context.Context, after Run) (*Verdict, error) {
 		return nil, err
 	}
 	modes, err := workers.Map(ctx, workers.Pool{}, len(hs), func(i int) (*mode, error) {
-		if all := modesOf(r.modelOf(hs[i].layout)); len(all) > 0 {
-			return all[0], nil
+		var all []*mode
+		for _, m := range r.modelsOf(hs[i].layout) {
+			all = append(all, modesOf(m)...)
 		}
-		return nil, nil
+		return together(all), nil
 	})
 	if err != nil {
 		return nil, fmt.Errorf("learned: %w", err)
@@ -102,12 +103,32 @@ func (r *Result) Judge(ctx context.Context, after Run) (*Verdict, error) {
 	return v, nil
 }
 
-// modelOf is the most probable of the result's models, for another layout.
-func (r *Result) modelOf(l *layout) *model {
+// modelsOf is the result's models for another layout.
+func (r *Result) modelsOf(l *layout) []*model {
 	if r.mech != nil {
-		return newListedModel(l, r.mech, noDoubt)
+		return []*model{newListedModel(l, r.mech, noDoubt)}
 	}
-	return newFamily(l, r.modes[0].m.slack)
+	var out []*model
+	for _, d := range r.modes {
+		out = append(out, newFamily(l, d.m.slack))
+	}
+	return out
+}
+
+// together is the most probable of several modes, with the evidence of all of them;
+// nil where there is none.
+func together(all []*mode) *mode {
+	if len(all) == 0 {
+		return nil
+	}
+	best := slices.MaxFunc(all, func(a, b *mode) int { return cmp.Compare(a.evidence, b.evidence) })
+	sum := 0.0
+	for _, d := range all {
+		sum += math.Exp(d.evidence - best.evidence)
+	}
+	out := *best
+	out.evidence += math.Log(sum)
+	return &out
 }
 
 // hypotheses lists what may have come out otherwise; the first is nothing.

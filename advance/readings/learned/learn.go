@@ -32,6 +32,7 @@ type Result struct {
 	// alone. More than one suspect: the readings do not tell which.
 	Parts    []Part
 	Suspects []Suspect
+	Notes    []string // sentences to print
 
 	mech   *mechanism
 	runs   []Run

@@ -23,6 +23,7 @@ type Prediction struct {
 	// curve. Outside it is continued by the shape of the shares, with the band that this
 	// leaves. Both are 0 in a prediction of a bare table.
 	From, To float64
+	Notes    []string      // sentences to print
 	Curve    advance.Curve // the medians of Advance, between standstill and beyond all-in
 
 	angles []float64

@@ -72,6 +72,7 @@ func FitListed(ctx context.Context, runs []Run, listed Listed, s *Settings) (*Re
 	if r.Suspects, err = suspects(ctx, l, mech); err != nil {
 		return nil, err
 	}
+	r.noteList()
 	return r, nil
 }
 
@@ -235,10 +236,7 @@ func suspects(ctx context.Context, l *layout, mech *mechanism) ([]Suspect, error
 	d.tach = true
 	trials = append(trials, trial{"tachometer", d, func(f *listedModel) int { return f.allTachs }, 1})
 	modes, err := workers.Map(ctx, workers.Pool{}, len(trials), func(i int) (*mode, error) {
-		if all := modesOf(newListedModel(l, mech, trials[i].d)); len(all) > 0 {
-			return all[0], nil
-		}
-		return nil, nil
+		return together(modesOf(newListedModel(l, mech, trials[i].d))), nil
 	})
 	if err != nil {
 		return nil, fmt.Errorf("learned: %w", err)

@@ -1,0 +1,78 @@
+package learned
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// note fills the sentences to print with a prediction.
+func (r *Result) note(p *Prediction, want Combination) {
+	say := func(format string, a ...any) { p.Notes = append(p.Notes, fmt.Sprintf(format, a...)) }
+	if p.FromStop {
+		say("The start of the advance is not well seen. Static timing and start are uncertain; degrees below the stop are known better. Set the timing with the weights at the stop.")
+	}
+	if p.To < p.Travel.Value-nearEnd {
+		say("Readings determine the curve up to %.1f deg crank of advance. Beyond it the curve is continued, and the band is wider.", p.To)
+	}
+	if p.From > nearEnd {
+		say("Readings determine the curve from %.1f deg crank of advance on. Below it the curve is continued, and the band is wider.", p.From)
+	}
+	if r.mech != nil {
+		return
+	}
+	for _, k := range r.Kinds {
+		if !slices.Contains(want.Springs, k.Spring) {
+			continue
+		}
+		if k.Slack > 0.12 && k.Slack < 0.88 {
+			say("Whether spring %s is slack at rest is not certain (chance %.0f %%). The band holds both.", k.Spring, 100*k.Slack)
+		}
+	}
+	if !r.layout.set.PlacesDiffer && mixed(want) && !slices.ContainsFunc(r.runs, func(x Run) bool { return x.Combination.String() == want.String() }) {
+		say("The places of the springs are taken to be alike. Swap the springs and read again: the mean in squared speed is safe, half the difference is the error.")
+	}
+}
+
+// mixed reports whether a combination has springs of two kinds.
+func mixed(c Combination) bool {
+	first := ""
+	for _, s := range c.Springs {
+		switch {
+		case s == "":
+		case first == "":
+			first = s
+		case s != first:
+			return true
+		}
+	}
+	return false
+}
+
+// noteList fills the sentences to print with a fit that joins listed values.
+func (r *Result) noteList() {
+	r.Notes = append(r.Notes,
+		"All speeds and all spring forces can be wrong by one factor without the readings showing it. Rates are relative to the weights as listed.",
+		"A scale for the weights, a second tachometer and the distances of the posts tell these apart. Predictions on the same tachometer are not affected.",
+		"Only the preload at rest is learned, not free length and initial tension separately. A calliper on the free spring tells them apart.")
+	if !r.layout.falls {
+		r.Notes = append(r.Notes, "Rising readings alone do not show friction. Below half a degree between rising and falling it does not matter.")
+	}
+	var kinds []string
+	for _, s := range r.Suspects {
+		if k, ok := strings.CutPrefix(s.Part, "spring "); ok {
+			kinds = append(kinds, k)
+		}
+	}
+	if len(r.Suspects) == 0 {
+		return
+	}
+	names := make([]string, len(r.Suspects))
+	for i := range r.Suspects {
+		names[i] = r.Suspects[i].words()
+	}
+	r.Notes = append(r.Notes, "The readings contradict the list. One of these explains it: "+strings.Join(names, "; or ")+".")
+	if len(kinds) > 1 {
+		r.Notes = append(r.Notes, fmt.Sprintf("Which of springs %s is off cannot be told from a mixed pair. Fit a pair of one kind and read it.", strings.Join(kinds, " and ")))
+	}
+}
