@@ -63,7 +63,7 @@ func BenchmarkAt(b *testing.B) {
 // What a job asks: ten speeds at full load with all bands, after two observations.
 func BenchmarkFullLoad(b *testing.B) {
 	m := newModel(b, example())
-	m, err := m.Calibrate(Observation{Condition: Condition{RPM: 2000}, Spark: 20}, Observation{Condition: Condition{RPM: 3000}, Spark: 28})
+	m, err := m.Calibrate(context.Background(), Observation{Condition: Condition{RPM: 2000}, Spark: 20}, Observation{Condition: Condition{RPM: 3000}, Spark: 28})
 	if err != nil {
 		b.Fatal(err)
 	}

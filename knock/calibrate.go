@@ -1,12 +1,14 @@
 package knock
 
 import (
+	"context"
 	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
 
 	"example.org/bobweight/springs/valid"
+	"example.org/bobweight/springs/workers"
 )
 
 // Kind says what was observed.
@@ -17,7 +19,16 @@ const (
 	TraceKnock        Kind = iota // knock just audible or just indicated at Spark
 	BestTorque                    // Spark gave the best torque, on the road or on a dynamometer
 	PeakPressureAngle             // with Spark the pressure peaked at Angle
-	NoKnock                       // with Spark no knock could be heard: the limit lies beyond
+	// NoKnock: with Spark no knock could be heard, and Spark had been chosen without
+	// listening for knock (a maker's setting, a book's): the limit lies somewhere beyond.
+	NoKnock
+	// BackedOff: with Spark no knock could be heard, and Spark had been reached by
+	// retarding from knock, by Retard: the limit lies about so far beyond, and no further.
+	BackedOff
+	// MakersSpark: at full load the maker's curve has Spark, on the fuel that it was made
+	// for, which Fuel names. Give points at which knock and not best torque set the curve:
+	// below some 2500 rpm.
+	MakersSpark
 )
 
 // String names the kind.
@@ -31,6 +42,10 @@ func (k Kind) String() string {
 		return "peak-pressure angle"
 	case NoKnock:
 		return "no knock"
+	case BackedOff:
+		return "no knock after backing off from it"
+	case MakersSpark:
+		return "maker's spark"
 	}
 	return "unknown observation"
 }
@@ -42,12 +57,24 @@ type Observation struct {
 	Kind      Kind
 	Spark     float64 // crank degrees before top centre
 	Angle     float64 // crank degrees after top centre, for PeakPressureAngle
-	// Sigma is how sure the observation is, crank degrees, one standard deviation;
-	// zero means 1 for trace knock, 2 for best torque (its top is flat), 1.5 for the
-	// angle of peak pressure, 2 for no knock (the faintest goes unheard; common
-	// practice, no source).
+	// Retard is by how many crank degrees Spark was taken back from knock, for BackedOff;
+	// zero means that nobody counted: 1 to 8, as an ear and a wrench do it (common practice,
+	// no source).
+	Retard float64
+	// Sigma is how sure the observation is, crank degrees, one standard deviation; zero
+	// means 1 for trace knock, 2 for best torque (its top is flat), 1.5 for the angle of peak
+	// pressure, 2 for no knock (the faintest goes unheard; common practice, no source), 1.5
+	// for a counted retard and 2.3 for one that was not, 4 for a maker's spark.
 	Sigma float64
 }
+
+// The middle and the deviation of 1 to 8 degrees, the latter with that of the ear.
+const usualRetard, usualRetardSigma = 4.5, 2.3
+
+// A maker sets its curve below the limit of the worst car of its line: cars of one model
+// differ by some 6 octane numbers (B. Hamilton, Gasoline FAQ, 6.16), about a degree each,
+// so the average car has half of that in hand, and a degree or two for age.
+const makersMargin, makersSigma = 4.0, 4.0
 
 func (o *Observation) sigma() float64 {
 	if o.Sigma != 0 {
@@ -58,11 +85,30 @@ func (o *Observation) sigma() float64 {
 		return 1
 	case BestTorque, NoKnock:
 		return 2
+	case BackedOff:
+		if o.Retard == 0 {
+			return usualRetardSigma
+		}
+	case MakersSpark:
+		return makersSigma
 	}
 	return 1.5
 }
 
-// maxObservations is how many observations [Model.Calibrate] takes at a time.
+// asTraceKnock turns what says where the limit lies into a trace knock there.
+func (o Observation) asTraceKnock() Observation {
+	o.Sigma = o.sigma()
+	switch {
+	case o.Kind == BackedOff && o.Retard == 0:
+		o.Kind, o.Spark = TraceKnock, o.Spark+usualRetard
+	case o.Kind == BackedOff:
+		o.Kind, o.Spark = TraceKnock, o.Spark+o.Retard
+	case o.Kind == MakersSpark:
+		o.Kind, o.Spark = TraceKnock, o.Spark+makersMargin
+	}
+	return o
+}
+
 const maxObservations = 100
 
 // Calibrate returns the model after the observations: Bayes' rule on every parameter of
@@ -73,29 +119,32 @@ const maxObservations = 100
 // (Gauss-Newton), that of a no-knock observation with its mean and variance. Calibrating twice is the
 // same as once with all observations, but for the linearisation.
 //
+// It takes time in proportion to the number of observations, and stops with the context.
 // It refuses an observation with a field outside its range, more than
 // 100, a no-knock observation that contradicts the rest, and returns an error
 // when the search does not settle.
-func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
+func (m *Model) Calibrate(ctx context.Context, obs ...Observation) (*Model, error) {
 	if m == nil || m.mixtures == nil {
 		return nil, outOfRange("model", 0, "engines", "one made with New")
 	}
 	if len(obs) > maxObservations {
 		return nil, outOfRange("number of observations", float64(len(obs)), "observations", fmt.Sprintf("at most %d", maxObservations))
 	}
-	points := make([]*point, len(obs))
-	for i := range obs {
+	points, err := workers.Map(ctx, workers.Pool{}, len(obs), func(i int) (*point, error) {
 		p, err := m.observed(&obs[i])
 		if err != nil {
 			return nil, fmt.Errorf("observation %d: %w", i+1, err)
 		}
-		points[i] = p
+		return p, nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	n := *m
 	if len(obs) == 0 {
 		return &n, nil
 	}
-	posterior, err := m.posterior.learn(points, obs)
+	posterior, err := m.posterior.learn(ctx, points, obs)
 	if err != nil {
 		return nil, err
 	}
@@ -104,12 +153,13 @@ func (m *Model) Calibrate(obs ...Observation) (*Model, error) {
 }
 
 func (m *Model) observed(o *Observation) (*point, error) {
-	if o.Kind < TraceKnock || o.Kind > NoKnock {
+	if o.Kind < TraceKnock || o.Kind > MakersSpark {
 		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
 	}
 	err := valid.Check(ErrRange,
 		valid.In("spark", o.Spark, "deg crank before top centre", -20, 70),
 		valid.In("peak-pressure angle", o.Angle, "deg crank after top centre", -20, 90),
+		valid.In("retard from knock", o.Retard, "deg crank", 0, 30),
 		valid.In("sigma of the observation", o.sigma(), "deg crank", 0.05, 20))
 	if err != nil {
 		return nil, err
@@ -178,7 +228,7 @@ const convergence = 2e-3
 // deviations. With parameters = mean + root z and z standard normal, the maximum of the
 // posterior is a damped Gauss-Newton search over z, and its covariance
 // root (1 + H'H)^-1 root'.
-func (b posterior) update(n int, miss func(mean *parameters, i int) (float64, parameters)) (posterior, error) {
+func (b posterior) update(ctx context.Context, n int, miss func(mean *parameters, i int) (float64, parameters)) (posterior, error) {
 	if n == 0 {
 		return b, nil
 	}
@@ -192,12 +242,23 @@ func (b posterior) update(n int, miss func(mean *parameters, i int) (float64, pa
 	var chol mat.Cholesky
 	for round := range 60 {
 		mean := b.at(z)
-		for i := range n {
-			off, slopes := miss(&mean, i)
-			if math.IsNaN(off) || math.IsInf(off, 0) {
-				return posterior{}, outOfRange("model at an observation", off, "standard deviations", "a finite number")
+		type deviation struct {
+			off    float64
+			slopes parameters
+		}
+		all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (d deviation, err error) {
+			d.off, d.slopes = miss(&mean, i)
+			if !valid.Finite(d.off) {
+				err = outOfRange("model at an observation", d.off, "standard deviations", "a finite number")
 			}
-			linear := -off
+			return d, err
+		})
+		if err != nil {
+			return posterior{}, err
+		}
+		for i := range all {
+			slopes := &all[i].slopes
+			linear := -all[i].off
 			for k, column := range b.root {
 				dot := 0.0
 				for j, s := range slopes {

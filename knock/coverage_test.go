@@ -191,11 +191,11 @@ func TestCoverage(t *testing.T) {
 			return err
 		}
 		heard := hear(base, mbtBase, first+q.noise[0])
-		one, err := m.Calibrate(heard)
+		one, err := m.Calibrate(context.Background(), heard)
 		if err != nil {
 			return err
 		}
-		two, err := m.Calibrate(heard, hear(fast, mbtFast, q.limit(t, m, fast, 0)+q.noise[1]))
+		two, err := m.Calibrate(context.Background(), heard, hear(fast, mbtFast, q.limit(t, m, fast, 0)+q.noise[1]))
 		if err != nil {
 			return err
 		}

@@ -16,7 +16,7 @@ func (c *charge) prepareDelay(e *Engine, cond Condition, w *parameters) {
 		Activation: correlations.Activation + w[arrhenius],
 	}
 	c.rate = d.Rate(c.octane)
-	c.rate.Constant -= math.Log(c.second)
+	c.rate.Constant += discrepancy(e, c.rpm, c.octane, w) - math.Log(c.second)
 }
 
 // delayPrior multiplies the published delay before any calibration. It is set in the

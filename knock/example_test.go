@@ -25,8 +25,8 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Output:
-	// 1500 rpm: best 26, trace knock near 16 (4 to 31) deg BTDC
-	// 3000 rpm: best 35, trace knock near 34 (20 to 50) deg BTDC
+	// 1500 rpm: best 26, trace knock near 16 (4 to 32) deg BTDC
+	// 3000 rpm: best 35, trace knock near 34 (19 to 50) deg BTDC
 }
 
 // Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band
@@ -37,7 +37,7 @@ func ExampleModel_Calibrate() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	m, err = m.Calibrate(knock.Observation{
+	m, err = m.Calibrate(context.Background(), knock.Observation{
 		Condition: knock.Condition{RPM: 2000}, Kind: knock.TraceKnock, Spark: 22,
 	})
 	if err != nil {
@@ -90,7 +90,7 @@ func ExampleModel_Curves() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	m, err = m.Calibrate(knock.Observation{Condition: knock.Condition{RPM: 2000}, Spark: 22})
+	m, err = m.Calibrate(context.Background(), knock.Observation{Condition: knock.Condition{RPM: 2000}, Spark: 22})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func ExampleModel_Curves() {
 	}
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 9, target 13 (9 to 16)
-	// 2500 rpm: allowed 21, target 25 (21 to 28)
-	// that curve asks for an octane index of 86 at 2500 rpm
+	// 1500 rpm: allowed 7, target 13 (7 to 18)
+	// 2500 rpm: allowed 20, target 25 (20 to 31)
+	// that curve asks for an octane index of 84 at 2500 rpm
 }

@@ -24,7 +24,7 @@ func TestCalibration(t *testing.T) {
 	slow, fast := Condition{RPM: 2000}, Condition{RPM: 3200}
 	prior := at(m, slow)
 	for _, heard := range []float64{prior.KLSA - 7, prior.KLSA, prior.KLSA + 7} {
-		one, err := m.Calibrate(Observation{Condition: slow, Kind: TraceKnock, Spark: heard})
+		one, err := m.Calibrate(context.Background(), Observation{Condition: slow, Kind: TraceKnock, Spark: heard})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -37,7 +37,7 @@ func TestCalibration(t *testing.T) {
 		if !(w.KLSALow < heard && heard < w.KLSAHigh) || !(w.KLSAHigh-w.KLSALow < 0.4*(prior.KLSAHigh-prior.KLSALow)) {
 			t.Errorf("band %g to %g after one observation, %g to %g before", w.KLSALow, w.KLSAHigh, prior.KLSALow, prior.KLSAHigh)
 		}
-		two, err := one.Calibrate(Observation{Condition: fast, Kind: TraceKnock, Spark: at(one, fast).KLSA - 3})
+		two, err := one.Calibrate(context.Background(), Observation{Condition: fast, Kind: TraceKnock, Spark: at(one, fast).KLSA - 3})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -46,7 +46,7 @@ func TestCalibration(t *testing.T) {
 			t.Errorf("at 3200 rpm: %g to %g after two, %g to %g after one", b.KLSALow, b.KLSAHigh, a.KLSALow, a.KLSAHigh)
 		}
 	}
-	best, err := m.Calibrate(Observation{Condition: slow, Kind: BestTorque, Spark: prior.MBT + 4})
+	best, err := m.Calibrate(context.Background(), Observation{Condition: slow, Kind: BestTorque, Spark: prior.MBT + 4})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +54,7 @@ func TestCalibration(t *testing.T) {
 	if !(w.MBT > prior.MBT+2.5 && w.MBT < prior.MBT+4) || !(w.MBTHigh-w.MBTLow < 0.5*(prior.MBTHigh-prior.MBTLow)) {
 		t.Errorf("best torque at %g: MBT %g (%g to %g), before %g", prior.MBT+4, w.MBT, w.MBTLow, w.MBTHigh, prior.MBT)
 	}
-	peak, err := m.Calibrate(Observation{Condition: slow, Kind: PeakPressureAngle, Spark: prior.MBT, Angle: prior.PeakPressure + 4})
+	peak, err := m.Calibrate(context.Background(), Observation{Condition: slow, Kind: PeakPressureAngle, Spark: prior.MBT, Angle: prior.PeakPressure + 4})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,7 +71,7 @@ func TestUpdateIsKalman(t *testing.T) {
 		slopes[k] = float64(k%5) - 1.5
 	}
 	const seen, noise = 3.0, 0.8
-	post, err := prior.update(1, func(mean *parameters, _ int) (float64, parameters) {
+	post, err := prior.update(context.Background(), 1, func(mean *parameters, _ int) (float64, parameters) {
 		value := 0.0
 		s := slopes
 		for k := range s {
@@ -312,9 +312,9 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["mixture"] = m.SparkRequirement(Condition{RPM: 2000, Mixture: 3})
 	_, refused["spark"] = m.TorqueLoss(Condition{RPM: 2000}, nan)
 	_, refused["no torque"] = m.TorqueLoss(Condition{RPM: 5000, InletPressure: 25e3}, 20)
-	_, refused["observation"] = m.Calibrate(high)
-	_, refused["kind"] = m.Calibrate(Observation{Condition: Condition{RPM: 2000}, Kind: 7})
-	_, refused["sigma"] = m.Calibrate(Observation{Condition: Condition{RPM: 2000}, Sigma: nan})
+	_, refused["observation"] = m.Calibrate(context.Background(), high)
+	_, refused["kind"] = m.Calibrate(context.Background(), Observation{Condition: Condition{RPM: 2000}, Kind: 7})
+	_, refused["sigma"] = m.Calibrate(context.Background(), Observation{Condition: Condition{RPM: 2000}, Sigma: nan})
 	_, refused["fuel"] = m.WithFuel(Fuel{})
 	_, refused["ratio"] = m.WithCompressionRatio(nan)
 	_, refused["margin"] = m.Curves(context.Background(), nil, -1, nil)

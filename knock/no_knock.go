@@ -1,6 +1,7 @@
 package knock
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -75,9 +76,10 @@ func (s site) update(mean, variance float64) (site, error) {
 // learn returns the posterior after observations of every kind. Trace knock at a spark
 // beyond where it is informative counts as there: what was heard to knock must not come out as
 // free of it, and no timing for the road lies so far past best torque.
-func (b posterior) learn(points []*point, given []Observation) (posterior, error) {
+func (b posterior) learn(ctx context.Context, points []*point, given []Observation) (posterior, error) {
 	obs := slices.Clone(given)
 	for i := range obs {
+		obs[i] = obs[i].asTraceKnock()
 		if kind := obs[i].Kind; kind == NoKnock || kind == TraceKnock {
 			obs[i].Spark = points[i].informativeSpark(obs[i].Spark)
 		}
@@ -92,7 +94,7 @@ func (b posterior) learn(points []*point, given []Observation) (posterior, error
 				told = append(told, i)
 			}
 		}
-		now, err := b.update(len(told), func(mean *parameters, k int) (float64, parameters) {
+		now, err := b.update(ctx, len(told), func(mean *parameters, k int) (float64, parameters) {
 			i := told[k]
 			off, slopes := points[i].miss(mean, &obs[i])
 			if obs[i].Kind == NoKnock {

@@ -1,31 +1,37 @@
 package knock
 
-import "example.org/bobweight/springs/valid"
+import (
+	"math"
+
+	"example.org/bobweight/springs/valid"
+)
 
 // parameters is one departure of the engine from the model, in the order of the names
 // below; zero everywhere is the plain model.
 type parameters [parameterCount]float64
 
 const (
-	heat       = iota // K at inlet closing
-	fill              // ln of the charge mass
-	burnBoth          // ln of both burn angles
-	burnDev           // ln of the 0-10 % angle alone
-	burnRapid         // ln of the 10-90 % angle alone
-	octane            // octane numbers
-	wall              // ln of the wall heat
-	delay             // ln of the autoignition delay
-	pressure          // pressure exponent of the delay, about 30 atm
-	arrhenius         // K, activation temperature of the delay, about 800 K
-	delaySpeed        // exponent of the delay against speed, about 2000 rpm
-	burnSpeed         // exponent of the burn angles against speed
-	residue           // ln of the residual fraction
-	octanePow         // exponent of the delay against octane, about 91
-	flame             // relative change of the exponent of laminar speed
-	burnLoad          // exponent of the burn angles against inlet pressure
-	heatSpeed         // K at inlet closing for each 1000 rpm above 2000
-	phasing           // crank degrees by which best torque wants more spark than the model says
-	parameterCount
+	heat           = iota                 // K at inlet closing
+	fill                                  // ln of the charge mass
+	burnBoth                              // ln of both burn angles
+	burnDev                               // ln of the 0-10 % angle alone
+	burnRapid                             // ln of the 10-90 % angle alone
+	octane                                // octane numbers
+	wall                                  // ln of the wall heat
+	delay                                 // ln of the autoignition delay
+	pressure                              // pressure exponent of the delay, about 30 atm
+	arrhenius                             // K, activation temperature of the delay, about 800 K
+	delaySpeed                            // exponent of the delay against speed, about 2000 rpm
+	burnSpeed                             // exponent of the burn angles against speed
+	residue                               // ln of the residual fraction
+	octanePow                             // exponent of the delay against octane, about 91
+	flame                                 // relative change of the exponent of laminar speed
+	burnLoad                              // exponent of the burn angles against inlet pressure
+	heatSpeed                             // K at inlet closing for each 1000 rpm above 2000
+	phasing                               // crank degrees by which best torque wants more spark than the model says
+	drift                                 // ln of the autoignition rate: what grows from speed to speed, driftSteps each way
+	beyondFit      = drift + 2*driftSteps // ln of the autoignition rate, for each step outside the fit of the delay
+	parameterCount = beyondFit + 1
 )
 
 // PriorDeviations is how far an engine may lie from the model, one standard deviation each;
@@ -51,6 +57,10 @@ type PriorDeviations struct {
 	BurnLoad    float64 // exponent of the burn angles against inlet pressure; 0.08
 	HeatSpeed   float64 // K at inlet closing for each 1000 rpm; 3
 	Phasing     float64 // crank degrees of best torque; 1.5
+	// Drift is how far the logarithm of the autoignition rate may have wandered from one
+	// speed to another, per root of the logarithm of their ratio; 0.25. It stands for what
+	// no law of the model has a name for, and widens the band away from where it was told.
+	Drift float64
 }
 
 // sigma returns the deviations in the order of the parameters.
@@ -66,14 +76,19 @@ func (s PriorDeviations) sigma(given bool) parameters {
 		class = 0.07
 	}
 	shape := pick(s.BurnShape, 0.08)
-	return parameters{
+	p := parameters{
 		heat: pick(s.Temperature, 10), fill: pick(s.Filling, 0.03), burnBoth: pick(s.Burn, class),
 		burnDev: shape, burnRapid: shape, octane: pick(s.Octane, 2), wall: pick(s.Wall, 0.25),
 		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.3), arrhenius: pick(s.Activation, 700),
 		delaySpeed: pick(s.DelaySpeed, 0.15), burnSpeed: pick(s.BurnSpeed, 0.08),
 		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.8), flame: pick(s.Flame, 0.2),
 		burnLoad: pick(s.BurnLoad, 0.08), heatSpeed: pick(s.HeatSpeed, 3), phasing: pick(s.Phasing, 1.5),
+		beyondFit: 0.4,
 	}
+	for k := range 2 * driftSteps {
+		p[drift+k] = pick(s.Drift, 0.25) * math.Sqrt(driftStep)
+	}
+	return p
 }
 
 // check refuses a negative or absurd deviation.
@@ -86,5 +101,5 @@ func (s PriorDeviations) check() error {
 		b("pressure exponent", s.Pressure, 1), b("activation temperature, K", s.Activation, 2500),
 		b("delay against speed", s.DelaySpeed, 1), b("burn against speed", s.BurnSpeed, 0.5), b("residual", s.Residual, 1),
 		b("octane exponent", s.OctanePower, 3), b("flame speed", s.Flame, 0.8), b("burn against load", s.BurnLoad, 0.5),
-		b("temperature against speed, K per 1000 rpm", s.HeatSpeed, 30), b("phasing, deg", s.Phasing, 15))
+		b("temperature against speed, K per 1000 rpm", s.HeatSpeed, 30), b("phasing, deg", s.Phasing, 15), b("drift over speed", s.Drift, 2))
 }

@@ -101,6 +101,8 @@ func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters)
 	slopes[delay] = -1
 	slopes[delaySpeed] = -speed
 	slopes[octanePow] = -math.Log(c.octane / pivotOctane)
+	driftSlopes(c.rpm, &slopes)
+	slopes[beyondFit] = outsideFit(&p.engine, c.octane)
 	perOctane := 1 + 0.3*(c.residual-typicalResidual) // effective per fuel octane
 	slopes[octane] = -(correlations.OctaneExponent + mean[octanePow]) / c.octane * perOctane
 	return slopes

@@ -1,6 +1,7 @@
 package knock
 
 import (
+	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -49,7 +50,7 @@ func TestAnyEngineAnywhere(t *testing.T) {
 		if !(w.MBTLow <= w.MBT && w.MBT <= w.MBTHigh && w.MBTLate < w.MBT && w.MBT < w.MBTEarly && w.KLSALow <= w.KLSA && w.KLSA <= w.KLSAHigh) {
 			t.Errorf("engine %d at %+v: out of order %+v", i, cond, w)
 		}
-		if _, err := m.Calibrate(Observation{Condition: cond, Spark: uniform(-15, 60)}); err != nil && !errors.Is(err, ErrRange) {
+		if _, err := m.Calibrate(context.Background(), Observation{Condition: cond, Spark: uniform(-15, 60)}); err != nil && !errors.Is(err, ErrRange) {
 			t.Errorf("engine %d: calibration %v", i, err)
 		}
 		if loss, err := m.TorqueLoss(cond, uniform(-20, 80)); err == nil && !(loss >= 0 && loss <= 1) {

@@ -57,7 +57,7 @@ func (j *Job) calibrated(engine knock.Engine) (*knock.Model, error) {
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
 	}
 	if len(j.Observed) > 0 {
-		if model, err = model.Calibrate(j.Observed...); err != nil {
+		if model, err = model.Calibrate(ctx, j.Observed...); err != nil {
 			return nil, fmt.Errorf("%w: engine.observed: %w", ErrJob, err)
 		}
 	}

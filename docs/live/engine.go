@@ -37,7 +37,7 @@ func (s *Session) ask(ctx context.Context, p *Pump) (*Engine, error) {
 	fail := func(err error) (*Engine, error) { return nil, fmt.Errorf("%w: engine: %w", ErrCall, err) }
 	model, err := knock.New(s.job.Engine, nil)
 	if err == nil && len(s.job.Observed) > 0 {
-		model, err = model.Calibrate(s.job.Observed...)
+		model, err = model.Calibrate(ctx, s.job.Observed...)
 	}
 	if err != nil {
 		return fail(err)

@@ -69,7 +69,7 @@ func study() (*limits, error) {
 	if err != nil {
 		return nil, err
 	}
-	after, err := m.Calibrate(heard...)
+	after, err := m.Calibrate(ctx, heard...)
 	if err != nil {
 		return nil, err
 	}
