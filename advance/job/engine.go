@@ -51,7 +51,7 @@ func (j *Job) speeds() []float64 {
 }
 
 // calibrated is the model of an engine that fits its observations.
-func (j *Job) calibrated(engine knock.Engine) (*knock.Model, error) {
+func (j *Job) calibrated(ctx context.Context, engine knock.Engine) (*knock.Model, error) {
 	model, err := knock.New(engine, nil)
 	if err != nil {
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
@@ -84,7 +84,7 @@ func (j *Job) widen(ctx context.Context, want []knock.SparkRequirement, conditio
 	}
 	engine := j.Engine
 	engine.Fuel = *j.FuelLow
-	model, err := j.calibrated(engine)
+	model, err := j.calibrated(ctx, engine)
 	if err != nil {
 		return err
 	}
@@ -103,7 +103,7 @@ func (j *Job) widen(ctx context.Context, want []knock.SparkRequirement, conditio
 
 // sparkRequirement runs the engine model over the speeds.
 func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total int)) (*requirement, error) {
-	model, err := j.calibrated(j.Engine)
+	model, err := j.calibrated(ctx, j.Engine)
 	if err != nil {
 		return nil, err
 	}
