@@ -12,6 +12,7 @@ import (
 // is left out, and Stages says what it would take.
 type Report struct {
 	Title    string         `json:"title"`
+	Version  string         `json:"version,omitempty"`   // of the program that made it, where the build tells
 	Units    string         `json:"units"`               // a sentence
 	Answer   Answer         `json:"answer"`              // what to do, on one screen
 	Readings *ReadingsPart  `json:"readings,omitempty"`  // what the readings say

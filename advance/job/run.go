@@ -18,7 +18,7 @@ const units = "Angles are crank degrees before top centre, speeds engine rpm, va
 // for every other the report says what is missing. Progress, if given, is told what
 // is being done and how much of the whole job is done, 0 to 1. The same job gives the
 // same report. Errors wrap [ErrJob] where the job causes them; a context that ends
-// returns its error.
+// returns its error, with the report of the stages answered by then.
 func (j *Job) Run(ctx context.Context, progress func(what string, done float64)) (*Report, error) {
 	if progress == nil {
 		progress = func(string, float64) {}
@@ -28,11 +28,13 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		Curves: []CurveRow{}, Decided: []Decided{},
 	}
 	w := &work{job: j, report: r}
-	if err := w.run(ctx, progress); err != nil {
+	err := w.run(ctx, progress)
+	if err != nil && ctx.Err() == nil {
 		return nil, err
 	}
-	r.Findings = w.findings()
-	var err error
+	if r.Findings = w.findings(); err != nil {
+		return r, err
+	}
 	if r.Sheet, err = w.sheet(); err != nil {
 		return nil, err
 	}

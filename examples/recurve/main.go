@@ -6,11 +6,15 @@
 //	recurve                     the demo job that is built in
 //	recurve -job my-job.json    a job of your own
 //
-// It prints the report and writes curve.svg, curve.png, sheet.txt, curves.csv
-// and result.json into a folder beside the job (-out names another one). Files
-// that exist are left alone unless -force is given. A job that cannot be read
-// ends with one sentence on the standard error and exit status 1, and nothing is
-// written.
+// It prints the report and puts the files named at the end of it into a folder
+// beside the job (-out names another one). They appear whole or not at all. A folder
+// that exists is left alone; -force puts these results in the place of earlier ones,
+// and a folder that holds anything else is refused. What the program has read is
+// never written over.
+//
+// A job that cannot be read ends with its mistakes on the standard error, each with
+// line and field, and exit status 1, and nothing is written. An interrupt ends the
+// program within a second; it prints what is known by then and writes nothing.
 package main
 
 import (
@@ -22,139 +26,118 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"strings"
+	"syscall"
 
 	"example.org/bobweight/advance/job"
-	"example.org/bobweight/advance/strict"
+	"example.org/bobweight/examples/recurve/results"
+	"example.org/bobweight/examples/recurve/save"
 )
 
 //go:embed demo.json
 var demo []byte
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	// A reader that has seen enough, such as head, does not cost the files.
+	signal.Ignore(syscall.SIGPIPE)
 	if err := run(ctx, os.Args[1:], os.Stdout, os.Stderr); err != nil {
 		if errors.Is(err, flag.ErrHelp) {
 			return
 		}
-		fmt.Fprintln(os.Stderr, "recurve:", err)
+		fmt.Fprintln(os.Stderr, "recurve:", plain(err.Error()))
 		stop()
 		os.Exit(1)
 	}
 }
 
-// run is the program with its surroundings handed in.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) error {
+// options are what the command line says.
+type options struct {
+	job, out             string
+	force, show, version bool
+}
+
+// parse reads the command line.
+func parse(args []string, stderr io.Writer) (o options, err error) {
 	flags := flag.NewFlagSet("recurve", flag.ContinueOnError)
 	flags.SetOutput(io.Discard)
-	file := flags.String("job", "", "job `file` (JSON); without it the demo job runs")
-	out := flags.String("out", "", "`folder` for the results; default is one beside the job")
-	force := flags.Bool("force", false, "write over files that exist")
-	show := flags.Bool("show-demo", false, "print the demo job, to start your own from, and end")
+	flags.StringVar(&o.job, "job", "", "job `file` (JSON); without it the demo job runs")
+	flags.StringVar(&o.out, "out", "", "`folder` for the results; default is one beside the job")
+	flags.BoolVar(&o.force, "force", false, "put the results in the place of earlier ones")
+	flags.BoolVar(&o.show, "show-demo", false, "print the demo job, to start your own from, and end")
+	flags.BoolVar(&o.version, "version", false, "print the version of the program, and end")
 	if err := flags.Parse(args); err != nil {
 		if errors.Is(err, flag.ErrHelp) {
 			flags.SetOutput(stderr)
 			flags.Usage()
 		}
-		return err
+		return o, err
 	}
-	var empty error
 	flags.Visit(func(f *flag.Flag) {
 		if f.Value.String() == "" {
-			empty = fmt.Errorf("-%s is given without a name", f.Name)
+			err = fmt.Errorf("-%s is given without a name", f.Name)
 		}
 	})
-	if empty != nil {
-		return empty
+	if err == nil && flags.NArg() > 0 {
+		err = fmt.Errorf("what is %q? A job is given with -job", flags.Arg(0))
 	}
-	if flags.NArg() > 0 {
-		return fmt.Errorf("what is %q? A job is given with -job", flags.Arg(0))
-	}
-	if *show {
+	return o, err
+}
+
+// run is the program with its surroundings handed in.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) error {
+	o, err := parse(args, stderr)
+	switch {
+	case err != nil:
+		return err
+	case o.version:
+		_, err := fmt.Fprintln(stdout, results.Version())
+		return err
+	case o.show:
 		_, err := stdout.Write(demo)
 		return err
 	}
-	j, name, err := open(*file)
+	source := &source{ctx: ctx, file: o.job}
+	j, err := source.open()
 	if err != nil {
 		return err
 	}
-	folder := *out
-	if folder == "" {
-		folder = name + "-recurved"
+	if o.out == "" {
+		o.out = source.name() + "-recurved"
 	}
-	if err := free(folder, *force); err != nil {
-		return err
-	}
-	bar := newBar(stderr)
-	report, err := j.Run(ctx, bar.show)
-	bar.clear()
-	if err != nil && *file != "" {
-		return fmt.Errorf("%s: %w", *file, err)
-	}
-	if err != nil {
-		return err
-	}
-	files, err := render(report)
-	if err != nil {
-		return err
-	}
-	if err := save(folder, files); err != nil {
-		return err
-	}
-	if err := report.Text(stdout); err != nil {
-		return err
-	}
-	fmt.Fprintf(stdout, "\nWritten to %s: %s.\n", folder, strings.Join(fileNames, ", "))
-	return nil
-}
-
-// open reads a job file, or the demo for an empty name, and returns the path
-// without its extension, beside which the results go.
-func open(file string) (j *job.Job, name string, err error) {
-	if file == "" {
-		j, err = job.Read(demo, nil)
-		return j, "demo", err
-	}
-	data, err := readSmall(file)
-	if err != nil {
-		return nil, "", err
-	}
-	j, err = job.Read(data, func(csv string) ([]byte, error) {
-		if !filepath.IsLocal(csv) {
-			return nil, fmt.Errorf("%q is not a file beside the job", csv)
-		}
-		return readSmall(filepath.Join(filepath.Dir(file), csv))
+	folder, err := save.Open(o.out, save.Options{
+		Own: isResult, Replace: o.force, Read: source.read,
+		Advice: "; name another folder with -out, or replace the results with -force",
 	})
 	if err != nil {
-		return nil, "", fmt.Errorf("%s: %w", file, err)
+		return err
 	}
-	return j, bare(file), nil
+	return errors.Join(work(ctx, j, o, folder, stdout, stderr), folder.Close())
 }
 
-// bare is a path without its extension; a name that is nothing else, such as
-// .json, stays whole.
-func bare(file string) string {
-	if ext := filepath.Ext(file); ext != filepath.Base(file) {
-		return strings.TrimSuffix(file, ext)
-	}
-	return file
-}
-
-// readSmall reads a file of at most the size that a job can have.
-func readSmall(name string) ([]byte, error) {
-	f, err := os.Open(name)
+// work runs the job, prints the report, and then saves: a report that cannot be
+// saved is not lost.
+func work(ctx context.Context, j *job.Job, o options, folder *save.Folder, stdout, stderr io.Writer) error {
+	out := &printer{w: stdout}
+	bar := newBar(stderr)
+	report, err := runJob(ctx, j, bar.show)
+	bar.clear()
 	if err != nil {
-		return nil, err
+		if report != nil {
+			err = errors.Join(err, report.Text(out))
+		}
+		return source{file: o.job}.of(err)
 	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, strict.MaxBytes+1))
+	results.Stamp(report)
+	printed := report.Text(out)
+	files, err := render(report)
 	if err != nil {
-		return nil, err
+		return errors.Join(printed, err)
 	}
-	if len(data) > strict.MaxBytes {
-		return nil, fmt.Errorf("%s: the file holds more than %d bytes, too long for a job", name, strict.MaxBytes)
+	if err := folder.Save(files); err != nil {
+		return errors.Join(printed, fmt.Errorf("the report is printed, but its files are not written: %w", err))
 	}
-	return data, nil
+	fmt.Fprintf(out, "\nWritten to %s: %s.\n", o.out, strings.Join(fileNames, ", "))
+	return printed
 }

@@ -246,11 +246,7 @@ func TestRunsAgree(t *testing.T) {
 // Readings in a file of their own give the same answer as readings in the job.
 func TestReadingsFromCSV(t *testing.T) {
 	dir := t.TempDir()
-	rows := "# taken on a warm day\nrpm crank,deg crank,inHg\n"
-	for _, m := range regexp.MustCompile(`"at": "(\S+) rpm crank", "shows": "(\S+) deg crank"`).FindAllStringSubmatch(string(demo), -1) {
-		rows += m[1] + "," + m[2] + ",\n"
-	}
-	for name, text := range map[string][]byte{"job.json": csvJob(t, "light.csv"), "light.csv": []byte(rows)} {
+	for name, text := range map[string][]byte{"job.json": csvJob(t, "light.csv"), "light.csv": []byte(demoRows())} {
 		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -271,6 +267,8 @@ func TestReadingsFromCSV(t *testing.T) {
 	}
 }
 
+// A folder with results is left alone without -force, replaced as a whole with it,
+// and a folder that holds anything else is refused either way.
 func TestNothingIsWrittenOver(t *testing.T) {
 	dir := t.TempDir()
 	kept := filepath.Join(dir, "sheet.txt")
@@ -297,22 +295,47 @@ func TestNothingIsWrittenOver(t *testing.T) {
 	if err := run(context.Background(), []string{"-out", kept}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "not a folder") {
 		t.Errorf("a file as folder: error is %v", err)
 	}
-}
-
-// A folder where a file should go is seen before any file is written, with
-// -force too.
-func TestFolderInTheWay(t *testing.T) {
-	dir := t.TempDir()
-	if err := os.Mkdir(filepath.Join(dir, "sheet.txt"), 0o700); err != nil {
+	part := filepath.Join(dir, "sheet.txt.part")
+	if err := os.WriteFile(part, []byte("mine"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	err := run(context.Background(), []string{"-out", dir, "-force"}, io.Discard, io.Discard)
-	if err == nil || !strings.Contains(err.Error(), "sheet.txt is a folder") {
+	if err := run(context.Background(), []string{"-out", dir, "-force"}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "sheet.txt.part, which is no result") {
 		t.Errorf("error is %v", err)
 	}
-	if left, err := os.ReadDir(dir); err != nil || len(left) != 1 {
-		t.Errorf("the folder holds %v, error %v; want what it held", left, err)
+	if data, err := os.ReadFile(part); err != nil || string(data) != "mine" {
+		t.Errorf("the file of another program holds %q, error %v", data, err)
 	}
+}
+
+// What was read is never written over, whatever its name and whatever is asked for.
+func TestWhatWasReadStays(t *testing.T) {
+	for _, c := range []struct{ job, csv string }{{"result.json", "light.csv"}, {"job.json", "curves.csv"}} {
+		dir := t.TempDir()
+		files := map[string][]byte{c.job: csvJob(t, c.csv), c.csv: []byte(demoRows())}
+		for name, text := range files {
+			if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		err := run(context.Background(), []string{"-job", filepath.Join(dir, c.job), "-force", "-out", dir}, io.Discard, io.Discard)
+		if err == nil || !strings.Contains(err.Error(), "folder for the results") {
+			t.Errorf("%s and %s: error is %v", c.job, c.csv, err)
+		}
+		for name, text := range files {
+			if got, err := os.ReadFile(filepath.Join(dir, name)); err != nil || !bytes.Equal(got, text) {
+				t.Errorf("%s was written over, error %v", name, err)
+			}
+		}
+	}
+}
+
+// demoRows are the demo's readings as a file of their own.
+func demoRows() string {
+	rows := "# taken on a warm day\nrpm crank,deg crank,inHg\n"
+	for _, m := range regexp.MustCompile(`"at": "(\S+) rpm crank", "shows": "(\S+) deg crank"`).FindAllStringSubmatch(string(demo), -1) {
+		rows += m[1] + "," + m[2] + ",\n"
+	}
+	return rows
 }
 
 func TestNameOfTheFolder(t *testing.T) {
@@ -331,7 +354,7 @@ func TestHelp(t *testing.T) {
 	if err := run(context.Background(), []string{"-h"}, io.Discard, &said); !errors.Is(err, flag.ErrHelp) {
 		t.Errorf("error is %v, want %v", err, flag.ErrHelp)
 	}
-	for _, name := range []string{"-job", "-out", "-force", "-show-demo"} {
+	for _, name := range []string{"-job", "-out", "-force", "-show-demo", "-version"} {
 		if !strings.Contains(said.String(), name) {
 			t.Errorf("the help does not speak of %s", name)
 		}
@@ -356,10 +379,29 @@ func TestCancelled(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	dir := filepath.Join(t.TempDir(), "out")
-	if err := run(ctx, []string{"-out", dir}, io.Discard, io.Discard); err == nil {
-		t.Error("a run that was stopped came to an end")
+	err := run(ctx, []string{"-out", dir}, io.Discard, io.Discard)
+	if !errors.Is(err, context.Canceled) || !strings.Contains(err.Error(), "interrupted at") {
+		t.Errorf("error is %v", err)
 	}
 	if _, err := os.Stat(dir); err == nil {
-		t.Error("a run that was stopped wrote its files")
+		t.Error("a run that was stopped left its folder")
+	}
+}
+
+// The version is one line, whatever the build tells.
+func TestVersion(t *testing.T) {
+	var out bytes.Buffer
+	if err := run(context.Background(), []string{"-version"}, &out, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	if text := out.String(); !strings.HasPrefix(text, "bobweight, ") || strings.Count(text, "\n") != 1 {
+		t.Errorf("the version is %q", text)
+	}
+}
+
+// Nothing of a file moves the cursor or turns the text of a terminal round.
+func TestPlain(t *testing.T) {
+	if got, want := plain("a\x1b[2J\r\u202eb\u2028c\u00e9\n\tπ \u200f"), "a?[2J??b?cé\n?π ?"; got != want {
+		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"html/template"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -22,6 +23,7 @@ import (
 	"example.org/bobweight/docs/internal/jobref"
 	"example.org/bobweight/docs/internal/page"
 	"example.org/bobweight/docs/internal/study"
+	"example.org/bobweight/examples/recurve/save"
 )
 
 // ErrBuild is wrapped by every error of this package.
@@ -239,44 +241,40 @@ func (b *builder) navigate(sources []*source) {
 	add("Cautions", single("cautions.html"))
 }
 
-// Write puts the site into a folder. It replaces a site that it wrote before and
-// refuses a folder that holds anything else.
-func (s Site) Write(folder string) error {
-	const mark = "made-by-docs.json"
-	if entries, err := os.ReadDir(folder); err == nil && len(entries) > 0 {
-		if _, err := os.Stat(filepath.Join(folder, mark)); err != nil {
-			return fmt.Errorf("%w: %s holds files that are no site of ours", ErrBuild, folder)
+// mark is the file that lists what a site consists of.
+const mark = "made-by-docs.json"
+
+// Folder claims a folder for the site before it is built. It may hold an earlier
+// site, which is replaced as a whole, and nothing else.
+func Folder(path string) (*save.Folder, error) {
+	own := map[string]bool{mark: true}
+	if list, err := os.ReadFile(filepath.Join(path, mark)); err == nil {
+		var names []string
+		if err := json.Unmarshal(list, &names); err != nil {
+			return nil, fmt.Errorf("%w: %s: %w", ErrBuild, mark, err)
 		}
-		if err := os.RemoveAll(folder); err != nil {
-			return fmt.Errorf("%w: %w", ErrBuild, err)
+		for _, name := range names {
+			own[name] = true
 		}
 	}
-	var names []string
-	for name := range s {
-		names = append(names, name)
+	f, err := save.Open(path, save.Options{Own: func(name string) bool { return own[name] && len(own) > 1 }, Replace: true})
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrBuild, err)
 	}
-	slices.Sort(names)
+	return f, nil
+}
+
+// Write puts the site into a folder that was claimed for it.
+func (s Site) Write(f *save.Folder) error {
+	names := slices.Sorted(maps.Keys(s))
 	list, err := json.MarshalIndent(names, "", " ")
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrBuild, err)
 	}
-	put := func(name string, data []byte) error {
-		to := filepath.Join(folder, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
-			return fmt.Errorf("%w: %w", ErrBuild, err)
-		}
-		if err := os.WriteFile(to, data, 0o644); err != nil {
-			return fmt.Errorf("%w: %w", ErrBuild, err)
-		}
-		return nil
-	}
-	if err := put(mark, list); err != nil {
-		return err
-	}
-	for _, name := range names {
-		if err := put(name, s[name]); err != nil {
-			return err
-		}
+	files := maps.Clone(s)
+	files[mark] = list
+	if err := f.Save(files); err != nil {
+		return fmt.Errorf("%w: %w", ErrBuild, err)
 	}
 	return nil
 }

@@ -68,6 +68,7 @@ func (d *Drop) run(ctx context.Context, progress live.Progress) (*Answer, error)
 	if err != nil {
 		return nil, err
 	}
+	results.Stamp(r)
 	a := new(Answer)
 	for _, f := range []struct {
 		into *string

@@ -3,13 +3,14 @@
 package figure
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"image/color"
 	"io"
-	"os"
 	"path/filepath"
 
+	"example.org/bobweight/examples/recurve/save"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
@@ -75,20 +76,31 @@ func Main(args []string, out, problems io.Writer, draw func() ([]Figure, error))
 }
 
 // Write saves the figures to a folder, which it makes if need be, in each format,
-// and names every file on out.
+// and names every file on out. A picture of the same name is replaced; each appears
+// whole, and none before all are drawn.
 func Write(dir string, figures []Figure, out io.Writer, formats ...string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return err
-	}
+	files := map[string][]byte{}
+	var names []string
 	for _, f := range figures {
 		for _, format := range formats {
-			file := filepath.Join(dir, f.Name+"."+format)
-			if err := f.Plot.Save(Width, Height, file); err != nil {
+			w, err := f.Plot.WriterTo(Width, Height, format)
+			if err != nil {
 				return err
 			}
-			if _, err := fmt.Fprintln(out, file); err != nil {
+			var b bytes.Buffer
+			if _, err := w.WriteTo(&b); err != nil {
 				return err
 			}
+			name := f.Name + "." + format
+			files[name], names = b.Bytes(), append(names, name)
+		}
+	}
+	if err := save.Files(dir, files); err != nil {
+		return err
+	}
+	for _, name := range names {
+		if _, err := fmt.Fprintln(out, filepath.Join(dir, name)); err != nil {
+			return err
 		}
 	}
 	return nil
