@@ -1,0 +1,304 @@
+package simulated
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/readings/learned"
+	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/workers"
+)
+
+// Case is a question to the runs: a combination that they do not show.
+type Case struct {
+	Name  string
+	Class Class
+	Runs  []learned.Combination
+	Want  learned.Combination
+	Light Light
+	// Weighed is set where the weights were put on the scale, with errors of 1 %.
+	Weighed bool
+	// MostMean is the mean error promised, MostWorst the error of the worst of six
+	// speeds promised in nine of ten, crank degrees; 0 for no promise.
+	MostMean, MostWorst float64
+}
+
+// Cases are the questions of the study.
+func Cases() []Case {
+	aa, ab, bb := Parts("aa", ""), Parts("ab", ""), Parts("bb", "")
+	aav, abv := Parts("aa", "v"), Parts("ab", "v")
+	list := func(c ...learned.Combination) []learned.Combination { return c }
+	late := Usual
+	late.Low, late.Readings = 1500, 11
+	var out []Case
+	for _, slot := range []bool{false, true} {
+		name := "teeth: "
+		if slot {
+			name = "slot:  "
+		}
+		plain, slack := Class{Slot: slot}, Class{Slot: slot, Slack: true}
+		out = append(out,
+			Case{Name: name + "aa, bb -> ab", Class: plain, Runs: list(aa, bb), Want: ab, MostMean: 0.45, MostWorst: 1.8},
+			Case{Name: name + "aa, ab -> bb", Class: plain, Runs: list(aa, ab), Want: bb, MostMean: 1},
+			Case{Name: name + "aa, bb, aa/v -> ab/v", Class: plain, Runs: list(aa, bb, aav), Want: abv, MostMean: 0.5},
+			Case{Name: name + "aa, bb, v weighed -> ab/v", Class: plain, Runs: list(aa, bb), Want: abv, Weighed: true, MostMean: 0.5},
+			Case{Name: name + "slack b: aa, ab -> ab", Class: slack, Runs: list(aa, ab), Want: ab, MostMean: 0.8},
+			Case{Name: name + "slack b: aa, ab, aa/v -> ab/v", Class: slack, Runs: list(aa, ab, aav), Want: abv, MostMean: 0.8},
+			Case{Name: name + "from 1500 rpm: aa, bb -> ab", Class: plain, Runs: list(aa, bb), Want: ab, Light: late},
+		)
+	}
+	for i := range out {
+		if out[i].Light == (Light{}) {
+			out[i].Light = Usual
+		}
+	}
+	return out
+}
+
+// Speeds are those at which predictions are judged, rpm.
+var Speeds = []float64{1000, 1500, 2000, 2500, 3000, 3500}
+
+// Score is what a study found.
+type Score struct {
+	Mean      float64   // absolute error of the advance over all speeds and distributors, crank degrees
+	Worst     float64   // error of the worst speed, not exceeded in nine of ten
+	FromStop  float64   // as Mean, counted down from the stop
+	Naive     float64   // as Worst in the median, had the advances of the runs been averaged at equal speed
+	Held      []float64 // share of the 95 % bands that hold the truth, by speed
+	HeldBelow float64   // the same for degrees below the stop, all speeds
+	Start     float64   // share of intervals of start and all-in that hold the truth
+	AllIn     float64
+	Kinds     float64 // share of springs rightly found plain or slack
+}
+
+// single is one distributor's part in a score.
+type single struct {
+	off, below, naive []float64
+	held, heldBelow   []bool
+	start, allIn      bool
+	kinds, right      int
+}
+
+// Predict draws n distributors and asks the question of each.
+func Predict(ctx context.Context, c Case, n int) (Score, error) {
+	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (single, error) {
+		s, err := predict(ctx, c, i)
+		if err != nil {
+			return s, fmt.Errorf("%s, distributor %d: %w", c.Name, i, err)
+		}
+		return s, nil
+	})
+	if err != nil {
+		return Score{}, err
+	}
+	out := Score{Held: make([]float64, len(Speeds))}
+	var worst, naive []float64
+	kinds := 0
+	count := func(to *float64, ok bool) {
+		if ok {
+			*to++
+		}
+	}
+	for _, s := range all {
+		for q := range Speeds {
+			out.Mean += s.off[q]
+			out.FromStop += s.below[q]
+			count(&out.Held[q], s.held[q])
+			count(&out.HeldBelow, s.heldBelow[q])
+		}
+		worst, naive = append(worst, slices.Max(s.off)), append(naive, slices.Max(s.naive))
+		count(&out.Start, s.start)
+		count(&out.AllIn, s.allIn)
+		kinds += s.kinds
+		out.Kinds += float64(s.right)
+	}
+	slices.Sort(worst)
+	slices.Sort(naive)
+	out.Worst, out.Naive = worst[(9*n-1)/10], naive[n/2]
+	per := 1 / float64(n)
+	for q := range Speeds {
+		out.Held[q] *= per
+	}
+	out.Mean *= per / float64(len(Speeds))
+	out.FromStop *= per / float64(len(Speeds))
+	out.HeldBelow *= per / float64(len(Speeds))
+	out.Start *= per
+	out.AllIn *= per
+	out.Kinds /= float64(kinds)
+	return out, nil
+}
+
+const seed = 7
+
+func predict(ctx context.Context, c Case, i int) (single, error) {
+	var out single
+	rng := rand.New(rand.NewPCG(seed, uint64(i)))
+	d := Draw(rng, c.Class)
+	var runs []learned.Run
+	for _, k := range c.Runs {
+		runs = append(runs, d.Read(rng, k, c.Light, ""))
+	}
+	set := c.Light.settings()
+	if c.Weighed {
+		set.Masses = map[string]learned.Mass{
+			"":  {Value: 40 * math.Exp(0.01*rng.NormFloat64()), Sigma: 0.4},
+			"v": {Value: 40 * d.Heavier * math.Exp(0.01*rng.NormFloat64()), Sigma: 0.4 * d.Heavier},
+		}
+	}
+	r, err := learned.Fit(ctx, runs, set)
+	if err != nil {
+		return out, err
+	}
+	p, err := r.Predict(c.Want)
+	if err != nil {
+		return out, err
+	}
+	curve := d.Curve(c.Want)
+	travel := drive.CrankDegrees(curve.Travel())
+	const grain = 1e-3 // crank degrees: both ends of a curve are known to it
+	holds := func(e readings.Estimate, x float64) bool { return x >= e.Low-grain && x <= e.High+grain }
+	for _, rpm := range Speeds {
+		truth := d.Advance(c.Want, rpm)
+		e, err := p.Advance(rpm)
+		if err != nil {
+			return out, err
+		}
+		b, err := p.BelowStop(rpm)
+		if err != nil {
+			return out, err
+		}
+		mean := 0.0
+		for _, k := range c.Runs {
+			mean += d.Advance(k, rpm) / float64(len(c.Runs))
+		}
+		out.naive = append(out.naive, math.Abs(mean-truth))
+		out.off = append(out.off, math.Abs(e.Value-truth))
+		out.held = append(out.held, holds(e, truth))
+		out.below = append(out.below, math.Abs(b.Value-(travel-truth)))
+		out.heldBelow = append(out.heldBelow, holds(b, travel-truth))
+	}
+	out.start = p.Start.Covers(drive.RPM(curve.Start(flyweights.Rising)))
+	out.allIn = p.AllIn.Covers(drive.RPM(curve.AllIn(flyweights.Rising)))
+	for _, k := range r.Kinds {
+		out.kinds++
+		if (k.Slack > 0.5) == (c.Class.Slack && k.Spring == "b") {
+			out.right++
+		}
+	}
+	return out, nil
+}
+
+// settings are those of a builder who knows his errors.
+func (l Light) settings() *learned.Settings {
+	return &learned.Settings{SigmaRPM: l.SigmaRPM, SigmaDegrees: l.SigmaDegrees}
+}
+
+// ListScore is what a study of listed parts found.
+type ListScore struct {
+	Median float64 // relative error of the rate of spring a
+	Within float64 // share of rates within a tenth
+	Held   float64 // share of its 95 % intervals that hold the truth
+	Named  float64 // share of lists that were contradicted
+	A, Not float64 // of these the shares that name spring a, and that do not
+	Both   float64 // of these the share that names both springs
+}
+
+// List draws n distributors, of both linkages in turn, whose springs a have a rate so
+// many times the listed one, and joins the runs with the list.
+func List(ctx context.Context, wrong float64, pairs []learned.Combination, n int) (ListScore, error) {
+	type one struct {
+		off                  float64
+		held, named, a, both bool
+	}
+	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (one, error) {
+		rng := rand.New(rand.NewPCG(seed+2, uint64(i)))
+		d := Draw(rng, Class{Slot: i%2 == 1})
+		l := d.Listed(rng, map[string]float64{"a": wrong})
+		var runs []learned.Run
+		for _, k := range pairs {
+			runs = append(runs, d.Read(rng, k, Usual, ""))
+		}
+		r, err := learned.FitListed(ctx, runs, l, Usual.settings())
+		if err != nil {
+			return one{}, fmt.Errorf("distributor %d: %w", i, err)
+		}
+		// The readings know rates only against the weights as listed.
+		truth := d.Laws["a"].Rate * l.Weights[""].Weights[0].Mass / d.Mechanism.Weights[0].Mass
+		k := slices.IndexFunc(r.Parts, func(p learned.Part) bool { return p.Name == "spring a" && p.Quantity == "rate" })
+		e := r.Parts[k].Learned
+		out := one{off: math.Abs(e.Value/truth - 1), held: e.Covers(truth), named: len(r.Suspects) > 0}
+		has := func(part string) bool {
+			return slices.ContainsFunc(r.Suspects, func(s learned.Suspect) bool { return s.Part == part })
+		}
+		out.a, out.both = has("spring a"), has("spring a") && has("spring b")
+		return out, nil
+	})
+	if err != nil {
+		return ListScore{}, err
+	}
+	var s ListScore
+	var off []float64
+	for _, o := range all {
+		off = append(off, o.off)
+		s.Within += share(o.off <= 0.1, n)
+		s.Held += share(o.held, n)
+		s.Named += share(o.named, n)
+		s.A += share(o.a, n)
+		s.Not += share(o.named && !o.a, n)
+		s.Both += share(o.both, n)
+	}
+	slices.Sort(off)
+	s.Median = off[n/2]
+	return s, nil
+}
+
+func share(ok bool, n int) float64 {
+	if ok {
+		return 1 / float64(n)
+	}
+	return 0
+}
+
+// VerdictScore is what a study of verdicts found: shares of builds.
+type VerdictScore struct {
+	Noticed float64 // said not to be what was predicted
+	Named   float64 // with spring a among what explains it
+	Alone   float64 // with spring a alone
+}
+
+// Judge draws n distributors, of both linkages in turn, reads the pairs aa and bb,
+// and judges a run of ab in which spring a has a rate so many times what it was; with
+// listed parts or without.
+func Judge(ctx context.Context, factor float64, listed bool, n int) (VerdictScore, error) {
+	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (*learned.Verdict, error) {
+		rng := rand.New(rand.NewPCG(seed+4, uint64(i)))
+		d := Draw(rng, Class{Slot: i%2 == 1})
+		runs := []learned.Run{d.Read(rng, Parts("aa", ""), Usual, ""), d.Read(rng, Parts("bb", ""), Usual, "")}
+		var r *learned.Result
+		var err error
+		if listed {
+			r, err = learned.FitListed(ctx, runs, d.Listed(rng, nil), Usual.settings())
+		} else {
+			r, err = learned.Fit(ctx, runs, Usual.settings())
+		}
+		if err != nil {
+			return nil, fmt.Errorf("distributor %d: %w", i, err)
+		}
+		return r.Judge(ctx, d.Off("a", factor).Read(rng, Parts("ab", ""), Usual, ""))
+	})
+	if err != nil {
+		return VerdictScore{}, err
+	}
+	var s VerdictScore
+	for _, v := range all {
+		a := slices.ContainsFunc(v.Suspects, func(s learned.Suspect) bool { return s.Part == "spring a" })
+		s.Noticed += share(!v.Agrees, n)
+		s.Named += share(a, n)
+		s.Alone += share(a && len(v.Suspects) == 1, n)
+	}
+	return s, nil
+}

@@ -1,0 +1,112 @@
+// Command learnedparts counts, over simulated distributors, how well parts are
+// learned from runs of readings: predictions of combinations that no run shows, listed
+// rates that are wrong, and verdicts on a build. It prints the full table behind the
+// promises of package learned.
+//
+//	go run ./examples/learnedparts -n 300
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+
+	"example.org/bobweight/advance/readings/learned"
+	"example.org/bobweight/advance/readings/learned/simulated"
+)
+
+func main() {
+	n := flag.Int("n", 300, "distributors in each class")
+	part := flag.String("part", "", "only this part: predict, list or judge")
+	flag.Parse()
+	if err := run(context.Background(), os.Stdout, *n, *part); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, w io.Writer, n int, part string) error {
+	if n < 2 {
+		return fmt.Errorf("number of distributors is %d, valid is 2 or more", n)
+	}
+	if part == "" || part == "predict" {
+		if err := predictions(ctx, w, n); err != nil {
+			return err
+		}
+	}
+	if part == "" || part == "list" {
+		if err := lists(ctx, w, n); err != nil {
+			return err
+		}
+	}
+	if part == "" || part == "judge" {
+		return verdicts(ctx, w, n)
+	}
+	return nil
+}
+
+func predictions(ctx context.Context, w io.Writer, n int) error {
+	fmt.Fprintf(w, "%d distributors a class, errors in crank degrees\n", n)
+	fmt.Fprintf(w, "%-38s %5s %6s %6s %6s  %-29s %5s %5s %6s %6s\n", "runs -> wanted", "mean", "worst", "below", "naive", "held at 1000 ... 3500 rpm, %", "below", "start", "all-in", "kinds")
+	for _, c := range simulated.Cases() {
+		s, err := simulated.Predict(ctx, c, n)
+		if err != nil {
+			return err
+		}
+		held := ""
+		for _, h := range s.Held {
+			held += fmt.Sprintf(" %4.0f", 100*h)
+		}
+		fmt.Fprintf(w, "%-38s %5.2f %6.2f %6.2f %6.2f %s %5.0f %5.0f %6.0f %6.0f\n", c.Name, s.Mean, s.Worst, s.FromStop, s.Naive, held, 100*s.HeldBelow, 100*s.Start, 100*s.AllIn, 100*s.Kinds)
+	}
+	return nil
+}
+
+func lists(ctx context.Context, w io.Writer, n int) error {
+	aa, ab := simulated.Parts("aa", ""), simulated.Parts("ab", "")
+	fmt.Fprintf(w, "\nlisted rate of a wrong, %%\n%-10s %7s %7s %7s %6s %8s %6s %6s\n", "runs", "factor", "median", "within", "held", "named", "a", "both")
+	for _, x := range []struct {
+		name  string
+		pairs []learned.Combination
+		wrong float64
+	}{
+		{"aa", []learned.Combination{aa}, 1.5},
+		{"aa", []learned.Combination{aa}, 1 / 1.5},
+		{"aa", []learned.Combination{aa}, 0},
+		{"aa, ab", []learned.Combination{aa, ab}, 1.5},
+		{"ab", []learned.Combination{ab}, 1.5},
+		{"ab", []learned.Combination{ab}, 1 / 1.5},
+		{"ab", []learned.Combination{ab}, 0},
+	} {
+		s, err := simulated.List(ctx, x.wrong, x.pairs, n)
+		if err != nil {
+			return err
+		}
+		factor := "as is"
+		if x.wrong != 0 {
+			factor = fmt.Sprintf("%.2f", x.wrong)
+		}
+		fmt.Fprintf(w, "%-10s %7s %7.1f %7.0f %6.0f %8.0f %6.0f %6.0f\n", x.name, factor, 100*s.Median, 100*s.Within, 100*s.Held, 100*s.Named, 100*s.A, 100*s.Both)
+	}
+	return nil
+}
+
+func verdicts(ctx context.Context, w io.Writer, n int) error {
+	fmt.Fprintf(w, "\nverdict on ab after runs aa and bb, %%\n%-10s %7s %8s %6s %6s\n", "parts", "factor", "noticed", "named", "alone")
+	for _, listed := range []bool{false, true} {
+		name := "learned"
+		if listed {
+			name = "listed"
+		}
+		for _, f := range []float64{1, 1.2, 0.8} {
+			s, err := simulated.Judge(ctx, f, listed, n)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(w, "%-10s %7.2f %8.0f %6.0f %6.0f\n", name, f, 100*s.Noticed, 100*s.Named, 100*s.Alone)
+		}
+	}
+	return nil
+}
