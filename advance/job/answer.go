@@ -5,15 +5,16 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"example.org/bobweight/advance/sheet"
 )
 
 // answer says what to do next, on one screen.
-func (w *work) answer() (Answer, error) {
+func (w *work) answer() Answer {
 	a := Answer{Fit: []string{}, Check: []string{}}
-	to := w.setup()
-	if to == nil {
+	if w.setup() == nil {
 		w.nothingToSet(&a)
-		return a, nil
+		return a
 	}
 	s := w.report.Sheet
 	a.Set = fmt.Sprintf("Hold %.0f rpm, hose off and plugged; turn the distributor to %.1f deg BTDC.", s.SetRPM, s.SetDegrees)
@@ -22,21 +23,16 @@ func (w *work) answer() (Answer, error) {
 	} else {
 		w.fitClamp(&a)
 	}
-	if err := w.checks(&a, to); err != nil {
-		return a, err
-	}
+	w.checks(&a)
 	w.forbids(&a)
-	return a, nil
+	return a
 }
 
 // checks lists idle and three speeds: half-way up, nearly in, and all in.
-func (w *work) checks(a *Answer, to *setup) error {
+func (w *work) checks(a *Answer) {
 	s := w.report.Sheet
-	speeds := []float64{w.job.Idle}
-	for _, row := range s.Rows {
-		speeds = append(speeds, row.RPM)
-	}
-	n := len(speeds)
+	rows := append([]sheet.Row{s.Idle}, s.Rows...)
+	n := len(rows)
 	pick := []int{0}
 	for _, part := range []float64{0.33, 0.67, 1} {
 		if i := int(math.Round(part * float64(n-1))); !slices.Contains(pick, i) {
@@ -44,17 +40,12 @@ func (w *work) checks(a *Answer, to *setup) error {
 		}
 	}
 	for _, i := range pick {
-		rising, _, low, high, err := to.window(speeds[i])
-		if err != nil {
-			return fmt.Errorf("job: checks: %w", err)
-		}
-		name := fmt.Sprintf("%.0f rpm", speeds[i])
+		name := fmt.Sprintf("%.0f rpm", rows[i].RPM)
 		if i == 0 {
 			name = "idle " + name
 		}
-		a.Check = append(a.Check, fmt.Sprintf("%s: %.1f (%.1f to %.1f)", name, rising, low, high))
+		a.Check = append(a.Check, fmt.Sprintf("%s: %.1f (%.1f to %.1f)", name, rows[i].Rising, rows[i].Low, rows[i].High))
 	}
-	return nil
 }
 
 // fitParts says which parts of the drawer go in.

@@ -34,6 +34,7 @@ func (w *work) choose(ctx context.Context, done func(float64)) (err error) {
 	}
 	w.report.Searched, w.report.Recipes = w.choice.searched, w.choice.parts
 	w.report.NoFit, w.report.Unproven = w.choice.noFit, w.choice.unproven
+	w.report.Efforts = w.choice.efforts(w.job)
 	return nil
 }
 
@@ -45,6 +46,8 @@ type choice struct {
 	best     *recipes.Recipe // nil where nothing fits
 	band     band            // of the best
 	risk     risk            // of the best
+	relaxed  float64         // part of the way up its band to which the knock limit was relaxed
+	ladder   *recipes.Ladder // what each effort buys
 	unproven string          // said where recipes keep only to a relaxed limit
 	noFit    *NoFit
 }
@@ -58,6 +61,7 @@ func (j *Job) problem(a *requirement) *recipes.Problem {
 		Slot:   j.Slot,
 		Travel: recipes.Span{Low: w.Travel, High: j.SlotTravel},
 		Static: w.Static, Idle: j.Idle, Present: j.Fitted,
+		SlotStep: slotStep, LeastClosing: smallestClosing,
 		Limits: recipes.Limits{AllIn: w.AllIn, Snap: w.Snap, AdvanceAtIdle: w.AboveIdle < 0},
 	}
 	if w.AboveIdle >= 0 {
@@ -80,6 +84,10 @@ func (j *Job) problem(a *requirement) *recipes.Problem {
 // usualTotal is the total where neither the builder nor an engine says which, crank
 // degrees (common practice, no source: most such engines are set to 32 to 36).
 const usualTotal = 34.0
+
+// slotStep is what a file or a bush hits of a slot's length, m (common practice, no
+// source).
+const slotStep = 0.1e-3
 
 // wantedTotal is the total to aim at, crank degrees, and where it comes from.
 func (j *Job) wantedTotal(a *requirement) (total float64, of string) {
@@ -146,7 +154,7 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 		if c.problem.Limits.Knock, err = a.relaxed(part); err != nil {
 			return nil, err
 		}
-		c.unproven = j.unproven(a)
+		c.unproven, c.relaxed = j.unproven(a), part
 		settings.Progress = nil
 		found, err = recipes.Search(ctx, c.problem, &settings)
 	}
@@ -177,7 +185,14 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 	if err != nil {
 		return nil, err
 	}
-	for i, one := range ranked[:min(len(ranked), j.Wish.Keep)] {
+	if ranked, err = c.climb(ctx, j, ranked, a); err != nil {
+		return nil, err
+	}
+	for i := range ranked[:min(len(ranked), j.Wish.Keep)] {
+		one := &ranked[i]
+		if one.recipe, err = j.onTotal(c.problem, one.recipe); err != nil {
+			return nil, err
+		}
 		b, err := j.toleranceBand(ctx, c.problem, one.recipe)
 		if err != nil {
 			return nil, err

@@ -1,29 +1,174 @@
 package job
 
 import (
+	"context"
 	"fmt"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/recipes"
 )
 
-// decided lists the defaults and guesses that the answer rests on.
-func (w *work) decided() []Decided {
-	j := w.job
+// otherwise is a default or a guess, and what it might be instead.
+type otherwise struct {
+	given        bool // the file says it: nothing to reconsider
+	field, taken string
+	instead      string                           // in words, for the recipe
+	turns        string                           // what it decides where there is no recipe
+	problem      func() (*recipes.Problem, error) // with the other value; nil where no recipe hangs on it
+}
+
+// decided lists the defaults and guesses that the answer rests on, with what the first
+// recipe would be if they were otherwise.
+func (w *work) decided(ctx context.Context) ([]Decided, error) {
 	out := []Decided{}
-	add := func(given bool, field, taken, turns string) {
-		if !given {
-			out = append(out, Decided{Field: field, Taken: taken, Turns: turns})
-		}
+	if w.setup() == nil && w.choice == nil && w.change == nil {
+		return out, nil
 	}
-	if w.fit != nil || w.choice != nil {
-		total, of := j.wantedTotal(w.wants)
-		add(j.has.total, "target.total", fmt.Sprintf("%.1f deg crank, %s", total, of), "the static timing, the travel to take away, or both")
-		add(j.has.idle, "engine.idle", fmt.Sprintf("%.0f rpm crank", j.Idle), "what idle must show, and how early the advance may begin")
+	for _, o := range w.otherwise() {
+		if o.given {
+			continue
+		}
+		d := Decided{Field: o.field, Taken: o.taken, Turns: "It decides " + o.turns + "."}
+		if c := w.choice; c != nil && c.best != nil && o.problem != nil {
+			turns, err := w.reconsider(ctx, &o)
+			if err != nil {
+				return nil, err
+			}
+			d.Turns = turns
+		}
+		out = append(out, d)
+	}
+	return out, nil
+}
+
+// reconsider says what the first recipe would be with the other value.
+func (w *work) reconsider(ctx context.Context, o *otherwise) (string, error) {
+	p, err := o.problem()
+	if err != nil {
+		return "", err
+	}
+	v, err := p.Reconsider(ctx, w.choice.best, &recipes.Settings{}, recipes.Equality{})
+	if err != nil {
+		return "", fmt.Errorf("job: %s: %w", o.field, err)
+	}
+	switch {
+	case v.Stands:
+		return fmt.Sprintf("With %s the first recipe stays.", o.instead), nil
+	case v.Best == nil:
+		return fmt.Sprintf("With %s nothing in the drawer keeps the limits.", o.instead), nil
+	}
+	return fmt.Sprintf("With %s another recipe comes first: %s.", o.instead, w.job.inShort(v.Best)), nil
+}
+
+// otherwise lists every default and guess that a job can rest on.
+func (w *work) otherwise() []otherwise {
+	j := w.job
+	total, of := j.wantedTotal(w.wants)
+	list := []otherwise{
+		{
+			given: j.has.total, field: "target.total", taken: fmt.Sprintf("%.1f deg crank, %s", total, of),
+			instead: fmt.Sprintf("%.0f deg", total-otherTotal), turns: "the static timing and the travel to take away",
+			problem: w.with(func(j *Job) { j.Wish.Total = total - otherTotal }),
+		},
+		{
+			given: j.has.idle, field: "engine.idle", taken: fmt.Sprintf("%.0f rpm crank", j.Idle),
+			instead: fmt.Sprintf("%.0f rpm", j.Idle+otherIdle), turns: "what idle must show, and how early the advance may begin",
+			problem: w.with(func(j *Job) { j.Idle += otherIdle }),
+		},
 	}
 	if w.choice != nil {
-		add(j.has.allIn, "target.all_in", fmt.Sprintf("%.0f to %.0f rpm crank", j.Wish.AllIn.Low, j.Wish.AllIn.High), "how strong the springs must be")
+		list = append(list, otherwise{
+			given: j.has.allIn, field: "target.all_in", taken: fmt.Sprintf("%.0f to %.0f rpm crank", j.Wish.AllIn.Low, j.Wish.AllIn.High),
+			instead: fmt.Sprintf("%.0f to %.0f rpm", j.Wish.AllIn.Low+otherAllIn, j.Wish.AllIn.High+otherAllIn),
+			problem: w.with(func(j *Job) {
+				j.Wish.AllIn.Low, j.Wish.AllIn.High = j.Wish.AllIn.Low+otherAllIn, j.Wish.AllIn.High+otherAllIn
+			}),
+		}, otherwise{
+			given: j.has.static, field: "target.static_range", taken: fmt.Sprintf("%g to %g deg crank", j.Wish.Static.Low, j.Wish.Static.High),
+			instead: fmt.Sprintf("%g to %g deg", j.Wish.Static.Low-otherStatic, j.Wish.Static.High+otherStatic),
+			problem: w.with(func(j *Job) {
+				j.Wish.Static.Low, j.Wish.Static.High = j.Wish.Static.Low-otherStatic, j.Wish.Static.High+otherStatic
+			}),
+		})
 	}
-	if w.wants != nil {
-		add(j.has.from, "engine.full_load_from", fmt.Sprintf("%.0f rpm crank", j.From), "the speed from which knock counts, and with it the static timing")
-		add(j.FuelLow == nil, "engine.fuel", j.fuelText(), "the knock limit")
+	if w.wants == nil {
+		return list
 	}
-	return out
+	list = append(list, otherwise{
+		given: j.has.from, field: "engine.full_load_from", taken: fmt.Sprintf("full throttle from %.0f rpm crank", j.From),
+		instead: fmt.Sprintf("full throttle only from %.0f rpm", j.From+otherFrom),
+		turns:   "from which speed knock counts, and with it the static timing",
+		problem: func() (*recipes.Problem, error) {
+			a, err := w.wants.above(j.From + otherFrom)
+			if err != nil {
+				return nil, err
+			}
+			return j.asChosen(w.choice, a)
+		},
+	}, otherwise{
+		given: j.has.margin, field: "target.knock_margin", taken: fmt.Sprintf("%g deg crank", j.Wish.KnockMargin),
+		instead: fmt.Sprintf("%g deg", j.Wish.KnockMargin+otherMargin), turns: "how near to the knock limit the timing comes",
+		problem: w.with(func(j *Job) { j.Wish.KnockMargin += otherMargin }),
+	})
+	return append(list, otherwise{
+		given: j.FuelLow == nil, field: "engine.fuel", taken: j.fuelText(),
+		instead: "the fuel that knocks soonest among those", turns: "the knock limit",
+		problem: func() (*recipes.Problem, error) {
+			p, err := j.asChosen(w.choice, w.wants)
+			if err == nil {
+				p.Limits.Knock = w.wants.low
+			}
+			return p, err
+		},
+	})
+}
+
+// How far the other values lie from those taken: about as far as engines differ.
+const (
+	otherTotal  = 2.0   // crank degrees
+	otherIdle   = 100.0 // rpm
+	otherAllIn  = 300.0 // rpm
+	otherStatic = 4.0   // crank degrees
+	otherFrom   = 500.0 // rpm
+	otherMargin = 2.0   // crank degrees
+)
+
+// with returns the problem of the same job with one thing otherwise.
+func (w *work) with(change func(*Job)) func() (*recipes.Problem, error) {
+	return func() (*recipes.Problem, error) {
+		other := *w.job
+		change(&other)
+		return other.asChosen(w.choice, w.wants)
+	}
+}
+
+// asChosen is the problem with the knock limit as far relaxed as for the choice.
+func (j *Job) asChosen(c *choice, a *requirement) (*recipes.Problem, error) {
+	p := j.problem(a)
+	if c.relaxed == 0 {
+		return p, nil
+	}
+	var err error
+	p.Limits.Knock, err = a.relaxed(c.relaxed)
+	return p, err
+}
+
+// above is what the engine wants from a speed upwards.
+func (a *requirement) above(rpm float64) (*requirement, error) {
+	out := &requirement{model: a.model}
+	var mbt, limit []advance.Point
+	for i, w := range a.want {
+		if w.RPM < rpm && i < len(a.want)-1 {
+			continue
+		}
+		out.want = append(out.want, w)
+		out.loss.Rows = append(out.loss.Rows, a.loss.Rows[i])
+		mbt, limit = append(mbt, advance.Point{RPM: w.RPM, Degrees: w.MBT}), append(limit, advance.Point{RPM: w.RPM, Degrees: w.KLSA})
+	}
+	var err error
+	if out.mbt, err = advance.NewCurve(mbt); err != nil {
+		return nil, err
+	}
+	out.limit, err = advance.NewCurve(limit)
+	return out, err
 }

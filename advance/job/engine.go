@@ -38,6 +38,7 @@ type requirement struct {
 	want  []knock.SparkRequirement
 	mbt   advance.Curve
 	limit advance.Curve // best estimate; where none was found, the highest spark searched
+	low   advance.Curve // of the fuel that knocks soonest, where the file leaves the fuel open
 	loss  recipes.Loss
 }
 
@@ -78,7 +79,8 @@ func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock
 
 // widen spreads the band of the limit by what the fuel leaves open: the limit of the
 // fuel that knocks soonest, as far below as above.
-func (j *Job) widen(ctx context.Context, want []knock.SparkRequirement, conditions []knock.Condition) error {
+func (j *Job) widen(ctx context.Context, a *requirement, conditions []knock.Condition) error {
+	want := a.want
 	if j.FuelLow == nil {
 		return nil
 	}
@@ -92,13 +94,16 @@ func (j *Job) widen(ctx context.Context, want []knock.SparkRequirement, conditio
 	if err != nil {
 		return err
 	}
+	limit := make([]advance.Point, 0, len(low))
 	for i := range want {
 		w := &want[i]
+		limit = append(limit, advance.Point{RPM: w.RPM, Degrees: low[i].KLSA})
 		fuel := math.Max(0, w.KLSA-low[i].KLSA)
 		w.KLSALow = w.KLSA - math.Hypot(w.KLSA-w.KLSALow, fuel)
 		w.KLSAHigh = w.KLSA + math.Hypot(w.KLSAHigh-w.KLSA, fuel)
 	}
-	return nil
+	a.low, err = advance.NewCurve(limit)
+	return err
 }
 
 // sparkRequirement runs the engine model over the speeds.
@@ -117,7 +122,7 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 	if a.want, err = j.wanted(ctx, model, conditions, progress); err != nil {
 		return nil, err
 	}
-	if err := j.widen(ctx, a.want, conditions); err != nil {
+	if err := j.widen(ctx, a, conditions); err != nil {
 		return nil, err
 	}
 	var mbt, limit []advance.Point

@@ -68,8 +68,17 @@ type Distributor struct {
 	Opens    string            `json:"opens"`         // sense in which an opening weight turns as the points are seen: "counter-clockwise" (default) or "clockwise"
 	Places   []Place           `json:"spring_places"` // one or two per weight
 	Slot     Slot              `json:"slot"`          // what limits the travel
+	Rotor    *Rotor            `json:"rotor"`         // for the sheet: how far vacuum advance may move the rotor
 	Drag     quantity.Moment   `json:"cam_drag"`      // rubbing block and rotor on the cam; default 0
 	Friction quantity.Moment   `json:"friction"`      // of the whole mechanism, at the swing; default 0
+}
+
+// Rotor is the rotor's tip and the terminals of the cap: they say how far vacuum
+// advance may move the rotor before it leaves a terminal.
+type Rotor struct {
+	Radius   quantity.Length `json:"radius"`   // shaft's axis to the tip
+	Tip      quantity.Length `json:"tip"`      // width of the tip along its circle
+	Terminal quantity.Length `json:"terminal"` // width of a terminal along the circle
 }
 
 // CamPair is one pair of angles from two degree wheels, both from rest and both in

@@ -6,6 +6,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/advance/strict"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/knock"
@@ -47,6 +48,7 @@ type Job struct {
 	Slot       flyweights.Slot
 	SlotTravel float64 // crank degrees that the slot as it is allows
 
+	Rotor  sheet.Rotor // zero where not measured
 	Wish   Wish
 	Vacuum *VacuumUnit // nil for none
 
@@ -109,6 +111,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	j.readReadings(r, f, open)
 	l := j.readDistributor(r, &f.Distributor)
 	j.readSlot(r, &f.Distributor.Slot)
+	j.readRotor(r, f.Distributor.Rotor)
 	j.readDrawer(r, &f.Drawer, l)
 	j.readFitted(r, &f.Distributor)
 	j.readTarget(r, &f.Target)

@@ -58,18 +58,12 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 		var top ranked
 		step := max(1, (len(set)+settingsTried-1)/settingsTried)
 		for i := 0; i < len(set); i += step {
-			builds := j.scatter(p, set[i])
-			builds.Samples = buildsDrawn
-			kept, err := p.JointProbability(ctx, set[i], builds)
-			if err != nil {
-				return nil, fmt.Errorf("job: tolerances: %w", err)
-			}
-			at, err := j.risk(set[i], a)
+			one, err := j.judged(ctx, p, set[i], a)
 			if err != nil {
 				return nil, err
 			}
-			if sure := kept * (1 - at.chance); top.recipe == nil || sure > top.sure {
-				top = ranked{set[i], at, sure}
+			if top.recipe == nil || one.sure > top.sure {
+				top = one
 			}
 		}
 		best = append(best, top)
@@ -78,6 +72,19 @@ func (j *Job) rank(ctx context.Context, p *recipes.Problem, list []recipes.Recip
 		return cmp.Or(cmp.Compare(b.sure, a.sure), cmp.Compare(a.recipe.TorqueGivenUp, b.recipe.TorqueGivenUp), cmp.Compare(a.recipe.FromMiddle, b.recipe.FromMiddle))
 	})
 	return best, nil
+}
+
+// judged weighs one recipe: how surely a build keeps the limits and stays free of
+// knock.
+func (j *Job) judged(ctx context.Context, p *recipes.Problem, r *recipes.Recipe, a *requirement) (ranked, error) {
+	builds := j.scatter(p, r)
+	builds.Samples = buildsDrawn
+	kept, err := p.JointProbability(ctx, r, builds)
+	if err != nil {
+		return ranked{}, fmt.Errorf("job: tolerances: %w", err)
+	}
+	at, err := j.risk(r, a)
+	return ranked{r, at, kept * (1 - at.chance)}, err
 }
 
 // alike is the same for recipes of the same kinds of parts, whichever spring hangs

@@ -10,6 +10,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/advance/strict"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/linkages"
@@ -186,6 +187,21 @@ func (j *Job) readSlot(r *validator, s *Slot) {
 		return
 	}
 	j.SlotTravel, j.has.slot = j.Drive.CrankDegrees(travel), true
+}
+
+// readRotor reads tip and terminals, in mm as the sheet takes them.
+func (j *Job) readRotor(r *validator, in *Rotor) {
+	if in == nil {
+		return
+	}
+	rotor := sheet.Rotor{
+		Radius:   1e3 * between(r, "distributor.rotor.radius", in.Radius, mm(5), mm(80)),
+		Tip:      1e3 * between(r, "distributor.rotor.tip", in.Tip, mm(0.5), mm(40)),
+		Terminal: 1e3 * between(r, "distributor.rotor.terminal", in.Terminal, mm(0.5), mm(40)),
+	}
+	if !r.lacks("distributor.rotor") {
+		j.Rotor = rotor
+	}
 }
 
 // count tells how often n stands in a list.

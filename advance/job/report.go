@@ -20,6 +20,7 @@ type Report struct {
 	Slot     *SlotPart      `json:"slot,omitempty"`      // length against travel
 	Parts    *MechanismPart `json:"mechanism,omitempty"` // the curve of the listed parts
 	Engine   *EnginePart    `json:"engine,omitempty"`    // what the engine wants and tolerates
+	Efforts  []EffortPart   `json:"efforts,omitempty"`   // what each effort buys, least first
 	Recipes  []RecipePart   `json:"recipes"`             // best first; empty where nothing fits
 	NoFit    *NoFit         `json:"no_fit,omitempty"`
 	Unproven string         `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate
@@ -63,6 +64,19 @@ type Decided struct {
 	Field string `json:"field"` // that would say it
 	Taken string `json:"taken"` // what was taken instead
 	Turns string `json:"turns"` // what another value would change
+}
+
+// EffortPart is the best that one effort gives: the clamp only, springs, slot, both, or
+// everything.
+type EffortPart struct {
+	Effort string   `json:"effort"`
+	Keeps  bool     `json:"keeps_limits"`
+	First  bool     `json:"first"` // the one to build
+	Recipe string   `json:"recipe"`
+	Gain   string   `json:"gain"`         // over the best of less effort
+	Sure   float64  `json:"sure_pct"`     // that a build keeps the limits and stays free of knock
+	Or     []string `json:"or,omitempty"` // other parts to the same curve
+	Breaks []string `json:"breaks,omitempty"`
 }
 
 // SlotPart says what the slot's length means in degrees.

@@ -41,9 +41,11 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	if r.Curves, err = w.curves(); err != nil {
 		return nil, err
 	}
-	r.Decided = w.decided()
-	r.Answer, err = w.answer()
-	return r, err
+	if r.Decided, err = w.decided(ctx); err != nil {
+		return nil, err
+	}
+	r.Answer = w.answer()
+	return r, nil
 }
 
 // sheet writes the setting sheet of what is to be set; nil where nothing is.
@@ -60,6 +62,7 @@ func (w *work) sheet() (*sheet.Sheet, error) {
 		in.Hose = r.Vacuum.Advice
 	}
 	in.Warnings = r.warnings()
+	w.dress(&in)
 	if w.choice != nil {
 		in.Verify = j.verification(w.choice.best, w.choice.risk)
 	}
@@ -68,6 +71,49 @@ func (w *work) sheet() (*sheet.Sheet, error) {
 		return nil, fmt.Errorf("job: setting sheet: %w", err)
 	}
 	return s, nil
+}
+
+// dress names the parts, the slot and the recipe on the sheet, and how far the vacuum
+// unit moves the rotor.
+func (w *work) dress(in *sheet.Input) {
+	j, r := w.job, w.report
+	if r.Vacuum != nil && r.Vacuum.Most > 0 {
+		in.Vacuum, in.Rotor = min(r.Vacuum.Most, 60), j.Rotor
+	}
+	if w.choice == nil {
+		in.Recipe = "present parts, clamp and slot only"
+		if c := r.Change; c.SlotLength != nil && !c.ClampOnly {
+			in.Slot = j.sheetSlot(*c.SlotClosing)
+		}
+		return
+	}
+	best := w.choice.best
+	in.Recipe = fmt.Sprintf("1 of %d", len(r.Recipes))
+	for _, e := range r.Efforts {
+		if e.First {
+			in.Recipe += ": " + e.Effort
+		}
+	}
+	for i, name := range best.SpringNames {
+		in.Parts = append(in.Parts, sheet.Part{
+			Place: j.Places[i].Name, Name: name,
+			Changed: j.Fitted != nil && j.Fitted.Springs[i] != best.Springs[i],
+		})
+	}
+	in.Parts = append(in.Parts, sheet.Part{
+		Place: "weights", Name: j.Drawer.Weights[best.Weights].Name,
+		Changed: j.Fitted != nil && j.Fitted.Weights != best.Weights,
+	})
+	in.Slot = j.sheetSlot(best.SlotClosing)
+}
+
+// sheetSlot is the slot as the sheet prints it, closed by so many mm.
+func (j *Job) sheetSlot(closing float64) *sheet.Slot {
+	s := &sheet.Slot{Length: j.Slot.Length*1e3 - closing, Closing: closing}
+	if closing > 0 {
+		s.Bush = j.Slot.Pin*1e3 + closing
+	}
+	return s
 }
 
 // warnings is what the sheet must not be read without.

@@ -18,8 +18,8 @@ func slotStage() stage {
 	}
 }
 
-// slotStep is the distance between the rows of the slot's table, crank degrees.
-const slotStep = 2.0
+// slotRow is the distance between the rows of the slot's table, crank degrees.
+const slotRow = 2.0
 
 // slotPart is the slot's table: arc = radius times angle, less the pin.
 func (j *Job) slotPart(r *Report) error {
@@ -28,7 +28,7 @@ func (j *Job) slotPart(r *Report) error {
 		return nil
 	}
 	r.Slot.Travel = sheet.Round(j.SlotTravel)
-	for travel := math.Floor(j.SlotTravel/slotStep) * slotStep; travel >= j.Wish.Travel; travel -= slotStep {
+	for travel := math.Floor(j.SlotTravel/slotRow) * slotRow; travel >= j.Wish.Travel; travel -= slotRow {
 		closing, err := j.Slot.Closing(j.Drive.ShaftRadians(travel))
 		if err != nil {
 			return err

@@ -124,8 +124,37 @@ func (r *Report) recipesText(p *page) {
 		p.line("")
 		p.para("! ", r.Unproven)
 	}
+	r.effortsText(p)
 	for i := range r.Recipes {
 		r.Recipes[i].text(p)
+	}
+}
+
+// effortsText prints what each effort buys.
+func (r *Report) effortsText(p *page) {
+	if len(r.Efforts) == 0 {
+		return
+	}
+	p.line("")
+	p.para("", "What each effort buys, least first. Recipes within 0.5 % of torque and 5 % of sureness count as equal, and then the fewer changed parts win.")
+	for _, e := range r.Efforts {
+		mark := " - "
+		if e.First {
+			mark = " > "
+		}
+		text := upper(e.Effort) + ": " + e.Recipe + "."
+		switch {
+		case e.Keeps && e.Gain != "":
+			text += fmt.Sprintf(" Keeps the limits, free of knock, in %.0f of 100 builds. Over less effort: %s.", e.Sure, e.Gain)
+		case e.Keeps:
+			text += fmt.Sprintf(" Keeps the limits, free of knock, in %.0f of 100 builds.", e.Sure)
+		case len(e.Breaks) > 0:
+			text += " Breaks " + strings.Join(e.Breaks, "; ") + "."
+		}
+		if len(e.Or) > 0 {
+			text += " Or, to the same curve: " + strings.Join(e.Or, "; or ") + "."
+		}
+		p.para(mark, text)
 	}
 }
 
@@ -163,9 +192,9 @@ func (a *Answer) text(p *page) {
 // rests on that nobody gave.
 func (r *Report) stagesText(p *page) {
 	if len(r.Decided) > 0 {
-		p.head("Taken, as the job does not say")
+		p.head("What decided, as the job does not say")
 		for _, d := range r.Decided {
-			p.para(" - ", fmt.Sprintf("%s: taken as %s. It decides %s.", d.Field, d.Taken, d.Turns))
+			p.para(" - ", fmt.Sprintf("%s: %s. %s", d.Field, d.Taken, d.Turns))
 		}
 	}
 	open, said := false, map[string]bool{}

@@ -28,7 +28,7 @@ func unitStage() stage {
 func hoseStage() stage {
 	return stage{
 		name: "where the vacuum hose belongs", doing: "following the vacuum hose",
-		needs: []string{"vacuum"},
+		needs: []string{"vacuum", "distributor.rotor"},
 		also:  []string{"readings", "distributor", "drawer"},
 		buys:  "which source the hose belongs on, where the limiter must stand, and what the light then shows",
 		can: func(w *work) bool {

@@ -1,0 +1,147 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/advance/sheet"
+)
+
+// climb asks what each effort buys, and puts the least effort among equals first in the
+// list of recipes.
+func (c *choice) climb(ctx context.Context, j *Job, list []ranked, a *requirement) ([]ranked, error) {
+	if j.Fitted == nil {
+		return list, nil // nobody knows what is changed
+	}
+	settings := recipes.LadderSettings{
+		Search: recipes.Settings{Keep: ladderKept},
+		Probability: func(ctx context.Context, r *recipes.Recipe) (float64, error) {
+			one, err := j.judged(ctx, c.problem, r, a)
+			return one.sure, err
+		},
+	}
+	ladder, err := recipes.NewLadder(ctx, c.problem, &settings)
+	if err != nil {
+		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
+	}
+	c.ladder = ladder
+	if ladder.Best < 0 {
+		return list, nil
+	}
+	best := &ladder.Rungs[ladder.Best]
+	first := best.Recipe
+	if best.Effort == recipes.AnyParts && list[0].sure >= best.Probability {
+		return list, nil // the whole drawer was looked through more closely for this list
+	}
+	one, err := j.judged(ctx, c.problem, first, a)
+	if err != nil {
+		return nil, err
+	}
+	out := []ranked{one}
+	for _, x := range list {
+		if j.alike(x.recipe) != j.alike(first) {
+			out = append(out, x)
+		}
+	}
+	return out, nil
+}
+
+// ladderKept is how many recipes of each effort are looked through.
+const ladderKept = 60
+
+// onTotal sets a recipe to the very total that was wished for: the slot goes in steps,
+// the distributor turns as one likes. Where that breaks a limit it stays as it is.
+func (j *Job) onTotal(p *recipes.Problem, r *recipes.Recipe) (*recipes.Recipe, error) {
+	off := j.Wish.Total - r.Total
+	if j.Wish.Total == 0 || off == 0 {
+		return r, nil
+	}
+	again, breaches, err := p.Evaluate(r.Choice, r.Static+off, r.Travel)
+	if err != nil {
+		return nil, fmt.Errorf("job: total: %w", err)
+	}
+	if len(breaches) > 0 {
+		return r, nil
+	}
+	return again, nil
+}
+
+// efforts prints the ladder into the report.
+func (c *choice) efforts(j *Job) []EffortPart {
+	if c.ladder == nil {
+		return nil
+	}
+	var out []EffortPart
+	for i, rung := range c.ladder.Rungs {
+		part := EffortPart{Effort: rung.Effort.String(), First: i == c.ladder.Best, Sure: sheet.Round(100 * rung.Probability)}
+		for _, b := range rung.Breaches {
+			part.Breaks = append(part.Breaks, breach(b))
+		}
+		if rung.Recipe == nil {
+			part.Recipe = "nothing in the drawer keeps the limits"
+			out = append(out, part)
+			continue
+		}
+		if part.First {
+			rung.Recipe = c.best
+		}
+		part.Keeps = len(rung.Breaches) == 0
+		part.Recipe = j.inShort(rung.Recipe)
+		for _, same := range rung.Same {
+			part.Or = append(part.Or, j.springsOf(same))
+		}
+		if rung.Over >= 0 && part.Keeps {
+			part.Gain = gain(&rung.Gain, j.has.engine)
+		}
+		out = append(out, part)
+	}
+	return out
+}
+
+// inShort names a recipe in a line.
+func (j *Job) inShort(r *recipes.Recipe) string {
+	return fmt.Sprintf("%s; weights %s; static %.1f + travel %.1f = %.1f deg; %s",
+		j.springsOf(r), j.Drawer.Weights[r.Weights].Name, r.Static, r.Travel, r.Total, j.slotShort(r.SlotClosing))
+}
+
+// springsOf names the springs of a recipe with their places.
+func (j *Job) springsOf(r *recipes.Recipe) string { return j.named(r.SpringNames) }
+
+// slotShort says what happens to the slot in a few words.
+func (j *Job) slotShort(closing float64) string {
+	switch {
+	case closing > 0.05:
+		return fmt.Sprintf("close %.1f mm", closing)
+	case closing < -0.05:
+		return fmt.Sprintf("file %.1f mm", -closing)
+	}
+	return "slot as it is"
+}
+
+// gain says what a rung buys, each figure only where it can be told.
+func gain(g *recipes.Gain, engine bool) string {
+	var list []string
+	say := func(x, least float64, more, less string) {
+		switch {
+		case x >= least:
+			list = append(list, fmt.Sprintf(more, x))
+		case x <= -least:
+			list = append(list, fmt.Sprintf(less, math.Abs(x)))
+		}
+	}
+	if engine {
+		say(100*g.Torque, 0.05, "%.1f %% less torque given up", "%.1f %% more torque given up")
+		say(g.KnockMargin, 0.1, "%.1f deg more knock margin", "%.1f deg less knock margin")
+	} else {
+		say(g.Deviation, 0.1, "%.1f deg nearer to the wanted curve", "%.1f deg further from the wanted curve")
+	}
+	say(g.AllIn, 25, "all in %.0f rpm later", "all in %.0f rpm sooner")
+	say(100*g.Probability, 1, "%.0f %% surer", "%.0f %% less sure")
+	if len(list) == 0 {
+		return "nothing that can be told"
+	}
+	return strings.Join(list, ", ")
+}
