@@ -193,6 +193,9 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 		if one.recipe, err = j.onTotal(c.problem, one.recipe); err != nil {
 			return nil, err
 		}
+		if one.risk, err = j.risk(one.recipe, a); err != nil {
+			return nil, err
+		}
 		b, err := j.toleranceBand(ctx, c.problem, one.recipe)
 		if err != nil {
 			return nil, err
