@@ -65,7 +65,7 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 	if err != nil {
 		return band{}, fmt.Errorf("job: tolerances: %w", err)
 	}
-	b := band{allInLow: r.AllIn, allInHigh: r.AllIn}
+	b := band{allInLow: t.AllIn.Low, allInHigh: t.AllIn.High}
 	for _, x := range t.Band {
 		at, err := r.At(x.RPM, flyweights.Rising)
 		if err != nil {
@@ -82,9 +82,6 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 	}
 	for _, o := range t.Limits {
 		b.chances = append(b.chances, Chance{Limit: o.Limit, Pct: sheet.Round(100 * o.Probability)})
-		if o.Limit == recipes.AllInNotTooEarly {
-			b.allInLow, b.allInHigh = j.Wish.AllIn.Low+o.Margin.Low, j.Wish.AllIn.Low+o.Margin.High
-		}
 	}
 	b.chances = append(b.chances, Chance{Limit: allLimits, Pct: sheet.Round(100 * t.JointProbability)})
 	b.mostTo = plainInput(t.Main.Input)

@@ -48,6 +48,10 @@ func (q *plan) newCut(c Choice, longest int) (*cut, error) {
 			}
 		}
 	}
+	for _, rpm := range p.bendsAt(c) {
+		w := p.Drive.Omega(rpm)
+		x.note(w, max(curve.Theta(w, flyweights.Rising), curve.Theta(w, flyweights.Falling)))
+	}
 	x.rise, x.fall = make([]float64, len(n.rpm)), make([]float64, len(n.rpm))
 	for i, rpm := range n.rpm {
 		w := p.Drive.Omega(rpm)
@@ -116,6 +120,10 @@ func (x *cut) window(j int) (first, last int, r *reading, err error) {
 func (x *cut) stop(j int) (allIn, leaves float64, err error) {
 	if j == x.longest {
 		return x.curve.AllIn(flyweights.Rising), x.curve.AllIn(flyweights.Falling), nil
+	}
+	if s := x.p.Shares; s != nil {
+		at, _ := s.line(s.balance(x.p, x.choice), x.travel[j])
+		return math.Sqrt(max(0, at)), math.Sqrt(max(0, at)), nil
 	}
 	phi, err := x.p.swing(x.travel[j])
 	if err != nil {

@@ -31,7 +31,7 @@ func (b Breach) String() string {
 // could be built. It refuses parts that the problem does not have and a travel
 // beyond the mechanism's stop.
 func (p *Problem) Evaluate(c Choice, static, travel float64) (*Recipe, []Breach, error) {
-	if err := firstOf(p.Check(), within("static timing", static, "deg crank", -60, 90)); err != nil {
+	if err := firstOf(p.check(), within("static timing", static, "deg crank", -60, 90)); err != nil {
 		return nil, nil, err
 	}
 	n := newNodes(p)
@@ -45,7 +45,7 @@ func (p *Problem) Evaluate(c Choice, static, travel float64) (*Recipe, []Breach,
 // Judge lists the limits of another set that a recipe of this problem breaks. The
 // recipe stays as it is, so it can be held against any limits.
 func (p *Problem) Judge(r *Recipe, l *Limits) ([]Breach, error) {
-	if r == nil || r.Curve == nil || r.Mechanism == nil || l == nil {
+	if r == nil || r.Curve == nil || l == nil {
 		return nil, refuse("recipe or limits are empty")
 	}
 	if err := firstOf(p.checkChoice(r.Choice), l.check()); err != nil {

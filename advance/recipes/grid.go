@@ -84,6 +84,9 @@ type grid struct {
 // newGrid lays the grid for the geometry of one set of weights: pivots matter,
 // masses do not.
 func newGrid(p *Problem, weights []flyweights.Weight, points int) (*grid, error) {
+	if p.Shares != nil {
+		return p.shareGrid(), nil
+	}
 	stop, err := p.swing(p.Travel.High)
 	if err != nil {
 		return nil, err
@@ -107,10 +110,7 @@ func newGrid(p *Problem, weights []flyweights.Weight, points int) (*grid, error)
 		g.theta = append(g.theta, p.Drive.CrankDegrees(theta))
 		g.slope = append(g.slope, d1)
 	}
-	g.padded = append(g.padded, g.theta...)
-	for len(g.padded) < g.fill {
-		g.padded = append(g.padded, g.theta[len(g.theta)-1])
-	}
+	g.pad()
 	for i := range probes {
 		var posts []reach
 		for j, q := range probes[i] {
@@ -132,11 +132,29 @@ func newGrid(p *Problem, weights []flyweights.Weight, points int) (*grid, error)
 			}
 		}
 	}
-	for _, t := range p.travels() {
+	g.place(p.travels())
+	return g, nil
+}
+
+// pad sizes the rows for the bisection.
+func (g *grid) pad() {
+	g.fill = 2
+	for g.fill+1 < len(g.phi) {
+		g.fill *= 2
+	}
+	g.fill++
+	g.padded = append(g.padded, g.theta...)
+	for len(g.padded) < g.fill {
+		g.padded = append(g.padded, g.theta[len(g.theta)-1])
+	}
+}
+
+// place finds the cells of the travel settings.
+func (g *grid) place(travels []float64) {
+	for _, t := range travels {
 		k, part := g.locate(t)
 		g.travel, g.cell, g.part = append(g.travel, t), append(g.cell, k), append(g.part, part)
 	}
-	return g, nil
 }
 
 // locate returns the cell in which a travel lies, the lower one at a point, and
@@ -162,11 +180,6 @@ func (g *grid) lay(stop float64, points int, doubled []float64) {
 		g.phi = append(g.phi, d, d)
 	}
 	slices.Sort(g.phi)
-	g.fill = 2
-	for g.fill+1 < len(g.phi) {
-		g.fill *= 2
-	}
-	g.fill++
 }
 
 // mirrored reports whether two positions do the same to every spring, so that

@@ -117,7 +117,7 @@ func NewLadder(ctx context.Context, p *Problem, s *LadderSettings) (*Ladder, err
 	if s == nil {
 		s = &LadderSettings{}
 	}
-	if err := firstOf(p.Check(), s.Search.check(), s.Equality.check()); err != nil {
+	if err := firstOf(p.check(), s.Search.check(), s.Equality.check()); err != nil {
 		return nil, err
 	}
 	l := &ladder{Ladder: Ladder{Best: -1, Equality: s.Equality.orDefault()}, p: p, s: s}

@@ -173,7 +173,7 @@ func TestSlotsThatCanBeMade(t *testing.T) {
 	}
 	p.SlotStep = 0.01 // none of these lengths lies in the slot
 	p.Slot.Length = 0
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		t.Errorf("steps of an unknown slot do not matter: %v", err)
 	}
 }

@@ -24,7 +24,7 @@ const (
 // For each static setting it is a dynamic programme over the speeds: the least
 // sum up to here, given the advance here, is that of any lower advance before.
 func Bound(ctx context.Context, p *Problem) (float64, error) {
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		return 0, err
 	}
 	if len(p.Target.MBT.Points()) == 0 || len(p.Target.Loss.Rows) > 0 {

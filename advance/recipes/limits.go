@@ -6,7 +6,7 @@ const (
 	startAboveIdle   = "start above idle, rising"   // rpm crank above idle and its margin
 	returnAboveIdle  = "return above idle, falling" // the same on the falling sweep
 	weightsComeBack  = "weights come back"          // 1, or -1 where friction holds them out at standstill
-	AllInNotTooEarly = "all in not too early"       // all-in speed less the low end of [Limits.AllIn], rpm crank
+	allInNotTooEarly = "all in not too early"       // all-in speed less the low end of [Limits.AllIn], rpm crank
 	allInNotTooLate  = "all in not too late"        // the high end less the all-in speed, rpm crank
 	totalKept        = "total"                      // to the nearer end of [Limits.Total], crank degrees
 	idleReadingKept  = "reading at idle"            // to the nearer end of [Limits.IdleReading], crank degrees

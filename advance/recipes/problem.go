@@ -102,6 +102,12 @@ type Problem struct {
 	// its weights are replaced by the drawer's; Stop is the largest swing (rad)
 	// that the hardware allows and must reach the largest travel.
 	Mechanism flyweights.Mechanism
+	// Shares, where given, stand in place of Mechanism, of the posts and of the laws and
+	// weights of the drawer, which then names and counts the parts only. ShareDraws are
+	// equally likely sets of them, from which [Problem.Tolerance] draws.
+	Shares     *Shares
+	ShareDraws []Shares
+
 	Drive     advance.Drive
 	Positions []Position // one or more, at most 6
 	Drawer    Drawer
@@ -137,9 +143,9 @@ type Choice struct {
 // than four springs.
 const maxPositions = 6
 
-// Check returns an error that wraps [ErrRange], or an error of the package that
+// check returns an error that wraps [ErrRange], or an error of the package that
 // owns the part, for the first thing in the problem that cannot be calculated.
-func (p *Problem) Check() error {
+func (p *Problem) check() error {
 	if p == nil {
 		return refuse("problem is nil")
 	}
@@ -161,7 +167,7 @@ func (p *Problem) Check() error {
 			return refuse("position %d (%s) has no posts, valid is one or more", i+1, pos.Name)
 		}
 	}
-	if err := p.Drawer.check(); err != nil {
+	if err := firstOf(p.Drawer.check(p.Shares != nil), p.checkShares()); err != nil {
 		return err
 	}
 	if p.Present != nil {
@@ -187,13 +193,13 @@ func (p *Problem) checkSlotSteps() error {
 	return nil
 }
 
-func (d *Drawer) check() error {
+func (d *Drawer) check(namesOnly bool) error {
 	if len(d.Springs) == 0 || len(d.Weights) == 0 {
 		return refuse("drawer holds %d springs and %d sets of weights, valid is one or more of each", len(d.Springs), len(d.Weights))
 	}
 	for i, s := range d.Springs {
 		name := fmt.Sprintf("spring %d (%s)", i+1, s.Name)
-		if err := s.Spring.Check(); err != nil {
+		if err := s.Spring.Check(); err != nil && !namesOnly {
 			return fmt.Errorf("%s: %w", name, err)
 		}
 		if s.Count < 1 {
@@ -208,7 +214,7 @@ func (d *Drawer) check() error {
 	}
 	for i, w := range d.Weights {
 		name := fmt.Sprintf("weights %d (%s)", i+1, w.Name)
-		if len(w.Weights) == 0 {
+		if len(w.Weights) == 0 && !namesOnly {
 			return refuse("%s: set is empty, valid is one or more weights", name)
 		}
 		if err := within(name+" mass sigma", w.MassSigma, "of the mass", 0, 0.3); err != nil {

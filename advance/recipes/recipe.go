@@ -35,7 +35,7 @@ type Recipe struct {
 	Bush              float64               // mm: the pin or bush that does the same in the slot as it is, 0 where none does
 	Points            []Spark               // at every speed the target and limits name
 	Rising, Falling   []flyweights.Event    // what happens on either sweep, at the distributor shaft
-	Mechanism         *flyweights.Mechanism // with the chosen parts, its slot ending at Travel
+	Mechanism         *flyweights.Mechanism // with the chosen parts, its slot ending at Travel; nil where they are given as shares
 	Curve             *flyweights.Curve     // at the distributor shaft, rad and rad/s
 	Drive             advance.Drive         // from the crank to that shaft
 }
@@ -75,6 +75,10 @@ func (p *Problem) springNames(c Choice) []string {
 // exact holds the curve of one choice of parts with the slot ending at one
 // travel.
 func (p *Problem) exact(c Choice, travel float64) (*flyweights.Mechanism, *flyweights.Curve, error) {
+	if p.Shares != nil {
+		curve, err := p.learned(c, travel)
+		return nil, curve, err
+	}
 	m, err := p.assemble(c, travel)
 	if err != nil {
 		return nil, nil, err
@@ -109,7 +113,7 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 		}
 		spark[i] = s.Rising
 	}
-	p.knockMargin(r, n.rpm)
+	p.knockMargin(r, slices.Concat(n.rpm, p.bendsAt(c)))
 	r.Deviation = n.deviation(spark)
 	if t := n.torque(spark); len(p.Target.MBT.Points()) > 0 {
 		r.TorqueGivenUp = t

@@ -26,7 +26,7 @@ func (p *Problem) Reconsider(ctx context.Context, r *Recipe, s *Settings, e Equa
 	if r == nil {
 		return nil, refuse("recipe is empty")
 	}
-	if err := firstOf(p.Check(), s.check(), e.check()); err != nil {
+	if err := firstOf(p.check(), s.check(), e.check()); err != nil {
 		return nil, err
 	}
 	here, breaches, err := p.Evaluate(r.Choice, r.Static, r.Travel)

@@ -28,6 +28,7 @@ type sampler struct {
 	parts   []*SpringPart // springs in use, in the order of the mechanism
 	posts   []*reach
 	weights [][]float64 // moment of each weight at each grid point
+	rows    [][]float64 // omega^2 of each draw, where the parts are given as shares
 	omega2  []float64   // squared speeds at which the spark is noted
 	rpm     []float64
 	limits  []marginOf
@@ -61,6 +62,9 @@ func newSampler(p *Problem, r *Recipe, s *Scatter) (*sampler, error) {
 	sm := &sampler{p: p, r: r, s: s}
 	add := func(name, part string, sigma float64) { sm.inputs = append(sm.inputs, input{name, part, sigma}) }
 
+	if p.Shares != nil {
+		return sm, sm.drawShares(add)
+	}
 	own := *p
 	own.Positions, own.Drawer.Springs = nil, nil
 	for i, n := range r.Springs {
@@ -151,13 +155,51 @@ func (sm *sampler) draw(b *build, rng *rand.Rand) {
 	for i := range b.z {
 		b.z[i] = rng.NormFloat64()
 	}
+	if sm.rows != nil {
+		sm.assembleShares(b, sm.rows[rng.IntN(len(sm.rows))])
+		return
+	}
 	sm.assemble(b)
 }
 
 // nominal is the recipe as it stands.
 func (sm *sampler) nominal(b *build) {
 	clear(b.z)
+	if sm.rows != nil {
+		sm.assembleShares(b, sm.p.Shares.balance(sm.p, sm.r.Choice))
+		return
+	}
 	sm.assemble(b)
+}
+
+// drawShares prepares the draw of parts that are given as shares: each build has one
+// of their draws, and its own errors of slot, setting and light.
+func (sm *sampler) drawShares(add func(name, part string, sigma float64)) error {
+	add("slot travel", "slot", sm.s.slotDegrees(sm.p))
+	add("static timing", "static timing", sm.s.Static)
+	add("light", "light", sm.s.Light)
+	sm.g = sm.p.shareGrid()
+	for i := range sm.p.ShareDraws {
+		draw := &sm.p.ShareDraws[i]
+		if !slices.Equal(draw.Angles, sm.p.Shares.Angles) {
+			return refuse("draw %d of shares has other angles than the shares", i+1)
+		}
+		sm.rows = append(sm.rows, draw.balance(sm.p, sm.r.Choice))
+	}
+	if sm.rows == nil {
+		sm.rows = [][]float64{sm.p.Shares.balance(sm.p, sm.r.Choice)}
+	}
+	sm.square = func(rpm float64) float64 { w := sm.p.Drive.Omega(rpm); return w * w }
+	return nil
+}
+
+// assembleShares is assemble for parts that are given as shares.
+func (sm *sampler) assembleShares(b *build, row []float64) {
+	copy(b.y, row)
+	copy(b.yF, row)
+	b.travel = min(max(least, sm.r.Travel+b.z[0]*sm.inputs[0].sigma), sm.g.theta[len(sm.g.theta)-1])
+	b.static = sm.r.Static + b.z[1]*sm.inputs[1].sigma + b.z[2]*sm.inputs[2].sigma
+	sm.read(b)
 }
 
 // least keeps a factor or a size from turning negative in the far tail.
@@ -243,7 +285,7 @@ func (sm *sampler) list() {
 		add(returnAboveIdle, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.back) - p.Idle - l.ReturnMargin })
 	}
 	if l.AllIn.given() {
-		add(AllInNotTooEarly, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.allIn) - l.AllIn.Low })
+		add(allInNotTooEarly, "rpm crank", func(b *build) float64 { return sm.rpmOf(b.allIn) - l.AllIn.Low })
 		add(allInNotTooLate, "rpm crank", func(b *build) float64 { return l.AllIn.High - sm.rpmOf(b.allIn) })
 	}
 	if l.Total.given() {

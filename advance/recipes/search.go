@@ -96,6 +96,9 @@ func (r *Result) explain(ctx context.Context, q *plan, s *Settings) (err error) 
 	if r.Nearest, r.Breaches, err = nearest(ctx, newPlan(q.p, s, 0, 0), s); err != nil || r.Nearest == nil {
 		return err
 	}
+	if q.p.Shares != nil {
+		return nil // a spring to buy has a rate, and shares do not tell it
+	}
 	r.Missing, err = q.p.missing(ctx, r.Nearest, s)
 	if err == nil && len(r.Missing.Breaches) > 0 {
 		var ideal *Wish
@@ -133,13 +136,13 @@ const (
 // crank degrees of the band) may stand for each other at the end of the list.
 // A wider grid or a longer travel widens that with the square of the spacing.
 //
-// Errors: those of [Problem.Check]; [ErrNoRecipe] where nothing meets the
+// Errors: those of [Problem]; [ErrNoRecipe] where nothing meets the
 // limits; the context's error where it ended first.
 func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	if s == nil {
 		s = &Settings{}
 	}
-	if err := firstOf(p.Check(), s.check()); err != nil {
+	if err := firstOf(p.check(), s.check()); err != nil {
 		return nil, err
 	}
 	q := newPlan(p, s, 0, 0)

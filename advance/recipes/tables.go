@@ -58,6 +58,9 @@ func newTables(p *Problem, g *grid, weights int) (*tables, error) {
 	t.base, t.baseF = make([]float64, t.width), make([]float64, t.width)
 	for k := range g.phi {
 		drag := p.Mechanism.Drag * g.slope[k]
+		if p.Shares != nil {
+			drag = p.Shares.drag(k)
+		}
 		t.base[k], t.baseF[k] = (drag+f.Moment)*inverse[k], (drag-f.Moment)*inverse[k]
 	}
 	for k := len(g.phi); k < g.fill; k++ {
@@ -89,6 +92,14 @@ func newTables(p *Problem, g *grid, weights int) (*tables, error) {
 
 // weightMoments returns one over the weights' moment per omega^2 at each point.
 func weightMoments(p *Problem, g *grid, weights int) ([]float64, error) {
+	if p.Shares != nil { // whose moments are rpm^2
+		unit := p.Drive.Omega(1)
+		inverse := make([]float64, len(g.phi))
+		for k, x := range p.Shares.Weights[weights] {
+			inverse[k] = unit * unit / x
+		}
+		return inverse, nil
+	}
 	m := p.Mechanism
 	m.Weights = p.Drawer.Weights[weights].Weights
 	inverse := make([]float64, len(g.phi))
@@ -120,7 +131,7 @@ func (g *grid) order(p *Problem, position int) []fit {
 		for post := range p.Positions[position].Posts {
 			r := ranked{fit: fit{s, post}}
 			for k := range g.phi {
-				r.strength += g.posts[position][post].moment(&p.Drawer.Springs[s].Spring, k)
+				r.strength += p.moment(g, position, r.fit, k)
 			}
 			all = append(all, r)
 		}
@@ -150,15 +161,15 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		if f.spring < 0 {
 			continue
 		}
-		part := &p.Drawer.Springs[f.spring]
-		post := &t.posts[position][f.post]
 		row, rowF := rise[i*t.width:(i+1)*t.width], fall[i*t.width:(i+1)*t.width]
 		for k := range t.phi {
-			moment := post.moment(&part.Spring, k) * inverse[k]
+			moment := p.moment(t.grid, position, f, k) * inverse[k]
 			rowF[k] = moment * (1 - grip)
 			row[k] = moment * (1 + grip)
 		}
-		reach[i] = t.bears(post, part)
+		if p.Shares == nil {
+			reach[i] = t.bears(&t.posts[position][f.post], &p.Drawer.Springs[f.spring])
+		}
 		t.addTravels(row)
 		if !t.smooth {
 			t.addTravels(rowF)
@@ -166,6 +177,15 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		steep[i] = min(t.leastStep(row), t.leastStep(rowF))
 	}
 	t.rise[position], t.fall[position], t.steep[position], t.reach[position] = rise, fall, steep, reach
+}
+
+// moment is that of a spring at a position and grid point: N m on the swing, or its
+// share where that is what is known.
+func (p *Problem) moment(g *grid, position int, f fit, k int) float64 {
+	if p.Shares != nil {
+		return p.Shares.at(f.spring, position)[k]
+	}
+	return g.posts[position][f.post].moment(&p.Drawer.Springs[f.spring].Spring, k)
 }
 
 // leastStep is the smallest rise from one grid point to the next. A jump upwards

@@ -112,6 +112,7 @@ type Measurement struct {
 type Tolerance struct {
 	Samples          int
 	Band             []BandAt
+	AllIn            Quantiles // engine rpm at which the rising sweep reaches the stop
 	Torque           Quantiles // given up, as in [Recipe.TorqueGivenUp]; 0 without MBT
 	InBand           float64   // share of builds that keep the band at its points; 1 where there is none
 	Limits           []LimitProbability
@@ -193,14 +194,14 @@ func (p *Problem) sampler(r *Recipe, s *Scatter) (*sampler, error) {
 	if s == nil {
 		s = DefaultScatter()
 	}
-	if r == nil || r.Mechanism == nil {
+	if r == nil || r.Curve == nil {
 		return nil, refuse("recipe is empty")
 	}
 	own := *p
 	if s.Limits != nil {
 		own.Limits = *s.Limits
 	}
-	if err := firstOf(own.Check(), own.checkChoice(r.Choice), s.check(),
+	if err := firstOf(own.check(), own.checkChoice(r.Choice), s.check(),
 		within("static timing", r.Static, "deg crank", -60, 90), within("travel", r.Travel, "deg crank", 0, 120)); err != nil {
 		return nil, err
 	}
@@ -214,6 +215,7 @@ type drawn struct {
 	margin [][]float64 // by limit
 	torque []float64
 	inBand []float64
+	allIn  []float64 // rpm crank
 }
 
 // columns makes room for the outcomes.
@@ -226,7 +228,7 @@ func (sm *sampler) columns() *drawn {
 		}
 		return c
 	}
-	return &drawn{column(len(sm.inputs)), column(len(sm.rpm)), column(len(sm.limits)), make([]float64, count), make([]float64, count)}
+	return &drawn{column(len(sm.inputs)), column(len(sm.rpm)), column(len(sm.limits)), make([]float64, count), make([]float64, count), make([]float64, count)}
 }
 
 // run draws the samples and hands each to see, from several goroutines at once.
@@ -258,6 +260,7 @@ func (d *drawn) note(sm *sampler, b *build, i int) {
 	for k := range sm.limits {
 		d.margin[k][i] = sm.limits[k].margin(b)
 	}
+	d.allIn[i] = sm.rpmOf(b.allIn)
 }
 
 // sum makes the answer of the samples.
@@ -297,7 +300,7 @@ func (sm *sampler) sum(d *drawn, n *nodes) *Tolerance {
 	for i, rpm := range wanted {
 		t.Band[i] = BandAt{rpm, quantiles(d.spark[sm.placeOf(rpm)])}
 	}
-	t.Torque = quantiles(d.torque)
+	t.Torque, t.AllIn = quantiles(d.torque), quantiles(d.allIn)
 	return t
 }
 

@@ -63,8 +63,11 @@ func (p *Problem) missing(ctx context.Context, r *Recipe, s *Settings) (*Wish, e
 // hundredths of the torque given up better may exist. [Bound] says what no spring
 // whatever can beat.
 func Ideal(ctx context.Context, p *Problem, s *Settings, near ...Recipe) (*Wish, error) {
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		return nil, err
+	}
+	if p.Shares != nil {
+		return nil, refuse("parts are given as shares, valid is a mechanism: no spring can be asked for without its place")
 	}
 	// Settings as fine as can be, so that the objective is all but continuous.
 	fine := *p

@@ -1,0 +1,223 @@
+package recipes
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"example.org/bobweight/flyweights"
+)
+
+// Shares are parts known by what they do instead of by what they are: what each kind
+// of spring adds to the squared engine speed at which the mechanism balances, over
+// mechanical advance, with a reference set of weights. Moments of springs add and
+// weights divide, so
+//
+//	n^2(angle) = [sum of the springs' shares + drag] / factor of the weights
+//
+// and readings alone, without a dimension of the mechanism, give all of it: package
+// advance/readings/learned fits such tables to runs. Between angles it goes in
+// straight lines.
+type Shares struct {
+	// Angles are crank degrees of mechanical advance, from 0 to the largest travel or
+	// beyond, never falling: where a spring is taken up an angle stands twice, before
+	// and after the jump.
+	Angles []float64
+	// Springs are rpm^2 of the engine, 0 or more: for each kind of the drawer one row
+	// over the angles where all positions are alike, else one for each position.
+	Springs [][][]float64
+	Weights [][]float64 // moment of each set of the drawer over that of the reference, more than 0, over the angles
+	Drag    []float64   // rpm^2 that is there with any springs; nil for none
+}
+
+// checkShares refuses tables that are no numbers, or not as many as there are parts.
+func (p *Problem) checkShares() error {
+	if p.Shares == nil {
+		return nil
+	}
+	if p.Mechanism.Friction != (flyweights.Friction{}) {
+		return refuse("mechanism has friction beside parts given as shares, valid is none: it lies within the shares")
+	}
+	for i := range p.Positions {
+		if n := len(p.Positions[i].Posts); n != 1 {
+			return refuse("position %d has %d posts beside parts given as shares, valid is 1", i+1, n)
+		}
+	}
+	for i := range p.Drawer.Springs {
+		if p.Drawer.Springs[i].MaxTension != 0 {
+			return refuse("spring %d has a largest tension beside parts given as shares, which know no tension", i+1)
+		}
+	}
+	if err := p.checkOneShare("shares", p.Shares); err != nil {
+		return err
+	}
+	for i := range p.ShareDraws {
+		if err := p.checkOneShare(fmt.Sprintf("draw %d of shares", i+1), &p.ShareDraws[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// mostAngles keeps a table to what a search can hold.
+const mostAngles = 4097
+
+func (p *Problem) checkOneShare(name string, s *Shares) error {
+	n := len(s.Angles)
+	if n < 2 || n > mostAngles {
+		return outOfRange("angles of "+name, float64(n), "", fmt.Sprintf("2 to %d", mostAngles))
+	}
+	for k, a := range s.Angles {
+		if err := within(fmt.Sprintf("angle %d of %s", k+1, name), a, "deg crank", 0, 180); err != nil {
+			return err
+		}
+		if k > 0 && a < s.Angles[k-1] || k > 1 && a == s.Angles[k-2] || k == 1 && a == 0 {
+			return outOfRange(fmt.Sprintf("angle %d of %s", k+1, name), a, "deg crank", "no less than the one before, and no angle more than twice, the first once")
+		}
+	}
+	switch {
+	case s.Angles[0] != 0:
+		return outOfRange("first angle of "+name, s.Angles[0], "deg crank", "0")
+	case !(s.Angles[n-1] >= p.Travel.High*(1-1e-12)) || s.Angles[n-1] == s.Angles[n-2]:
+		return outOfRange("last angle of "+name, s.Angles[n-1], "deg crank", fmt.Sprintf("the largest travel of %.6g or more, once", p.Travel.High))
+	case len(s.Springs) != len(p.Drawer.Springs) || len(s.Weights) != len(p.Drawer.Weights):
+		return refuse("%s hold %d springs and %d weights, valid is those of the drawer: %d and %d", name, len(s.Springs), len(s.Weights), len(p.Drawer.Springs), len(p.Drawer.Weights))
+	}
+	row := func(what string, x []float64, lo float64) error {
+		if len(x) != n {
+			return refuse("%s of %s has %d values, valid is one for each of %d angles", what, name, len(x), n)
+		}
+		for k, v := range x {
+			if err := within(fmt.Sprintf("%s of %s at angle %d", what, name, k+1), v, "", lo, 1e12); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	for i, rows := range s.Springs {
+		if len(rows) != 1 && len(rows) != len(p.Positions) {
+			return refuse("spring %d of %s has %d rows, valid is 1 or one for each of %d positions", i+1, name, len(rows), len(p.Positions))
+		}
+		for _, x := range rows {
+			if err := row(fmt.Sprintf("spring %d", i+1), x, 0); err != nil {
+				return err
+			}
+		}
+	}
+	for i, x := range s.Weights {
+		if err := row(fmt.Sprintf("weights %d", i+1), x, 1e-6); err != nil {
+			return err
+		}
+	}
+	if s.Drag == nil {
+		return nil
+	}
+	return row("drag", s.Drag, 0)
+}
+
+// at is the row of a spring at a position.
+func (s *Shares) at(spring, position int) []float64 {
+	rows := s.Springs[spring]
+	return rows[min(position, len(rows)-1)]
+}
+
+// drag is the drag at an angle.
+func (s *Shares) drag(k int) float64 {
+	if s.Drag == nil {
+		return 0
+	}
+	return s.Drag[k]
+}
+
+// balance is omega^2 of a choice at each angle, rad^2/s^2 at the distributor shaft.
+func (s *Shares) balance(p *Problem, c Choice) []float64 {
+	unit := p.Drive.Omega(1)
+	y := make([]float64, len(s.Angles))
+	for k := range y {
+		sum := s.drag(k)
+		for i, n := range c.Springs {
+			if n >= 0 {
+				sum += s.at(n, i)[k]
+			}
+		}
+		y[k] = sum * unit * unit / s.Weights[c.Weights][k]
+	}
+	return y
+}
+
+// alike reports whether two positions do the same to every spring.
+func (s *Shares) alike(i, j int) bool {
+	for n := range s.Springs {
+		a, b := s.at(n, i), s.at(n, j)
+		for k := range a {
+			if a[k] != b[k] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// shareGrid is the grid of a problem whose parts are given as shares: the swing is
+// the advance itself, in rad at the distributor shaft.
+func (p *Problem) shareGrid() *grid {
+	g := &grid{theta: p.Shares.Angles, same: make([]int, len(p.Positions)), slope: make([]float64, len(p.Shares.Angles))}
+	for _, a := range g.theta {
+		g.phi = append(g.phi, p.Drive.ShaftRadians(a))
+	}
+	for i := range p.Positions {
+		g.same[i] = i
+		for j := range i {
+			if g.same[j] == j && p.Positions[i].Empty == p.Positions[j].Empty && p.Shares.alike(i, j) {
+				g.same[i] = j
+				break
+			}
+		}
+	}
+	g.pad()
+	g.place(p.travels())
+	return g
+}
+
+// learned draws the curve of a choice whose parts are given as shares, and says where
+// its table bends.
+func (p *Problem) learned(c Choice, travel float64) (*flyweights.Curve, error) {
+	if err := p.checkChoice(c); err != nil {
+		return nil, err
+	}
+	s := p.Shares
+	last := s.Angles[len(s.Angles)-1]
+	if !(travel > 0 && travel <= last*(1+1e-9)) {
+		return nil, outOfRange("travel", travel, "deg crank", fmt.Sprintf("more than 0 and at most %.6g, the last angle of the shares", last))
+	}
+	y := s.balance(p, c)
+	deg := p.Drive.CrankDegrees(1)
+	return flyweights.Trace(nil, p.Drive.ShaftRadians(min(travel, last)), func(phi float64) flyweights.Moments {
+		at, slope := s.line(y, deg*phi)
+		return flyweights.Moments{Weights: 1, Restore: at, DRestore: slope * deg, Theta: phi, DTheta: 1}
+	})
+}
+
+// line reads a row at an advance, and its slope per crank degree.
+func (s *Shares) line(y []float64, angle float64) (value, slope float64) {
+	a := s.Angles
+	k := min(max(sort.SearchFloat64s(a, angle), 1), len(a)-1)
+	for k > 1 && a[k] == a[k-1] { // before the jump
+		k--
+	}
+	slope = (y[k] - y[k-1]) / (a[k] - a[k-1])
+	return y[k-1] + slope*(angle-a[k-1]), slope
+}
+
+// bendsAt are the engine speeds at which a choice given as shares may bend: where its
+// table has an angle.
+func (p *Problem) bendsAt(c Choice) []float64 {
+	if p.Shares == nil {
+		return nil
+	}
+	y := p.Shares.balance(p, c)
+	for k := range y {
+		y[k] = min(p.Drive.RPM(math.Sqrt(max(0, y[k]))), maxSpeed)
+	}
+	return y
+}
