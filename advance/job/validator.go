@@ -185,14 +185,14 @@ func (r *validator) whole(path string, n, otherwise, lo, hi int) int {
 }
 
 // text checks a line of text that will be printed: not longer than most
-// characters, and nothing in it that moves a terminal's cursor.
+// characters, and nothing in it that moves a terminal's cursor or turns its text round.
 func (r *validator) text(path, s string, most int) {
 	if n := utf8.RuneCountInString(s); n < 1 || n > most {
 		r.fail(path, "has %d characters, valid is 1 to %d", n, most)
 	}
-	if i := strings.IndexFunc(s, unicode.IsControl); i >= 0 {
+	if i := strings.IndexFunc(s, func(c rune) bool { return !unicode.IsGraphic(c) }); i >= 0 {
 		c, _ := utf8.DecodeRuneInString(s[i:])
-		r.fail(path, "holds the control character %q, valid is one line of plain text", c)
+		r.fail(path, "holds the character %+q, valid is one line of plain text", c)
 	}
 }
 

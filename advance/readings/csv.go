@@ -1,12 +1,12 @@
 package readings
 
 import (
-	"bufio"
+	"bytes"
 	"encoding"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -48,70 +48,187 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 //	rpm crank,deg crank,inHg
 //
 // or any other unit of speed, angle and vacuum that the package quantity takes. The
-// vacuum column may be left out, and an empty vacuum cell means hose off. Errors
-// wrap [ErrCSV] and name line and column; there are at most [MaxReadings] rows.
+// vacuum column may be left out, and an empty vacuum cell means hose off. Lines that
+// begin with # and empty ones are passed over; a cell may stand in straight quotes.
+// The error holds every mistake with line and column, and its mend; each wraps
+// [ErrCSV]. There are at most [MaxReadings] rows.
 func ReadCSV(text io.Reader) ([]Row, error) {
-	in := bufio.NewReader(text)
-	if mark, err := in.Peek(3); err == nil && string(mark) == "\ufeff" {
-		_, _ = in.Discard(3) // peeked: cannot fail
-	}
-	r := csv.NewReader(in)
-	r.TrimLeadingSpace = true
-	r.Comment = '#'
-	units, err := r.Read()
+	data, err := io.ReadAll(io.LimitReader(text, maxCSV+1))
 	if err != nil {
-		return nil, csvError(err, "the readings need a first row with the units, such as rpm crank,deg crank")
+		return nil, fmt.Errorf("%w: %w", ErrCSV, err)
 	}
-	if len(units) < 2 || len(units) > 3 {
-		line, _ := r.FieldPos(0)
-		return nil, fmt.Errorf("%w: line %d: the first row has %d columns, valid are speed, advance and optionally vacuum", ErrCSV, line, len(units))
+	t := &table{}
+	switch {
+	case len(data) > maxCSV:
+		t.fail(1, 0, "the file holds more than %d bytes", maxCSV)
+	case bytes.HasPrefix(data, []byte{0xff, 0xfe}), bytes.HasPrefix(data, []byte{0xfe, 0xff}), bytes.IndexByte(data[:min(4, len(data))], 0) >= 0:
+		t.fail(1, 0, "the file is UTF-16 text; save it again as UTF-8")
+	default:
+		t.read(string(bytes.TrimPrefix(data, []byte("\ufeff"))))
 	}
-	var out []Row
-	for range MaxReadings + 1 {
-		cells, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			return out, nil
-		}
-		if err != nil {
-			return nil, csvError(err, "the row cannot be read")
-		}
-		one, err := rowOf(r, cells, units)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, one)
-	}
-	return nil, fmt.Errorf("%w: more than %d readings", ErrCSV, MaxReadings)
+	return t.rows, errors.Join(t.faults...)
 }
 
-// rowOf reads the cells of a row.
-func rowOf(r *csv.Reader, cells, units []string) (Row, error) {
-	var one Row
-	one.Line, _ = r.FieldPos(0)
-	for i, into := range []encoding.TextUnmarshaler{&one.At, &one.Shows, &one.Vacuum}[:len(cells)] {
-		cell := strings.TrimSpace(cells[i])
-		line, column := r.FieldPos(i)
-		if !utf8.ValidString(cell + units[i]) {
-			return one, fmt.Errorf("%w: line %d, column %d: the readings are not valid UTF-8", ErrCSV, line, column)
-		}
-		if i == 2 && cell == "" {
+// maxCSV is the longest file, in bytes; maxFaults is how many mistakes are listed.
+const (
+	maxCSV    = 1 << 20
+	maxFaults = 20
+)
+
+// table is a CSV file on its way to rows.
+type table struct {
+	units  []string // nil until the first row is read
+	rows   []Row
+	faults []error
+}
+
+// fail notes a mistake; column 0 is none.
+func (t *table) fail(line, column int, format string, args ...any) {
+	at := fmt.Sprintf("line %d", line)
+	if column > 0 {
+		at += fmt.Sprintf(", column %d", column)
+	}
+	t.faults = append(t.faults, fmt.Errorf("%w: %s: %w", ErrCSV, at, fmt.Errorf(format, args...)))
+}
+
+// read takes the text line by line; a line ends with LF, CR LF or, from old
+// computers, CR alone.
+func (t *table) read(text string) {
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+	for i, line := range strings.Split(text, "\n") {
+		switch {
+		case strings.TrimSpace(line) == "" || strings.HasPrefix(line, "#"):
+			continue
+		case len(t.faults) >= maxFaults:
+			t.fail(i+1, 0, "this and further lines were not looked at")
+			return
+		case !utf8.ValidString(line):
+			t.fail(i+1, 0, "the readings are not valid UTF-8; save the file again as UTF-8")
 			continue
 		}
-		if err := into.UnmarshalText([]byte(cell + " " + strings.TrimSpace(units[i]))); err != nil {
-			return one, fmt.Errorf("%w: line %d, column %d: %w", ErrCSV, line, column, err)
+		if t.units == nil {
+			if t.first(i+1, line); t.units == nil {
+				return
+			}
+			continue
 		}
+		if len(t.rows) == MaxReadings {
+			t.fail(i+1, 0, "more than %d readings", MaxReadings)
+			return
+		}
+		t.row(i+1, line)
 	}
-	return one, nil
+	if t.units == nil && len(t.faults) == 0 {
+		t.fail(1, 0, "the readings need a first row with the units, such as rpm crank,deg crank")
+	}
 }
 
-// csvError turns what encoding/csv says into a sentence with the line.
-func csvError(err error, otherwise string) error {
-	var p *csv.ParseError
-	if errors.As(err, &p) {
-		return fmt.Errorf("%w: line %d: %w", ErrCSV, p.Line, p.Err)
+// first reads the row with the units. Each is tried on a number, so that a mistake in
+// it is told once and not again on every line.
+func (t *table) first(line int, text string) {
+	cells := t.cells(line, text)
+	before := len(t.faults)
+	switch {
+	case len(cells) < 2 || len(cells) > 3:
+		t.fail(line, 0, "the first row has %d columns, valid are speed, advance and optionally vacuum, parted by commas%s", len(cells), parted(text))
+		return
+	case number(cells[0].text) && number(cells[1].text):
+		t.fail(line, 0, "the first row with the units is missing, such as rpm crank,deg crank")
+		return
 	}
-	if !errors.Is(err, io.EOF) {
-		return fmt.Errorf("%w: %w", ErrCSV, err)
+	var one Row
+	var units []string
+	for i, c := range cells {
+		if err := one.into(i).UnmarshalText([]byte("1 " + c.text)); err != nil {
+			t.fail(line, c.column, "unit %s of the first row: %w", strconv.Quote(short(c.text)), err)
+		}
+		units = append(units, c.text)
 	}
-	return fmt.Errorf("%w: %s", ErrCSV, otherwise)
+	if len(t.faults) == before {
+		t.units = units
+	}
+}
+
+// into is where the cell of a column goes.
+func (r *Row) into(column int) encoding.TextUnmarshaler {
+	return []encoding.TextUnmarshaler{&r.At, &r.Shows, &r.Vacuum}[column]
+}
+
+// row reads a reading.
+func (t *table) row(line int, text string) {
+	cells := t.cells(line, text)
+	if len(cells) != len(t.units) {
+		how := parted(text)
+		if len(cells) > len(t.units) && how == "" {
+			how = "; a number has a decimal point, never a comma"
+		}
+		t.fail(line, 0, "the row has %d cells, the first row names %d%s", len(cells), len(t.units), how)
+		return
+	}
+	one := Row{Line: line}
+	before := len(t.faults)
+	for i, c := range cells {
+		if i == 2 && c.text == "" {
+			continue
+		}
+		if c.text != "" && strings.HasSuffix(c.text, t.units[i]) {
+			t.fail(line, c.column, "%s: the unit stands in the first row already; write the number alone", strconv.Quote(short(c.text)))
+			continue
+		}
+		if err := one.into(i).UnmarshalText([]byte(c.text + " " + t.units[i])); err != nil {
+			t.fail(line, c.column, "%w", err)
+		}
+	}
+	if len(t.faults) == before {
+		t.rows = append(t.rows, one)
+	}
+}
+
+// cell is the text of a cell and the column of its first byte.
+type cell struct {
+	text   string
+	column int
+}
+
+// cells parts a line at its commas and takes straight quotes off.
+func (t *table) cells(line int, text string) []cell {
+	var out []cell
+	at := 0
+	for _, raw := range strings.Split(text, ",") {
+		c := cell{strings.TrimSpace(raw), at + 1 + len(raw) - len(strings.TrimLeft(raw, " \t"))}
+		if n := len(c.text); n >= 2 && c.text[0] == '"' && c.text[n-1] == '"' {
+			c.text = strings.TrimSpace(c.text[1 : n-1])
+		}
+		if strings.ContainsAny(c.text, "“”„‘’") || strings.HasPrefix(c.text, "\"") {
+			t.fail(line, c.column, "%s: write the number without quotes", strconv.Quote(short(c.text)))
+		}
+		out = append(out, c)
+		at += len(raw) + 1
+	}
+	return out
+}
+
+// short cuts a cell for a message.
+func short(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "..."
+	}
+	return s
+}
+
+// parted says what parts the cells of a line that has too few.
+func parted(line string) string {
+	switch {
+	case strings.Contains(line, ";"):
+		return "; the cells are parted by semicolons: put commas, and a decimal point in the numbers"
+	case strings.Contains(line, "\t"):
+		return "; the cells are parted by tabs: put commas"
+	}
+	return ""
+}
+
+// number reports whether a cell is a bare number.
+func number(s string) bool {
+	_, err := strconv.ParseFloat(strings.ReplaceAll(s, ",", "."), 64)
+	return err == nil
 }

@@ -48,6 +48,55 @@ func TestReadCSVRefuses(t *testing.T) {
 	}
 }
 
+// Every mistake of a table is named in one go, with its line, column and mend.
+func TestReadCSVMends(t *testing.T) {
+	const head = "rpm crank,deg crank\n"
+	for _, c := range []struct {
+		name, text string
+		want       []string
+	}{
+		{"several", head + "800,x\n900,13\n-5,1/2\n", []string{"line 2, column 5: ", "line 4, column 1: ", "line 4, column 4: quantity: unreadable value: \"1/2 deg crank\": for the fraction write 0.5"}},
+		{"no first row", "800,12\n900,13\n", []string{"line 1: the first row with the units is missing"}},
+		{"no shaft", "rpm,deg\n800,12\n", []string{"line 1, column 1: unit \"rpm\" of the first row", "line 1, column 5: unit \"deg\" of the first row"}},
+		{"words of the trade", "RPM crank,BTDC\n800,12\n", []string{"write rpm", "for degrees before top centre write deg crank"}},
+		{"degree sign", "rpm crank,° crank\n", []string{"for the degree sign write deg"}},
+		{"semicolons", "rpm crank;deg crank\n800;12,5\n", []string{"parted by semicolons: put commas"}},
+		{"semicolons below", head + "800;12\n", []string{"line 2: the row has 1 cells, the first row names 2; the cells are parted by semicolons"}},
+		{"tabs", "rpm crank\tdeg crank\n800\t12\n", []string{"parted by tabs: put commas"}},
+		{"decimal comma", head + "800,12,5\n", []string{"line 2: the row has 3 cells, the first row names 2; a number has a decimal point"}},
+		{"missing comma", head + "800 12\n", []string{"line 2: the row has 1 cells"}},
+		{"extra comma", head + "800,12,\n", []string{"line 2: the row has 3 cells"}},
+		{"curly quotes", head + "“800”,12\n", []string{"line 2, column 1: \"“800”\": write the number without quotes", "line 2, column 1: "}},
+		{"unit in the cell", head + "800 rpm crank,12\n", []string{"the unit stands in the first row already"}},
+		{"old line ends", "rpm crank,deg crank\r800,12\r900,x\r", []string{"line 3, column 5: "}},
+		{"UTF-16", "\xff\xfer\x00p\x00", []string{"UTF-16 text; save it again as UTF-8"}},
+		{"what moves a terminal", head + "\x1b[2J\u202e,12\n", []string{"line 2, column 1: "}},
+	} {
+		_, err := readings.ReadCSV(strings.NewReader(c.text))
+		if !errors.Is(err, readings.ErrCSV) {
+			t.Errorf("%s: error is %v", c.name, err)
+			continue
+		}
+		got := strings.Split(err.Error(), "\n")
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %d mistakes, want %d:\n%v", c.name, len(got), len(c.want), err)
+			continue
+		}
+		for i, want := range c.want {
+			if !strings.Contains(got[i], want) || strings.ContainsAny(got[i], "\x1b\u202e") || len(got[i]) > 400 {
+				t.Errorf("%s: %q, want it to hold %q", c.name, got[i], want)
+			}
+		}
+	}
+	if rows, err := readings.ReadCSV(strings.NewReader("\"rpm crank\" , \"deg crank\"\r\n\"800\", 12\r\n")); err != nil || len(rows) != 1 || rows[0].Line != 2 {
+		t.Errorf("straight quotes: %v, error %v", rows, err)
+	}
+	many := head + strings.Repeat("x,y\n", 400)
+	if _, err := readings.ReadCSV(strings.NewReader(many)); strings.Count(err.Error(), "\n") > 22 {
+		t.Errorf("%d messages", strings.Count(err.Error(), "\n"))
+	}
+}
+
 func FuzzReadCSV(f *testing.F) {
 	f.Add("rpm crank,deg crank,inHg\n800,12,\n# warm\n900,13,12\n")
 	f.Add("rpm dist,deg dist\n\"8\n00\",12\n")

@@ -81,8 +81,8 @@ func TestSpoiledJobsAreRefused(t *testing.T) {
 		{"observations that contradict", `"spark": "32 deg crank"`, `"spark": "1 deg crank"`, `engine.observed: taken together they put best torque at`},
 		{"ratio", `"8.4:1"`, `"84:1"`, `engine.compression_ratio: is 84, valid is 5 to 14`},
 		{"high country", `"250 m"`, `"9000 m"`, `engine.altitude: is 9000 m, valid is -400 m to 4500 m`},
-		{"title of two lines", `farm lorry`, `farm\nlorry`, `title: holds the control character '\n'`},
-		{"name that clears the screen", `"name": "fine"`, `"name": "\u001b[2J"`, `drawer.springs[2].name: holds the control character '\x1b'`},
+		{"title of two lines", `farm lorry`, `farm\nlorry`, `title: holds the character '\n'`},
+		{"name that clears the screen", `"name": "fine"`, `"name": "\u001b[2J"`, `drawer.springs[2].name: holds the character '\x1b'`},
 		{"title too long", `"title": "Demo`, `"title": "` + strings.Repeat("x", 99), `title: has `},
 	} {
 		text := strings.Replace(string(demo), c.old, c.new, 1)
@@ -132,7 +132,7 @@ func refused(t *testing.T, name string, text []byte, want string) {
 func TestSpoiledReadings(t *testing.T) {
 	for _, c := range []struct{ name, csv, want string }{
 		{"no units", "rpm,deg\n800,12\n", "readings_csv: "},
-		{"no shaft", "rpm,deg crank\n800,12\n", "line 2, column 1: "},
+		{"no shaft", "rpm,deg crank\n800,12\n", "r.csv: readings file: line 1, column 1: "},
 		{"text", "rpm crank,deg crank\n800,12\n900,about 13\n", "line 3, column 5: "},
 		{"too slow", "rpm crank,deg crank\n800,12\n20,13\n1000,14\n", "line 3: readings_csv[1].at: is 20 rpm crank"},
 		{"short row", "rpm crank,deg crank\n800\n", "line 2"},
