@@ -105,14 +105,13 @@ func square(ln float64) float64 { return math.Exp(2 * ln) }
 
 // invert returns the place on x at which the never falling v reaches y.
 func invert(x, v []float64, y float64) float64 {
-	last := len(v) - 1
-	if y <= v[0] {
-		return x[0]
-	}
-	if y >= v[last] {
-		return x[last]
-	}
-	lo, hi := 0, last // v[lo] < y <= v[hi]
+	at, _ := invertFrom(x, v, y, below(v, y))
+	return at
+}
+
+// below returns the last node with v under y, -1 where there is none.
+func below(v []float64, y float64) int {
+	lo, hi := -1, len(v)
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
 		if v[mid] < y {
@@ -121,7 +120,22 @@ func invert(x, v []float64, y float64) float64 {
 			hi = mid
 		}
 	}
-	return x[lo] + (x[hi]-x[lo])*(y-v[lo])/(v[hi]-v[lo])
+	return lo
+}
+
+// invertFrom is invert where node lo, -1 for before the first, is known to lie under
+// y. It walks on from there and returns where it ended: good for rising y.
+func invertFrom(x, v []float64, y float64, lo int) (float64, int) {
+	for lo+1 < len(v) && v[lo+1] < y {
+		lo++
+	}
+	switch {
+	case lo < 0:
+		return x[0], lo
+	case lo+1 == len(v):
+		return x[lo], lo
+	}
+	return x[lo] + (x[lo+1]-x[lo])*(y-v[lo])/(v[lo+1]-v[lo]), lo
 }
 
 // Gauss and Hermite's rule with five points for the mean over a normal error
@@ -159,12 +173,17 @@ func (m *model) predict(l law, par, mean, variance []float64) {
 					continue
 				}
 				var s, ss float64
+				lo := -2
 				for q, e := range hermiteAt {
 					n := (o.rpm + e*o.sigmaRPM) * f
 					if n < 0 {
 						n = 0
 					}
-					a := invert(x, v, n*n)
+					if lo < -1 {
+						lo = below(v, n*n)
+					}
+					var a float64
+					a, lo = invertFrom(x, v, n*n, lo)
 					s += hermiteWeight[q] * a
 					ss += hermiteWeight[q] * a * a
 				}
