@@ -158,6 +158,9 @@ func newTable(best *mode, draws []drawn) Table {
 	jumps := central.takeUps()
 	slices.Sort(jumps)
 	for _, at := range slices.Compact(jumps) {
+		if at <= 0 || at >= t.Angles[len(t.Angles)-1] {
+			continue
+		}
 		j, found := slices.BinarySearch(t.Angles, at)
 		if !found {
 			t.Angles = slices.Insert(t.Angles, j, at)
