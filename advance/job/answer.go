@@ -80,9 +80,9 @@ func short(e Estimate, decimals int, unit string) string {
 	case "interval":
 		return fmt.Sprintf("%.*f %s", decimals, e.Value, unit)
 	case "at most":
-		return fmt.Sprintf("at most %.*f %s", decimals, e.High, unit)
+		return fmt.Sprintf("at most %.*f %s", decimals, *e.High, unit)
 	case "at least":
-		return fmt.Sprintf("at least %.*f %s", decimals, e.Low, unit)
+		return fmt.Sprintf("at least %.*f %s", decimals, *e.Low, unit)
 	}
 	return "not known"
 }

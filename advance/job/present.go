@@ -124,7 +124,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		p.Knees = append(p.Knees, estimate(e, 0, rpm))
 	}
 	for _, c := range fit.Criteria {
-		p.Criteria = append(p.Criteria, Criterion{Model: c.Model.String(), Value: sheet.Round(c.Criterion), Chosen: c.Chosen})
+		p.Criteria = append(p.Criteria, Criterion{Model: c.Model.String(), Probability: math.Round(1000*c.Probability) / 1000, Chosen: c.Chosen})
 	}
 	outlier := map[int]bool{}
 	for _, i := range fit.Outliers {

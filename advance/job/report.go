@@ -141,7 +141,7 @@ type ReadingsPart struct {
 	SlotUsed bool        `json:"slot_used"`                 // the slot agreed with the readings and was used in the fit
 	AtRest   *AtRest     `json:"static_reading,omitempty"`
 	Parts    *PartsCheck `json:"fitted_parts,omitempty"` // the listed parts against the readings
-	Criteria []Criterion `json:"criteria"`               // models tried, the smallest criterion chosen
+	Criteria []Criterion `json:"criteria"`               // models compared, the most probable chosen
 	Points   []ReadPoint `json:"points"`
 	Next     string      `json:"next_reading,omitempty"` // which further reading would help most
 }
@@ -155,18 +155,18 @@ type AtRest struct {
 
 // Estimate is a figure with its 95 % interval; bound tells which ends hold.
 type Estimate struct {
-	Value float64 `json:"value"`
-	Low   float64 `json:"low"`
-	High  float64 `json:"high"`
-	Bound string  `json:"bound"` // "interval", "at most", "at least" or "unknown"
-	Text  string  `json:"text"`  // the figure with its interval and unit, rounded once
+	Value float64  `json:"value"`
+	Low   *float64 `json:"low,omitempty"`  // left out where that side is not known
+	High  *float64 `json:"high,omitempty"` // likewise
+	Bound string   `json:"bound"`          // "interval", "at most", "at least" or "unknown"
+	Text  string   `json:"text"`           // the figure with its interval and unit, rounded once
 }
 
-// Criterion is a model that was tried.
+// Criterion is a model that was compared.
 type Criterion struct {
-	Model  string  `json:"model"`
-	Value  float64 `json:"bic"`
-	Chosen bool    `json:"chosen"`
+	Model       string  `json:"model"`
+	Probability float64 `json:"probability"` // that the readings leave it
+	Chosen      bool    `json:"chosen"`
 }
 
 // ReadPoint is one reading with what the fit makes of it.
@@ -311,8 +311,14 @@ type CurveRow struct {
 
 // estimate rounds what the fit found.
 func estimate(e readings.Estimate, decimals int, unit string) Estimate {
-	return Estimate{
-		Value: sheet.Round(e.Value), Low: sheet.Round(e.Low), High: sheet.Round(e.High),
-		Bound: e.Bound.String(), Text: e.Text(decimals, unit),
+	out := Estimate{Value: sheet.Round(e.Value), Bound: e.Bound.String(), Text: e.Text(decimals, unit)}
+	if e.Bound == readings.Interval || e.Bound == readings.AtLeast {
+		low := sheet.Round(e.Low)
+		out.Low = &low
 	}
+	if e.Bound == readings.Interval || e.Bound == readings.AtMost {
+		high := sheet.Round(e.High)
+		out.High = &high
+	}
+	return out
 }

@@ -133,7 +133,7 @@ func (r *Result) CompareTo(expected advance.Curve) (Against, error) {
 	if err := r.made(); err != nil {
 		return Against{}, err
 	}
-	return compare(r.fit.runs[r.run].obs, expected)
+	return compare(r.fit.obs, expected)
 }
 
 func compare(obs []observed, expected advance.Curve) (Against, error) {
@@ -157,7 +157,7 @@ func compare(obs []observed, expected advance.Curve) (Against, error) {
 	if err != nil {
 		return out, err
 	}
-	half := math.Sqrt(twoSided)
+	half := Estimate{}.sides()
 	around := func(v, variance float64) Estimate {
 		d := half * math.Sqrt(variance)
 		return Estimate{Value: v, Low: v - d, High: v + d}

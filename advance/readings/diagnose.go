@@ -76,8 +76,8 @@ const (
 )
 
 // lowest and highest are the outermost speeds that tell of the mechanism.
-func (d *diagnosis) lowest() float64  { return d.r.fit.span[d.r.run][0] }
-func (d *diagnosis) highest() float64 { return d.r.fit.span[d.r.run][1] }
+func (d *diagnosis) lowest() float64  { return d.r.fit.low }
+func (d *diagnosis) highest() float64 { return d.r.fit.high }
 
 // idle tells whether the advance has begun at idle and how much of the idle
 // reading is mechanical.
@@ -164,7 +164,7 @@ func (d *diagnosis) total() {
 
 // top says why the total is known on one side only.
 func (d *diagnosis) top() string {
-	if all := d.r.fit.clone().at(figure{kind: kindAllIn, run: d.r.run}); all > d.highest()-4*d.r.set.SigmaRPM {
+	if all := d.r.fit.best.curve.AllIn; all > d.highest()-4*d.r.set.SigmaRPM {
 		return fmt.Sprintf("the stop was not reached at the highest speed read, %.0f rpm crank", d.highest())
 	}
 	return fmt.Sprintf("the curve looks level up to the highest speed read, %.0f rpm crank, but a slow climb would look the same", d.highest())
@@ -216,12 +216,12 @@ func (d *diagnosis) allIn() {
 	}
 	evidence := "all-in " + a.Text(0, rpmCrank)
 	switch {
-	case a.Bound != AtMost && a.Low > w.AllIn && a.Value > w.AllIn+w.RPMWithin:
-		at := fmt.Sprintf("%.0f rpm crank (95 %% interval %.0f to %.0f)", a.Value, a.Low, a.High)
+	case a.Bound != AtMost && a.Low > w.AllIn && (a.Bound == AtLeast || a.Value > w.AllIn+w.RPMWithin):
+		at, late := fmt.Sprintf("%.0f rpm crank (95 %% interval %.0f to %.0f)", a.Value, a.Low, a.High), a.Value-w.AllIn
 		if a.Bound == AtLeast {
-			at = fmt.Sprintf("not before %.0f rpm crank", a.Low)
+			at, late = fmt.Sprintf("not before %.0f rpm crank", a.Low), a.Low-w.AllIn
 		}
-		d.add("all-in-late", Act, a.Value-w.AllIn, rpmCrank, evidence, "The advance is all in late: %s, against the %.0f wanted. Lighter springs or heavier weights bring it in sooner.", at, w.AllIn)
+		d.add("all-in-late", Act, late, rpmCrank, evidence, "The advance is all in late: %s, against the %.0f wanted. Lighter springs or heavier weights bring it in sooner.", at, w.AllIn)
 	case a.Bound != AtLeast && a.High < w.AllIn && a.Value < w.AllIn-w.RPMWithin:
 		d.add("all-in-early", Act, w.AllIn-a.Value, rpmCrank, evidence,
 			"The advance is all in early: at %.0f rpm crank at the latest, against the %.0f wanted. Full advance at low speed under load invites knock; stiffer springs delay it.", a.High, w.AllIn)

@@ -7,43 +7,37 @@
 //
 // # Model
 //
-// The curve is a plateau (the static timing), one or two ramps and a plateau
-// (all in). A ramp is bent as the moment balance of weights and springs bends
-// it, see [Balance], or straight, see [Straight]. The readings' errors lie in
-// both coordinates: the expected reading is the curve averaged over the true
-// speeds that a tachometer reading allows, and the variance of a reading grows
-// with the local slope. A small share of readings is taken to be outliers with
-// errors [outlierWidth] times as wide (Tukey, A survey of sampling from contaminated
-// distributions, 1960), so that one of them cannot pull the curve; those that
-// are more likely an outlier than not are named in [Result.Outliers].
+// The curve is that of the moment balance of weights and springs, see the package
+// balance: squared speed is a function of angle, with one number for the shape, and
+// where a slack spring is taken up on the way a break of its slope and a hold.
+// Below its start the light shows the static timing, from the stop on the total.
+// Static timing and travel enter linearly and are integrated out in closed form, as
+// are the size of the errors and which readings are outliers. What is left, three
+// numbers or six, is drawn at random by how well it suits the readings (importance
+// sampling with a proposal that adapts, see the code for the sources). The seed is
+// fixed: the same readings always give the same result.
+//
+// The readings' errors lie in both coordinates: the expected reading is the curve
+// averaged over the true speeds that a tachometer reading allows, and the variance of
+// a reading grows with the local slope. A small share of readings is taken to be
+// outliers with errors ten times as wide (Tukey, A survey of sampling from
+// contaminated distributions, 1960). Probable ones are named in [Result.Outliers].
 //
 // # Uncertainty
 //
-// Intervals are 95 % intervals of profile likelihood (Bates and Watts,
-// Nonlinear Regression Analysis and Its Applications, 1988, chapter 6). The
-// number of ramps is chosen by the Bayesian information criterion (Schwarz,
-// Estimating the dimension of a model, Annals of Statistics 6, 1978, pp.
-// 461-464).
+// Intervals are the middle 95 % of the curves drawn. Curves of one stage and of two
+// count by how probable the readings leave them (Gelman and others, Bayesian Data
+// Analysis, third edition 2014, section 7.4), so that an interval covers what both
+// allow; [Result.Criteria] tells their probabilities. The laws of the numbers before
+// the readings are wide, and stand in the code with their reasons.
 //
-// The intervals cover what rival curves allow that explain the readings nearly as
-// well, and they widen or narrow with the scatter found. Each end of an interval is
-// wrong in about 2.5 of 100 cases, a limit on one side in about 5: the lower
-// threshold is that of a likelihood ratio at the edge of what can be seen (Chernoff
-// 1954, Self and Liang 1987, see the code). [Result.Bootstrap] is a cross-check by
-// another method; the package coverage counts over simulated engines how often
-// intervals and limits hold the truth.
-//
-// Which of the two is stated, the readings decide, and that has a price. Of engines
-// with two or more readings below the start, a third are stated on one side, and
-// among those one limit in ten fails; of engines whose advance has begun at the
-// lowest reading, one limit in a hundred. The 95 of 100 are the whole's.
+// The package coverage counts over simulated engines how often intervals and limits
+// hold the truth, by classes of engines and of readings.
 //
 // # What else is known
 //
-// A slot measured or a static timing set while cranking go into [Settings]. Runs
-// between which one thing was changed go into [FitRuns] together. Parts that were
-// weighed and measured go into [FitParts], which fits the mechanism's own moment
-// balance instead of a free curve.
+// A slot measured or a static timing set while cranking go into [Settings]. Runs with
+// different parts fitted go into the package learned together.
 //
 // # What to do with it
 //
@@ -56,8 +50,9 @@
 // With light springs the advance has begun at idle. If every reading lies above
 // the start of the advance, no reading shows the static timing: it is at most
 // what the light shows at the lowest speed. The same holds at the top when the
-// stop is not reached. Such an [Estimate] carries [AtMost] or [AtLeast] and only
-// the side that is known; no interval is invented.
+// stop is not reached. A side is stated only where the readings show it with nine
+// chances in ten. Such an [Estimate] carries [AtMost] or [AtLeast] and only the side
+// that is known; no interval is invented.
 //
 // # Errors
 //

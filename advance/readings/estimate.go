@@ -36,11 +36,11 @@ func (b Bound) String() string {
 //
 //   - [Interval]: Value is the best figure, Low to High its 95 % interval.
 //   - [AtMost]: the quantity is at most Value by the fitted curve and, allowing
-//     for the errors of the readings, at most High with 95 % confidence. Low
-//     repeats Value and carries no information.
+//     for the errors of the readings, at most High with 95 % confidence. There is no
+//     lower end: Low is 0 and says nothing.
 //   - [AtLeast]: likewise at least Value, and at least Low with 95 % confidence.
-//     High repeats Value.
-//   - [Unknown]: all three are zero and carry no information.
+//     High is 0 and says nothing.
+//   - [Unknown]: all three are 0 and say nothing.
 type Estimate struct {
 	Value, Low, High float64
 	Bound            Bound

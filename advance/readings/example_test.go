@@ -32,29 +32,6 @@ func ExampleFit() {
 
 // A spring is changed between two runs and the distributor is not touched: the
 // static timing that the strong springs show holds for the light ones.
-func ExampleFitRuns() {
-	rs, err := readings.FitRuns(context.Background(), []readings.Run{
-		{Name: "strong springs", Readings: []readings.Reading{
-			{RPM: 600, Degrees: 6}, {RPM: 800, Degrees: 6.5}, {RPM: 1000, Degrees: 6}, {RPM: 1400, Degrees: 7},
-			{RPM: 1800, Degrees: 10.5}, {RPM: 2200, Degrees: 14}, {RPM: 2600, Degrees: 19}, {RPM: 3000, Degrees: 24},
-			{RPM: 3400, Degrees: 29.5}, {RPM: 3900, Degrees: 30},
-		}},
-		{Name: "light springs", Shares: readings.ShareStatic | readings.ShareTravel, Readings: []readings.Reading{
-			{RPM: 750, Degrees: 9}, {RPM: 900, Degrees: 10.5}, {RPM: 1200, Degrees: 13.5}, {RPM: 1500, Degrees: 17},
-			{RPM: 1800, Degrees: 21}, {RPM: 2100, Degrees: 26}, {RPM: 2400, Degrees: 30}, {RPM: 2800, Degrees: 30.5},
-		}},
-	}, nil)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	light := rs[1]
-	fmt.Printf("static timing %.0f deg crank, known on both sides: %v\n", light.Static.Value, light.Static.Bound == readings.Interval)
-	// Output:
-	// static timing 6 deg crank, known on both sides: true
-}
-
-// What to change, in plain words.
 func ExampleDiagnose() {
 	r, err := readings.Fit(context.Background(), []readings.Reading{
 		{RPM: 500, Degrees: 8}, {RPM: 650, Degrees: 8}, {RPM: 800, Degrees: 8}, {RPM: 950, Degrees: 8}, {RPM: 1100, Degrees: 8},

@@ -72,11 +72,7 @@ func (r *Result) Expect(c Change, rpm []float64) ([]Expected, error) {
 		}
 		e := r.stopped(r.band(n/k, false), c).plus(c.Turn)
 		slope := (r.best(n/k+10) - r.best(n/k-10)) / (20 * k)
-		sides := r.fit.both
-		if e.Bound != Interval {
-			sides = r.fit.single
-		}
-		err := math.Sqrt(sides) * math.Hypot(r.set.SigmaDegrees, r.set.SigmaRPM*slope)
+		err := r.fit.size * e.sides() * math.Hypot(r.set.SigmaDegrees, r.set.SigmaRPM*slope)
 		x := Expected{RPM: n, Curve: e, Low: -maxDegrees, High: maxDegrees}
 		if e.Bound == Interval || e.Bound == AtLeast {
 			x.Low = e.Value - math.Hypot(e.Value-e.Low, err)
@@ -99,20 +95,21 @@ func (r *Result) stopped(e Estimate, c Change) Estimate {
 		return e
 	case c.Travel > 0:
 		top := t.plus(-c.Travel)
-		e.Value, e.Low, e.High = math.Min(e.Value, top.Value), math.Min(e.Low, top.Low), math.Min(e.High, top.High)
+		e.Value = math.Min(e.Value, top.Value)
+		if e.Bound != AtMost {
+			e.Low = math.Min(e.Low, top.Low)
+		}
+		if e.Bound != AtLeast {
+			e.High = math.Min(e.High, top.High)
+		}
 	case e.Bound == Interval && e.High >= t.Low:
-		e.Bound, e.High = AtLeast, e.Value
+		e.Bound, e.High = AtLeast, 0
 	}
 	return e
 }
 
-// best is the fitted curve at a speed, its corners a little rounded.
-func (r *Result) best(rpm float64) float64 {
-	c := r.fit.curve(r.fit.best, &r.fit.runs[r.run].at)
-	var dm, ds gradient // its own, so that a Result may be read from several goroutines
-	v, _ := c.expected(rpm, instant, false, &dm, &ds)
-	return v
-}
+// best is the likeliest curve at a speed.
+func (r *Result) best(rpm float64) float64 { return r.fit.best.advance(rpm) }
 
 // Verdict says whether readings taken after a change agree with the prediction.
 type Verdict struct {
@@ -141,7 +138,7 @@ func (r *Result) Judge(c Change, after []Reading) (Verdict, error) {
 			return Verdict{}, fmt.Errorf("reading %d after the change: %w", i+1, err)
 		}
 	}
-	obs, places := observations(&Run{Readings: after}, &r.set)
+	obs, places := observations(after, &r.set)
 	speeds := make([]float64, len(obs))
 	for i, o := range obs {
 		speeds[i] = o.rpm

@@ -164,7 +164,7 @@ const inHg = 3386.389
 // those between pairs: Theil 1950, Sen 1968). The causes named are common practice,
 // no source.
 func (d *diagnosis) falls() bool {
-	obs := d.r.fit.runs[d.r.run].obs
+	obs := d.r.fit.obs
 	n := float64(len(obs))
 	order := 0.0
 	var slopes []float64

@@ -1,216 +1,408 @@
 package readings
 
 import (
-	"cmp"
-	"context"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 
-	"example.org/bobweight/advance"
-	"example.org/bobweight/flyweights"
-	"gonum.org/v1/gonum/floats"
+	"example.org/bobweight/advance/readings/balance"
 )
 
-// drawn is one mechanism drawn, with what the readings say of it.
-type drawn struct {
-	x             []float64
-	static        float64 // one static timing drawn from what suits it
-	start, allIn  float64
-	travel        float64
-	deviance      float64
-	weight        float64 // share of all
-	rates, length []float64
+// sample is one curve drawn at random, with its share among all.
+type sample struct {
+	ends
+	curve  balance.Curve
+	at     balance.Inverse
+	lag    float64
+	weight float64
 }
 
-// draw draws mechanisms and weighs them. Those of no weight are left out; tried
-// counts all that work.
-func (a *assembly) draw(ctx context.Context) (out []drawn, tried int, err error) {
-	rng := rand.New(rand.NewPCG(drawSeed, 0))
-	least := math.Inf(1)
-	d := a.parts.Drive
-	for made := 0; made < mostDraws; {
-		if err := ctx.Err(); err != nil {
-			return nil, 0, fmt.Errorf("readings: fit of parts: %w", err)
-		}
-		for range drawBatch {
-			made++
-			x := make([]float64, a.size())
-			for j := range x {
-				x[j] = rng.NormFloat64()
-			}
-			z := rng.NormFloat64()
-			if !a.place(x) {
-				continue
-			}
-			tried++
-			static, sigma, deviance := a.fit(x)
-			if !finite(deviance) || deviance > least+50 {
-				continue // of no weight against the best so far
-			}
-			least = math.Min(least, deviance)
-			w := drawn{
-				x: x, static: static + sigma*z, deviance: deviance, travel: a.travel(),
-				start: d.RPM(a.curve.Start(flyweights.Rising)), allIn: d.RPM(a.curve.AllIn(flyweights.Rising)),
-			}
-			for _, s := range a.springs {
-				w.rates, w.length = append(w.rates, s.Law.Rate), append(w.length, s.Law.FreeLength)
-			}
-			out = append(out, w)
-		}
-		if weigh(out, least) >= worthEnough {
+// Numbers of the importance sampling.
+const (
+	broadDraws   = 48   // per parameter, from the law before the readings
+	stageDraws   = 128  // per stage of approach
+	stageWorth   = 18   // equally likely draws that a stage's tempered ones are worth
+	mostStages   = 60   // of approach
+	nearly       = 0.5  // tempering from which on the approach has come close
+	lastDraws    = 448  // at last
+	enoughWorth  = 150  // equally likely draws that spare moving them
+	walkers      = 64   // that are moved otherwise
+	moves        = 9    // of each
+	settling     = 3    // moves that do not count
+	kernels      = 24   // of a proposal
+	defensive    = 0.1  // share of a proposal that stays with the law before the readings
+	narrowing    = 0.65 // width of a kernel against that of all points
+	local        = 0.5  // share of the narrow kernels
+	samplingSeed = 1    // the same readings always give the same result
+)
+
+// cloud are points of one family drawn from one proposal.
+type cloud struct {
+	z   []vector
+	log []float64 // likelihood times the law before the readings, logarithm
+	q   []float64 // proposal's density, logarithm
+	at  []ends    // static timing and travel drawn for each
+}
+
+// search draws the curves of one family that suit the readings: importance sampling
+// whose proposal is adapted in stages. Each proposal is a sum of kernels about
+// points of the one before, whose weights are tempered until enough of them have
+// any (Cappé, Guillin, Marin and Robert, Population Monte Carlo, Journal of
+// Computational and Graphical Statistics 13, 2004, pp. 907-929); at last the weights
+// are those against the mixture of the last two (Veach and Guibas, Optimally
+// combining sampling techniques for Monte Carlo rendering, SIGGRAPH 1995).
+type search struct {
+	family *family
+	r      *regression
+	rng    *rand.Rand
+	dims   int
+	best   vector
+	most   float64 // likelihood times law at best, logarithm
+
+	now, before cloud
+	from        proposal // of now
+	evidence    float64  // logarithm of the mean likelihood over the family
+}
+
+func newSearch(f *family, r *regression) *search {
+	return &search{family: f, r: r, rng: rand.New(rand.NewPCG(samplingSeed, uint64(f.stages))), dims: len(f.use), most: math.Inf(-1)}
+}
+
+// value is the logarithm of likelihood times law, up to a constant.
+
+func (s *search) value(z *vector) float64 {
+	sum := 0.0
+	for _, v := range z[:s.dims] {
+		sum += v * v
+	}
+	if sum > 60 {
+		return math.Inf(-1) // so far out that a squared speed might overflow
+	}
+	c, lag, ok := s.family.curve(z)
+	if !ok {
+		return math.Inf(-1)
+	}
+	at := c.Inverse()
+	s.r.place(&at, lag)
+	v := s.r.likelihood() - sum/2
+	if v > s.most {
+		s.most, s.best = v, *z
+	}
+	return v
+}
+
+// approach adapts the proposal until its points suit the readings with little
+// tempering.
+func (s *search) approach() {
+	s.fill(broadDraws * s.dims)
+	for range mostStages {
+		power := s.power(stageWorth)
+		s.adapt(power, kernels)
+		s.fill(stageDraws)
+		if power >= nearly {
 			break
 		}
 	}
-	if len(out) == 0 {
-		return nil, 0, fmt.Errorf("%w: no mechanism near the measured one has a curve, valid is one that works with all its springs a little off", ErrRange)
-	}
-	return out, tried, nil
 }
 
-// weigh gives each draw its share and returns of how many equally likely ones they
-// are worth, 1/sum of the squared shares.
-func weigh(draws []drawn, least float64) float64 {
-	sum, squares := 0.0, 0.0
-	for i := range draws {
-		w := math.Exp((least - draws[i].deviance) / 2)
-		draws[i].weight = w
-		sum += w
-		squares += w * w
+// fill draws so many points from the proposal.
+func (s *search) fill(count int) {
+	s.before, s.now = s.now, cloud{z: make([]vector, 0, count), log: make([]float64, 0, count), at: make([]ends, 0, count)}
+	for range count {
+		z := s.from.draw(s.rng, s.dims)
+		s.now.z = append(s.now.z, z)
+		value, at := s.try(&z)
+		s.now.log, s.now.at = append(s.now.log, value), append(s.now.at, at)
 	}
-	for i := range draws {
-		draws[i].weight /= sum
-	}
-	return sum * sum / squares
+	s.now.q = s.from.densities(s.now.z, s.dims, make([]float64, 0, count))
 }
 
-// report states the result of the draws.
-func (a *assembly) report(draws []drawn, tried int, places []int) (*PartsResult, error) {
-	least := math.Inf(1)
-	for _, d := range draws {
-		least = math.Min(least, d.deviance)
-	}
-	r := &PartsResult{fit: a, Worth: weigh(draws, least)}
-	of := func(f func(d *drawn) float64) Estimate {
-		v, w := make([]float64, len(draws)), make([]float64, len(draws))
-		for i := range draws {
-			v[i], w[i] = f(&draws[i]), draws[i].weight
+// power is the exponent at which the weights of the points are worth so many equal
+// ones, at most 1.
+func (s *search) power(worth float64) float64 {
+	w := make([]float64, len(s.now.log))
+	high := 1.0
+	for range 40 {
+		if worthOf(s.now.weights(high, w)) >= worth {
+			break
 		}
-		return middle(v, w)
+		high /= 2
 	}
-	r.Static = of(func(d *drawn) float64 { return d.static })
-	r.Start = of(func(d *drawn) float64 { return d.start })
-	r.AllIn = of(func(d *drawn) float64 { return d.allIn })
-	r.Travel = of(func(d *drawn) float64 { return d.travel })
-	r.Total = of(func(d *drawn) float64 { return d.static + d.travel })
-	for i := range a.springs {
-		r.Rates = append(r.Rates, of(func(d *drawn) float64 { return d.rates[i] }))
-		r.Lengths = append(r.Lengths, of(func(d *drawn) float64 { return d.length[i] }))
+	if high == 1 {
+		return 1
 	}
-	r.keep(draws)
-	best := slices.MinFunc(draws, func(p, q drawn) int { return cmp.Compare(p.deviance, q.deviance) })
-	if !a.place(best.x) {
-		return nil, fmt.Errorf("%w: the likeliest mechanism has no curve", ErrRange)
-	}
-	static, _, _ := a.fit(best.x)
-	for i, o := range a.obs {
-		if outlier((o.deg-a.mech[i]-static)/a.sigma[i], a.set.Outliers) > 0.5 {
-			r.Outliers = append(r.Outliers, places[i])
+	low := high
+	high *= 2
+	for range 4 {
+		mid := (low + high) / 2
+		if worthOf(s.now.weights(mid, w)) >= worth {
+			low = mid
+		} else {
+			high = mid
 		}
 	}
-	r.Mechanism = a.trial
-	r.Mechanism.Springs = slices.Clone(a.springs)
-	r.Curve = a.points(static)
-	r.Evidence = evidence(draws, tried, least)
-	return r, nil
+	return low
 }
 
-// evidence is minus twice the logarithm of the mean likelihood of all draws tried, of
-// which those left out have none.
-func evidence(draws []drawn, tried int, least float64) float64 {
+// weights are those of the points with the likelihood's part raised to a power.
+func (c *cloud) weights(power float64, w []float64) []float64 {
+	for i := range w {
+		w[i] = power * (c.log[i] - c.q[i])
+	}
+	return shares(w)
+}
+
+// shares turns logarithms of weights into weights that sum to 1.
+func shares(w []float64) []float64 {
+	most := slices.Max(w)
 	sum := 0.0
-	for _, d := range draws {
-		sum += math.Exp((least - d.deviance) / 2)
+	for i := range w {
+		w[i] = math.Exp(w[i] - most)
+		sum += w[i]
 	}
-	return least - 2*math.Log(sum/float64(tried))
+	for i := range w {
+		w[i] /= sum
+	}
+	return w
 }
 
-// points is the current curve between the outermost readings.
-func (a *assembly) points(static float64) advance.Curve {
-	low, high := math.Inf(1), 0.0
-	for _, o := range a.obs {
-		low, high = math.Min(low, o.rpm), math.Max(high, o.rpm)
+// worthOf is of how many equally likely draws weighted ones are worth.
+func worthOf(w []float64) float64 {
+	sum := 0.0
+	for _, v := range w {
+		sum += v * v
 	}
-	const pieces = 60
-	out := make([]advance.Point, pieces+1)
-	for k := range out {
-		n := low + (high-low)*float64(k)/pieces
-		out[k] = advance.Point{RPM: n, Degrees: static + a.advance(n, false)}
-	}
-	curve, _ := advance.NewCurve(out) // rising speeds, and no curve here is infinite
-	return curve
+	return 1 / sum
 }
 
-// middle returns the median and the middle 95 % of weighted values.
-func middle(values, weights []float64) Estimate {
-	order := make([]int, len(values))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(i, j int) int { return cmp.Compare(values[i], values[j]) })
-	e := Estimate{Low: values[order[0]], Value: values[order[0]], High: values[order[0]]}
-	below := 0.0
-	for _, i := range order {
-		for _, q := range []struct {
-			share float64
-			into  *float64
-		}{{0.025, &e.Low}, {0.5, &e.Value}, {0.975, &e.High}} {
-			if below < q.share {
-				*q.into = values[i]
-			}
-		}
-		below += weights[i]
-	}
-	return e
+// adapt makes the proposal from the points at hand.
+func (s *search) adapt(power float64, count int) {
+	s.from = newProposal(s.now.z, s.now.weights(power, make([]float64, len(s.now.log))), s.dims, count)
 }
 
-// keep draws equally likely mechanisms from the weighted ones, evenly spread
-// (systematic resampling: Douc, Cappé and Moulines, Comparison of resampling
-// schemes for particle filtering, ISPA 2005, section 2.4).
-func (r *PartsResult) keep(draws []drawn) {
-	weights := make([]float64, len(draws))
-	for i, d := range draws {
-		weights[i] = d.weight
+// finish draws the points that count and returns them with their shares, which sum
+// to 1 over the family. Where few of them have all the weight, points chosen by
+// weight are moved (Gilks and Berzuini, Following a moving target, Journal of the
+// Royal Statistical Society B 63, 2001, pp. 127-146).
+func (s *search) finish() drawn {
+	old := s.from
+	s.adapt(s.power(stageWorth), kernels)
+	s.fill(lastDraws)
+	// Both clouds against the mixture of their proposals.
+	d := drawn{
+		z:  append(slices.Clone(s.before.z), s.now.z...),
+		at: append(slices.Clone(s.before.at), s.now.at...),
 	}
-	floats.CumSum(weights, weights)
-	i := 0
-	for k := range keptDraws {
-		u := (float64(k) + 0.5) / keptDraws
-		for i < len(draws)-1 && weights[i] < u {
+	log := append(slices.Clone(s.before.log), s.now.log...)
+	older := old.densities(s.now.z, s.dims, slices.Clone(s.before.q))
+	newer := append(s.from.densities(s.before.z, s.dims, nil), s.now.q...)
+	part := float64(len(s.before.z)) / float64(len(d.z))
+	w := make([]float64, len(d.z))
+	for i := range w {
+		most := math.Max(older[i], newer[i])
+		w[i] = log[i] - most - math.Log(part*math.Exp(older[i]-most)+(1-part)*math.Exp(newer[i]-most))
+	}
+	most := slices.Max(w)
+	sum := 0.0
+	for _, v := range w {
+		sum += math.Exp(v - most)
+	}
+	s.evidence = most + math.Log(sum/float64(len(w))) - float64(s.dims)/2*math.Log(2*math.Pi)
+	d.w = shares(w)
+	if worthOf(d.w) < enoughWorth {
+		return s.move(&d, log)
+	}
+	return d
+}
+
+// move walks from points chosen evenly by weight, by the rule of Metropolis (Journal
+// of Chemical Physics 21, 1953, pp. 1087-1092), with steps of several lengths shaped
+// like the whole of the points.
+func (s *search) move(d *drawn, log []float64) drawn {
+	whole := newProposal(d.z, d.w, s.dims, 1)
+	var out drawn
+	below, i := 0.0, 0
+	for k := range walkers {
+		u := (float64(k) + 0.5) / walkers
+		for i < len(d.z)-1 && below+d.w[i] < u {
+			below += d.w[i]
 			i++
 		}
-		r.kept = append(r.kept, draws[i].x)
-		r.static = append(r.static, draws[i].static)
-	}
-}
-
-// Band returns the curve (rising) at an engine speed of 0 to 20,000 rpm with its
-// 95 % interval, crank degrees.
-func (r *PartsResult) Band(rpm float64) (Estimate, error) {
-	if r == nil || r.fit == nil {
-		return Estimate{}, fmt.Errorf("%w: the result is empty, valid is one that FitParts returned", ErrRange)
-	}
-	if !(rpm >= 0 && rpm <= maxRPM) {
-		return Estimate{}, outOfRange("speed", rpm, rpmCrank, "0 to 20000")
-	}
-	a := newAssembly(r.fit.parts, r.fit.set, r.fit.obs)
-	values, weights := make([]float64, 0, len(r.kept)), make([]float64, 0, len(r.kept))
-	for k, x := range r.kept {
-		if a.place(x) {
-			values = append(values, r.static[k]+a.advance(rpm, false))
-			weights = append(weights, 1/float64(len(r.kept)))
+		z, value, at := d.z[i], log[i], d.at[i]
+		for m := range moves {
+			length := [3]float64{1, 0.5, 0.2}[m%3] * 2.4 / math.Sqrt(float64(s.dims)) / narrowing
+			trial := z
+			for j := range s.dims {
+				v := length * s.rng.NormFloat64()
+				for n := j; n < s.dims; n++ {
+					trial[n] += whole.root[n][j] * v
+				}
+			}
+			if v, e := s.try(&trial); math.Log(1-s.rng.Float64()) < v-value {
+				z, value, at = trial, v, e
+			}
+			if m >= settling {
+				out.z, out.at, out.w = append(out.z, z), append(out.at, at), append(out.w, 1.0/(walkers*(moves-settling)))
+			}
 		}
 	}
-	return middle(values, weights), nil
+	return out
+}
+
+// try evaluates a point and draws static timing and travel for it.
+func (s *search) try(z *vector) (value float64, at ends) {
+	value = s.value(z)
+	if value > s.most-100 {
+		at = s.r.draw(s.rng)
+	}
+	return value + at.log, at
+}
+
+// proposal is a law to draw points from: a sum of kernels of Student's law about
+// points, and the standard normal law. The zero value is the latter alone.
+type proposal struct {
+	centres []vector // whitened
+	mean    vector   // whitened: centre of one more kernel, as wide as all points
+	root    [coordinates][coordinates]float64
+	inverse [coordinates]float64 // reciprocals of the root's diagonal
+	log     float64              // of the kernel's density at its centre over their number, without the part of the normal law
+}
+
+// student is the freedom of the kernels, so that freedom and dimensions together are
+// even and a density is a whole power.
+func student(dims int) int { return 4 + dims%2 }
+
+// newProposal lays kernels about points chosen evenly by weight (systematic
+// resampling: Douc, Cappé and Moulines, Comparison of resampling schemes for
+// particle filtering, ISPA 2005, section 2.4).
+func newProposal(z []vector, w []float64, dims, count int) proposal {
+	var p proposal
+	var mean vector
+	for i := range z {
+		for j := range dims {
+			mean[j] += w[i] * z[i][j]
+		}
+	}
+	var cov [coordinates][coordinates]float64
+	for i := range z {
+		for j := range dims {
+			for k := range j + 1 {
+				cov[j][k] += w[i] * (z[i][j] - mean[j]) * (z[i][k] - mean[k])
+			}
+		}
+	}
+	scale := narrowing * narrowing
+	volume := 1.0
+	for j := range dims {
+		for k := range j + 1 {
+			v := scale * cov[j][k]
+			for l := range k {
+				v -= p.root[j][l] * p.root[k][l]
+			}
+			if j > k {
+				p.root[j][k] = v / p.root[k][k]
+				continue
+			}
+			p.root[j][j] = math.Sqrt(math.Max(v, 1e-6))
+			p.inverse[j] = 1 / p.root[j][j]
+			volume *= p.root[j][j]
+		}
+	}
+	p.mean = p.whiten(&mean, dims)
+	below, i := 0.0, 0
+	for c := range count {
+		u := (float64(c) + 0.5) / float64(count)
+		for i < len(z)-1 && below+w[i] < u {
+			below += w[i]
+			i++
+		}
+		p.centres = append(p.centres, p.whiten(&z[i], dims))
+	}
+	nu, d := float64(student(dims)), float64(dims)
+	a, _ := math.Lgamma((nu + d) / 2)
+	b, _ := math.Lgamma(nu / 2)
+	p.log = math.Exp(a-b-d/2*math.Log(nu*math.Pi)) / volume / float64(count)
+	return p
+}
+
+func (p *proposal) whiten(z *vector, dims int) (y vector) {
+	for j := range dims {
+		v := z[j]
+		for k := range j {
+			v -= p.root[j][k] * y[k]
+		}
+		y[j] = v * p.inverse[j]
+	}
+	return y
+}
+
+// draw takes a point.
+func (p *proposal) draw(rng *rand.Rand, dims int) (z vector) {
+	if len(p.centres) == 0 || rng.Float64() < defensive {
+		for j := range dims {
+			z[j] = rng.NormFloat64()
+		}
+		return z
+	}
+	y, width := p.mean, 1/narrowing
+	if rng.Float64() < local {
+		y, width = p.centres[rng.IntN(len(p.centres))], 1
+	}
+	nu := student(dims)
+	chi := 0.0
+	for range nu {
+		v := rng.NormFloat64()
+		chi += v * v
+	}
+	scale := width * math.Sqrt(float64(nu)/chi)
+	for j := range dims {
+		y[j] += scale * rng.NormFloat64()
+		for k := range j + 1 {
+			z[j] += p.root[j][k] * y[k]
+		}
+	}
+	return z
+}
+
+// densities appends the logarithms of the proposal's density at points.
+func (p *proposal) densities(z []vector, dims int, into []float64) []float64 {
+	norm := math.Pow(2*math.Pi, -float64(dims)/2)
+	nu := student(dims)
+	power, perNu := (nu+dims)/2, 1/float64(nu)
+	for i := range z {
+		sum := 0.0
+		for _, v := range z[i][:dims] {
+			sum += v * v
+		}
+		density := norm * math.Exp(-sum/2)
+		if len(p.centres) > 0 {
+			y := p.whiten(&z[i], dims)
+			all := 0.0
+			for c := range p.centres {
+				r := 0.0
+				for j, v := range p.centres[c][:dims] {
+					r += (y[j] - v) * (y[j] - v)
+				}
+				b := 1 / (1 + r*perNu)
+				k := b
+				for range power - 1 {
+					k *= b
+				}
+				all += k
+			}
+			r := 0.0
+			for j, v := range p.mean[:dims] {
+				r += (y[j] - v) * (y[j] - v)
+			}
+			b := 1 / (1 + r*perNu*narrowing*narrowing)
+			k := b
+			for range power - 1 {
+				k *= b
+			}
+			wide := k * math.Pow(narrowing, float64(dims)) * float64(len(p.centres))
+			density = defensive*density + (1-defensive)*p.log*(local*all+(1-local)*wide)
+		}
+		into = append(into, math.Log(density))
+	}
+	return into
 }

@@ -51,6 +51,9 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 			return nil, fmt.Errorf("readings: choosing the next reading: %w", err)
 		}
 		trial := append(slices.Clone(r.Readings), Reading{RPM: rpm, Degrees: r.foretold(rpm)})
+		if second := r.second(rpm); second > 0 {
+			trial = append(trial, Reading{RPM: second, Degrees: r.foretold(second)})
+		}
 		set := r.set
 		then, err := Fit(ctx, trial, &set)
 		if err != nil {
@@ -65,7 +68,7 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	} else if ok {
 		out = append(out, a)
 	}
-	slices.SortStableFunc(out, func(a, b Advice) int { return cmp.Compare(b.gain, a.gain) })
+	slices.SortStableFunc(out, func(a, b Advice) int { return cmp.Or(cmp.Compare(b.gain, a.gain), cmp.Compare(a.RPM, b.RPM)) })
 	return out[:min(len(out), 5)], nil
 }
 
@@ -95,7 +98,7 @@ func (r *Result) atRest(ctx context.Context) (Advice, bool, error) {
 // candidates are round speeds from half the lowest reading, where the engine runs
 // there, to above the highest.
 func (r *Result) candidates() []float64 {
-	low, high := r.fit.span[r.run][0], r.fit.span[r.run][1]
+	low, high := r.fit.low, r.fit.high
 	from := math.Max(0.5*low, math.Min(r.set.LowestRPM, low))
 	const count = 16
 	step := math.Max(50, 50*math.Round((1.2*high-from)/count/50))
@@ -108,8 +111,21 @@ func (r *Result) candidates() []float64 {
 
 // foretold is the reading to expect at a speed.
 func (r *Result) foretold(rpm float64) float64 {
-	low, high := r.fit.span[r.run][0], r.fit.span[r.run][1]
+	low, high := r.fit.low, r.fit.high
 	return r.best(math.Min(math.Max(rpm, low), high))
+}
+
+// second is the speed of a second reading near one past an open end of the curve, 0
+// elsewhere: one reading alone does not show a level.
+func (r *Result) second(rpm float64) float64 {
+	const apart = 100
+	switch {
+	case rpm < r.fit.low && r.Start.Bound != Interval:
+		return math.Max(rpm-apart, rpm/2)
+	case rpm > r.fit.high && r.AllIn.Bound != Interval:
+		return math.Min(rpm+apart, maxRPM)
+	}
+	return 0
 }
 
 // advise compares the widths now and then.
@@ -133,7 +149,7 @@ func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
 			one = 2 * math.Min(q.scale/after, 1) // a side becomes known at all
 		}
 		gain += math.Max(one, 0)
-		if one > best.gain {
+		if one > best.gain+1e-6 {
 			best.gain, best.Quantity, best.Unit, best.Before, best.After = one, q.name, q.unit, before, after
 		}
 	}
@@ -142,14 +158,14 @@ func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
 	}
 	if best.Before == 0 {
 		end := "if the stop is reached there"
-		if rpm < r.fit.span[r.run][0] {
+		if rpm < r.fit.low {
 			end = "if the advance has not begun there"
 		}
-		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would show the %s, %s: to within about %s %s either side instead of on one side only.", rpm, best.Quantity, end, half(best.After, best.Unit), best.Unit)
+		best.Text = fmt.Sprintf("Two readings near %.0f rpm crank would show the %s, %s: to within about %s %s either side instead of on one side only.", rpm, best.Quantity, end, half(best.After, best.Unit), best.Unit)
 	} else {
 		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would narrow the %s from %s to about %s %s either side.", rpm, best.Quantity, half(best.Before, best.Unit), half(best.After, best.Unit), best.Unit)
 	}
-	best.gain = gain
+	best.gain = math.Round(1e6*gain) / 1e6 // so that ties are ties on every processor
 	return best, true
 }
 
@@ -166,9 +182,8 @@ func half(width float64, unit string) string {
 // to which a quantity belongs: static timing and start at the low one, all-in and
 // total at the high one.
 func (r *Result) beyond(rpm float64, quantity string) bool {
-	span := r.fit.span[r.run]
 	if quantity == "all-in" || quantity == "total" {
-		return rpm > span[1]
+		return rpm > r.fit.high
 	}
-	return rpm < span[0]
+	return rpm < r.fit.low
 }

@@ -12,7 +12,6 @@ import (
 // Result is the curve of one run with its uncertainty. Angles are crank degrees,
 // speeds engine rpm. Several goroutines may ask it at once.
 type Result struct {
-	Name     string      // of the run
 	Model    Model       // the curve chosen
 	Criteria []Candidate // the table it was chosen from
 
@@ -21,27 +20,25 @@ type Result struct {
 	AllIn  Estimate // speed at which the stop is reached, rpm
 	Travel Estimate // mechanical advance from start to stop, crank degrees
 	Total  Estimate // static and travel, crank degrees
-	// Slopes are the mean slopes of the ramps, crank degrees per 1,000 rpm. A
-	// ramp whose start or stop was not seen counts from the outermost reading.
+	// Slopes are the mean slopes of the stages, crank degrees per 1,000 rpm.
 	Slopes []Estimate
-	Knees  []Estimate // speeds between two ramps, rpm
+	Knees  []Estimate // speed at which a second spring is taken up, rpm
 	// Hysteresis is how many rpm the falling marks lag behind the rising ones; it
 	// is Unknown unless there are readings both ways.
 	Hysteresis Estimate
 
 	Readings  []Reading // as given
 	Residuals []float64 // reading less curve at its speed, crank degrees; hose-on readings too
-	Outliers  []int     // places in Readings of those more likely an outlier than not
+	Outliers  []int     // places in Readings of the probable outliers
 	// Scatter is the root mean square of the standardised errors of the readings
 	// that are not outliers: near 1 where the errors stated are right.
 	Scatter float64
 	// HoseOn is what the vacuum unit added at each reading with the hose on.
 	HoseOn []HoseOn
-	// Curve is the fitted curve between the outermost readings.
+	// Curve is the likeliest curve between the outermost readings.
 	Curve advance.Curve
 
-	fit *ensemble
-	run int
+	fit *posterior
 	set Settings
 }
 
@@ -51,116 +48,127 @@ type HoseOn struct {
 	Advance Estimate // vacuum advance, crank degrees; the reading's own error included
 }
 
-// result states the estimates of run i.
-func (f *ensemble) result(i int, run *Run, places []int, s *Settings) *Result {
+// result states the estimates.
+func (p *posterior) result(rs []Reading, places []int, s *Settings) *Result {
 	r := &Result{
-		Name: run.Name, Criteria: f.criteria, Readings: slices.Clone(run.Readings),
-		fit: f, run: i, set: *s, Hysteresis: Estimate{Bound: Unknown},
+		Criteria: p.criteria(), Readings: slices.Clone(rs),
+		fit: p, set: *s, Hysteresis: Estimate{Bound: Unknown},
 	}
-	r.Model.Slopes = f.slopes
-	f.estimate(r)
+	for _, c := range r.Criteria {
+		if c.Chosen {
+			r.Model = c.Model
+		}
+	}
+	p.estimate(r)
 	r.judge(places)
 	r.draw()
 	r.hoseOn()
 	return r
 }
 
-// everAfter is a speed above every stop, rpm.
-const everAfter = 10 * maxRPM
+// unseen is the probability of a start below the lowest reading, or of a stop above
+// the highest, from which on a quantity is stated on one side only.
+const unseen = 0.1
 
-// estimate finds the intervals. A side is open where a curve whose start (or
-// stop) no reading shows fits nearly as well.
-func (f *ensemble) estimate(r *Result) {
-	i := r.run
-	low, high := f.span[i][0], f.span[i][1]
-	q := func(k kind) figure { return figure{kind: k, run: i} }
-	if f.slopes == 0 {
-		r.Static, r.Total = f.atMost(q(kindStatic)), f.atLeast(q(kindStatic))
+// estimate finds the intervals. A side is open where it is more than unlikely that no
+// reading shows the start (or the stop).
+func (p *posterior) estimate(r *Result) {
+	if r.Model.Slopes == 0 {
+		half := 1.96 * p.level.size / math.Sqrt(float64(len(p.obs)))
+		v := p.level.static
+		r.Static, r.Total = Estimate{Value: v, High: v + half, Bound: AtMost}, Estimate{Value: v, Low: v - half, Bound: AtLeast}
 		r.Start, r.AllIn, r.Travel = Estimate{Bound: Unknown}, Estimate{Bound: Unknown}, Estimate{Bound: Unknown}
 		return
 	}
-	var asked questions
-	switch {
-	case f.elsewhere[i]:
-		asked.interval(&r.Static, q(kindStatic))
-		asked.interval(&r.Total, q(kindTotal))
-		asked.interval(&r.Travel, q(kindTravel))
-		asked.interval(&r.Start, q(kindStart))
-		asked.interval(&r.AllIn, q(kindAllIn))
-	default:
-		from, to := 0.0, float64(everAfter)
-		if f.open(i, true, false) {
-			from = low
-			asked.atMost(&r.Static, figure{kind: kindAt, run: i, rpm: low})
-			asked.atMost(&r.Start, q(kindStart))
-		} else {
-			asked.interval(&r.Static, q(kindStatic))
-			asked.within(&r.Start, q(kindStart), low, high)
-		}
-		if f.open(i, false, true) {
-			to = high
-			asked.atLeast(&r.Total, figure{kind: kindAt, run: i, rpm: high})
-			asked.atLeast(&r.AllIn, q(kindAllIn))
-		} else {
-			asked.interval(&r.Total, q(kindTotal))
-			asked.within(&r.AllIn, q(kindAllIn), low, high)
-		}
-		if from > 0 || to < everAfter {
-			asked.atLeast(&r.Travel, figure{kind: kindClimb, run: i, rpm: to, from: from})
-		} else {
-			asked.interval(&r.Travel, q(kindTravel))
-		}
+	start := p.probability(func(s *sample) bool { return s.curve.Start < p.low }) < unseen
+	stop := p.probability(func(s *sample) bool { return s.curve.AllIn > p.high }) < unseen
+	// A fact from elsewhere shows what no reading does.
+	travel := r.set.KnownTravel != nil && (start || stop)
+	start, stop = start || travel || r.set.KnownStatic != nil, stop || travel
+	r.Model.StartSeen, r.Model.AllInSeen = start, stop
+	from, to := 0.0, float64(everAfter)
+	if start {
+		r.Static = p.interval(func(s *sample) float64 { return s.static })
+		r.Start = p.interval(func(s *sample) float64 { return s.curve.Start })
+	} else {
+		from = p.low
+		r.Static = p.atMost(func(s *sample) float64 { return s.advance(p.low) })
+		r.Start = p.atMost(func(s *sample) float64 { return s.curve.Start })
 	}
-	r.Slopes = make([]Estimate, f.slopes)
-	for k := range r.Slopes {
-		asked.interval(&r.Slopes[k], q(kindSlope1+kind(k)))
+	if stop {
+		r.Total = p.interval(func(s *sample) float64 { return s.static + s.travel })
+		r.AllIn = p.interval(func(s *sample) float64 { return s.curve.AllIn })
+	} else {
+		to = p.high
+		r.Total = p.atLeast(func(s *sample) float64 { return s.advance(p.high) })
+		r.AllIn = p.atLeast(func(s *sample) float64 { return s.curve.AllIn })
 	}
-	if f.slopes == 2 {
-		r.Knees = make([]Estimate, 1)
-		asked.interval(&r.Knees[0], q(kindKnee))
+	if start && stop {
+		r.Travel = p.interval(func(s *sample) float64 { return s.travel })
+	} else {
+		r.Travel = p.atLeast(func(s *sample) float64 { return s.advance(to) - s.advance(from) })
 	}
-	if f.runs[i].at[roleHysteresis] >= 0 {
-		asked.interval(&r.Hysteresis, q(kindHysteresis))
+	for i := range r.Criteria {
+		m := &r.Criteria[i].Model
+		m.StartSeen, m.AllInSeen = start, stop
 	}
-	asked.answer(f)
-	r.Model.StartSeen = r.Start.Bound == Interval
-	r.Model.AllInSeen = r.AllIn.Bound == Interval
+	p.stages(r)
+	if p.bothWays {
+		r.Hysteresis = p.interval(func(s *sample) float64 { return s.lag })
+	}
+}
+
+// everAfter is a speed above every stop, rpm.
+const everAfter = 10 * maxRPM
+
+// stages estimates the slopes and the take-up of the stages over the curves that have
+// as many.
+func (p *posterior) stages(r *Result) {
 	const perThousand = 1000
-	for k := range r.Slopes {
-		e := &r.Slopes[k]
-		e.Value, e.Low, e.High = perThousand*e.Value, perThousand*e.Low, perThousand*e.High
-	}
-}
-
-// open reports whether a curve without a visible start or stop lies inside the
-// region of an interval: each end of that may be wrong in 2.5 of 100 cases, and at
-// the edge of what can be seen the likelihood ratio is one-sided, see [allowed].
-func (e *ensemble) open(i int, start, stop bool) bool {
-	for _, f := range e.families {
-		if f.slopes == 0 {
-			continue
-		}
-		d, err := f.without(i, start, stop)
-		if err != nil || d+f.charge-e.level < e.both {
-			return true
+	some := &posterior{best: p.best}
+	for _, s := range p.samples {
+		if (s.curve.TakeUp > 0) == (r.Model.Slopes == 2) {
+			some.samples = append(some.samples, s)
 		}
 	}
-	return false
+	some.even()
+	if r.Model.Slopes == 1 {
+		r.Slopes = []Estimate{some.interval(func(s *sample) float64 {
+			return perThousand * s.travel / (s.curve.AllIn - s.curve.Start)
+		})}
+		return
+	}
+	r.Slopes = []Estimate{
+		some.interval(func(s *sample) float64 {
+			low, _ := s.curve.Speeds(s.curve.TakeUp)
+			return perThousand * s.travel * s.curve.TakeUp / (low - s.curve.Start)
+		}),
+		some.interval(func(s *sample) float64 {
+			_, high := s.curve.Speeds(s.curve.TakeUp)
+			return perThousand * s.travel * (1 - s.curve.TakeUp) / (s.curve.AllIn - high)
+		}),
+	}
+	r.Knees = []Estimate{some.interval(func(s *sample) float64 {
+		low, _ := s.curve.Speeds(s.curve.TakeUp)
+		return low
+	})}
 }
 
-// judge names the outliers and measures the scatter.
+// judge names the outliers and measures the scatter about the likeliest curve.
 func (r *Result) judge(places []int) {
-	f := r.fit
+	p := r.fit
 	r.Residuals = make([]float64, len(r.Readings))
-	var dm, ds gradient
 	sum, count := 0.0, 0
-	c := f.curve(f.best, &f.runs[r.run].at)
-	for k, o := range f.runs[r.run].obs {
-		m, slope := c.expected(o.rpm, o.sigmaRPM, o.falling, &dm, &ds)
-		res := o.deg - m
+	for k, o := range p.obs {
+		n := o.rpm
+		if o.falling {
+			n += p.best.lag
+		}
+		res := o.deg - p.best.advance(n)
 		r.Residuals[places[k]] = res
+		slope := (p.best.advance(n+instant) - p.best.advance(n-instant)) / (2 * instant)
 		z := res / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
-		if outlier(z, f.outliers) > 0.5 {
+		if p.outlier[k] > 0.5 {
 			r.Outliers = append(r.Outliers, places[k])
 			continue
 		}
@@ -170,35 +178,42 @@ func (r *Result) judge(places []int) {
 	r.Scatter = math.Sqrt(sum / math.Max(float64(count), 1))
 }
 
-// draw makes the curve through the ends of the ramps and points along them.
+// instant is the distance in speed, rpm, over which a slope is taken.
+const instant = 10
+
+// draw makes the curve through the ends of the stages and points along them.
 func (r *Result) draw() {
-	f := r.fit
-	low, high := f.span[r.run][0], f.span[r.run][1]
+	p := r.fit
+	low, high := p.low, p.high
 	speeds := []float64{low, high}
-	c := f.curve(f.best, &f.runs[r.run].at)
-	for _, ramp := range c.ramp[:c.ramps] {
+	c := &p.best.curve
+	add := func(a, b float64) {
 		const pieces = 12
-		for p := range pieces + 1 {
-			n := ramp.a + (ramp.b-ramp.a)*float64(p)/pieces
+		for k := range pieces + 1 {
+			n := a + (b-a)*float64(k)/pieces
 			if n > low && n < high {
 				speeds = append(speeds, n)
 			}
 		}
 	}
+	if c.TakeUp > 0 {
+		from, to := c.Speeds(c.TakeUp)
+		add(c.Start, from)
+		add(to, c.AllIn)
+	} else {
+		add(c.Start, c.AllIn)
+	}
 	slices.Sort(speeds)
 	speeds = slices.Compact(speeds)
 	points := make([]advance.Point, len(speeds))
-	var dm, ds gradient
 	for k, n := range speeds {
-		m, _ := c.expected(n, 0, false, &dm, &ds)
-		points[k] = advance.Point{RPM: n, Degrees: m}
+		points[k] = advance.Point{RPM: n, Degrees: p.best.advance(n)}
 	}
 	r.Curve, _ = advance.NewCurve(points) // sorted and finite: cannot be refused
 }
 
 // hoseOn compares the readings with the hose on with the mechanical curve.
 func (r *Result) hoseOn() {
-	f := r.fit
 	for k, o := range r.Readings {
 		if !o.HoseOn {
 			continue
@@ -209,19 +224,15 @@ func (r *Result) hoseOn() {
 		if err == 0 {
 			err = r.set.SigmaDegrees
 		}
-		if e.Bound == Interval {
-			err *= math.Sqrt(f.both)
-		} else {
-			err *= math.Sqrt(f.single)
-		}
-		add := Estimate{Value: o.Degrees - e.Value, Bound: Interval}
-		add.Low = add.Value - math.Hypot(e.High-e.Value, err)
-		add.High = add.Value + math.Hypot(e.Value-e.Low, err)
+		err *= r.fit.size * e.sides()
+		add := Estimate{Value: o.Degrees - e.Value, Bound: e.Bound}
 		switch e.Bound {
+		case Interval:
+			add.Low, add.High = add.Value-math.Hypot(e.High-e.Value, err), add.Value+math.Hypot(e.Value-e.Low, err)
 		case AtMost: // the mechanical part may be less, so the unit may give more
-			add.Bound, add.High = AtLeast, add.Value
+			add.Bound, add.Low = AtLeast, add.Value-math.Hypot(e.High-e.Value, err)
 		case AtLeast:
-			add.Bound, add.Low = AtMost, add.Value
+			add.Bound, add.High = AtMost, add.Value+math.Hypot(e.Value-e.Low, err)
 		case Unknown:
 			add = Estimate{Bound: Unknown}
 		}
@@ -229,20 +240,45 @@ func (r *Result) hoseOn() {
 	}
 }
 
+// sides is the normal quantile of an estimate's ends: 95 % between two or on one
+// side.
+func (e Estimate) sides() float64 {
+	if e.Bound == Interval {
+		return 1.959964
+	}
+	return 1.644854
+}
+
 // band is the estimate of the curve at a speed.
 func (r *Result) band(rpm float64, falling bool) Estimate {
-	f := r.fit.clone()
-	low, high := f.span[r.run][0], f.span[r.run][1]
-	q := figure{kind: kindAt, run: r.run, rpm: rpm, falling: falling}
-	if rpm < low && r.Static.Bound != Interval {
-		q.rpm = low
-		return f.atMost(q)
+	p := r.fit
+	at := func(s *sample) float64 {
+		n := rpm
+		if falling {
+			n += s.lag
+		}
+		return s.advance(n)
 	}
-	if rpm > high && r.Total.Bound != Interval {
-		q.rpm = high
-		return f.atLeast(q)
+	if r.Model.Slopes == 0 {
+		half := 1.96 * p.level.size / math.Sqrt(float64(len(p.obs)))
+		e := Estimate{Value: p.level.static, Low: p.level.static - half, High: p.level.static + half}
+		switch {
+		case rpm < p.low:
+			e.Bound, e.Low = AtMost, 0
+		case rpm > p.high:
+			e.Bound, e.High = AtLeast, 0
+		}
+		return e
 	}
-	return f.interval(q)
+	if rpm < p.low && r.Static.Bound != Interval {
+		rpm = p.low
+		return p.atMost(at)
+	}
+	if rpm > p.high && r.Total.Bound != Interval {
+		rpm = p.high
+		return p.atLeast(at)
+	}
+	return p.interval(at)
 }
 
 // Band returns the curve (rising) at an engine speed with its 95 % interval,

@@ -29,8 +29,8 @@ func (r *Result) rise(from, to float64) Estimate {
 	if r.Model.Slopes == 0 {
 		return Estimate{Bound: Unknown}
 	}
-	f := r.fit.clone()
-	low, high := f.span[r.run][0], f.span[r.run][1]
+	p := r.fit
+	low, high := p.low, p.high
 	open := false
 	if from < low && r.Static.Bound != Interval {
 		from, open = low, true
@@ -41,11 +41,11 @@ func (r *Result) rise(from, to float64) Estimate {
 	if to <= from {
 		return Estimate{Bound: Unknown}
 	}
-	q := figure{kind: kindClimb, run: r.run, rpm: to, from: from}
+	gain := func(s *sample) float64 { return s.advance(to) - s.advance(from) }
 	if open {
-		return f.atLeast(q)
+		return p.atLeast(gain)
 	}
-	return f.interval(q)
+	return p.interval(gain)
 }
 
 // TotalSetAtIdle returns the total advance that is left when the timing is set to
@@ -67,5 +67,12 @@ func (e Estimate) plus(d float64) Estimate {
 	if e.Bound == Unknown {
 		return e
 	}
-	return Estimate{e.Value + d, e.Low + d, e.High + d, e.Bound}
+	e.Value += d
+	if e.Bound != AtMost {
+		e.Low += d
+	}
+	if e.Bound != AtLeast {
+		e.High += d
+	}
+	return e
 }

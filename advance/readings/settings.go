@@ -1,9 +1,6 @@
 package readings
 
-import (
-	"fmt"
-	"math"
-)
+import ()
 
 // Settings steer a fit; nil means the defaults, and so does a zero field.
 type Settings struct {
@@ -11,35 +8,19 @@ type Settings struct {
 	// and 1 crank degree for a hand-held light (common practice, no source).
 	SigmaRPM, SigmaDegrees float64
 	// Outliers is the share of readings expected to be outliers, below 0.5; the
-	// default is 0.03.
+	// default is 0.05.
 	Outliers float64
-	// Shape is the law of a ramp.
-	Shape Shape
-	// Bend is the prior of the bend of a [Balance] ramp: its natural logarithm
-	// and the standard error of that. The default is [DefaultBend].
-	Bend *Known
 	// KnownStatic is the static timing from elsewhere, crank degrees, for
-	// example from a timing while cranking; nil if not known. It holds for the
-	// first run and those that share its static timing.
+	// example from a timing while cranking; nil if not known.
 	KnownStatic *Known
 	// KnownTravel is the full mechanical advance, crank degrees, for example
-	// from the slot; nil if not known. It holds for the first run and those that
-	// share its travel.
+	// from the slot; nil if not known.
 	KnownTravel *Known
 	// LowestRPM is the lowest speed at which the engine runs, rpm, such as its idle:
 	// [Result.Next] proposes none below it. The default is 500 (common practice, no
 	// source), or the lowest reading where that is lower.
 	LowestRPM float64
-	// MaxSlopes is the most ramps tried, 1 or 2; the default is 2.
-	MaxSlopes int
 }
-
-// DefaultBend is the prior of the logarithm of the curve's bend. That of pivoted
-// weights and tension springs whose layouts are drawn at random spreads by 0.14 where
-// no spring joins on the way, and by 0.25 over all, which a knee too small to be seen
-// counts among (see the tests of package coverage); the prior lies between. A curve
-// of two ramps shares it between them.
-var DefaultBend = Known{Value: 0, Sigma: 0.2}
 
 // resolved returns the settings with every default filled in.
 func (s *Settings) resolved() (Settings, error) {
@@ -54,15 +35,8 @@ func (s *Settings) resolved() (Settings, error) {
 	}
 	fill(&r.SigmaRPM, 25)
 	fill(&r.SigmaDegrees, 1)
-	fill(&r.Outliers, 0.03)
+	fill(&r.Outliers, 0.05)
 	fill(&r.LowestRPM, 500)
-	if r.MaxSlopes == 0 {
-		r.MaxSlopes = 2
-	}
-	if r.Bend == nil {
-		bend := DefaultBend
-		r.Bend = &bend
-	}
 	switch {
 	case !(r.SigmaRPM > 0 && r.SigmaRPM <= 1000):
 		return r, outOfRange("speed error", r.SigmaRPM, "rpm crank", "more than 0 and at most 1000")
@@ -72,12 +46,6 @@ func (s *Settings) resolved() (Settings, error) {
 		return r, outOfRange("lowest speed", r.LowestRPM, "rpm crank", "more than 0 and at most 20000")
 	case !(r.Outliers > 0 && r.Outliers < 0.5):
 		return r, outOfRange("share of outliers", r.Outliers, "", "more than 0 and below 0.5")
-	case r.Shape != Balance && r.Shape != Straight:
-		return r, outOfRange("shape", float64(r.Shape), "", "Balance or Straight")
-	case r.MaxSlopes != 1 && r.MaxSlopes != 2:
-		return r, outOfRange("number of slopes", float64(r.MaxSlopes), "", "1 or 2")
-	case !(math.Abs(r.Bend.Value) <= 3 && r.Bend.Sigma > 0 && r.Bend.Sigma <= 3):
-		return r, fmt.Errorf("%w: bend is %g with standard error %g, valid is -3 to 3 and more than 0 to 3", ErrRange, r.Bend.Value, r.Bend.Sigma)
 	}
 	if err := r.KnownStatic.check("known static timing", "deg crank"); err != nil {
 		return r, err

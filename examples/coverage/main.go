@@ -27,7 +27,7 @@ func run(ctx context.Context, args []string, out, problems io.Writer) int {
 	flags.SetOutput(problems)
 	engines := flags.Int("engines", 1000, "number of simulated engines, 1 to 1000000")
 	seed := flags.Uint64("seed", 1, "seed of the simulation")
-	each := flags.Int("readings", 0, "readings of each engine, 4 to 100; 0 means 6 to 15")
+	each := flags.Int("readings", 0, "readings of each engine, 4 to 100; 0 means 6, 8, 12 or 20")
 	if err := flags.Parse(args); err != nil {
 		return 2
 	}

@@ -12,7 +12,7 @@ func TestRun(t *testing.T) {
 		code int
 		says string
 	}{
-		{[]string{"-engines", "60", "-seed", "3"}, 0, "60 simulated engines with 6 to 15 readings each, seed 3"},
+		{[]string{"-engines", "60", "-seed", "3"}, 0, "60 simulated engines with 6, 8, 12 or 20 readings each, seed 3"},
 		{[]string{"-engines", "8", "-readings", "9"}, 0, "8 simulated engines with 9 readings each"},
 		{[]string{"-engines", "0"}, 1, "valid is 1 to 1000000"},
 		{[]string{"-nonsense"}, 2, "nonsense"},

@@ -108,7 +108,7 @@ func (c *car) tell(w io.Writer) error {
 		if row.Chosen {
 			mark = "*"
 		}
-		fmt.Fprintf(w, "  %s %-42s %d parameters, criterion %5.1f\n", mark, row.Model, row.Parameters, row.Criterion)
+		fmt.Fprintf(w, "  %s %-42s probability %.2f\n", mark, row.Model, row.Probability)
 	}
 	for _, f := range readings.Diagnose(r, c.wanted) {
 		fmt.Fprintf(w, "  %-5s %s\n", f.Severity, f.Text)

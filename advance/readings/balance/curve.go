@@ -65,23 +65,19 @@ func (c *Curve) stage() (before, after float64) {
 	return before, before + hold
 }
 
-// Speeds returns the speeds, rpm, at which the advance stands at the travelled part
-// x: one, or at the take-up of a spring with initial tension the two ends of the
-// hold. At rest and at the stop they are the start and all-in. x is held between 0
-// and 1.
-func (c Curve) Speeds(x float64) (low, high float64) {
+// Share returns the share of squared speed's rise that is reached at the travelled
+// part x: one value, or at the take-up of a spring with initial tension the two ends
+// of the hold. x is held between 0 and 1.
+func (c Curve) Share(x float64) (low, high float64) {
 	x = part(x)
-	at := func(u float64) float64 {
-		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
-	}
 	if !c.staged() {
 		u, _, _ := Rise(x, c.Shape)
-		return at(u), at(u)
+		return u, u
 	}
 	before, after := c.stage()
 	t := c.TakeUp
 	if x == t {
-		return at(before), at(after)
+		return before, after
 	}
 	var u float64
 	if x < t { // a part of a curve of the family is again one of it
@@ -91,32 +87,87 @@ func (c Curve) Speeds(x float64) (low, high float64) {
 		u, _, _ = Rise((x-t)/(1-t), c.Shape*(1-t))
 		u = after + (1-after)*u
 	}
-	return at(u), at(u)
+	return u, u
+}
+
+// Speeds returns the speeds, rpm, at which the advance stands at the travelled part
+// x: one, or at the take-up of a spring with initial tension the two ends of the
+// hold. At rest and at the stop they are the start and all-in. x is held between 0
+// and 1.
+func (c Curve) Speeds(x float64) (low, high float64) {
+	at := func(u float64) float64 {
+		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
+	}
+	low, high = c.Share(x)
+	return at(low), at(high)
 }
 
 // Travelled returns the travelled part at a speed, rpm: 0 up to the start, 1 from
-// all-in on.
+// all-in on. For many speeds of one curve see [Curve.Inverse].
 func (c Curve) Travelled(rpm float64) float64 {
-	if !(rpm > c.Start) {
+	i := c.Inverse()
+	return i.Travelled(rpm)
+}
+
+// Inverse is a curve made ready to be asked at many speeds.
+type Inverse struct {
+	start, allIn, square, scale float64
+	takeUp, before, after       float64
+	first, second               branch
+}
+
+// branch is one stage's inverse: the travelled part of it over the share of its rise.
+type branch struct{ k, e, per float64 }
+
+func branchOf(alpha float64) branch {
+	k := 2 * held(alpha)
+	if math.Abs(k) < straight/100 {
+		return branch{k: k}
+	}
+	return branch{k: k, e: math.Expm1(-math.Abs(k)), per: 1 / math.Abs(k)}
+}
+
+// at is [Travelled] without its derivatives.
+func (b *branch) at(u float64) float64 {
+	switch {
+	case b.per == 0:
+		return u + b.k*u*(1-u)/2
+	case b.k > 0: // ln(1 + u (exp(k) - 1)) = k + ln(1 + (1-u) (exp(-k) - 1))
+		return 1 + b.per*math.Log(1+(1-u)*b.e)
+	}
+	return -b.per * math.Log(1+u*b.e)
+}
+
+// Inverse makes the curve ready to be asked at many speeds.
+func (c Curve) Inverse() Inverse {
+	i := Inverse{start: c.Start, allIn: c.AllIn, square: c.Start * c.Start}
+	i.scale = 1 / ((c.AllIn - c.Start) * (c.AllIn + c.Start))
+	if !c.staged() {
+		i.before = 1
+		i.takeUp = 1
+		i.first = branchOf(c.Shape)
+		return i
+	}
+	i.takeUp = c.TakeUp
+	i.before, i.after = c.stage()
+	i.first, i.second = branchOf(c.Shape*c.TakeUp), branchOf(c.Shape*(1-c.TakeUp))
+	return i
+}
+
+// Travelled returns the travelled part at a speed, as [Curve.Travelled].
+func (i *Inverse) Travelled(rpm float64) float64 {
+	if !(rpm > i.start) {
 		return 0
 	}
-	if rpm >= c.AllIn {
+	if rpm >= i.allIn {
 		return 1
 	}
-	u := part((rpm - c.Start) / (c.AllIn - c.Start) * ((rpm + c.Start) / (c.AllIn + c.Start)))
-	if !c.staged() {
-		x, _, _ := Travelled(u, c.Shape)
-		return x
-	}
-	before, after := c.stage()
-	t := c.TakeUp
+	u := part((rpm*rpm - i.square) * i.scale)
 	switch {
-	case u < before:
-		x, _, _ := Travelled(u/before, c.Shape*t)
-		return t * x
-	case u <= after:
-		return t
+	case u < i.before:
+		return part(i.takeUp * i.first.at(u/i.before))
+	case u <= i.after:
+		return i.takeUp
 	}
-	x, _, _ := Travelled((u-after)/(1-after), c.Shape*(1-t))
-	return t + (1-t)*x
+	return part(i.takeUp + (1-i.takeUp)*i.second.at((u-i.after)/(1-i.after)))
 }

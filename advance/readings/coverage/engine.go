@@ -3,11 +3,10 @@ package coverage
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -16,47 +15,61 @@ import (
 // sees.
 type Engine struct {
 	Static       float64 // crank degrees
-	Start, AllIn float64 // rpm
+	Start, AllIn float64 // rpm, speed rising
 	Travel       float64 // crank degrees
+	TwoStage     bool    // the second spring is slack at rest and taken up on the way
 	curve        *flyweights.Curve
 	mechanism    *flyweights.Mechanism
 }
 
-// Advance returns the true advance at an engine speed, crank degrees.
-func (e *Engine) Advance(rpm float64) float64 {
-	drive := advance.FourStroke
-	return e.Static + drive.CrankDegrees(e.curve.Theta(drive.Omega(rpm), flyweights.Rising))
+const drive = advance.FourStroke
+
+// Advance returns the true advance at a rising engine speed, crank degrees.
+func (e *Engine) Advance(rpm float64) float64 { return e.at(rpm, flyweights.Rising) }
+
+func (e *Engine) at(rpm float64, d flyweights.Direction) float64 {
+	return e.Static + drive.CrankDegrees(e.curve.Theta(drive.Omega(rpm), d))
 }
 
 // between draws evenly from lo to hi.
 func between(rng *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 
+// chance reports what happens once in so many times.
+func chance(rng *rand.Rand, in int) bool { return rng.IntN(in) == 0 }
+
 // Draw makes an engine at random: two equal weights half a turn apart with
 // pivots, centres of mass, pins, posts and hooks scattered about a plausible
-// layout, two springs of one or two strengths, the second with or without a long
-// loop and initial tension. Layouts that cannot work, snap, or leave the range of
-// road engines (start 350 to 1,600 rpm, all-in 1,400 to 4,600 rpm, travel 12 to
-// 36 crank degrees) are drawn again.
+// layout; cams that roll on each other, a pin on the weight in a radial slot of the
+// cam, or a fixed ratio; a little drag and friction.
+//
+// Half the engines have one stage: both springs pull from rest. In the others the
+// second spring has a long loop that is taken up between a tenth and nine tenths of
+// the swing, half of these with initial tension that holds the advance there.
+// Layouts that cannot work, snap, or leave the range of road engines (start 350 to
+// 1,600 rpm, all-in 1,400 to 4,600 rpm, travel 12 to 36 crank degrees) are drawn
+// again, up to a count that chance does not reach.
 func Draw(rng *rand.Rand) *Engine {
-	for {
+	two, tension := chance(rng, 2), chance(rng, 2)
+	for range 1_000_000 {
 		m := mechanism(rng)
+		m.Springs[1].Law = second(rng, m, two, tension)
 		curve, err := m.Curve(nil)
 		if err != nil || !smooth(curve) {
 			continue
 		}
-		drive := advance.FourStroke
 		e := &Engine{
 			Static: between(rng, 0, 18),
 			Start:  drive.RPM(curve.Start(flyweights.Rising)),
 			AllIn:  drive.RPM(curve.AllIn(flyweights.Rising)),
-			Travel: drive.CrankDegrees(curve.Travel()),
-			curve:  curve, mechanism: m,
+			Travel: drive.CrankDegrees(curve.Travel()), TwoStage: two,
+			curve: curve, mechanism: m,
 		}
 		if e.Start > 350 && e.Start < 1600 && e.AllIn > 1400 && e.AllIn < 4600 &&
 			e.AllIn > e.Start+500 && e.Travel > 12 && e.Travel < 36 {
 			return e
 		}
 	}
+	return nil
 }
 
 // smooth reports whether a curve rises without a snap.
@@ -75,7 +88,7 @@ func mechanism(rng *rand.Rand) *flyweights.Mechanism {
 	}
 	weight := flyweights.Weight{
 		Mass: between(rng, 0.015, 0.05), Pivot: r2.Vec{X: between(rng, 0.02, 0.03)},
-		Centre: near(0.008, -0.016, 0.005),
+		Centre: near(0.006, -0.016, 0.007),
 	}
 	opposite := weight
 	opposite.Pivot, opposite.Centre = r2.Scale(-1, weight.Pivot), r2.Scale(-1, weight.Centre)
@@ -83,100 +96,45 @@ func mechanism(rng *rand.Rand) *flyweights.Mechanism {
 	length := r2.Norm(r2.Sub(post, hook))
 	law := springs.Spring{
 		Rate:           math.Exp(between(rng, math.Log(400), math.Log(6000))),
-		FreeLength:     length * between(rng, 0.85, 1),
+		FreeLength:     length * between(rng, 0.8, 1),
 		InitialTension: between(rng, 0, 1.5),
-	}
-	second := law
-	if rng.IntN(2) == 0 {
-		second.Rate *= between(rng, 1, 4)
-		second.Slack = between(rng, 0, 0.002)
-		second.InitialTension *= between(rng, 0, 0.5)
 	}
 	m := &flyweights.Mechanism{
 		Weights: []flyweights.Weight{weight, opposite},
 		Springs: []flyweights.Spring{
 			{Law: law, A: flyweights.Anchor{Body: flyweights.Plate, Point: post}, B: flyweights.Anchor{Body: flyweights.OnWeight(0), Point: hook}},
-			{Law: second, A: flyweights.Anchor{Body: flyweights.Plate, Point: r2.Scale(-1, post)}, B: flyweights.Anchor{Body: flyweights.OnWeight(1), Point: r2.Scale(-1, hook)}},
+			{Law: law, A: flyweights.Anchor{Body: flyweights.Plate, Point: r2.Scale(-1, post)}, B: flyweights.Anchor{Body: flyweights.OnWeight(1), Point: r2.Scale(-1, hook)}},
 		},
-		Stop: between(rng, 0.08, 0.3),
+		Stop:     between(rng, 0.08, 0.5),
+		Drag:     between(rng, 0, 0.002),
+		Friction: flyweights.Friction{Moment: between(rng, 0, 0.001)},
 	}
-	if rng.IntN(2) == 0 {
-		m.Linkage = flyweights.PinInSlot{Pivot: weight.Pivot, Pin: near(-0.004, -0.008, 0.003)}
-	} else {
-		m.Linkage = flyweights.Ratio{K: between(rng, 0.6, 2)}
+	switch rng.IntN(5) {
+	case 0:
+		m.Linkage = flyweights.Ratio{K: between(rng, 0.4, 2)}
+	case 1, 2:
+		centres := weight.Pivot.X
+		m.Linkage = linkages.RollingCams{Centres: centres, Radius: centres * between(rng, 0.3, 0.6), Growth: centres * between(rng, -0.4, 0.4)}
+	default:
+		m.Linkage = flyweights.PinInSlot{Pivot: weight.Pivot, Pin: near(0, -0.010, 0.007)}
 	}
 	return m
 }
 
-// Errors of the simulated builders, who in the mean square are as good as
-// [readings.Settings] says; each has a factor of his own on both errors, spread
-// by skill (natural logarithm).
-const (
-	sigmaRPM     = 25
-	sigmaDegrees = 1
-	skill        = 0.2
-	outliers     = 0.03
-)
-
-// Sample is a set of readings and the places of the outliers in it.
-type Sample struct {
-	Readings []readings.Reading
-	Outliers []int
-}
-
-// Sample takes n readings, 0 for 6 to 15, from an idle of 500 to 1,000 rpm up to 2,600 to
-// 5,000 rpm. The speed held wanders, the tachometer is read to 10 rpm with a
-// standard error of 25 rpm, the light to half a degree with one of 1 degree, and
-// three readings in a hundred are off by another 8 to 20 degrees.
-func (e *Engine) Sample(rng *rand.Rand, n int) Sample {
-	if some := 6 + rng.IntN(10); n == 0 {
-		n = some
+// second is the second spring's law: the first's but for its rate, or one to six
+// times as stiff with a long loop.
+func second(rng *rand.Rand, m *flyweights.Mechanism, slack, tension bool) springs.Spring {
+	law := m.Springs[0].Law
+	law.Rate *= between(rng, 0.8, 1.25)
+	if !slack {
+		return law
 	}
-	factor := math.Exp(skill*rng.NormFloat64() - skill*skill) // mean square 1
-	low, high := between(rng, 500, 1000), between(rng, 2600, 5000)
-	var s Sample
-	for k := range n {
-		step := (high - low) / float64(n-1)
-		rpm := low + step*float64(k)
-		if k > 0 {
-			rpm += step * between(rng, -0.25, 0.25)
-		}
-		deg := e.Advance(rpm) + factor*sigmaDegrees*rng.NormFloat64()
-		if rng.Float64() < outliers {
-			off := between(rng, 8, 20)
-			if rng.IntN(2) == 0 {
-				off = -off
-			}
-			deg += off
-			s.Outliers = append(s.Outliers, k)
-		}
-		s.Readings = append(s.Readings, readings.Reading{
-			RPM:     10 * math.Round((rpm+factor*sigmaRPM*rng.NormFloat64())/10),
-			Degrees: math.Round(2*deg) / 2,
-		})
+	law.Rate *= between(rng, 1, 6)
+	law.InitialTension = 0
+	if tension {
+		law.InitialTension = between(rng, 0.3, 3)
 	}
-	return s
-}
-
-// span returns the least and the greatest speed read.
-func (s Sample) span() (low, high float64) {
-	low, high = math.Inf(1), 0
-	for _, r := range s.Readings {
-		low, high = math.Min(low, r.RPM), math.Max(high, r.RPM)
-	}
-	return low, high
-}
-
-// Parts returns the mechanism as a builder measures it: every spring's rate, free
-// length and the stop with the errors that the zero [readings.Parts] states.
-func (e *Engine) Parts(rng *rand.Rand) readings.Parts {
-	m := *e.mechanism
-	m.Springs = slices.Clone(m.Springs)
-	for i := range m.Springs {
-		law := &m.Springs[i].Law
-		law.Rate *= math.Exp(0.05 * rng.NormFloat64())
-		law.FreeLength += 0.0003 * rng.NormFloat64()
-	}
-	m.Stop *= math.Exp(0.05 * rng.NormFloat64())
-	return readings.Parts{Mechanism: &m}
+	at := m.SpringLength(1, m.Stop*between(rng, 0.1, 0.9))
+	law.Slack = math.Max(at-law.FreeLength, 0)
+	return law
 }

@@ -13,7 +13,11 @@ func ExampleRun() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(table.Engines, "engines,", len(table.Rows), "quantities, first:", table.Rows[0].Quantity)
+	for _, c := range table.Classes[:3] {
+		fmt.Printf("%s: %d engines, %d quantities\n", c.Name, c.Engines, len(c.Rows))
+	}
 	// Output:
-	// 5 engines, 9 quantities, first: static timing
+	// all: 5 engines, 9 quantities
+	// one stage: 3 engines, 9 quantities
+	// two stages: 2 engines, 9 quantities
 }

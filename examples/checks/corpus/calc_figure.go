@@ -55,20 +55,15 @@ func planeFigure(g *Given) (Found, error) {
 			return nil, err
 		}
 		if p.WordOr("part", "added", "added", "cut out") == "added" {
-			if sum, err = sum.Add(s); err != nil {
-				return nil, err
-			}
+			sum = sum.Add(s)
 			continue
 		}
 		if sum, err = sum.Sub(s); err != nil {
 			return nil, err
 		}
 	}
-	baseX, baseY, cornerXY, err := sum.About(r2.Vec{})
-	if err != nil {
-		return nil, err
-	}
-	most, least, angle, err := sum.Principal()
+	baseX, baseY, cornerXY := sum.About(r2.Vec{})
+	most, least, angle := sum.Principal()
 	return Found{
 		"area":                SI(sum.Area, quantity.DimArea),
 		"x":                   SI(sum.Centroid.X, quantity.DimLength),
@@ -85,26 +80,23 @@ func planeFigure(g *Given) (Found, error) {
 		"largest":             SI(most, dimFourth),
 		"smallest":            SI(least, dimFourth),
 		"axis of the largest": SI(angle, quantity.DimAngle),
-	}, err
+	}, nil
 }
 
 // sectionOfParts adds parts of which area, centre and own second moments are known.
 func sectionOfParts(g *Given) (Found, error) {
 	var sum bodies.Section
 	for _, p := range g.Groups("parts") {
-		var err error
-		if sum, err = sum.Add(bodies.Section{
+		sum = sum.Add(bodies.Section{
 			Area: p.SIOr("area", quantity.DimArea, 1), Centroid: r2.Vec{Y: p.SIOr("y", quantity.DimLength, 0)},
 			XX: p.SIOr("I_x", dimFourth, 0), YY: p.SIOr("I_y", dimFourth, 0), XY: p.SIOr("I_xy", dimFourth, 0),
-		}); err != nil {
-			return nil, err
-		}
+		})
 	}
-	most, least, angle, err := sum.Principal()
+	most, least, angle := sum.Principal()
 	return Found{
 		"y": SI(sum.Centroid.Y, quantity.DimLength), "I_x": SI(sum.XX, dimFourth),
 		"largest": SI(most, dimFourth), "smallest": SI(least, dimFourth), "axis of the largest": SI(angle, quantity.DimAngle),
-	}, err
+	}, nil
 }
 
 // ringPart finds the centre of a ring part, or of a sector where there is no
@@ -141,9 +133,6 @@ func roundPlate(g *Given) (Found, error) {
 		g.SI("thickness", quantity.DimLength), g.SI("density", quantity.DimDensity),
 		bodies.Circle(r2.Vec{}, g.SI("hole radius", quantity.DimLength)),
 	)
-	if err != nil {
-		return nil, err
-	}
-	inertia, err := b.About(r2.Vec{X: g.SI("axis distance", quantity.DimLength)})
-	return Found{"inertia": SI(inertia, quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, quantity.DimMass)}, err
+	at := r2.Vec{X: g.SI("axis distance", quantity.DimLength)}
+	return Found{"inertia": SI(b.About(at), quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, quantity.DimMass)}, err
 }

@@ -1,0 +1,134 @@
+package readings
+
+import (
+	"math"
+	"slices"
+)
+
+// Model says which curve was found likeliest.
+type Model struct {
+	Slopes int  // stages between the plateaus: 0 (a level line), 1 or 2
+	Listed bool // about the curve of the listed parts
+	// StartSeen and AllInSeen say that the readings show the start, and the stop, so
+	// that an interval has both its ends.
+	StartSeen, AllInSeen bool
+}
+
+// String returns the model in words.
+func (m Model) String() string {
+	seen := func(ok bool, what string) string {
+		if ok {
+			return what + " seen"
+		}
+		return what + " not seen"
+	}
+	if m.Slopes == 0 {
+		return "level line"
+	}
+	return m.name() + ", " + seen(m.StartSeen, "start") + ", " + seen(m.AllInSeen, "all-in")
+}
+
+// name is the model without what the readings show of it.
+func (m Model) name() string {
+	name := [...]string{"level line", "one slope", "two slopes"}[min(max(m.Slopes, 0), 2)]
+	if m.Listed {
+		name += " as listed"
+	}
+	return name
+}
+
+// Candidate is one line of the table of models.
+type Candidate struct {
+	Model       Model
+	Probability float64 // that the readings leave it
+	Chosen      bool    // the most probable
+}
+
+// noRamp is the part of the travel between the outermost readings below which they
+// show no ramp.
+const noRamp = 0.05
+
+// criteria is the table of models. The start and stop seen are those of the curves of
+// each model.
+func (p *posterior) criteria() []Candidate {
+	out := make([]Candidate, 0, len(p.share))
+	for i, f := range p.families {
+		out = append(out, Candidate{Model: Model{Slopes: f.stages, Listed: f.listed}, Probability: p.share[i]})
+	}
+	out = append(out, Candidate{Probability: p.share[len(p.families)]})
+	// A curve whose readings all lie on one of its levels is a level line to them.
+	level := &out[len(out)-1]
+	flat := p.probability(func(s *sample) bool { return s.at.Travelled(p.high)-s.at.Travelled(p.low) < noRamp })
+	if level.Probability+(1-level.Probability)*flat > 0.5 {
+		level.Chosen = true
+		return out
+	}
+	best := 0
+	for i := range p.families {
+		if out[i].Probability > out[best].Probability+1e-9 {
+			best = i
+		}
+	}
+	out[best].Chosen = true
+	return out
+}
+
+// advance is the timing of a curve at a rising speed, crank degrees.
+func (s *sample) advance(rpm float64) float64 { return s.static + s.travel*s.at.Travelled(rpm) }
+
+// probability is the share of the curves for which something holds.
+func (p *posterior) probability(holds func(s *sample) bool) float64 {
+	sum := 0.0
+	for i := range p.samples {
+		if holds(&p.samples[i]) {
+			sum += p.samples[i].weight
+		}
+	}
+	return sum
+}
+
+// weighted is a value with its share.
+type weighted struct{ value, weight float64 }
+
+// quantiles returns those of a quantity over the curves at rising shares.
+func (p *posterior) quantiles(of func(s *sample) float64, at ...float64) []float64 {
+	v := make([]weighted, len(p.samples))
+	for i := range p.samples {
+		v[i] = weighted{of(&p.samples[i]), p.samples[i].weight}
+	}
+	slices.SortFunc(v, func(a, b weighted) int {
+		switch {
+		case a.value < b.value:
+			return -1
+		case a.value > b.value:
+			return 1
+		}
+		return 0
+	})
+	out := make([]float64, 0, len(at))
+	below := 0.0
+	for i := range v {
+		below += v[i].weight
+		for len(out) < len(at) && (below >= at[len(out)] || i == len(v)-1) {
+			out = append(out, v[i].value)
+		}
+	}
+	return out
+}
+
+// interval is the 95 % interval of a quantity with its value on the likeliest curve,
+// or at the nearer end where that lies outside.
+func (p *posterior) interval(of func(s *sample) float64) Estimate {
+	q := p.quantiles(of, 0.025, 0.975)
+	return Estimate{Value: math.Min(math.Max(of(&p.best), q[0]), q[1]), Low: q[0], High: q[1]}
+}
+
+func (p *posterior) atMost(of func(s *sample) float64) Estimate {
+	q := p.quantiles(of, 0.95)
+	return Estimate{Value: math.Min(of(&p.best), q[0]), High: q[0], Bound: AtMost}
+}
+
+func (p *posterior) atLeast(of func(s *sample) float64) Estimate {
+	q := p.quantiles(of, 0.05)
+	return Estimate{Value: math.Max(of(&p.best), q[0]), Low: q[0], Bound: AtLeast}
+}
