@@ -27,11 +27,11 @@ type Kind struct {
 type Result struct {
 	Table
 	Kinds []Kind
-	// Parts and Suspects come from [FitListed]: the listed values beside the learned
-	// ones, and where they contradict the readings, the parts that would each explain it
-	// alone. More than one suspect: the readings do not tell which.
-	Parts    []Part
+	// Suspects are what would each explain a contradiction alone: with [Fit] one of the
+	// runs, by a factor on all its squared speeds, with [FitListed] one of the listed
+	// parts. More than one: the readings do not tell which. None: nothing contradicts.
 	Suspects []Suspect
+	Parts    []Part   // from [FitListed]: the listed values beside the learned ones
 	Notes    []string // sentences to print
 
 	mech   *mechanism
@@ -44,7 +44,9 @@ type Result struct {
 // Steps of each population of chains.
 const (
 	fewSteps   = 1000
-	keepWithin = 4 // models less probable than the best by more, in log units, are dropped
+	ridge      = 0.05 // relative error of the travel from which an end counts as unseen
+	ridgeSteps = 3    // times the steps then
+	keepWithin = 4    // models less probable than the best by more, in log units, are dropped
 )
 
 // Fit learns the parts from runs.
@@ -79,6 +81,10 @@ func Fit(ctx context.Context, runs []Run, s *Settings) (*Result, error) {
 		}
 		r.Kinds = append(r.Kinds, kind)
 	}
+	if r.Suspects, err = r.odd(ctx); err != nil {
+		return nil, err
+	}
+	r.noteOdd()
 	return r, nil
 }
 
@@ -96,7 +102,11 @@ func (r *Result) draw(ctx context.Context) ([]drawn, error) {
 		if n == 0 {
 			continue
 		}
-		points, err := d.draws(ctx, n, fewSteps)
+		steps := fewSteps
+		if d.sd(d.m.stop0) > ridge {
+			steps *= ridgeSteps
+		}
+		points, err := d.draws(ctx, n, steps)
 		if err != nil {
 			return nil, fmt.Errorf("learned: %w", err)
 		}

@@ -187,6 +187,36 @@ func TestListed(t *testing.T) {
 	}
 }
 
+// A run whose parts are noted wrongly is named: ab was fitted where bb is noted.
+func TestOddRun(t *testing.T) {
+	found, quiet := 0, 0
+	const n = 8
+	for i := range n {
+		rng := rand.New(rand.NewPCG(12, uint64(i)))
+		d := simulated.Draw(rng, simulated.Class{Slot: i%2 == 0})
+		aa, ab, bb, aav := simulated.Parts("aa", ""), simulated.Parts("ab", ""), simulated.Parts("bb", ""), simulated.Parts("aa", "v")
+		set := &learned.Settings{SigmaRPM: 20, SigmaDegrees: 0.7}
+		var runs []learned.Run
+		for _, c := range []learned.Combination{aa, ab, bb, aav} {
+			runs = append(runs, d.Read(rng, c, simulated.Usual, ""))
+		}
+		right := fit(t, runs, set)
+		if len(right.Suspects) == 0 {
+			quiet++
+		}
+		again := d.Off("b", 2.5).Read(rng, bb, simulated.Usual, "") // another spring, noted as b
+		wrong := fit(t, append(runs, again), set)
+		for _, s := range wrong.Suspects {
+			if strings.HasPrefix(s.Part, "run 5") && len(wrong.Notes) > 0 {
+				found++
+			}
+		}
+	}
+	if found < n-1 || quiet < n-1 {
+		t.Errorf("of %d jobs %d name the odd run, %d right ones are quiet", n, found, quiet)
+	}
+}
+
 func TestJudge(t *testing.T) {
 	n := 12
 	if testing.Short() {

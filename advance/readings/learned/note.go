@@ -2,6 +2,7 @@ package learned
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 )
@@ -18,6 +19,7 @@ func (r *Result) note(p *Prediction, want Combination) {
 	if p.From > nearEnd {
 		say("Readings determine the curve from %.1f deg crank of advance on. Below it the curve is continued, and the band is wider.", p.From)
 	}
+	r.holds(want, say)
 	if r.mech != nil {
 		return
 	}
@@ -31,6 +33,24 @@ func (r *Result) note(p *Prediction, want Combination) {
 	}
 	if !r.layout.set.PlacesDiffer && mixed(want) && !slices.ContainsFunc(r.runs, func(x Run) bool { return x.Combination.String() == want.String() }) {
 		say("The places of the springs are taken to be alike. Swap the springs and read again: the mean in squared speed is safe, half the difference is the error.")
+	}
+}
+
+// leastHold is the width, rpm, from which a hold is worth a sentence.
+const leastHold = 50
+
+// holds says where the advance stands still while a slack spring is taken up.
+func (r *Result) holds(want Combination, say func(format string, a ...any)) {
+	parts, err := r.find(want)
+	if err != nil {
+		return
+	}
+	v := r.squares(nil, &parts, -1)
+	for j := 1; j < len(v); j++ {
+		from, to := math.Sqrt(v[j-1]), math.Sqrt(v[j])
+		if r.Angles[j] == r.Angles[j-1] && r.Angles[j] < parts.travel.Value && to > from+leastHold {
+			say("At %.0f deg crank of advance a spring is taken up. The advance stands there from about %.0f to %.0f rpm.", r.Angles[j], math.Round(from/10)*10, math.Round(to/10)*10)
+		}
 	}
 }
 

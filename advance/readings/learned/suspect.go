@@ -25,7 +25,8 @@ type Part struct {
 	Fitted  bool // some run has the part
 }
 
-// Suspect is a part that would by itself explain readings that contradict the list.
+// Suspect is a part, or a run, that would by itself explain readings that contradict
+// the list or one another.
 type Suspect struct {
 	Part string
 	// Factor is what the listed rate, preload length or mass would have to be
