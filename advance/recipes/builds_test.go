@@ -30,7 +30,7 @@ func TestKnockMarginOfBuildsIsThatOfTheirCurves(t *testing.T) {
 		}
 		sm.watch(sm.needed())
 		sm.list()
-		at := slices.IndexFunc(sm.limits, func(m marginOf) bool { return m.name == KnockMarginKept })
+		at := slices.IndexFunc(sm.limits, func(m marginOf) bool { return m.name == knockMarginKept })
 		b, rng := sm.newBuild(), rand.New(rand.NewPCG(5, 5))
 		bends := 0
 		for range 300 {

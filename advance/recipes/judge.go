@@ -16,7 +16,7 @@ import (
 func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, whole bool, err error) {
 	strict := newPlan(q.p, s, 0, 0)
 	settings := float64(q.reachable[1]) * float64(q.static.count())
-	res = &Result{Choices: f.seen, Combinations: float64(f.seen) * settings}
+	res = &Result{Choices: f.seen, Combinations: float64(f.seen) * settings, Done: f.done}
 	whole = !f.kept.full()
 	keep := s.keep()
 	var scores []score // of the recipes, in the same order

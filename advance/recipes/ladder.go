@@ -112,7 +112,7 @@ type Ladder struct {
 // the stated equality the one with fewer changed parts is taken, within a rung as
 // from rung to rung. A problem without present parts, or without a known slot, has
 // fewer rungs. Errors are those of [Search], but that nothing fits is an answer
-// here, not an error.
+// here, not an error; with a context that ended come the rungs judged until then.
 func NewLadder(ctx context.Context, p *Problem, s *LadderSettings) (*Ladder, error) {
 	if s == nil {
 		s = &LadderSettings{}
@@ -126,6 +126,9 @@ func NewLadder(ctx context.Context, p *Problem, s *LadderSettings) (*Ladder, err
 	for i, e := range efforts {
 		l.part, l.parts = i, len(efforts)
 		r, err := l.rung(ctx, e)
+		if cause := context.Cause(ctx); cause != nil {
+			return &l.Ladder, cause
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -1,6 +1,6 @@
 package recipes
 
-// Names of the limits in [Tolerance.Limits]. The margin of each is 0 on the edge
+// Names of the limits in [LimitProbability]. The margin of each is 0 on the edge
 // and positive inside. Springs with a largest tension add one each.
 const (
 	startAboveIdle   = "start above idle, rising"   // rpm crank above idle and its margin
@@ -10,7 +10,7 @@ const (
 	allInNotTooLate  = "all in not too late"        // the high end less the all-in speed, rpm crank
 	totalKept        = "total"                      // to the nearer end of [Limits.Total], crank degrees
 	idleReadingKept  = "reading at idle"            // to the nearer end of [Limits.IdleReading], crank degrees
-	KnockMarginKept  = "knock margin"               // least distance to the limit beyond its margin, crank degrees
+	knockMarginKept  = "knock margin"               // least distance to the limit beyond its margin, crank degrees
 	noSnap           = "no snap"                    // 1, or -1 where the weights snap in the driving range
 )
 

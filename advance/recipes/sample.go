@@ -305,7 +305,7 @@ func (sm *sampler) list() {
 		for i, v := range sm.omega2 {
 			top[i] = limit.at(v)
 		}
-		add(KnockMarginKept, "deg crank", func(b *build) float64 {
+		add(knockMarginKept, "deg crank", func(b *build) float64 {
 			margin := sm.marginAtBends(b, limit)
 			for i, x := range b.fall {
 				margin = min(margin, top[i]-max(x, b.rise[i]))

@@ -5,8 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
-	"sync"
-	"sync/atomic"
+
+	"example.org/bobweight/springs/workers"
 )
 
 // Settings steer the search. Nil stands for the defaults.
@@ -81,6 +81,8 @@ type Result struct {
 	// parts times slot travels within reach times static timings.
 	Combinations float64
 	Choices      uint64 // combinations of parts alone
+	// Done is the share of them that was tried: 1, unless the context ended first.
+	Done float64
 
 	// Where nothing meets the limits: what comes nearest, the limits it breaks,
 	// and the spring to buy in place of one of its own, or if one is not enough a
@@ -136,13 +138,14 @@ const (
 // crank degrees of the band) may stand for each other at the end of the list.
 // A wider grid or a longer travel widens that with the square of the spacing.
 //
-// Errors: those of [Problem]; [ErrNoRecipe] where nothing meets the
-// limits; the context's error where it ended first.
+// Errors: those of [Problem]; a drawer with more than 2e8 ways to put parts in;
+// [ErrNoRecipe] where nothing meets the limits; the context's error where it ended
+// first, with the best of what was tried until then.
 func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	if s == nil {
 		s = &Settings{}
 	}
-	if err := firstOf(p.check(), s.check()); err != nil {
+	if err := firstOf(p.check(), s.check(), p.checkSize()); err != nil {
 		return nil, err
 	}
 	q := newPlan(p, s, 0, 0)
@@ -154,10 +157,16 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	s = s.forwards()
 	for {
 		found, err := sweepAll(ctx, q, s, keep, nil)
+		if cause := context.Cause(ctx); cause != nil {
+			return q.soFar(ctx, found, s), cause
+		}
 		if err != nil {
 			return nil, err
 		}
 		r, whole, err := q.finish(ctx, found, s)
+		if cause := context.Cause(ctx); cause != nil {
+			return q.soFar(ctx, found, s), cause
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -180,70 +189,67 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	}
 }
 
+// soFar is the best of what was tried until a context ended, judged within a moment:
+// as many as are asked for and no spare ones. Nil where nothing can be said.
+func (q *plan) soFar(ctx context.Context, f *found, s *Settings) *Result {
+	own := *s
+	own.NoFront = true
+	f.front = nil
+	f.kept.list = f.kept.list[:min(len(f.kept.list), s.keep(), soFarMost)]
+	r, _, err := q.finish(context.WithoutCancel(ctx), f, &own)
+	if err != nil {
+		return nil
+	}
+	return r
+}
+
+// soFarMost is how many recipes are judged after a context has ended.
+const soFarMost = 1000
+
 // found is what the workers bring together.
 type found struct {
 	kept  best
 	front *front
 	seen  uint64
+	done  float64 // share of the work
 }
 
 // sweepAll shares the combinations out to workers: a task is a set of weights
 // with one fit at the first position. prepare may change a worker before it
-// begins.
+// begins. With an error comes what was found until then.
 func sweepAll(ctx context.Context, q *plan, s *Settings, keep int, prepare func(*scan)) (*found, error) {
-	ctx, cancel := context.WithCancelCause(ctx)
-	defer cancel(nil)
 	tasks := newTasks(q.p)
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	var mu sync.Mutex
-	all := &found{kept: best{limit: keep}}
+	pool := workers.Pool{Workers: s.Workers}
+	ended := 0
+	pool.Progress = func(done, total int) {
+		if ended = done; s.Progress != nil {
+			s.Progress(float64(done) / float64(total))
+		}
+	}
+	scans, err := workers.With(ctx, pool, tasks.count, func() *scan {
+		w := newScan(q, s, keep)
+		if !s.NoFront {
+			w.front = newFront()
+		}
+		if prepare != nil {
+			prepare(w)
+		}
+		return w
+	}, func(w *scan, i int) error { return w.task(tasks, i, func() bool { return ctx.Err() != nil }) })
+	all := &found{kept: best{limit: keep}, done: float64(ended) / float64(tasks.count)}
 	if !s.NoFront {
 		all.front = newFront()
 	}
-	ended := 0 // pieces of work
-	for range min(s.workers(), tasks.count) {
-		wg.Go(func() {
-			w := newScan(q, s, keep)
-			if !s.NoFront {
-				w.front = newFront()
-			}
-			if prepare != nil {
-				prepare(w)
-			}
-			stop := func() bool { return ctx.Err() != nil }
-			for !stop() {
-				i := int(next.Add(1)) - 1
-				if i >= tasks.count {
-					break
-				}
-				if err := w.task(tasks, i, stop); err != nil {
-					cancel(err)
-					return
-				}
-				if s.Progress != nil {
-					mu.Lock()
-					ended++
-					s.Progress(float64(ended) / float64(tasks.count))
-					mu.Unlock()
-				}
-			}
-			mu.Lock()
-			defer mu.Unlock()
-			all.seen += w.seen
-			for i := range w.kept.list {
-				all.kept.add(&w.kept.list[i])
-			}
-			if w.front != nil {
-				all.front.merge(w.front)
-			}
-		})
+	for _, w := range scans {
+		all.seen += w.seen
+		for i := range w.kept.list {
+			all.kept.add(&w.kept.list[i])
+		}
+		if w.front != nil {
+			all.front.merge(w.front)
+		}
 	}
-	wg.Wait()
-	if ctx.Err() != nil {
-		return nil, context.Cause(ctx)
-	}
-	return all, nil
+	return all, err
 }
 
 // tasks numbers the pieces of work.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -75,15 +76,54 @@ func TestSearchStopsWithItsContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	p := shop(60, 40)
 	told := 0.0
-	_, err := Search(ctx, p, &Settings{Progress: func(done float64) {
+	r, err := Search(ctx, p, &Settings{Progress: func(done float64) {
 		if done < told {
 			t.Errorf("progress went back from %v to %v", told, done)
 		}
-		told = done
-		cancel()
+		if told = done; done > 0.3 {
+			cancel()
+		}
 	}})
-	if !errors.Is(err, context.Canceled) {
-		t.Errorf("got %v, want context.Canceled", err)
+	if !errors.Is(err, context.Canceled) || r == nil {
+		t.Fatalf("got %v (%v), want context.Canceled and what was found", r, err)
+	}
+	if !(r.Done > 0.2 && r.Done < 1) || len(r.Recipes) == 0 || float64(r.Choices) > p.choicesOf() {
+		t.Errorf("%v done, %d recipes of %d choices", r.Done, len(r.Recipes), r.Choices)
+	}
+	for i := range r.Recipes {
+		if b := p.breaches(&r.Recipes[i]); len(b) > 0 {
+			t.Errorf("recipe %d of those found until then breaks %v", i, b)
+		}
+	}
+}
+
+// The number of ways is known before the search, and one that would take hours is
+// refused with it.
+func TestEstimate(t *testing.T) {
+	p := shop(9, 3)
+	for _, change := range []func(){
+		func() {},
+		func() { p.Positions[1].Empty = true },
+		func() { p.Positions[0].Posts = append(p.Positions[0].Posts, post(0, 1e-3)) },
+		func() { p.Positions = append(p.Positions, Position{Name: "third", Posts: []Post{post(0, 2e-3)}}) },
+	} {
+		change()
+		for i := range p.Drawer.Springs {
+			p.Drawer.Springs[i].Count = 3
+		}
+		r, err := Search(t.Context(), p, &Settings{Keep: 1, NoFront: true, NoReasons: true})
+		if err != nil && !errors.Is(err, ErrNoRecipe) {
+			t.Fatal(err)
+		}
+		choices, seconds, err := p.Estimate(nil)
+		if err != nil || !(abs(choices-float64(r.Choices)) <= 0.5) || !(seconds > 0 && seconds < 60) {
+			t.Errorf("estimate of %v choices in %v s (%v), the search tried %d", choices, seconds, err, r.Choices)
+		}
+	}
+	big := shop(500, 100)
+	big.Positions = append(big.Positions, Position{Name: "third", Posts: []Post{post(0, 2e-3)}}, Position{Name: "fourth", Posts: []Post{post(1, 2e-3)}})
+	if _, err := Search(t.Context(), big, nil); !errors.Is(err, ErrRange) || !strings.Contains(err.Error(), "ways") {
+		t.Errorf("four places of 500 springs: got %v, want ErrRange with the number of ways", err)
 	}
 }
 

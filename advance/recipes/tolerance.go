@@ -93,6 +93,10 @@ type Influence struct {
 
 // LimitProbability is how surely one limit is kept.
 type LimitProbability struct {
+	// Limit is "start above idle, rising", "return above idle, falling", "weights come
+	// back", "all in not too early", "all in not too late", "total", "reading at idle",
+	// "knock margin", "no snap", or "tension of spring" with its name; Unit that of the
+	// margin, which is 0 on the edge and positive inside.
 	Limit, Unit string
 	Probability float64   // share of the builds that keep it
 	Nominal     float64   // margin of the recipe as it stands, negative where it breaks the limit

@@ -218,7 +218,7 @@ func TestFrictionReachesTheFallingSweep(t *testing.T) {
 	p.Limits.Knock = literal([]advance.Point{{RPM: at.RPM - 50, Degrees: edge + 40}, {RPM: at.RPM, Degrees: edge}, {RPM: at.RPM + 50, Degrees: edge + 40}})
 	tol := tolerance(t, p, r, &Scatter{Samples: 20_000, Friction: 0.3})
 	for _, o := range tol.Limits {
-		if o.Limit == KnockMarginKept {
+		if o.Limit == knockMarginKept {
 			if !(abs(o.Probability-0.5) <= 4*0.5/math.Sqrt(20_000)+0.01) || !(abs(o.Nominal) <= 1e-3) {
 				t.Errorf("on the limit's edge: margin %v, odds %v, want 0 and one half", o.Nominal, o.Probability)
 			}

@@ -115,13 +115,16 @@ func (o *outcome) springs() string {
 	return strings.Join(all, "; ")
 }
 
+// knockMargin is the name of the limit that a later setting serves.
+const knockMargin = "knock margin"
+
 // risk says which limit builds break most often, and for the knock limit how much
 // static timing buys safety: its margin moves by just as much.
 func (o *outcome) risk() string {
 	t := o.tolerance
 	worst := slices.MinFunc(t.Limits, func(a, b recipes.LimitProbability) int { return cmp.Compare(a.Probability, b.Probability) })
 	says := fmt.Sprintf("most at risk: %s (%.0f %%), by the %s", worst.Limit, 100*worst.Probability, t.Main.Input)
-	if worst.Limit == recipes.KnockMarginKept && worst.Margin.Low < 0 {
+	if worst.Limit == knockMargin && worst.Margin.Low < 0 {
 		says += fmt.Sprintf("; set %.1f deg crank later, 97.5 %% keep it", -worst.Margin.Low)
 	}
 	return says

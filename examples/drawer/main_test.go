@@ -66,7 +66,7 @@ func testOutcome(t *testing.T, o *outcome) {
 // builds: the same builds, so but for the rounding of a quantile.
 func testLater(t *testing.T, o *outcome) {
 	margin := func(tol *recipes.Tolerance) *recipes.LimitProbability {
-		i := slices.IndexFunc(tol.Limits, func(l recipes.LimitProbability) bool { return l.Limit == recipes.KnockMarginKept })
+		i := slices.IndexFunc(tol.Limits, func(l recipes.LimitProbability) bool { return l.Limit == knockMargin })
 		if i < 0 {
 			t.Fatal("the knock margin is not among the limits")
 		}
