@@ -4,7 +4,7 @@ package recipes
 // distributor now: springs or their posts, the set of weights, the slot. Static
 // timing is set anyway and costs no part.
 type changes struct {
-	present []fit
+	present []placement
 	weights int
 	same    []int
 }
@@ -16,7 +16,7 @@ func newChanges(p *Problem, same []int) *changes {
 	}
 	c := &changes{weights: p.Present.Weights, same: same}
 	for i, s := range p.Present.Springs {
-		f := fit{s, p.Present.Posts[i]}
+		f := placement{s, p.Present.Posts[i]}
 		if s < 0 {
 			f.post = 0
 		}
@@ -27,7 +27,7 @@ func newChanges(p *Problem, same []int) *changes {
 
 // parts counts changed springs and weights. Among mirror positions only which
 // springs are there matters, not where.
-func (c *changes) parts(fits func(position int) fit, weights int) int {
+func (c *changes) parts(fits func(position int) placement, weights int) int {
 	if c == nil {
 		return 0
 	}
@@ -50,16 +50,16 @@ func (c *changes) parts(fits func(position int) fit, weights int) int {
 }
 
 // anyFit stands for a position that is not filled yet.
-var anyFit = fit{-2, 0}
+var anyFit = placement{-2, 0}
 
 // least is how few parts a combination changes whatever comes into the last
 // position.
-func (c *changes) least(fits func(position int) fit, weights int) int {
+func (c *changes) least(fits func(position int) placement, weights int) int {
 	if c == nil {
 		return 0
 	}
 	last := len(c.present) - 1
-	return c.parts(func(i int) fit {
+	return c.parts(func(i int) placement {
 		if i == last {
 			return anyFit
 		}

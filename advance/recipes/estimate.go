@@ -43,7 +43,10 @@ func (p *Problem) Estimate(s *Settings) (choices, seconds float64, err error) {
 	if s == nil {
 		s = &Settings{}
 	}
-	if err := firstOf(p.check(), s.check(), p.checkSize()); err != nil {
+	if err := firstOf(p.check(), s.check()); err != nil {
+		return 0, 0, err
+	}
+	if err := p.checkSize(); err != nil {
 		return 0, 0, err
 	}
 	choices = p.choicesOf()

@@ -45,8 +45,11 @@ func (p *Problem) Evaluate(c Choice, static, travel float64) (*Recipe, []Breach,
 // Judge lists the limits of another set that a recipe of this problem breaks. The
 // recipe stays as it is, so it can be held against any limits.
 func (p *Problem) Judge(r *Recipe, l *Limits) ([]Breach, error) {
-	if r == nil || r.Curve == nil || l == nil {
-		return nil, refuse("recipe or limits are empty")
+	if p == nil || r == nil || r.Curve == nil || l == nil {
+		return nil, refuse("problem, recipe or limits are empty")
+	}
+	if err := p.check(); err != nil {
+		return nil, err
 	}
 	if err := firstOf(p.checkChoice(r.Choice), l.check()); err != nil {
 		return nil, err

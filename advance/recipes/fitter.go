@@ -56,8 +56,8 @@ func newFitter(p *Problem, s *Settings, c Choice, free []int) (*fitter, error) {
 	if f.inverse, err = weightMoments(p, g, c.Weights); err != nil {
 		return nil, err
 	}
-	f.t = &tables{grid: g, weights: c.Weights, width: g.fill + len(g.travel)}
-	f.y, f.yF = make([]float64, f.t.width), make([]float64, f.t.width)
+	t := &tables{grid: g, weights: c.Weights, width: g.fill + len(g.travel)}
+	f.layer = &layer{t: t, y: make([]float64, t.width), yF: make([]float64, t.width)}
 	for k := len(g.phi); k < g.fill; k++ {
 		f.y[k], f.yF[k] = beyond*float64(k), beyond*float64(k)
 	}

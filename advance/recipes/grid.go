@@ -63,6 +63,16 @@ func (r *reach) tension(s *springs.Spring, k int) float64 {
 	return s.InitialTension + s.Rate*max(0, r.length[k]-s.TakeUp())
 }
 
+// takesUp reports whether the length passes a take-up length on the way.
+func (r *reach) takesUp(up float64) bool {
+	for k := range r.beside {
+		if (r.beside[k] > up) != (r.beside[0] > up) {
+			return true
+		}
+	}
+	return false
+}
+
 // grid is the mechanism without springs and masses on a common grid of swing
 // positions, so that the moments of all parts can be added point by point. The
 // points are equally spaced in the swing, and where any spring of the drawer is

@@ -17,7 +17,7 @@ type plan struct {
 	snap             bool
 	cell             float64 // crank degrees from point to point of the table
 	coarse           float64 // square of how much wider that is than usual, 1 or more
-	ease             float64 // crank degrees by which limits are loosened, see newPlan
+	slack            float64 // crank degrees by which limits are loosened, see newPlan
 
 	knock *piecewise // limit less margin over omega^2, nil where there is none
 
@@ -92,7 +92,7 @@ func kept(now, travel float64) bool { return math.Abs(now-travel) < 1e-9 }
 func newPlan(p *Problem, s *Settings, looseSpeed, looseAngle float64) *plan {
 	l := &p.Limits
 	q := &plan{
-		p: p, nodes: newNodes(p), snap: l.Snap, ease: looseAngle,
+		p: p, nodes: newNodes(p), snap: l.Snap, slack: looseAngle,
 		static: p.Static, perStep: 1 / p.Static.step(),
 		bandFirst: s.BandFirst || len(p.Target.MBT.Points()) == 0,
 		hasBand:   len(p.Target.Band) > 0,

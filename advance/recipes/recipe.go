@@ -192,11 +192,11 @@ func (p *Problem) changed(c Choice, travel float64) int {
 	if p.Present == nil {
 		return 0
 	}
-	n := newChanges(p, p.mirrors(c.Weights)).parts(func(i int) fit {
+	n := newChanges(p, p.mirrors(c.Weights)).parts(func(i int) placement {
 		if c.Springs[i] < 0 {
-			return fit{-1, 0}
+			return placement{-1, 0}
 		}
-		return fit{c.Springs[i], c.Posts[i]}
+		return placement{c.Springs[i], c.Posts[i]}
 	}, c.Weights)
 	if now, ok := p.slotTravel(); ok && !kept(now, travel) {
 		n++

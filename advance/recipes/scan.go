@@ -10,18 +10,15 @@ import (
 // of weights and one spring at the first position, and keeps the best.
 type scan struct {
 	*plan
-	points int
-	t      *tables
-	parts  *grid // grid of the geometry last used
-	of     []flyweights.Weight
+	*layer     // in use: full or flat
+	full, flat *layer
+	points     int
+	parts      [2]*grid // of full and flat, of the geometry last used
+	of         []flyweights.Weight
 
-	left         []int       // pieces of each spring not used so far
-	sum          [][]float64 // base plus the rows of the first positions, by how many of them
-	sumF         [][]float64
-	steep        [maxPositions]float64
-	reach        [maxPositions]float64
-	at           [maxPositions]int // index of the fit at each position
-	y, yF        []float64
+	left         []int              // pieces of each spring not used so far
+	at           [maxPositions]int  // index of the placement at each position
+	loops        [maxPositions]bool // a spring of the first positions is taken up on the way
 	r            reading
 	allIn, fall  []float64 // memory for r where its own would be a row of the tables
 	kept         best
@@ -31,6 +28,37 @@ type scan struct {
 	front        *front
 	visit        func() // called for every combination, instead of scoring it
 	seen         uint64 // combinations of parts looked at
+}
+
+// layer is the tables on one grid with the sums over the positions filled so far. A
+// combination without a spring that is taken up on the way needs no point for the
+// take-ups of others: it is added up on the flat layer, whose grid has none.
+type layer struct {
+	t            *tables
+	sum          [][]float64 // base plus the rows of the first positions, by how many of them
+	sumF         [][]float64
+	steep, reach [maxPositions]float64
+	y, yF        []float64
+}
+
+func newLayer(t *tables, positions int) *layer {
+	l := &layer{t: t, sum: make([][]float64, positions), sumF: make([][]float64, positions)}
+	for i := range positions {
+		l.sum[i] = make([]float64, t.width)
+		l.sumF[i] = l.sum[i]
+		if !t.smooth {
+			l.sumF[i] = make([]float64, t.width)
+		}
+	}
+	copy(l.sum[0], t.base)
+	copy(l.sumF[0], t.baseF)
+	l.steep[0], l.reach[0] = min(t.leastStep(t.base), t.leastStep(t.baseF)), math.Inf(1)
+	l.y = make([]float64, t.width)
+	l.yF = l.y
+	if !t.smooth {
+		l.yF = make([]float64, t.width)
+	}
+	return l
 }
 
 func newScan(q *plan, s *Settings, keep int) *scan {
@@ -59,44 +87,42 @@ func sameGeometry(a, b []flyweights.Weight) bool {
 
 // load makes the tables for a set of weights current.
 func (w *scan) load(weights int) error {
-	if w.t != nil && w.t.weights == weights {
+	if w.full != nil && w.full.t.weights == weights {
 		return nil
 	}
 	set := w.p.Drawer.Weights[weights].Weights
-	if w.parts == nil || !sameGeometry(w.of, set) {
-		g, err := newGrid(w.p, set, w.points)
-		if err != nil {
-			return err
+	if w.parts[0] == nil || !sameGeometry(w.of, set) {
+		bare := *w.p
+		bare.Drawer.Springs = nil // no take-ups
+		for i, p := range []*Problem{w.p, &bare} {
+			g, err := newGrid(p, set, w.points)
+			if err != nil {
+				return err
+			}
+			w.parts[i] = g
 		}
-		w.parts, w.of = g, set
+		w.of = set
 	}
-	t, err := newTables(w.p, w.parts, weights)
+	t, err := newTables(w.p, w.parts[0], weights, nil)
 	if err != nil {
 		return err
 	}
-	w.t = t
-	w.change = newChanges(w.p, t.same)
 	n := len(w.p.Positions)
-	w.sum, w.sumF = make([][]float64, n), make([][]float64, n)
-	for i := range n {
-		w.sum[i] = make([]float64, t.width)
-		w.sumF[i] = w.sum[i]
-		if !t.smooth {
-			w.sumF[i] = make([]float64, t.width)
+	w.full = newLayer(t, n)
+	w.flat = w.full
+	if len(w.parts[1].phi) < len(w.parts[0].phi) {
+		flat, err := newTables(w.p, w.parts[1], weights, t.fits)
+		if err != nil {
+			return err
 		}
+		w.flat = newLayer(flat, n)
 	}
-	copy(w.sum[0], t.base)
-	copy(w.sumF[0], t.baseF)
-	w.steep[0], w.reach[0] = min(t.leastStep(t.base), t.leastStep(t.baseF)), math.Inf(1)
-	w.y, w.yF = make([]float64, t.width), nil
-	w.yF = w.y
-	if !t.smooth {
-		w.yF = make([]float64, t.width)
-	}
+	w.layer = w.full
+	w.change = newChanges(w.p, t.same)
 	return nil
 }
 
-// from returns the first fit to try at a position: mirror positions are filled
+// from returns the first placement to try at a position: mirror positions are filled
 // in order of strength, since exchanging their springs changes nothing.
 func (w *scan) from(position int) int {
 	for j := position - 1; j >= 0; j-- {
@@ -107,7 +133,7 @@ func (w *scan) from(position int) int {
 	return 0
 }
 
-// place puts a fit into a position before the last, if there is a piece left.
+// place puts a placement into a position before the last, if there is a piece left.
 func (w *scan) place(position, i int) bool {
 	f := w.t.fits[position][i]
 	if f.spring >= 0 {
@@ -117,20 +143,29 @@ func (w *scan) place(position, i int) bool {
 		w.left[f.spring]--
 	}
 	w.at[position] = i
-	w.add(position, i, w.sum[position+1], w.sumF[position+1])
-	w.steep[position+1] = w.steep[position] + w.t.steep[position][i]
-	w.reach[position+1] = min(w.reach[position], w.t.reach[position][i])
+	w.loops[position+1] = w.loops[position] || w.full.t.loops[position][i]
+	w.full.push(position, i)
+	if w.flat != w.full {
+		w.flat.push(position, i)
+	}
 	return true
 }
 
-// add writes the rows up to a position plus a fit's own.
-func (w *scan) add(position, i int, to, toF []float64) {
-	t := w.t
+// push adds a placement to the sums.
+func (l *layer) push(position, i int) {
+	l.add(position, i, l.sum[position+1], l.sumF[position+1])
+	l.steep[position+1] = l.steep[position] + l.t.steep[position][i]
+	l.reach[position+1] = min(l.reach[position], l.t.reach[position][i])
+}
+
+// add writes the rows up to a position plus a placement's own.
+func (l *layer) add(position, i int, to, toF []float64) {
+	t := l.t
 	row := t.rise[position][i*t.width : (i+1)*t.width]
-	plus(to, w.sum[position], row)
+	plus(to, l.sum[position], row)
 	if !t.smooth {
 		row = t.fall[position][i*t.width : (i+1)*t.width]
-		plus(toF, w.sumF[position], row)
+		plus(toF, l.sumF[position], row)
 	}
 }
 
@@ -179,6 +214,7 @@ func (w *scan) settleRows(reach float64) score {
 
 // each hands every combination to visit, its rows ready.
 func (w *scan) each(position int, stop func() bool) {
+	w.layer = w.full
 	t := w.t
 	for i := w.from(position); i < len(t.fits[position]) && !stop(); i++ {
 		if s := t.fits[position][i].spring; s >= 0 && w.left[s] == 0 {
@@ -190,21 +226,17 @@ func (w *scan) each(position int, stop func() bool) {
 	}
 }
 
-// fitAt is the fit that the current combination has at a position.
-func (w *scan) fitAt(position int) fit { return w.t.fits[position][w.at[position]] }
+// fitAt is the placement that the current combination has at a position.
+func (w *scan) fitAt(position int) placement { return w.t.fits[position][w.at[position]] }
 
 // asked is after how many combinations a worker asks whether it is to stop.
 const asked = 16
 
-// last tries every fit at the last position.
+// last tries every placement at the last position.
 func (w *scan) last(position int, stop func() bool) {
-	t := w.t
-	sum, sumF, steep, most := w.sum[position], w.sumF[position], w.steep[position], w.reach[position]
-	fits, rise, fall := t.fits[position], t.rise[position], t.fall[position]
-	steeps, reaches := t.steep[position], t.reach[position]
-	w.leastChanged = w.change.least(w.fitAt, t.weights)
+	loops, fits := w.full.t.loops[position], w.full.t.fits[position]
+	w.leastChanged = w.change.least(w.fitAt, w.full.t.weights)
 	from, to := w.reachable[0], w.reachable[1]
-	early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
 	var s score
 	for i := w.from(position); i < len(fits); i++ {
 		if i%asked == 0 && stop() {
@@ -214,21 +246,28 @@ func (w *scan) last(position int, stop func() bool) {
 			continue
 		}
 		w.seen++
-		row := rise[i*t.width : (i+1)*t.width]
-		begins, ends := sum[0]+row[0], sumF[0]+fall[i*t.width]
+		l := w.flat
+		if w.loops[position] || loops[i] {
+			l = w.full
+		}
+		t := l.t
+		sum, row := l.sum[position], t.rise[position][i*t.width:(i+1)*t.width]
+		begins, ends := sum[0]+row[0], l.sumF[position][0]+t.fall[position][i*t.width]
 		if begins < w.start || ends < w.back {
 			continue
 		}
+		w.layer = l
 		w.at[position], w.changed = i, -1
-		reach := min(most, reaches[i]) + w.ease
-		if steep+steeps[i] > 0 && begins >= 0 && ends >= 0 {
+		reach := min(l.reach[position], t.reach[position][i]) + w.slack
+		if l.steep[position]+t.steep[position][i] > 0 && begins >= 0 && ends >= 0 {
+			early, late := t.fill+from, t.fill+to-1 // columns of the shortest and longest travel
 			if sum[early]+row[early] > w.late || sum[late]+row[late] < w.early {
 				continue
 			}
-			w.add(position, i, w.y, w.yF)
+			l.add(position, i, l.y, l.yF)
 			w.steady(&s, reach)
 		} else {
-			w.add(position, i, w.y, w.yF)
+			l.add(position, i, l.y, l.yF)
 			s = w.settleRows(reach)
 		}
 		if s.ok {

@@ -145,7 +145,10 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	if s == nil {
 		s = &Settings{}
 	}
-	if err := firstOf(p.check(), s.check(), p.checkSize()); err != nil {
+	if err := firstOf(p.check(), s.check()); err != nil {
+		return nil, err
+	}
+	if err := p.checkSize(); err != nil {
 		return nil, err
 	}
 	q := newPlan(p, s, 0, 0)

@@ -9,8 +9,8 @@ import (
 	"example.org/bobweight/flyweights"
 )
 
-// fit is a spring on a post of a position; spring -1 is an empty position.
-type fit struct{ spring, post int }
+// placement is a spring on a post of a position; spring -1 is an empty position.
+type placement struct{ spring, post int }
 
 // tables hold what each part adds to omega^2 with one set of weights. The
 // moments of springs add and are divided by the moment of the weights, so
@@ -24,13 +24,14 @@ type tables struct {
 	weights int
 	width   int // length of a row: fill + travel settings
 
-	fits   [][]fit // for each position, weak springs first; mirror positions share one list
+	fits   [][]placement // for each position, weak springs first; mirror positions share one list
 	rise   [][]float64
 	fall   [][]float64 // the same memory as rise where there is no friction
 	steep  [][]float64 // smallest step of each row from point to point
 	reach  [][]float64 // crank degrees up to which the wire bears the pull
 	base   []float64   // drag and friction of the mechanism, rising
 	baseF  []float64   // the same, falling
+	loops  [][]bool    // whether a spring is taken up between rest and the longest travel
 	smooth bool        // no friction: rising and falling are one
 }
 
@@ -38,7 +39,7 @@ type tables struct {
 // that a bisection never divides by zero.
 const beyond = 1e12 // rad^2/s^2
 
-// Bounds of memory: every fit holds a row in the tables of each worker, with two
+// Bounds of memory: every placement holds a row in the tables of each worker, with two
 // points for each take-up and one for each travel setting.
 const (
 	maxFits  = 20_000
@@ -46,8 +47,8 @@ const (
 )
 
 // newTables computes the rows for one set of weights on a grid made for its
-// geometry.
-func newTables(p *Problem, g *grid, weights int) (*tables, error) {
+// geometry. fits is their order, where it is given already.
+func newTables(p *Problem, g *grid, weights int, fits [][]placement) (*tables, error) {
 	t := &tables{grid: g, weights: weights, width: g.fill + len(g.travel)}
 	f := p.Mechanism.Friction
 	t.smooth = f == flyweights.Friction{}
@@ -71,14 +72,18 @@ func newTables(p *Problem, g *grid, weights int) (*tables, error) {
 	g.addTravels(t.baseF)
 
 	n := len(p.Positions)
-	t.fits, t.rise, t.fall = make([][]fit, n), make([][]float64, n), make([][]float64, n)
-	t.steep, t.reach = make([][]float64, n), make([][]float64, n)
+	t.fits, t.rise, t.fall = make([][]placement, n), make([][]float64, n), make([][]float64, n)
+	t.steep, t.reach, t.loops = make([][]float64, n), make([][]float64, n), make([][]bool, n)
 	for i := range p.Positions {
 		if j := g.same[i]; j != i {
-			t.fits[i], t.rise[i], t.fall[i], t.steep[i], t.reach[i] = t.fits[j], t.rise[j], t.fall[j], t.steep[j], t.reach[j]
+			t.fits[i], t.rise[i], t.fall[i], t.steep[i], t.reach[i], t.loops[i] = t.fits[j], t.rise[j], t.fall[j], t.steep[j], t.reach[j], t.loops[j]
 			continue
 		}
-		t.fits[i] = g.order(p, i)
+		if fits == nil {
+			t.fits[i] = g.order(p, i)
+		} else {
+			t.fits[i] = fits[i]
+		}
 		if len(t.fits[i]) > maxFits {
 			return nil, outOfRange(fmt.Sprintf("springs times posts at position %d", i+1), float64(len(t.fits[i])), "", fmt.Sprintf("at most %d", maxFits))
 		}
@@ -118,20 +123,20 @@ func weightMoments(p *Problem, g *grid, weights int) ([]float64, error) {
 
 // order lists the fits of a position, by the sum of their moments, then as the
 // drawer names them.
-func (g *grid) order(p *Problem, position int) []fit {
+func (g *grid) order(p *Problem, position int) []placement {
 	type ranked struct {
-		fit
+		placement
 		strength float64
 	}
 	var all []ranked
 	if p.Positions[position].Empty {
-		all = append(all, ranked{fit{-1, 0}, 0})
+		all = append(all, ranked{placement{-1, 0}, 0})
 	}
 	for s := range p.Drawer.Springs {
 		for post := range p.Positions[position].Posts {
-			r := ranked{fit: fit{s, post}}
+			r := ranked{placement: placement{s, post}}
 			for k := range g.phi {
-				r.strength += p.moment(g, position, r.fit, k)
+				r.strength += p.moment(g, position, r.placement, k)
 			}
 			all = append(all, r)
 		}
@@ -139,9 +144,9 @@ func (g *grid) order(p *Problem, position int) []fit {
 	slices.SortFunc(all, func(a, b ranked) int {
 		return cmp.Or(cmp.Compare(a.strength, b.strength), cmp.Compare(a.spring, b.spring), cmp.Compare(a.post, b.post))
 	})
-	fits := make([]fit, len(all))
+	fits := make([]placement, len(all))
 	for i, r := range all {
-		fits[i] = r.fit
+		fits[i] = r.placement
 	}
 	return fits
 }
@@ -156,6 +161,7 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		fall = make([]float64, len(rise))
 	}
 	steep, reach := make([]float64, len(fits)), make([]float64, len(fits))
+	loops := make([]bool, len(fits))
 	for i, f := range fits {
 		reach[i] = math.Inf(1)
 		if f.spring < 0 {
@@ -168,7 +174,8 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 			row[k] = moment * (1 + grip)
 		}
 		if p.Shares == nil {
-			reach[i] = t.bears(&t.posts[position][f.post], &p.Drawer.Springs[f.spring])
+			post, part := &t.posts[position][f.post], &p.Drawer.Springs[f.spring]
+			reach[i], loops[i] = t.bears(post, part), post.takesUp(part.Spring.TakeUp())
 		}
 		t.addTravels(row)
 		if !t.smooth {
@@ -176,12 +183,12 @@ func (t *tables) addRows(p *Problem, position int, inverse []float64) {
 		}
 		steep[i] = min(t.leastStep(row), t.leastStep(rowF))
 	}
-	t.rise[position], t.fall[position], t.steep[position], t.reach[position] = rise, fall, steep, reach
+	t.rise[position], t.fall[position], t.steep[position], t.reach[position], t.loops[position] = rise, fall, steep, reach, loops
 }
 
 // moment is that of a spring at a position and grid point: N m on the swing, or its
 // share where that is what is known.
-func (p *Problem) moment(g *grid, position int, f fit, k int) float64 {
+func (p *Problem) moment(g *grid, position int, f placement, k int) float64 {
 	if p.Shares != nil {
 		return p.Shares.at(f.spring, position)[k]
 	}

@@ -198,14 +198,17 @@ func (p *Problem) sampler(r *Recipe, s *Scatter) (*sampler, error) {
 	if s == nil {
 		s = DefaultScatter()
 	}
-	if r == nil || r.Curve == nil {
-		return nil, refuse("recipe is empty")
+	if p == nil || r == nil || r.Curve == nil {
+		return nil, refuse("problem or recipe is empty")
 	}
 	own := *p
 	if s.Limits != nil {
 		own.Limits = *s.Limits
 	}
-	if err := firstOf(own.check(), own.checkChoice(r.Choice), s.check(),
+	if err := own.check(); err != nil {
+		return nil, err
+	}
+	if err := firstOf(own.checkChoice(r.Choice), s.check(),
 		within("static timing", r.Static, "deg crank", -60, 90), within("travel", r.Travel, "deg crank", 0, 120)); err != nil {
 		return nil, err
 	}
