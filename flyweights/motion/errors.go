@@ -2,40 +2,28 @@ package motion
 
 import (
 	"errors"
-	"fmt"
 	"math"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // ErrRange is wrapped by every error of this package that refuses a value. The
 // message names the field, the value with its unit and the valid range.
 var ErrRange = errors.New("motion: value out of range")
 
-func outOfRange(field string, value float64, unit, valid string) error {
-	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, field, value, unit, valid)
+// Limits far beyond any distributor, within which nothing overflows and every run
+// ends.
+const (
+	maxSpeed = 1e5 // rad/s of the shaft
+	maxTime  = 1e6 // s
+	maxCount = 1e6 // samples, sparks and events of a run each: beyond it memory is the limit
+	maxSteps = 1e7 // of the integration
+)
+
+func outOfRange(field string, value float64, unit, words string) error {
+	return valid.Refuse(ErrRange, field, value, unit, words)
 }
 
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+func check(ranges ...valid.Range) error { return valid.Check(ErrRange, ranges...) }
 
-// limit is a value and the least it may be.
-type limit struct {
-	field string
-	value float64
-	unit  string
-	least float64
-	open  bool // the least value itself is out of range
-}
-
-// checkAll refuses the first value that is not finite or too small.
-func checkAll(limits ...limit) error {
-	for _, l := range limits {
-		if finite(l.value) && (l.value > l.least || !l.open && l.value == l.least) {
-			continue
-		}
-		valid := fmt.Sprintf("a finite number of %g or more", l.least)
-		if l.open {
-			valid = fmt.Sprintf("a finite number above %g", l.least)
-		}
-		return outOfRange(l.field, l.value, l.unit, valid)
-	}
-	return nil
-}
+var inf = math.Inf(1)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -245,6 +246,10 @@ func TestRunRefuses(t *testing.T) {
 		"ripple phase":  {func(*Model, *Settings) {}, Ripple{Mean: 1, Phase: math.NaN(), PerTurn: 1}},
 		"approach":      {func(*Model, *Settings) {}, FirstOrderLag{From: 1, To: 2}},
 		"zero points":   {func(*Model, *Settings) {}, &Points{}},
+		"nil points":    {func(*Model, *Settings) {}, (*Points)(nil)},
+		"many sparks":   {func(_ *Model, s *Settings) { s.Sparks = 1000 }, Steady(1e5)},
+		"beyond speed":  {func(*Model, *Settings) {}, Steady(1e17)},
+		"beyond time":   {func(_ *Model, s *Settings) { s.Duration = 1e300 }, Steady(1)},
 	} {
 		m, s := slider(0), good
 		c.spoil(m, &s)
@@ -273,11 +278,44 @@ func TestContextAndProgress(t *testing.T) {
 			cancel()
 		}
 	}}
-	if _, err := slider(0).Run(ctx, Steady(150), &s); !errors.Is(err, context.Canceled) {
+	r, err := slider(0).Run(ctx, Steady(150), &s)
+	if !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v, want cancelled", err)
+	}
+	if r == nil || !(r.EndTime > 0 && r.EndTime < 1000) || r.Steps == 0 || !(r.EndPhi >= 0 && r.EndPhi <= stop) {
+		t.Errorf("a cancelled run came to %+v", r)
 	}
 	if len(shares) != 3 || shares[0] != 0 || !(shares[2] > shares[1]) {
 		t.Errorf("progress %v", shares)
+	}
+}
+
+// The last sample is not lost where the interval divides the duration but for
+// rounding.
+func TestLastSample(t *testing.T) {
+	for _, parts := range []int{3, 7, 10, 49, 1000} {
+		const duration = 0.3
+		r := course(t, slider(0), Steady(150), Settings{Duration: duration, Phi: 0.01, Every: duration / float64(parts)})
+		if len(r.Times) != parts+1 || r.Times[parts] != duration {
+			t.Errorf("%d parts: %d samples, the last at %.17g s", parts, len(r.Times), r.Times[len(r.Times)-1])
+		}
+	}
+}
+
+// A damping that only tiny steps follow is named as stiffness, not as a lack of
+// accuracy; the run says how far it came.
+func TestStiffness(t *testing.T) {
+	m := slider(0)
+	m.Damping = 1e5
+	r, err := m.Run(context.Background(), Steady(150), &Settings{Duration: 100, Phi: 0.01, Relative: 1e-3, Absolute: 1e-5})
+	if !errors.Is(err, ErrRange) || !strings.Contains(err.Error(), "stiff") {
+		t.Errorf("error %v, want stiffness named", err)
+	}
+	if r == nil || !(r.EndTime > 0) || r.Steps > 1e5 {
+		t.Errorf("came to %+v", r)
+	}
+	if r, err := slider(0).Run(nil, Steady(1), &Settings{Duration: 1}); err == nil || r != nil { //lint:ignore SA1012 nil is what is tested
+		t.Errorf("no context: %v", err)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/valid"
 )
 
 // Model is a mechanism with what only matters in motion. The zero value is
@@ -13,30 +14,29 @@ import (
 type Model struct {
 	Mechanism   *flyweights.Mechanism
 	CamInertia  float64 // kg m^2, >= 0: cam and rotor about the shaft
-	Damping     float64 // N m per rad/s of the swing, >= 0: oil and grease
+	Damping     float64 // N m per rad/s of the swing, 0 to 1e6: oil and grease
 	Restitution float64 // speed off a stop over speed onto it, 0 to less than 1
 }
 
 // Check refuses a mechanism that fails its own check, values out of range and a
 // mechanism without inertia.
 func (m *Model) Check() error {
-	if m.Mechanism == nil {
+	if m == nil || m.Mechanism == nil {
 		return fmt.Errorf("%w: no mechanism, valid is one that passes its check", ErrRange)
 	}
 	if err := m.Mechanism.Check(); err != nil {
 		return fmt.Errorf("%w: mechanism: %w", ErrRange, err)
 	}
-	if err := checkAll(limit{"cam inertia", m.CamInertia, "kg m^2", 0, false},
-		limit{"damping", m.Damping, "N m s/rad", 0, false}, limit{"bounce", m.Restitution, "", 0, false}); err != nil {
+	if err := check(valid.In("cam inertia", m.CamInertia, "kg m^2", 0, 1e3), valid.In("damping", m.Damping, "N m s/rad", 0, 1e6),
+		valid.In("coefficient of restitution", m.Restitution, "", 0, 1-1e-9)); err != nil {
 		return err
-	}
-	if !(m.Restitution < 1) {
-		return outOfRange("bounce", m.Restitution, "", "0 to less than 1")
 	}
 	for i := range 17 {
 		phi := m.Mechanism.Stop * float64(i) / 16
-		if j := m.Mechanism.State(phi, m.CamInertia, nil).Inertia; !(j > 0) {
-			return outOfRange("inertia on the swing", j, "kg m^2", "more than 0")
+		s := m.Mechanism.State(phi, m.CamInertia, nil)
+		if err := check(valid.In("inertia on the swing", s.Inertia, "kg m^2", 1e-15, 1e6), valid.In("springs' moment", s.Restore, "N m", -1e9, 1e9),
+			valid.In("weights' moment", s.Weights, "kg m^2", 0, 1e6)); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -44,16 +44,16 @@ func (m *Model) Check() error {
 
 // Settings says what to run and how finely. Only Duration has no default.
 type Settings struct {
-	Duration float64 // s, > 0
+	Duration float64 // s, > 0, to 1e6
 	Phi      float64 // rad: swing at the beginning, 0 to the stop
 	Rate     float64 // rad/s: its rate
 
 	Relative float64 // error per step relative to swing and rate; 0 means 1e-8
 	Absolute float64 // and absolute, rad, and rad/s times 1000; 0 means 1e-10
 	MaxStep  float64 // s; 0 means the profile's scale, at most a hundredth of Duration
-	Every    float64 // s between the samples of the result; 0 means none
+	Every    float64 // s between the samples of the result, at most 1e6 of them; 0 means none
 	// Sparks is how often per turn of the shaft the cam passes a firing
-	// position; 0 means that sparks are not noted.
+	// position; 0 means that sparks are not noted. A run has at most 1e6.
 	Sparks int
 	// Progress, if not nil, is told the share done, from time to time.
 	Progress func(share float64)
@@ -65,21 +65,18 @@ func (s *Settings) checked(m *Model, h SpeedProfile) (Settings, error) {
 		return Settings{}, fmt.Errorf("%w: no settings, valid are some with a duration", ErrRange)
 	}
 	c := *s
-	if err := checkAll(limit{"duration", c.Duration, "s", 0, true}, limit{"starting swing", c.Phi, "rad", 0, false},
-		limit{"relative error", c.Relative, "", 0, false}, limit{"absolute error", c.Absolute, "rad", 0, false},
-		limit{"longest step", c.MaxStep, "s", 0, false}, limit{"sample interval", c.Every, "s", 0, false},
-		limit{"sparks per turn", float64(c.Sparks), "", 0, false}); err != nil {
+	if err := check(valid.Above("duration", c.Duration, "s", 0, maxTime), valid.In("starting swing", c.Phi, "rad", 0, m.Mechanism.Stop),
+		valid.In("starting rate", c.Rate, "rad/s", -1e6, 1e6), valid.In("relative error", c.Relative, "", 0, 0.1),
+		valid.In("absolute error", c.Absolute, "rad", 0, 0.1), valid.In("longest step", c.MaxStep, "s", 0, maxTime),
+		valid.In("sample interval", c.Every, "s", 0, inf), valid.In("sparks per turn", float64(c.Sparks), "", 0, maxCount)); err != nil {
 		return Settings{}, err
 	}
-	if !(c.Phi <= m.Mechanism.Stop) {
-		return Settings{}, outOfRange("starting swing", c.Phi, "rad", fmt.Sprintf("0 to the stop at %.6g rad", m.Mechanism.Stop))
+	if c.Every > 0 && !(c.Duration/c.Every <= maxCount) {
+		return Settings{}, outOfRange("sample interval", c.Every, "s", fmt.Sprintf("%.6g s or more", c.Duration/maxCount))
 	}
-	if !finite(c.Rate) {
-		return Settings{}, outOfRange("starting rate", c.Rate, "rad/s", "a finite number")
-	}
-	const most = 1e7 // samples: beyond it memory, not time, is the limit
-	if c.Every > 0 && !(c.Duration/c.Every <= most) {
-		return Settings{}, outOfRange("sample interval", c.Every, "s", fmt.Sprintf("%.6g s or more", c.Duration/most))
+	_, _, turned := h.At(c.Duration)
+	if sparks := turned / (2 * math.Pi) * float64(c.Sparks); !(sparks <= maxCount) {
+		return Settings{}, outOfRange("sparks in the run", sparks, "", fmt.Sprintf("up to %.6g: fewer a turn, or a shorter run", float64(maxCount)))
 	}
 	if c.Relative == 0 {
 		c.Relative = 1e-8
@@ -140,17 +137,23 @@ type Result struct {
 	Times, Phi, Theta, Rate []float64
 	Events                  []Event
 	Sparks                  []Spark
-	// EndPhi and EndRate are the state at the end of the run.
-	EndPhi, EndRate float64
+	// EndTime, EndPhi and EndRate are time and state at the end of the run, or
+	// where it was stopped.
+	EndTime, EndPhi, EndRate float64
 	// Steps accepted and rejected, and evaluations of the equation of motion:
 	// the work done, which no clock decides.
 	Steps, Rejected, Evaluations int
 }
 
 // Run moves the mechanism through the profile. Errors wrap [ErrRange] for input
-// out of range, and the context's error if it ends first; then the result holds
-// the course so far.
+// out of range, which gives no result. A run that stops on its way returns the
+// course so far with the error: the context's if that ends first; else one that
+// wraps [ErrRange] and says whether the motion is stiff, chatters or asks for more
+// than ten million steps.
 func (m *Model) Run(ctx context.Context, h SpeedProfile, s *Settings) (*Result, error) {
+	if ctx == nil {
+		return nil, fmt.Errorf("%w: no context, valid is one such as context.Background()", ErrRange)
+	}
 	if err := m.Check(); err != nil {
 		return nil, err
 	}
@@ -165,5 +168,7 @@ func (m *Model) Run(ctx context.Context, h SpeedProfile, s *Settings) (*Result, 
 		return nil, err
 	}
 	r := newRun(m, h, c)
-	return r.result, r.carry(ctx)
+	err = r.carry(ctx)
+	r.end()
+	return r.result, err
 }

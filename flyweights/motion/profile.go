@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // SpeedProfile is the shaft's speed over time: [Steady], [Ripple], [FirstOrderLag]
@@ -21,7 +23,7 @@ type SpeedProfile interface {
 	check() error
 }
 
-// Steady is a constant speed in rad/s, >= 0.
+// Steady is a constant speed in rad/s, 0 to 1e5.
 type Steady float64
 
 // At returns the speed, no acceleration, and speed times time.
@@ -34,15 +36,17 @@ func (s Steady) next(float64) float64 { return math.Inf(1) }
 func (s Steady) scale() float64 { return math.Inf(1) }
 
 // check refuses a speed that is negative or not finite.
-func (s Steady) check() error { return checkAll(limit{"steady speed", float64(s), "rad/s", 0, false}) }
+func (s Steady) check() error {
+	return check(valid.In("steady speed", float64(s), "rad/s", 0, maxSpeed))
+}
 
 // Ripple is a mean speed with a sine wave upon it, as the firing strokes make,
 //
 //	omega = Mean (1 + Depth sin(PerTurn Mean t + Phase))
 type Ripple struct {
-	Mean    float64 // rad/s, > 0
+	Mean    float64 // rad/s, > 0, to 1e5
 	Depth   float64 // share of the mean, 0 to less than 1
-	PerTurn float64 // waves per turn of the shaft, > 0
+	PerTurn float64 // waves per turn of the shaft, 1e-6 to 1000
 	Phase   float64 // rad
 }
 
@@ -62,17 +66,9 @@ func (r Ripple) scale() float64 { return 2 * math.Pi / (r.PerTurn * r.Mean) / 16
 
 // check refuses values out of range.
 func (r Ripple) check() error {
-	if err := checkAll(limit{"ripple mean speed", r.Mean, "rad/s", 0, true},
-		limit{"ripple waves per turn", r.PerTurn, "", 0, true}, limit{"ripple depth", r.Depth, "", 0, false}); err != nil {
-		return err
-	}
-	if !(r.Depth < 1) {
-		return outOfRange("ripple depth", r.Depth, "", "0 to less than 1")
-	}
-	if !finite(r.Phase) {
-		return outOfRange("ripple phase", r.Phase, "rad", "a finite number")
-	}
-	return nil
+	return check(valid.Above("ripple mean speed", r.Mean, "rad/s", 0, maxSpeed),
+		valid.In("ripple waves per turn", r.PerTurn, "", 1e-6, 1e3),
+		valid.In("ripple depth", r.Depth, "", 0, 1-1e-9), valid.In("ripple phase", r.Phase, "rad", -1e6, 1e6))
 }
 
 // FirstOrderLag is a speed that goes from one value to another as an engine does
@@ -80,9 +76,9 @@ func (r Ripple) check() error {
 //
 //	omega = To + (From - To) exp(-(t - Delay)/Time),   From before Delay
 type FirstOrderLag struct {
-	From, To float64 // rad/s, >= 0
-	Time     float64 // s, > 0: after it 63 % of the way is done
-	Delay    float64 // s, >= 0
+	From, To float64 // rad/s, 0 to 1e5
+	Time     float64 // s, 1e-9 to 1e6: after it 63 % of the way is done
+	Delay    float64 // s, 0 to 1e6
 }
 
 // At returns the speed, its derivative and its integral.
@@ -108,16 +104,16 @@ func (a FirstOrderLag) scale() float64 { return a.Time / 4 }
 
 // check refuses values out of range.
 func (a FirstOrderLag) check() error {
-	return checkAll(limit{"approach from", a.From, "rad/s", 0, false}, limit{"approach to", a.To, "rad/s", 0, false},
-		limit{"approach time", a.Time, "s", 0, true}, limit{"approach delay", a.Delay, "s", 0, false})
+	return check(valid.In("speed from", a.From, "rad/s", 0, maxSpeed), valid.In("speed to", a.To, "rad/s", 0, maxSpeed),
+		valid.In("time constant", a.Time, "s", 1e-9, maxTime), valid.In("delay", a.Delay, "s", 0, maxTime))
 }
 
 // Points is a speed read off at times and joined by straight lines; it is held
 // before the first and after the last. Make one with [NewPoints].
 type Points struct{ t, omega, angle []float64 }
 
-// NewPoints returns the profile through the speeds omega in rad/s, >= 0, at the
-// times t in s, which rise strictly from 0 or later; two points or more. The
+// NewPoints returns the profile through the speeds omega in rad/s, 0 to 1e5, at the
+// times t in s, which rise strictly from 0 or later, to 1e6; two points or more. The
 // slices are copied.
 func NewPoints(t, omega []float64) (*Points, error) {
 	if len(t) != len(omega) || len(t) < 2 {
@@ -125,8 +121,8 @@ func NewPoints(t, omega []float64) (*Points, error) {
 	}
 	p := &Points{t: append([]float64(nil), t...), omega: append([]float64(nil), omega...), angle: make([]float64, len(t))}
 	for i := range t {
-		if err := checkAll(limit{fmt.Sprintf("profile time %d", i+1), t[i], "s", 0, false},
-			limit{fmt.Sprintf("profile speed %d", i+1), omega[i], "rad/s", 0, false}); err != nil {
+		if err := check(valid.In(fmt.Sprintf("profile time %d", i+1), t[i], "s", 0, maxTime),
+			valid.In(fmt.Sprintf("profile speed %d", i+1), omega[i], "rad/s", 0, maxSpeed)); err != nil {
 			return nil, err
 		}
 		if i == 0 {
@@ -143,10 +139,10 @@ func NewPoints(t, omega []float64) (*Points, error) {
 
 // At returns the speed on the lines, their slope, and the area below them.
 func (p *Points) At(t float64) (omega, alpha, angle float64) {
-	n := len(p.t)
-	if n == 0 {
+	if p == nil || len(p.t) == 0 {
 		return 0, 0, 0
 	}
+	n := len(p.t)
 	// The line after a point holds at the point itself, as a step begins there.
 	i := sort.Search(n, func(i int) bool { return p.t[i] > t })
 	switch i {
@@ -172,9 +168,9 @@ func (p *Points) next(t float64) float64 {
 // scale returns +Inf: every step ends at a point anyhow.
 func (p *Points) scale() float64 { return math.Inf(1) }
 
-// check refuses the zero value.
+// check refuses the zero value and nil.
 func (p *Points) check() error {
-	if len(p.t) == 0 {
+	if p == nil || len(p.t) == 0 {
 		return fmt.Errorf("%w: profile without points, valid is one made by NewPoints", ErrRange)
 	}
 	return nil

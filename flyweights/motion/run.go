@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/root"
 )
 
 const none = -1
@@ -82,12 +83,15 @@ func (r *run) carry(ctx context.Context) error {
 				r.Progress(r.t / r.Duration)
 			}
 		}
+		if err := r.costs(n); err != nil {
+			return err
+		}
 		limit := math.Min(math.Min(r.t+r.MaxStep, r.profile.next(r.t)), r.Duration)
 		if r.held {
 			r.wait(limit)
 		} else {
 			if !r.step.advance(limit) {
-				return outOfRange("step", r.step.next, "s", "one that moves the clock: ask for less accuracy")
+				return outOfRange("step", r.step.next, "s", fmt.Sprintf("one that moves the clock at %.6g s: ask for less accuracy, or the motion is stiff", r.t))
 			}
 			r.slide(limit)
 		}
@@ -98,12 +102,34 @@ func (r *run) carry(ctx context.Context) error {
 			return outOfRange("time between events", 0, "s", fmt.Sprintf("more than 0: the mechanism chatters at %.6g s", r.t))
 		}
 	}
-	r.result.EndPhi, r.result.EndRate = r.y[0], r.y[1]
-	r.result.Steps, r.result.Rejected, r.result.Evaluations = r.step.steps, r.step.rejected, r.step.evaluations
 	if r.Progress != nil {
 		r.Progress(1)
 	}
 	return nil
+}
+
+// costs refuses a run that would take more steps or events than a machine should
+// give it, and names stiffness where that is why.
+func (r *run) costs(n int) error {
+	ahead := float64(n)
+	if r.step.stiff() && r.step.h > 0 {
+		ahead += (r.Duration - r.t) / r.step.h
+	}
+	switch {
+	case ahead > maxSteps && r.step.stiff():
+		return outOfRange("steps of the run", math.Ceil(ahead), "", fmt.Sprintf("up to %.6g: the motion is stiff at %.6g s, its damping or a spring too strong for its inertia", float64(maxSteps), r.t))
+	case ahead > maxSteps:
+		return outOfRange("steps of the run", ahead, "", fmt.Sprintf("up to %.6g, reached at %.6g s: a shorter run, longer steps or less accuracy", float64(maxSteps), r.t))
+	case len(r.result.Events) > maxCount:
+		return outOfRange("events of the run", float64(len(r.result.Events)), "", fmt.Sprintf("up to %.6g, reached at %.6g s", float64(maxCount), r.t))
+	}
+	return nil
+}
+
+// end notes how far the run came and what it cost.
+func (r *run) end() {
+	r.result.EndTime, r.result.EndPhi, r.result.EndRate = r.t, r.y[0], r.y[1]
+	r.result.Steps, r.result.Rejected, r.result.Evaluations = r.step.steps, r.step.rejected, r.step.evaluations
 }
 
 // settle decides, for the present state, between holding and sliding.
@@ -165,16 +191,7 @@ func (r *run) wait(limit float64) {
 	}
 	released := moves(limit)
 	if released {
-		lo, hi := from, limit
-		for range 60 {
-			mid := (lo + hi) / 2
-			if moves(mid) {
-				hi = mid
-			} else {
-				lo = mid
-			}
-		}
-		end = hi
+		end = first(func(t float64) bool { return !moves(t) }, from, limit)
 	}
 	y := r.y
 	r.t = end
@@ -298,7 +315,10 @@ func (r *run) note(kind EventKind, spring int) {
 func (r *run) collect(from float64, at func(t float64) vec) {
 	for r.Every > 0 {
 		t := float64(r.sample) * r.Every
-		if t > r.t || t > r.Duration {
+		if math.Abs(t-r.Duration) <= 1e-9*r.Every {
+			t = r.Duration // a last sample is not lost to rounding
+		}
+		if t > r.t {
 			break
 		}
 		y := at(t)
@@ -310,14 +330,7 @@ func (r *run) collect(from float64, at func(t float64) vec) {
 		r.sample++
 	}
 	for r.Sparks > 0 && r.angle(r.t, at(r.t)[0]) >= r.target {
-		lo, hi := from, r.t
-		for range 60 {
-			if mid := (lo + hi) / 2; r.angle(mid, at(mid)[0]) >= r.target {
-				hi = mid
-			} else {
-				lo = mid
-			}
-		}
+		hi := first(func(t float64) bool { return r.angle(t, at(t)[0]) < r.target }, from, r.t)
 		theta, _, _ := r.Mechanism.Linkage.Cam(at(hi)[0])
 		r.result.Sparks = append(r.result.Sparks, Spark{hi, theta})
 		r.target = r.firingAfter(r.target)
@@ -335,4 +348,15 @@ func (r *run) angle(t, phi float64) float64 {
 func (r *run) firingAfter(angle float64) float64 {
 	pitch := 2 * math.Pi / float64(r.Sparks)
 	return pitch * (math.Floor(angle/pitch*(1+1e-12)) + 1)
+}
+
+// first returns the first time at which a condition no longer holds, between one
+// at which it does and a later one at which it does not; from itself where it
+// does not hold there.
+func first(holds func(t float64) bool, from, to float64) float64 {
+	_, at, err := root.Edge(holds, from, to, 0)
+	if err != nil {
+		return from
+	}
+	return at
 }

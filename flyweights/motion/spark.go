@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Scatter is how sparks differ in advance: mean, standard deviation about it,
@@ -26,7 +28,7 @@ func ScatterOf(sparks []Spark, after float64) (Scatter, error) {
 		return Scatter{}, fmt.Errorf("%w: %d sparks at or after %.6g s, valid is 2 or more", ErrRange, len(thetas), after)
 	}
 	s.Mean, s.Deviation = stat.MeanStdDev(thetas, nil)
-	if !finite(s.Mean) || !finite(s.Deviation) {
+	if !valid.Finite(s.Mean, s.Deviation, s.Least, s.Greatest) {
 		return Scatter{}, outOfRange("spark advance", s.Mean, "rad", "a finite number")
 	}
 	return s, nil
@@ -36,7 +38,7 @@ func ScatterOf(sparks []Spark, after float64) (Scatter, error) {
 // product of slopes is a pure number.
 type Idle struct {
 	TorquePerAdvance float64 // N m per rad of spark advance, at fixed speed
-	AdvancePerSpeed  float64 // rad per rad/s: slope of the advance curve, see flyweights.Curve.Slope
+	AdvancePerSpeed  float64 // rad per rad/s: slope of the advance curve, from two readings of flyweights.Curve.Theta
 	LoadPerSpeed     float64 // N m per rad/s: how the load grows with speed
 	TorquePerSpeed   float64 // N m per rad/s: how torque grows with speed at fixed spark
 }
@@ -51,24 +53,16 @@ type Idle struct {
 // not finite, and an engine that is unsteady without any advance, whose torque
 // grows faster with speed than its load.
 func (i Idle) LoopGain() (float64, error) {
-	for _, f := range []struct {
-		name  string
-		value float64
-		unit  string
-	}{
-		{"torque per advance", i.TorquePerAdvance, "N m/rad"}, {"advance per speed", i.AdvancePerSpeed, "s"},
-		{"load per speed", i.LoadPerSpeed, "N m s/rad"}, {"torque per speed", i.TorquePerSpeed, "N m s/rad"},
-	} {
-		if !finite(f.value) {
-			return 0, outOfRange(f.name, f.value, f.unit, "a finite number")
-		}
+	if err := check(valid.In("torque per advance", i.TorquePerAdvance, "N m/rad", -inf, inf), valid.In("advance per speed", i.AdvancePerSpeed, "s", -inf, inf),
+		valid.In("load per speed", i.LoadPerSpeed, "N m s/rad", -inf, inf), valid.In("torque per speed", i.TorquePerSpeed, "N m s/rad", -inf, inf)); err != nil {
+		return 0, err
 	}
 	stiff := i.LoadPerSpeed - i.TorquePerSpeed
-	if !(stiff > 0) {
+	if !(stiff > 0) || !valid.Finite(stiff) {
 		return 0, outOfRange("load per speed less torque per speed", stiff, "N m s/rad", "more than 0: else idle is unsteady without advance")
 	}
 	gain := i.TorquePerAdvance * i.AdvancePerSpeed / stiff
-	if !finite(gain) {
+	if !valid.Finite(gain) {
 		return 0, outOfRange("loop gain", gain, "", "a finite number")
 	}
 	return gain, nil

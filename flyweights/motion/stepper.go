@@ -22,6 +22,9 @@ type stepper struct {
 	small float64 // error of the last accepted step, the controller's memory
 
 	steps, rejected, evaluations int
+
+	sixth         vec // state at which the last stage but one was taken
+	strained, met int // accepted steps in a row, or nearly, that stability limits; others since
 }
 
 // begin puts the solution at a point, after which the first derivative must be
@@ -48,7 +51,7 @@ func (s *stepper) advance(limit float64) bool {
 	}
 	want, refused := s.next, s.rejected
 	h := math.Min(want, limit-s.t)
-	for {
+	for range maxTries {
 		e := s.try(h)
 		// Step size by error with memory, Hairer, Norsett, Wanner II (IV.2.43) as
 		// in their code DOPRI5: beta = 0.04, safety 0.9, factor 0.2 to 10.
@@ -62,6 +65,7 @@ func (s *stepper) advance(limit float64) bool {
 				s.next = math.Max(s.next, want)
 			}
 			s.h = h
+			s.strain()
 			return true
 		}
 		s.rejected++
@@ -73,7 +77,36 @@ func (s *stepper) advance(limit float64) bool {
 			return false
 		}
 	}
+	return false
 }
+
+// maxTries is more than it takes to shorten a step from any size to none.
+const maxTries = 20000
+
+// strain watches for stiffness as the code DOPRI5 does (Hairer, Norsett, Wanner,
+// Solving Ordinary Differential Equations II, IV.2): the last two stages stand at
+// one time, so their difference over that of their states tells the size of the
+// largest eigenvalue. Times the step it comes to 3.25, the edge of the stable
+// region, where stability and not accuracy limits the step.
+func (s *stepper) strain() {
+	var num, den float64
+	for n := range s.end {
+		df, dy := s.k[stages-1][n]-s.k[stages-2][n], s.end[n]-s.sixth[n]
+		num += df * df
+		den += dy * dy
+	}
+	switch {
+	case den > 0 && s.h*math.Sqrt(num/den) > 3.25:
+		s.strained, s.met = s.strained+1, 0
+	case s.met < 6:
+		s.met++
+	default:
+		s.strained = 0
+	}
+}
+
+// stiff reports whether stability has limited the steps for some time.
+func (s *stepper) stiff() bool { return s.strained >= 15 }
 
 // shorten takes the last step again up to a time within it, to end on an event
 // with the full order of the method.
@@ -91,6 +124,9 @@ func (s *stepper) try(h float64) float64 {
 			a := h * matrixF[i][j]
 			y[0] += a * s.k[j][0]
 			y[1] += a * s.k[j][1]
+		}
+		if i == stages-2 {
+			s.sixth = y
 		}
 		s.k[i] = s.derivative(s.t+nodesF[i]*h, y)
 	}
