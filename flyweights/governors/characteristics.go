@@ -5,26 +5,26 @@ import (
 	"math"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/valid"
 )
 
 // Height returns the height in m of a conical pendulum at omega in rad/s under
 // gravity in m/s^2, g/omega^2: that of Watt's governor, from the ball's plane to
 // where its arm meets the axis.
 func Height(omega, gravity float64) (float64, error) {
-	h := gravity / (omega * omega)
-	if !(h > 0) || !finite(h) {
-		return 0, outOfRange("height", h, "m", "a finite number above 0, from speed and gravity above 0")
+	if err := check(valid.In("speed", math.Abs(omega), "rad/s", 1e-9, maxSpeed), valid.In("gravity", gravity, "m/s^2", 1e-9, 1e6)); err != nil {
+		return 0, err
 	}
-	return h, nil
+	return gravity / (omega * omega), nil
 }
 
 // Sensitiveness returns the range of speed over its mean, both speeds in one
 // unit: (high - low)/((high + low)/2).
 func Sensitiveness(low, high float64) (float64, error) {
-	if !(low > 0) || !finite(low) || !finite(high) || !(high > 0) {
-		return 0, outOfRange("speed", math.Min(low, high), "", "a finite number above 0")
+	if err := check(valid.Above("lower speed", low, "", 0, 1e300), valid.Above("higher speed", high, "", 0, 1e300)); err != nil {
+		return 0, err
 	}
-	return 2 * (high - low) / (high + low), nil
+	return (high - low) / (low/2 + high/2), nil
 }
 
 // Insensitiveness returns by which share of the speed it can change at a radius
@@ -40,7 +40,11 @@ func (g Governor) Insensitiveness(radius float64) (float64, error) {
 	if !(omega[1] > 0) {
 		return 0, outOfRange("speed", omega[1], "rad/s", "more than 0")
 	}
-	return (omega[2] - omega[0]) / omega[1], nil
+	share := (omega[2] - omega[0]) / omega[1]
+	if !valid.Finite(share) {
+		return 0, outOfRange("speed", omega[1], "rad/s", "one beside which friction is of a size")
+	}
+	return share, nil
 }
 
 // Effort returns the mean force in N that the sleeve exerts while it moves after
@@ -50,7 +54,7 @@ func (g Governor) Insensitiveness(radius float64) (float64, error) {
 // the sleeve, let go, exerts it at first and none when it has come to its new
 // place, so half of it on average.
 func (g Governor) Effort(radius, c float64) (float64, error) {
-	if !(c > 0) || !finite(c) {
+	if !(c > 0) || !valid.Finite(c) {
 		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
 	}
 	omega, err := g.SpeedAtRadius(radius, 0)
@@ -61,8 +65,8 @@ func (g Governor) Effort(radius, c float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	f := c * 2 * g.BallMass * omega * omega * p.r.Real * p.r.E1mag / p.s.E1mag
-	if !finite(f) {
+	f := c * 2 * g.BallMass * omega * omega * p.r.v * p.r.d1 / p.s.d1
+	if !valid.Finite(f) {
 		return 0, outOfRange("effort", f, "N", "a finite number: the sleeve must move with the balls")
 	}
 	return f, nil
@@ -72,7 +76,7 @@ func (g Governor) Effort(radius, c float64) (float64, error) {
 // the balance with the balls at a radius in m, up to a largest radius at which
 // the search ends.
 func (g Governor) Rise(radius, c, largest float64) (float64, error) {
-	if !(c > 0) || !finite(c) {
+	if !(c > 0) || !valid.Finite(c) {
 		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
 	}
 	g.Friction = 0
@@ -83,6 +87,9 @@ func (g Governor) Rise(radius, c, largest float64) (float64, error) {
 	omega, err := g.SpeedAtRadius(radius, 0)
 	if err != nil {
 		return 0, err
+	}
+	if !valid.Finite(omega * (1 + c)) {
+		return 0, outOfRange("rise of speed", c, "", "one that leaves a finite speed")
 	}
 	lift := curve.Theta(omega*(1+c), flyweights.Rising)
 	if lift == curve.Travel() {
@@ -99,7 +106,13 @@ func (g Governor) Power(radius, c, largest float64) (float64, error) {
 		return 0, err
 	}
 	x, err := g.Rise(radius, c, largest)
-	return f * x, err
+	if err != nil {
+		return 0, err
+	}
+	if !valid.Finite(f * x) {
+		return 0, outOfRange("power", f*x, "J", "a finite number")
+	}
+	return f * x, nil
 }
 
 // Line is a straight controlling force, F = Slope r + Intercept in N over the
@@ -110,18 +123,23 @@ type Line struct{ Slope, Intercept float64 }
 
 // LineThrough returns the line through two radii in m and forces in N.
 func LineThrough(radius1, force1, radius2, force2 float64) (Line, error) {
+	if err := check(valid.In("first force", force1, "N", -maxForce, maxForce), valid.In("second force", force2, "N", -maxForce, maxForce),
+		valid.In("first radius", radius1, "m", 0, maxLength), valid.In("second radius", radius2, "m", 0, maxLength)); err != nil {
+		return Line{}, err
+	}
 	slope := (force2 - force1) / (radius2 - radius1)
-	if !finite(slope) || !finite(force1) || !finite(radius1) {
+	l := Line{slope, force1 - slope*radius1}
+	if !valid.Finite(l.Slope, l.Intercept) {
 		return Line{}, outOfRange("slope of the controlling force", slope, "N/m", "a finite number, from two different radii")
 	}
-	return Line{slope, force1 - slope*radius1}, nil
+	return l, nil
 }
 
 // Speed returns the speed in rad/s at which a ball of a mass in kg stands at a
 // radius in m: m omega^2 r = Slope r + Intercept.
 func (l Line) Speed(mass, radius float64) (float64, error) {
 	u := (l.Slope + l.Intercept/radius) / mass
-	if !(mass > 0 && radius > 0) || !(u >= 0) || !finite(u) {
+	if !(mass > 0 && radius > 0) || !(u >= 0) || !valid.Finite(u) {
 		return 0, outOfRange("squared speed of balance", u, "rad^2/s^2", "0 or more, from mass and radius above 0")
 	}
 	return math.Sqrt(u), nil

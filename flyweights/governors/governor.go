@@ -3,10 +3,10 @@ package governors
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/num/hyperdual"
+	"reflect"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/valid"
 )
 
 // standardGravity is 9.80665 m/s^2 exactly (3rd General Conference on Weights
@@ -21,15 +21,13 @@ type Spring struct {
 }
 
 // at returns the force at a place.
-func (s Spring) at(x hyperdual.Number) hyperdual.Number {
-	return hyperdual.Add(number(s.Force-s.Rate*s.From), hyperdual.Scale(s.Rate, x))
+func (s Spring) at(x jet) jet {
+	return x.times(s.Rate).plus(constant(s.Force - s.Rate*s.From))
 }
 
 func (s Spring) check(name string) error {
-	if !finite(s.Force) || !finite(s.Rate) || !finite(s.From) {
-		return outOfRange(name, s.Force+s.Rate+s.From, "", "finite force, rate and place")
-	}
-	return nil
+	return check(valid.In(name+" force", s.Force, "N", -maxForce, maxForce), valid.In(name+" rate", s.Rate, "N/m", -maxForce, maxForce),
+		valid.In(name+" place", s.From, "m", -maxLength, maxLength))
 }
 
 // Governor is two balls on a linkage. The zero value is refused.
@@ -58,20 +56,15 @@ func (g Governor) Check() error {
 	if g.Linkage == nil {
 		return fmt.Errorf("%w: no linkage, valid is Arms, Proell or Crank", ErrRange)
 	}
-	if f, ok := g.Linkage.(interface{ check() error }); ok {
-		if err := f.check(); err != nil {
-			return err
-		}
+	if v := reflect.ValueOf(g.Linkage); v.Kind() == reflect.Pointer && v.IsNil() {
+		return fmt.Errorf("%w: linkage is a nil %T, valid is Arms, Proell or Crank", ErrRange, g.Linkage)
 	}
-	switch {
-	case !(g.BallMass > 0) || !finite(g.BallMass):
-		return outOfRange("ball mass", g.BallMass, "kg", "a finite number above 0")
-	case !(g.SleeveMass >= 0) || !finite(g.SleeveMass):
-		return outOfRange("sleeve mass", g.SleeveMass, "kg", "a finite number of 0 or more")
-	case !(g.Friction >= 0) || !finite(g.Friction):
-		return outOfRange("friction", g.Friction, "N", "a finite number of 0 or more")
-	case !(g.gravity() > 0) || !finite(g.gravity()):
-		return outOfRange("gravity", g.Gravity, "m/s^2", "a finite number above 0, or 0 for the standard value")
+	if err := g.Linkage.check(); err != nil {
+		return err
+	}
+	if err := check(valid.Above("ball mass", g.BallMass, "kg", 0, maxMass), valid.In("sleeve mass", g.SleeveMass, "kg", 0, maxMass),
+		valid.In("friction", g.Friction, "N", 0, maxForce), valid.Above("gravity", g.gravity(), "m/s^2", 0, 1e6)); err != nil {
+		return err
 	}
 	if err := g.Sleeve.check("sleeve spring"); err != nil {
 		return err
@@ -80,35 +73,34 @@ func (g Governor) Check() error {
 }
 
 // place is a governor at one coordinate.
-type place struct{ r, z, s hyperdual.Number }
+type place struct{ r, z, s jet }
 
-// at returns the place at q with first derivatives by q and the second ones as
-// mixed parts.
+// at returns the place at q.
 func (g Governor) at(q float64) (place, error) {
 	if err := g.Check(); err != nil {
 		return place{}, err
 	}
-	if !finite(q) {
+	if !valid.Finite(q) {
 		return place{}, outOfRange("coordinate", q, "rad", "within reach of the linkage")
 	}
-	r, z, s := g.Linkage.at(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
+	r, z, s := g.Linkage.at(along(q))
 	p := place{r, z, s}
-	for _, x := range []hyperdual.Number{r, z, s} {
-		if !finite(x.Real) || !finite(x.E1mag) || !finite(x.E1E2mag) {
+	for _, x := range []jet{r, z, s} {
+		if !valid.Finite(x.v, x.d1, x.d2) {
 			return place{}, outOfRange("coordinate", q, "rad", "within reach of the linkage")
 		}
 	}
-	if !(p.r.Real*p.r.E1mag > 0) {
-		return place{}, outOfRange("balls' way outwards per coordinate", p.r.E1mag, "m/rad", "more than 0, at a radius above 0")
+	if !(p.r.v*p.r.d1 > 0) {
+		return place{}, outOfRange("balls' way outwards per coordinate", p.r.d1, "m/rad", "more than 0, at a radius above 0")
 	}
 	return p, nil
 }
 
 // inwards is the moment on q of weights and springs, without friction.
 func (g Governor) inwards(p place) float64 {
-	return 2*g.BallMass*g.gravity()*p.z.E1mag +
-		(g.SleeveMass*g.gravity()+g.Sleeve.at(p.s).Real)*p.s.E1mag +
-		2*g.Ball.at(p.r).Real*p.r.E1mag
+	return 2*g.BallMass*g.gravity()*p.z.d1 +
+		(g.SleeveMass*g.gravity()+g.Sleeve.at(p.s).v)*p.s.d1 +
+		2*g.Ball.at(p.r).v*p.r.d1
 }
 
 // speed returns the speed in rad/s at which the balls stand at q, with the share
@@ -122,22 +114,22 @@ func (g Governor) speed(q, share float64) (float64, error) {
 	if !(math.Abs(share) <= 1) {
 		return 0, outOfRange("share of the friction", share, "", "-1 to 1")
 	}
-	u := (g.inwards(p) + share*g.Friction*math.Abs(p.s.E1mag)) / (2 * g.BallMass * p.r.Real * p.r.E1mag)
-	if !(u >= 0) || !finite(u) {
+	u := (g.inwards(p) + share*g.Friction*math.Abs(p.s.d1)) / (2 * g.BallMass * p.r.v * p.r.d1)
+	if !(u >= 0) || !valid.Finite(u) {
 		return 0, outOfRange("squared speed of balance", u, "rad^2/s^2", "0 or more: else no speed holds the balls out")
 	}
 	return math.Sqrt(u), nil
 }
 
 // SpeedAtRadius returns the speed in rad/s at which the balls stand at a radius in
-// m, with the share of the sleeve's friction that holds the sleeve down: 0 for
+// m (with [Proell] the joints of the arms), with the share of the sleeve's friction that holds the sleeve down: 0 for
 // none, 1 for a sleeve about to rise, -1 for one about to sink.
 func (g Governor) SpeedAtRadius(radius, share float64) (float64, error) {
 	if err := g.Check(); err != nil {
 		return 0, err
 	}
 	q := g.Linkage.coordinate(radius)
-	if !finite(q) {
+	if !valid.Finite(q) {
 		return 0, outOfRange("ball radius", radius, "m", "within reach of the linkage")
 	}
 	return g.speed(q, share)
@@ -157,7 +149,7 @@ func (g Governor) Lift(from, to float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return b.s.Real - a.s.Real, nil
+	return b.s.v - a.s.v, nil
 }
 
 // SleeveForce returns the thrust in N on the sleeve, beside its weight, its
@@ -168,15 +160,15 @@ func (g Governor) SleeveForce(radius, omega float64) (float64, error) {
 	if err := g.Check(); err != nil {
 		return 0, err
 	}
-	if !finite(omega) {
-		return 0, outOfRange("speed", omega, "rad/s", "a finite number")
+	if err := check(valid.In("speed", omega, "rad/s", -maxSpeed, maxSpeed)); err != nil {
+		return 0, err
 	}
 	p, err := g.at(g.Linkage.coordinate(radius))
 	if err != nil {
 		return 0, err
 	}
-	f := (2*g.BallMass*omega*omega*p.r.Real*p.r.E1mag - g.inwards(p)) / p.s.E1mag
-	if !finite(f) {
+	f := (2*g.BallMass*omega*omega*p.r.v*p.r.d1 - g.inwards(p)) / p.s.d1
+	if !valid.Finite(f) {
 		return 0, outOfRange("sleeve force", f, "N", "a finite number: the sleeve must move with the balls")
 	}
 	return f, nil
@@ -209,18 +201,29 @@ func (g Governor) SleeveSpring(radius1, omega1, radius2, omega2 float64) (Spring
 	if err != nil {
 		return Spring{}, err
 	}
-	return Spring{Force: f1, Rate: (f2 - f1) / lift, From: p.s.Real}, nil
+	s := Spring{Force: f1, Rate: (f2 - f1) / lift, From: p.s.v}
+	return s, s.check("sleeve spring")
 }
 
 // ControllingForce returns the force in N on one ball towards the axis that keeps
-// it at a radius in m, m omega^2 r of the balance without friction. A governor is
-// stable where it grows faster than the radius, isochronous where as fast.
+// it in place, m omega^2 r of the balance without friction. radius in m is where
+// [Governor.SpeedAtRadius] counts it, the joint's for [Proell]; r is the ball's
+// own radius, which differs from it as soon as the extension leans. A governor is
+// stable where the force grows faster than r, isochronous where as fast.
 func (g Governor) ControllingForce(radius float64) (float64, error) {
 	omega, err := g.SpeedAtRadius(radius, 0)
 	if err != nil {
 		return 0, err
 	}
-	return g.BallMass * omega * omega * radius, nil
+	p, err := g.at(g.Linkage.coordinate(radius))
+	if err != nil {
+		return 0, err
+	}
+	f := g.BallMass * omega * omega * p.r.v
+	if !valid.Finite(f) {
+		return 0, outOfRange("controlling force", f, "N", "a finite number")
+	}
+	return f, nil
 }
 
 // UpperArmTension returns the pull in N in one upper arm of [Arms] or [Proell]
@@ -238,7 +241,11 @@ func (g Governor) UpperArmTension(radius float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return (g.BallMass*g.gravity() + (g.SleeveMass*g.gravity()+g.Sleeve.at(p.s).Real)/2) / math.Cos(q), nil
+	f := (g.BallMass*g.gravity() + (g.SleeveMass*g.gravity()+g.Sleeve.at(p.s).v)/2) / math.Cos(q)
+	if !valid.Finite(f) {
+		return 0, outOfRange("upper arm's pull", f, "N", "a finite number: the arm must not lie level")
+	}
+	return f, nil
 }
 
 // balance is the governor on a coordinate phi = q - from, with the lift as output,
@@ -255,18 +262,18 @@ func (b balance) moments(phi float64) flyweights.Moments {
 	if err != nil {
 		return flyweights.Moments{}
 	}
-	half := b.BallMass * p.r.Real * p.r.E1mag * 2
+	half := b.BallMass * p.r.v * p.r.d1 * 2
 	load, ball := b.Sleeve.at(p.s), b.Ball.at(p.r)
-	weight := b.SleeveMass*b.gravity() + load.Real
+	weight := b.SleeveMass*b.gravity() + load.v
 	return flyweights.Moments{
 		Weights:  half,
-		DWeights: 2 * b.BallMass * (p.r.E1mag*p.r.E1mag + p.r.Real*p.r.E1E2mag),
+		DWeights: 2 * b.BallMass * (p.r.d1*p.r.d1 + p.r.v*p.r.d2),
 		Restore:  b.inwards(p),
-		DRestore: 2*b.BallMass*b.gravity()*p.z.E1E2mag +
-			weight*p.s.E1E2mag + load.E1mag*p.s.E1mag +
-			2*(ball.Real*p.r.E1E2mag+ball.E1mag*p.r.E1mag),
-		Friction: b.Friction * p.s.E1mag, DFriction: b.Friction * p.s.E1E2mag,
-		Theta: p.s.Real - b.lift, DTheta: p.s.E1mag,
+		DRestore: 2*b.BallMass*b.gravity()*p.z.d2 +
+			weight*p.s.d2 + load.d1*p.s.d1 +
+			2*(ball.v*p.r.d2+ball.d1*p.r.d1),
+		Friction: b.Friction * p.s.d1, DFriction: b.Friction * p.s.d2,
+		Theta: p.s.v - b.lift, DTheta: p.s.d1,
 	}
 }
 
@@ -285,7 +292,7 @@ func (g Governor) Curve(radius1, radius2 float64) (*flyweights.Curve, error) {
 	if !(to > from) {
 		return nil, outOfRange("second radius", radius2, "m", fmt.Sprintf("more than the first, %.6g m, and within reach", radius1))
 	}
-	c, err := flyweights.Trace(nil, to-from, balance{g, from, p.s.Real}.moments)
+	c, err := flyweights.Trace(nil, to-from, balance{g, from, p.s.v}.moments)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrRange, err)
 	}

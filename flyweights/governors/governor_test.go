@@ -6,8 +6,6 @@ import (
 	"math"
 	"testing"
 
-	"gonum.org/v1/gonum/num/hyperdual"
-
 	"example.org/bobweight/flyweights"
 )
 
@@ -40,15 +38,15 @@ func TestFrameDerivatives(t *testing.T) {
 	for name, g := range all() {
 		const q, h = 0.41, 1e-5
 		at := func(x float64) [3]float64 {
-			r, z, s := g.Linkage.at(number(x))
-			return [3]float64{r.Real, z.Real, s.Real}
+			r, z, s := g.Linkage.at(constant(x))
+			return [3]float64{r.v, z.v, s.v}
 		}
-		r, z, s := g.Linkage.at(hyperdual.Number{Real: q, E1mag: 1, E2mag: 1})
+		r, z, s := g.Linkage.at(along(q))
 		below, mid, above := at(q-h), at(q), at(q+h)
-		for i, x := range []hyperdual.Number{r, z, s} {
-			within(t, fmt.Sprint(name, " value ", i), x.Real, mid[i], 1e-15)
-			within(t, fmt.Sprint(name, " slope ", i), x.E1mag, (above[i]-below[i])/(2*h), 1e-9)
-			within(t, fmt.Sprint(name, " bend ", i), x.E1E2mag, (above[i]-2*mid[i]+below[i])/(h*h), 1e-5)
+		for i, x := range []jet{r, z, s} {
+			within(t, fmt.Sprint(name, " value ", i), x.v, mid[i], 1e-15)
+			within(t, fmt.Sprint(name, " slope ", i), x.d1, (above[i]-below[i])/(2*h), 1e-9)
+			within(t, fmt.Sprint(name, " bend ", i), x.d2, (above[i]-2*mid[i]+below[i])/(h*h), 1e-5)
 		}
 	}
 }
@@ -84,7 +82,7 @@ func TestProellByMoments(t *testing.T) {
 	f := g.Linkage.(Proell)
 	for _, joint := range []float64{0.13, 0.15, 0.18} {
 		q := f.coordinate(joint)
-		r, z, _ := f.at(number(q))
+		r, z, _ := f.at(constant(q))
 		alpha := q
 		beta := math.Asin((joint - f.Link) / f.Lower)
 		jointZ := -f.Upper * math.Cos(alpha)
@@ -94,12 +92,17 @@ func TestProellByMoments(t *testing.T) {
 		weight := g.BallMass * standardGravity
 		half := g.SleeveMass * standardGravity / 2
 		// About the centre: F (z - level) = weight (centre - r) + half (centre - link)
-		force := (weight*(centre-r.Real) + half*(centre-f.Link)) / (z.Real - sleeveZ)
+		force := (weight*(centre-r.v) + half*(centre-f.Link)) / (z.v - sleeveZ)
 		omega, err := g.speed(q, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		within(t, "centrifugal force", g.BallMass*omega*omega*r.Real, force, 1e-11*force)
+		within(t, "centrifugal force", g.BallMass*omega*omega*r.v, force, 1e-11*force)
+		controlling, err := g.ControllingForce(joint)
+		if err != nil {
+			t.Fatal(err)
+		}
+		within(t, "controlling force, on the ball and not at the joint", controlling, force, 1e-11*force)
 	}
 }
 

@@ -3,58 +3,45 @@ package governors
 import (
 	"math"
 
-	"gonum.org/v1/gonum/num/hyperdual"
+	"example.org/bobweight/springs/valid"
 )
 
-// Linkage is the linkage of a governor.
+// Linkage is the linkage of a governor: [Arms], [Proell] or [Crank].
 type Linkage interface {
 	// at returns the radius r and height z of a ball and the lift s of the
-	// sleeve, m, at the coordinate q, rad, in numbers that carry derivatives.
-	at(q hyperdual.Number) (r, z, s hyperdual.Number)
+	// sleeve, m, at the coordinate q, rad.
+	at(q jet) (r, z, s jet)
 	// coordinate returns the q in rad at which the balls stand at a radius in m,
 	// NaN if they cannot.
 	coordinate(radius float64) float64
+	check() error
 }
-
-func number(x float64) hyperdual.Number { return hyperdual.Number{Real: x} }
 
 // Arms is the frame of Watt's and Porter's governors: an upper arm from a pivot
 // near the axis down to the ball, a lower arm from there down to the sleeve. The
 // coordinate is the upper arm's angle from the upright. Watt's has a sleeve
 // without mass.
 type Arms struct {
-	Upper, Lower float64 // m, > 0: lengths between joints
+	Upper, Lower float64 // m, 1e-6 to 1000: lengths between joints
 	// Pivot and Link are the radii in m of the upper arm's pivot and of the lower
 	// arm's joint on the sleeve; 0 is on the axis, negative crosses it.
 	Pivot, Link float64
 }
 
 // at returns ball and sleeve.
-func (a Arms) at(q hyperdual.Number) (r, z, s hyperdual.Number) {
-	r = hyperdual.Add(number(a.Pivot), hyperdual.Scale(a.Upper, hyperdual.Sin(q)))
-	z = hyperdual.Scale(-a.Upper, hyperdual.Cos(q))
-	return r, z, hyperdual.Sub(z, a.drop(r))
-}
-
-// drop is the height of the ball joint above the sleeve's.
-func (a Arms) drop(r hyperdual.Number) hyperdual.Number {
-	x := hyperdual.Sub(r, number(a.Link))
-	return hyperdual.Sqrt(hyperdual.Sub(number(a.Lower*a.Lower), hyperdual.Mul(x, x)))
+func (a Arms) at(q jet) (r, z, s jet) {
+	r = q.sin().times(a.Upper).plus(constant(a.Pivot))
+	z = q.cos().times(-a.Upper)
+	// The ball's joint stands above the sleeve's by the lower arm's upright leg.
+	return r, z, z.minus(r.minus(constant(a.Link)).leg(a.Lower))
 }
 
 // coordinate returns arcsin((radius - Pivot)/Upper).
 func (a Arms) coordinate(radius float64) float64 { return math.Asin((radius - a.Pivot) / a.Upper) }
 
 func (a Arms) check() error {
-	for _, f := range []struct {
-		name  string
-		value float64
-	}{{"upper arm", a.Upper}, {"lower arm", a.Lower}} {
-		if !(f.value > 0) || !finite(f.value) {
-			return outOfRange(f.name, f.value, "m", "a finite number above 0")
-		}
-	}
-	return nil
+	return check(valid.In("upper arm", a.Upper, "m", 1e-6, maxLength), valid.In("lower arm", a.Lower, "m", 1e-6, maxLength),
+		valid.In("upper arm's pivot radius", a.Pivot, "m", -maxLength, maxLength), valid.In("lower arm's joint radius", a.Link, "m", -maxLength, maxLength))
 }
 
 // Proell is the frame with the balls not at the joint of the arms but on
@@ -69,23 +56,11 @@ type Proell struct {
 }
 
 // at returns ball and sleeve.
-func (p Proell) at(q hyperdual.Number) (r, z, s hyperdual.Number) {
+func (p Proell) at(q jet) (r, z, s jet) {
 	r, z, s = p.Arms.at(q)
-	upright := math.Asin((p.Upright - p.Link) / p.Lower)
-	lean := hyperdual.Asin(hyperdual.Scale(1/p.Lower, hyperdual.Sub(r, number(p.Link))))
-	lean.Real -= upright
-	r = hyperdual.Add(r, hyperdual.Scale(p.Extension, sin(lean)))
-	z = hyperdual.Add(z, hyperdual.Scale(p.Extension, hyperdual.Cos(lean)))
-	return r, z, s
-}
-
-// sin is the sine. That of gonum v0.17 loses the mixed derivative at exactly 0,
-// where the sine is x to second order.
-func sin(x hyperdual.Number) hyperdual.Number {
-	if x.Real == 0 {
-		return x
-	}
-	return hyperdual.Sin(x)
+	lean := r.minus(constant(p.Link)).times(1 / p.Lower).asin()
+	lean.v -= math.Asin((p.Upright - p.Link) / p.Lower)
+	return r.plus(lean.sin().times(p.Extension)), z.plus(lean.cos().times(p.Extension)), s
 }
 
 // coordinate returns the q at which the joint, not the leaning ball, stands at
@@ -93,8 +68,8 @@ func sin(x hyperdual.Number) hyperdual.Number {
 func (p Proell) coordinate(radius float64) float64 { return p.Arms.coordinate(radius) }
 
 func (p Proell) check() error {
-	if !(p.Extension >= 0) || !finite(p.Extension) {
-		return outOfRange("extension", p.Extension, "m", "a finite number of 0 or more")
+	if err := check(valid.In("extension", p.Extension, "m", 0, maxLength)); err != nil {
+		return err
 	}
 	if !(math.Abs(p.Upright-p.Link) < p.Lower) {
 		return outOfRange("upright radius", p.Upright, "m", "within the lower arm's reach")
@@ -107,8 +82,8 @@ func (p Proell) check() error {
 // q = 0, the sleeve on the level one. The coordinate is the crank's turn
 // outwards.
 type Crank struct {
-	BallArm, SleeveArm float64 // m, > 0
-	Radius             float64 // m, > 0: of the balls at q = 0, which is that of the fulcrum
+	BallArm, SleeveArm float64 // m, 1e-6 to 1000
+	Radius             float64 // m, 1e-6 to 1000: of the balls at q = 0, which is that of the fulcrum
 	// Straight takes ball and sleeve to move in straight lines, ball arm times q
 	// and sleeve arm times q, and drops the moment of the balls' weight: the
 	// textbooks' usual neglect of obliquity.
@@ -116,12 +91,11 @@ type Crank struct {
 }
 
 // at returns ball and sleeve.
-func (c Crank) at(q hyperdual.Number) (r, z, s hyperdual.Number) {
+func (c Crank) at(q jet) (r, z, s jet) {
 	if c.Straight {
-		return hyperdual.Add(number(c.Radius), hyperdual.Scale(c.BallArm, q)), hyperdual.Number{}, hyperdual.Scale(c.SleeveArm, q)
+		return q.times(c.BallArm).plus(constant(c.Radius)), jet{}, q.times(c.SleeveArm)
 	}
-	return hyperdual.Add(number(c.Radius), hyperdual.Scale(c.BallArm, sin(q))),
-		hyperdual.Scale(c.BallArm, hyperdual.Cos(q)), hyperdual.Scale(c.SleeveArm, sin(q))
+	return q.sin().times(c.BallArm).plus(constant(c.Radius)), q.cos().times(c.BallArm), q.sin().times(c.SleeveArm)
 }
 
 // coordinate returns (radius - Radius)/BallArm or, exactly, its arcsine.
@@ -134,13 +108,6 @@ func (c Crank) coordinate(radius float64) float64 {
 }
 
 func (c Crank) check() error {
-	for _, f := range []struct {
-		name  string
-		value float64
-	}{{"ball arm", c.BallArm}, {"sleeve arm", c.SleeveArm}, {"ball radius", c.Radius}} {
-		if !(f.value > 0) || !finite(f.value) {
-			return outOfRange(f.name, f.value, "m", "a finite number above 0")
-		}
-	}
-	return nil
+	return check(valid.In("ball arm", c.BallArm, "m", 1e-6, maxLength), valid.In("sleeve arm", c.SleeveArm, "m", 1e-6, maxLength),
+		valid.In("ball radius", c.Radius, "m", 1e-6, maxLength))
 }
