@@ -187,6 +187,95 @@ func TestListed(t *testing.T) {
 	}
 }
 
+// A clamp that was not touched ties the static timing of two runs; a distributor
+// machine's zero is its own, its travel and speeds are not; falling readings and a
+// second tachometer have unknowns of their own.
+func TestWhatRunsShare(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	d := simulated.Draw(rng, simulated.Class{Slot: true})
+	aa, bb, aav := simulated.Parts("aa", ""), simulated.Parts("bb", ""), simulated.Parts("aa", "v")
+	one, two, machine := d.Read(rng, aa, simulated.Usual, "c"), d.Read(rng, bb, simulated.Usual, "c"), d.Read(rng, aav, simulated.Usual, "c")
+	machine.Bench = true
+	for i := range machine.Readings {
+		machine.Readings[i].Degrees -= 31
+	}
+	two.Tachometer = "other"
+	for i := range two.Readings {
+		two.Readings[i].RPM *= 1.03
+	}
+	travel := advance.FourStroke.CrankDegrees(d.Curve(aa).Travel())
+	set := &learned.Settings{SigmaRPM: 20, SigmaDegrees: 0.7, Travels: map[string]readings.Known{"": {Value: travel + 0.3, Sigma: 0.5}}}
+	r := fit(t, []learned.Run{one, two, machine}, set)
+	if len(r.Statics) != 2 || !slices.Equal(r.Statics[0].Runs, []int{0, 1}) {
+		t.Fatalf("clamp positions %+v, want runs 1 and 2 in one and the machine by itself", r.Statics)
+	}
+	if e := r.Statics[0].Estimate(); !(math.Abs(e.Value-d.Static) < 1) {
+		t.Errorf("static timing %v, want %.1f", e, d.Static)
+	}
+	if e := r.Statics[1].Estimate(); !(math.Abs(e.Value-(d.Static-31)) < 1.5) {
+		t.Errorf("zero of the machine %v, want %.1f", e, d.Static-31)
+	}
+	if e := r.Travels[0].Estimate(); !(math.Abs(e.Value-travel) < 1) {
+		t.Errorf("travel %v, want %.1f", e, travel)
+	}
+	if e := r.Factors[1].Estimate(); !(math.Abs(e.Value/d.Heavier-1) < 0.1) || !(e.High > e.Low) {
+		t.Errorf("weights v act %v, want %.3f", e, d.Heavier)
+	}
+	p, err := r.Predict(aa)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := p.Timing(1, 2000)
+	if want := d.Static + d.Advance(aa, 2000); err != nil || !(math.Abs(e.Value-want) < 2) {
+		t.Errorf("timing at 2000 rpm %v (%v), want %.1f", e, err, want)
+	}
+}
+
+// Whatever is read, what comes out is numbers in order or an error.
+func TestHostileReadings(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 1))
+	for k := range 12 {
+		runs := twoRuns()
+		for i := range runs {
+			for j := range runs[i].Readings {
+				x := &runs[i].Readings[j]
+				switch k % 4 {
+				case 0: // nothing but noise
+					x.Degrees = 180 * (2*rng.Float64() - 1)
+				case 1: // falls with speed
+					x.Degrees = -x.Degrees
+				case 2: // flat
+					x.Degrees = 10
+				case 3: // wild errors and directions
+					x.SigmaRPM, x.SigmaDegrees = 20000*rng.Float64(), 180*rng.Float64()
+					x.Direction = flyweights.Direction(rng.IntN(2))
+				}
+			}
+		}
+		r, err := learned.Fit(context.Background(), runs, nil)
+		if err != nil {
+			continue
+		}
+		for _, s := range r.Shares {
+			for _, v := range s.Squares {
+				if !(v >= 0) || math.IsInf(v, 0) {
+					t.Fatalf("case %d: share %v", k, v)
+				}
+			}
+		}
+		p, err := r.Predict(learned.Combination{Springs: []string{"soft", "stiff"}})
+		if err != nil {
+			continue
+		}
+		for _, rpm := range []float64{0, 900, 20000} {
+			e, err := p.Advance(rpm)
+			if err != nil || !(e.Low <= e.Value && e.Value <= e.High) || math.IsInf(e.Low, 0) || math.IsInf(e.High, 0) {
+				t.Errorf("case %d at %g rpm: %v, %v", k, rpm, e, err)
+			}
+		}
+	}
+}
+
 // A run whose parts are noted wrongly is named: ab was fitted where bb is noted.
 func TestOddRun(t *testing.T) {
 	found, quiet := 0, 0
@@ -279,8 +368,8 @@ func TestRefuses(t *testing.T) {
 	if _, err := p.Advance(math.NaN()); !errors.Is(err, learned.ErrRange) {
 		t.Errorf("NaN speed: %v", err)
 	}
-	if _, err := p.Timing("nowhere", 900); !errors.Is(err, learned.ErrRange) {
-		t.Errorf("unknown clamp: %v", err)
+	if _, err := p.Timing(2, 900); !errors.Is(err, learned.ErrRange) {
+		t.Errorf("unknown run: %v", err)
 	}
 	var none learned.Result
 	if _, err := none.Predict(good[0].Combination); !errors.Is(err, learned.ErrRange) {

@@ -103,16 +103,16 @@ func (p *Prediction) BelowStop(rpm float64) (readings.Estimate, error) {
 	return p.collect(rpm, func(i int) float64 { return p.travel[i] - p.advance(i, rpm) })
 }
 
-// Timing returns what the light shows at an engine speed of 0 to 20,000 rpm in a
-// position of the clamp that a run was read in, crank degrees before top centre,
-// hose off, with its 95 % interval.
-func (p *Prediction) Timing(clamp string, rpm float64) (readings.Estimate, error) {
+// Timing returns what the light shows at an engine speed of 0 to 20,000 rpm with the
+// distributor as it stood in a run, counted from 0: crank degrees before top centre,
+// hose off, with the 95 % interval.
+func (p *Prediction) Timing(run int, rpm float64) (readings.Estimate, error) {
 	if p == nil || p.table == nil {
 		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", ErrRange)
 	}
-	k := slices.IndexFunc(p.table.Statics, func(s Static) bool { return s.Clamp == clamp })
+	k := slices.IndexFunc(p.table.Statics, func(s Static) bool { return slices.Contains(s.Runs, run) })
 	if k < 0 {
-		return readings.Estimate{}, fmt.Errorf("%w: clamp position is %q, valid is one that a run names", ErrRange, clamp)
+		return readings.Estimate{}, outOfRange("run", float64(run), "", "the place of a run in the list, from 0")
 	}
 	static := p.table.Statics[k].Draws
 	return p.collect(rpm, func(i int) float64 { return static[i] + p.advance(i, rpm) })

@@ -43,10 +43,25 @@ type Travel struct {
 // Static is the timing with the weights at rest in a position of the clamp, crank
 // degrees.
 type Static struct {
-	Clamp string
+	Runs  []int // the runs that were read in it
 	Value float64
 	Draws []float64
 }
+
+// Estimate returns the middle of the draws with the 95 % interval, at half travel.
+func (f *Factor) Estimate() readings.Estimate {
+	v := make([]float64, len(f.Draws))
+	for i, row := range f.Draws {
+		v[i] = row[len(row)/2]
+	}
+	return middle(v)
+}
+
+// Estimate returns the middle of the draws with the 95 % interval.
+func (t *Travel) Estimate() readings.Estimate { return middle(slices.Clone(t.Draws)) }
+
+// Estimate returns the middle of the draws with the 95 % interval.
+func (s *Static) Estimate() readings.Estimate { return middle(slices.Clone(s.Draws)) }
 
 // Table holds the learned parts in a form that adds and divides, for prediction and
 // for a search over combinations. Angles are crank degrees of mechanical advance,
@@ -140,8 +155,13 @@ func newTable(best *mode, draws []drawn) Table {
 		travels = append(travels, v.Draws...)
 		t.Travels = append(t.Travels, v)
 	}
-	for i, label := range m.clamps {
-		s := Static{Clamp: label, Value: m.static(i, best.par)}
+	for i := range m.clamps {
+		s := Static{Value: m.static(i, best.par)}
+		for k := range m.runs {
+			if m.runs[k].clamp == i {
+				s.Runs = append(s.Runs, k)
+			}
+		}
 		for _, d := range draws {
 			s.Draws = append(s.Draws, d.m.static(i, d.par))
 		}
@@ -215,6 +235,9 @@ func angles(top float64) []float64 {
 // middle returns the median of equally likely values with the 95 % interval. The
 // values are sorted.
 func middle(v []float64) readings.Estimate {
+	if len(v) < 2 {
+		return readings.Estimate{Bound: readings.Unknown}
+	}
 	slices.Sort(v)
 	at := func(p float64) float64 {
 		x := p * float64(len(v)-1)
