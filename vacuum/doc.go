@@ -1,6 +1,6 @@
 // Package vacuum is the part of the spark advance that the engine's inlet
-// vacuum pulls: the diaphragm unit, the line that feeds it, and the air that
-// makes the vacuum.
+// vacuum pulls: the diaphragm unit, the hose that feeds it, and where it is
+// connected.
 //
 // A sealed chamber behind a diaphragm is joined by a hose to the inlet. The
 // pressure difference pulls the diaphragm against a spring; a rod turns the
@@ -22,11 +22,22 @@
 // the travel. The arm's geometry, [Unit.ArmRadius] and the fields beside it,
 // turns x into the angle exactly, not only for small angles.
 //
+// # The unit from a hand pump
+//
+// [Identify] finds what a unit does from readings with a hand pump: at which vacuum
+// the plate starts and stops, and how far it turns. Diaphragm, spring and arm need
+// not be known: [Law.Unit] behaves by the result wherever a Unit is asked for.
+//
+// # The unit on an engine
+//
+// [System] joins engine, throttle, [Hose], [Port] and unit: steady, and while throttle
+// and speed change. The engine's air path is that of knock/airpath.
+//
 // # Units
 //
 // SI at the distributor shaft: rad, m, N, N/m, kg, s, K, and Pa absolute unless
 // the name says Vacuum (Pa below the surrounding air). Shaft angles become crank
-// degrees only in package advance.
+// degrees only in package advance. Speeds of the engine's air are rpm of the crank.
 //
 // # Errors
 //
@@ -40,6 +51,5 @@
 //
 // The mass of diaphragm, rod and plate is left out: the air takes tenths of a
 // second, the masses milliseconds. Units with two chambers, advance and retard,
-// are two Units that share a plate and are not modelled here. Water vapour in
-// the air is ignored.
+// are two Units that share a plate and are not modelled here.
 package vacuum

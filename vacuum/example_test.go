@@ -58,14 +58,15 @@ func ExampleUnit_Check() {
 	// vacuum: value out of range: limiter travel is 0.0044 m, valid is at most the stroke of 0.004 m
 }
 
-// Readings with a hand pump: where the unit begins, how steep it is, where it ends.
+// Five readings with a hand pump: twice where the plate starts, twice where it
+// stops, and the angle at a deep vacuum.
 func ExampleIdentify() {
 	const inHg, deg = vacuum.InchOfMercury, math.Pi / 180
-	var readings []vacuum.PumpReading
-	for _, r := range [][2]float64{{3, 0}, {5, 0}, {7, 1.4}, {9, 4.2}, {11, 6.6}, {13, 8.1}, {16, 7.9}} {
-		readings = append(readings, vacuum.PumpReading{Vacuum: r[0] * inHg, Theta: r[1] * deg})
-	}
-	id, err := vacuum.Identify(readings, vacuum.MeasurementError{})
+	id, err := vacuum.Identify([]vacuum.PumpReading{
+		{Vacuum: 5.5 * inHg, Event: vacuum.Starts}, {Vacuum: 12 * inHg, Event: vacuum.Stops},
+		{Vacuum: 6 * inHg, Event: vacuum.Starts}, {Vacuum: 12.5 * inHg, Event: vacuum.Stops},
+		{Vacuum: 16 * inHg, Theta: 8 * deg},
+	}, vacuum.MeasurementError{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -76,11 +77,23 @@ func ExampleIdentify() {
 	for _, note := range id.Notes {
 		fmt.Println(note)
 	}
+	unit, err := id.Law().Unit() // for a distributor, or for advice on the hose
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	theta, err := unit.Advance(9 * inHg)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("at 9 inHg %.1f deg dist\n", theta/deg)
 	// Output:
-	// begins at 5.6 inHg (4.2 to 7.0)
-	// full at 12.3 inHg (11.0 to 13.9)
-	// gives 8.0 deg dist (7.3 to 8.7)
+	// begins at 5.8 inHg (5.1 to 6.5)
+	// full at 12.2 inHg (11.5 to 12.9)
+	// gives 8.0 deg dist (7.0 to 8.9)
 	// No reading was taken while the vacuum was let down: friction is unknown.
+	// at 9 inHg 4.0 deg dist
 }
 
 // The unit should begin at 5 inHg and give 6 degrees: how far the limiter, how many

@@ -101,38 +101,3 @@ func TestTransientsAgainstSciPy(t *testing.T) {
 		}
 	}
 }
-
-// A fit of hand-pump readings against SciPy's differential evolution on the same
-// likelihood, and its profiles with Brent's root. The reference's roots are good to
-// two parts in ten thousand of their value; the tolerance is two in a thousand of
-// the interval's width.
-func TestIdentifyAgainstSciPy(t *testing.T) {
-	file, err := os.ReadFile("testdata/handpump.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var want struct {
-		Readings        [][3]float64
-		Best, Low, High map[string]float64
-	}
-	if err := json.Unmarshal(file, &want); err != nil {
-		t.Fatal(err)
-	}
-	var readings []PumpReading
-	for _, r := range want.Readings {
-		readings = append(readings, PumpReading{Vacuum: r[0] * InchOfMercury, Theta: deg(r[1]), Falling: r[2] < 0})
-	}
-	id, err := Identify(readings, MeasurementError{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name, e := range map[string]PumpEstimate{"onset": id.Onset, "full": id.Full, "most": id.Most, "slope": id.Slope, "band": id.Hysteresis} {
-		width := want.High[name] - want.Low[name]
-		near(t, name, e.Value, want.Best[name], 0.002*width)
-		near(t, name+", low", e.Low, want.Low[name], 0.002*width)
-		near(t, name+", high", e.High, want.High[name], 0.002*width)
-		if e.NoLow || e.NoHigh || !(width > 0) {
-			t.Errorf("%s: %+v", name, e)
-		}
-	}
-}

@@ -33,6 +33,10 @@ type Unit struct {
 	RodTilt   float64 // rad between rod and diaphragm's axis at rest, positive where the diaphragm's axis passes nearer to the shaft than the pin stands; used with RodLength
 
 	Friction float64 // N, dry friction of plate, rod and seal referred to the rod, >= 0
+
+	// Nominal says that only the law is known, vacuum against angle: the lengths, the
+	// area and the forces are made to fit it, and nothing is to be set by them.
+	Nominal bool
 }
 
 // Check refuses a unit whose sizes are not positive, whose limiter lies beyond
