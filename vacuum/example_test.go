@@ -77,7 +77,7 @@ func ExampleIdentify() {
 	for _, note := range id.Notes {
 		fmt.Println(note)
 	}
-	unit, err := id.Law().Unit() // for a distributor, or for advice on the hose
+	unit, err := id.Law().Unit(0) // for a distributor, or for advice on the hose
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -219,11 +219,18 @@ func (id *Identification) Law() Law {
 }
 
 // Unit returns a unit that behaves by the law, within 0.002 degrees, for whatever
-// asks for one. A hand pump cannot tell area, spring and arm apart: these are
-// nominal, of ordinary size, and the unit says so ([Unit.Nominal]). It refuses a law
-// outside the ranges stated at its fields.
-func (l Law) Unit() (Unit, error) {
+// asks for one, on an arm of a radius in m (0.005 to 0.2; 0 = not known). A hand pump
+// cannot tell area from spring: they are of ordinary size, and neither limiter nor
+// adjuster depends on them. Without the arm the rod's travel is made up as well, and
+// the unit says so ([Unit.Nominal]). It refuses a law outside the ranges stated at
+// its fields.
+func (l Law) Unit(arm float64) (Unit, error) {
+	nominal := arm == 0
+	if nominal {
+		arm = 32e-3
+	}
 	err := check(
+		within("arm radius", arm, "m", 0.005, 0.2),
 		within("onset", l.Onset, "Pa", 0, MostVacuum),
 		within("full pull", l.Full, "Pa", l.Onset+10, 2*MostVacuum),
 		within("greatest advance", l.Most, "rad", 1e-4, mostTurn),
@@ -232,8 +239,8 @@ func (l Law) Unit() (Unit, error) {
 	if err != nil {
 		return Unit{}, err
 	}
-	const area, arm = 9e-4, 32e-3
-	u := Unit{Area: area, ArmRadius: arm, Nominal: true}
+	const area = 9e-4
+	u := Unit{Area: area, ArmRadius: arm, Nominal: nominal}
 	// An arm that swings as far beyond square as it stands before it turns in
 	// proportion to the rod but for a third-order term.
 	u.ArmAngle = -l.Most / 2

@@ -268,7 +268,7 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 	if id.Onset.NoLow || id.Full.NoHigh || id.Most.NoHigh || id.Hysteresis.NoHigh {
 		t.Errorf("%+v", id)
 	}
-	same, err := id.Law().Unit()
+	same, err := id.Law().Unit(0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -278,7 +278,7 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 // A law's unit is the law.
 func TestUnitOfALaw(t *testing.T) {
 	for _, l := range []Law{{6 * inHg, 12 * inHg, deg(8), 0}, {3 * inHg, 14 * inHg, deg(15), 1.2 * inHg}, {0, 9 * inHg, deg(4), 0}} {
-		u, err := l.Unit()
+		u, err := l.Unit(0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -298,7 +298,7 @@ func TestUnitOfALaw(t *testing.T) {
 		}
 	}
 	for _, l := range []Law{{}, {Onset: 2e4, Full: 1e4, Most: 0.1}, {Onset: 1e4, Full: 2e4, Most: math.NaN()}, {Onset: 1e4, Full: 2e4, Most: 0.1, Hysteresis: 3e4}} {
-		if u, err := l.Unit(); !errors.Is(err, ErrRange) {
+		if u, err := l.Unit(0); !errors.Is(err, ErrRange) {
 			t.Errorf("%+v: %+v, error %v", l, u, err)
 		}
 	}

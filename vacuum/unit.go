@@ -34,8 +34,8 @@ type Unit struct {
 
 	Friction float64 // N, dry friction of plate, rod and seal referred to the rod, >= 0
 
-	// Nominal says that only the law is known, vacuum against angle: the lengths, the
-	// area and the forces are made to fit it, and nothing is to be set by them.
+	// Nominal says that only the law is known, vacuum against angle: lengths, area and
+	// forces are made to fit it, and nothing is to be set in mm or turns by them.
 	Nominal bool
 }
 

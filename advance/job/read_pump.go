@@ -6,13 +6,6 @@ import (
 	"example.org/bobweight/vacuum"
 )
 
-// Stand-ins for a unit that is known by its readings alone: its law of degrees over
-// vacuum does not depend on them.
-const (
-	anyArea = 1e-3  // m^2
-	anyArm  = 30e-3 // m
-)
-
 // readPump reads the unit from readings with a hand pump: they are its whole law.
 func (j *Job) readPump(r *validator, v *Vacuum) {
 	for _, name := range []string{"diaphragm", "plate", "rate", "preload", "travel", "friction"} {
@@ -24,7 +17,7 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 		r.fail("vacuum.pump", "there are %d readings, valid is 3 to 100", n)
 		return
 	}
-	arm := betweenOr(r, "vacuum.arm", v.Arm, anyArm, mm(5), mm(100))
+	arm := betweenOr(r, "vacuum.arm", v.Arm, 0, mm(5), mm(100)) // 0 = not known
 	j.Vacuum.ArmKnown = r.given("vacuum.arm")
 	var list []vacuum.PumpReading
 	for i, p := range v.Pump {
@@ -49,7 +42,7 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 		r.wrap("vacuum.pump", err)
 		return
 	}
-	unit, err := found.Unit(anyArea, arm)
+	unit, err := found.Law().Unit(arm)
 	if err != nil {
 		r.wrap("vacuum.pump", err)
 		return

@@ -244,7 +244,7 @@ func (a *Advice) cruiseNotes(s *Situation) {
 
 // turns says how far the adjuster goes for a preload in N, if there is one.
 func (a *Advice) turns(s *Situation, preload float64) string {
-	if s.Screw.Pitch == 0 {
+	if s.Screw.Pitch == 0 || a.Unit.Nominal {
 		return ""
 	}
 	onset := (preload + a.Unit.Friction) / a.Unit.Area
@@ -255,6 +255,14 @@ func (a *Advice) turns(s *Situation, preload float64) string {
 	return fmt.Sprintf(", %.1f turns of its adjuster", math.Abs(set.Turns))
 }
 
+// rod says the limiter's travel where it is known.
+func (a *Advice) rod() string {
+	if a.Unit.Nominal {
+		return ""
+	}
+	return fmt.Sprintf(" (%.2f mm of rod)", a.Unit.Travel*1e3)
+}
+
 // Sentences returns the lines about the vacuum hose for a setting sheet, in the
 // order of work.
 func (a *Advice) Sentences() []string {
@@ -262,7 +270,7 @@ func (a *Advice) Sentences() []string {
 	if a.Degrees > 0 {
 		const inHg = vacuum.InchOfMercury
 		out = append(out,
-			fmt.Sprintf("Limiter: with a hand pump at full pull the unit must give %.1f deg crank (%.2f mm of rod); it begins at %.1f inHg and is full at %.1f inHg.", a.Degrees, a.Unit.Travel*1e3, a.Unit.Onset()/inHg, a.Unit.Full()/inHg),
+			fmt.Sprintf("Limiter: with a hand pump at full pull the unit must give %.1f deg crank%s; it begins at %.1f inHg and is full at %.1f inHg.", a.Degrees, a.rod(), a.Unit.Onset()/inHg, a.Unit.Full()/inHg),
 			fmt.Sprintf("Hose on the %s source: %s.", a.Source, a.Why),
 			fmt.Sprintf("Hose on, idle: %.1f deg, passes from %.1f to %.1f deg.", a.Idle.Degrees, a.Idle.Low, a.Idle.High),
 			fmt.Sprintf("Hose on, light cruise: %.1f deg, passes from %.1f to %.1f deg.", a.Cruise.Degrees, a.Cruise.Low, a.Cruise.High),
