@@ -131,13 +131,13 @@ func work(ctx context.Context, j *job.Job, o options, folder *save.Folder, stdou
 	}
 	results.Stamp(report)
 	printed := report.Text(out)
-	files, err := render(report)
+	files, names, err := render(j, report)
 	if err != nil {
 		return errors.Join(printed, err)
 	}
 	if err := folder.Save(files); err != nil {
 		return errors.Join(printed, fmt.Errorf("the report is printed, but its files are not written: %w", err))
 	}
-	fmt.Fprintf(out, "\nWritten to %s: %s.\n", o.out, strings.Join(fileNames, ", "))
+	fmt.Fprintf(out, "\nWritten to %s: %s.\n", o.out, strings.Join(names, ", "))
 	return printed
 }

@@ -259,7 +259,7 @@ func TestReadingsFromCSV(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	files, err := render(demoReport(t))
+	files, _, err := render(new(job.Job), demoReport(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -290,8 +290,8 @@ func TestNothingIsWrittenOver(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(entries) != len(fileNames) {
-		t.Errorf("the folder holds %d entries, want %d", len(entries), len(fileNames))
+	if len(entries) != len(fileList) {
+		t.Errorf("the folder holds %d entries, want %d", len(entries), len(fileList))
 	}
 	if err := run(context.Background(), []string{"-out", kept}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "not a folder") {
 		t.Errorf("a file as folder: error is %v", err)

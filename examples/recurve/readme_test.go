@@ -46,9 +46,9 @@ func TestReadmeJob(t *testing.T) {
 	if strings.Contains(stdout.String(), "do not agree") {
 		t.Error("the README's readings contradict its parts")
 	}
-	for _, name := range fileNames {
-		if info, err := os.Stat(filepath.Join(dir, "tourer-recurved", name)); err != nil || info.Size() == 0 {
-			t.Errorf("%s: %v", name, err)
+	for _, f := range fileList {
+		if info, err := os.Stat(filepath.Join(dir, "tourer-recurved", f.name)); err != nil || info.Size() == 0 {
+			t.Errorf("%s: %v", f.name, err)
 		}
 	}
 	if stderr.Len() > 0 {

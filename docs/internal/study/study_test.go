@@ -24,7 +24,7 @@ func TestRun(t *testing.T) {
 			}
 		}
 	}
-	if drawn["recurve"] != 1 {
+	if drawn["recurve"] != 3 {
 		t.Errorf("recurve draws %d plots", drawn["recurve"])
 	}
 }
