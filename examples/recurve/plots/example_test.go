@@ -20,7 +20,7 @@ func ExampleDraw() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(strings.Contains(string(picture), ">new curve, rising<"))
+	fmt.Println(strings.Contains(string(picture), ">new curve (thin: falling)<"))
 	// Output:
 	// true
 }

@@ -2,6 +2,7 @@ package plots
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"image/color"
 	"math"
@@ -11,7 +12,6 @@ import (
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/examples/internal/figure"
@@ -19,10 +19,11 @@ import (
 	_ "gonum.org/v1/plot/vg/vgsvg" // what Draw asks for by "svg"
 )
 
-// The tints of the two bands.
+// The tints of the bands.
 var (
-	rust = color.NRGBA{R: 213, G: 94, B: 0, A: 28}
-	pale = color.NRGBA{R: 0, G: 114, B: 178, A: 45}
+	rust  = color.NRGBA{R: 213, G: 94, B: 0, A: 28}
+	pale  = color.NRGBA{R: 0, G: 114, B: 178, A: 60}
+	faint = color.NRGBA{R: 213, G: 94, B: 0, A: 20}
 )
 
 // Draw returns the picture of [Curves] as a file of the given format, 24 cm by
@@ -54,110 +55,181 @@ func points(r *job.Report) []job.ReadPoint {
 }
 
 // Curves draws the present curve with its readings, the new curve for rising and
-// falling speed with the window that the light must show, best torque and the
-// knock limit with its band: advance in crank degrees before top centre over
-// engine speed in rpm. What the report does not hold is left out.
+// falling speed with the window that the light must show, best torque and the knock
+// limit with its band: advance in crank degrees before top centre over engine speed in
+// rpm. Where no knock was met the band goes on as the least that the limit can be.
+// Each line is named at its end. What the report does not hold is left out.
 func Curves(r *job.Report) (*plot.Plot, error) {
 	p := figure.New(r.Title, "engine speed, rpm", "spark advance, crank degrees before top centre")
 	p.Legend.Top, p.Legend.Left = true, true // the corner where no curve runs
 	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())
-
-	pick := func(of func(job.CurveRow) *float64) plotter.XYs {
-		var xys plotter.XYs
-		for _, row := range r.Curves {
-			if y := of(row); y != nil {
-				xys = append(xys, plotter.XY{X: row.RPM, Y: *y})
-			}
-		}
-		return xys
-	}
-	for _, b := range []struct {
-		name      string
-		low, high func(job.CurveRow) *float64
-		colour    color.Color
-	}{
-		{"trace knock, 90 % band", func(c job.CurveRow) *float64 { return c.LimitLow }, func(c job.CurveRow) *float64 { return c.LimitHigh }, rust},
-		{"new curve, window of the light", func(c job.CurveRow) *float64 { return c.Low }, func(c job.CurveRow) *float64 { return c.High }, pale},
-	} {
-		ring, high := pick(b.low), pick(b.high)
-		if len(ring) == 0 {
-			continue
-		}
-		slices.Reverse(high)
-		area, err := plotter.NewPolygon(append(ring, high...))
-		if err != nil {
+	frame(p, r)
+	d := &drawn{p: p, r: r}
+	for _, step := range []func() error{d.knock, d.window, d.lines, d.readings} {
+		if err := step(); err != nil {
 			return nil, err
 		}
-		area.Color, area.LineStyle.Width = b.colour, 0
-		p.Add(area)
-		p.Legend.Add(b.name, area)
 	}
-	for _, l := range []struct {
-		name   string
-		of     func(job.CurveRow) *float64
-		colour color.Color
-		width  vg.Length
-		dashes []vg.Length
-	}{
-		{"trace knock, best estimate", func(c job.CurveRow) *float64 { return c.Limit }, figure.Orange, 1.5, []vg.Length{6, 3}},
-		{"best torque", func(c job.CurveRow) *float64 { return c.MBT }, figure.Green, 1.5, []vg.Length{2, 3}},
-		{"present curve, fitted", func(c job.CurveRow) *float64 { return c.Present }, figure.Grey, 1.5, nil},
-		{"new curve, falling", func(c job.CurveRow) *float64 { return c.Falling }, figure.Blue, 0.75, nil},
-		{"new curve, rising", func(c job.CurveRow) *float64 { return c.Rising }, figure.Blue, 2.5, nil},
-	} {
-		xys := pick(l.of)
-		if len(xys) < 2 {
-			continue
-		}
-		line, err := plotter.NewLine(xys)
-		if err != nil {
-			return nil, err
-		}
-		line.Color, line.Width, line.Dashes = l.colour, vg.Points(float64(l.width)), l.dashes
-		p.Add(line)
-		p.Legend.Add(l.name, line)
-	}
-	var light, hose plotter.XYs
-	for _, x := range points(r) {
-		if xy := (plotter.XY{X: x.RPM, Y: x.Degrees}); x.Hose {
-			hose = append(hose, xy)
-		} else {
-			light = append(light, xy)
-		}
-	}
-	for _, s := range []struct {
-		name  string
-		at    plotter.XYs
-		shape draw.GlyphDrawer
-	}{{"readings", light, draw.RingGlyph{}}, {"readings, hose on", hose, draw.PyramidGlyph{}}} {
-		if len(s.at) == 0 {
-			continue
-		}
-		points, err := plotter.NewScatter(s.at)
-		if err != nil {
-			return nil, err
-		}
-		points.GlyphStyle = draw.GlyphStyle{Color: figure.Grey, Radius: vg.Points(3), Shape: s.shape}
-		p.Add(points)
-		p.Legend.Add(s.name, points)
-	}
-
-	// Nobody sets more than a few degrees above the highest of these curves.
-	p.X.Min, p.Y.Min, p.Y.Max = 0, 0, 0
-	for _, row := range r.Curves {
-		for _, y := range []*float64{row.Present, row.High, row.MBT} {
-			if y != nil {
-				p.Y.Max = max(p.Y.Max, *y+5)
-			}
-		}
-		p.X.Max = max(p.X.Max, row.RPM)
-	}
-	for _, x := range append(light, hose...) {
-		p.X.Max, p.Y.Max = max(p.X.Max, x.X), max(p.Y.Max, x.Y+5)
-	}
-	p.X.Tick.Marker, p.Y.Tick.Marker = every(500, 1000), every(5, 10)
+	// The names take a quarter of the width.
+	shown := p.X.Max
+	d.ends.On(p, 0.33)
+	p.X.Tick.Marker, p.Y.Tick.Marker = upTo(shown, every(500, 1000)), every(5, 10)
 	return p, nil
+}
+
+// frame sets the range of the axes: nothing but the upper edge of a band leaves it.
+func frame(p *plot.Plot, r *job.Report) {
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 0, 0, 0
+	up := func(x float64, ys ...*float64) {
+		p.X.Max = max(p.X.Max, x)
+		for _, y := range ys {
+			if y != nil {
+				p.Y.Max, p.Y.Min = max(p.Y.Max, *y+5), min(p.Y.Min, *y-2)
+			}
+		}
+	}
+	for _, row := range r.Curves {
+		up(row.RPM, row.Present, row.Low, row.High, row.Rising, row.MBT, row.Limit)
+	}
+	for _, w := range want(r) {
+		up(w.RPM, &w.LimitLow)
+	}
+	for _, x := range points(r) {
+		up(x.RPM, &x.Degrees)
+	}
+}
+
+// want is what the engine wants and tolerates, nothing where the report does not say.
+func want(r *job.Report) []job.WantRow {
+	if r.Engine == nil {
+		return nil
+	}
+	return r.Engine.Want
+}
+
+// drawn is a plot that takes shape.
+type drawn struct {
+	p    *plot.Plot
+	r    *job.Report
+	ends figure.EndLabels
+}
+
+// pick is one of the curves, where it is known.
+func (d *drawn) pick(of func(job.CurveRow) *float64) plotter.XYs {
+	var xys plotter.XYs
+	for _, row := range d.r.Curves {
+		if y := of(row); y != nil {
+			xys = append(xys, plotter.XY{X: row.RPM, Y: *y})
+		}
+	}
+	return xys
+}
+
+// area fills between two lines and names it, unless it has no name.
+func (d *drawn) area(name string, low, high plotter.XYs, c color.Color) error {
+	if len(low) < 2 {
+		return nil
+	}
+	back := slices.Clone(high)
+	slices.Reverse(back)
+	area, err := plotter.NewPolygon(append(slices.Clone(low), back...))
+	if err != nil {
+		return err
+	}
+	area.Color, area.LineStyle.Width = c, 0
+	d.p.Add(area)
+	if name != "" {
+		d.p.Legend.Add(name, area)
+	}
+	return nil
+}
+
+// line draws a line and names its end, unless it has no name.
+func (d *drawn) line(name string, xys plotter.XYs, s figure.Style) error {
+	if len(xys) < 2 {
+		return nil
+	}
+	line, err := plotter.NewLine(xys)
+	if err != nil {
+		return err
+	}
+	s.Of(line)
+	d.p.Add(line)
+	if name != "" {
+		d.ends.Add(name, xys[len(xys)-1], s.Color)
+	}
+	return nil
+}
+
+// knock draws the band of the knock limit. Where none was met up to the highest spark
+// looked at, only its lower edge is known, and the band runs up to the frame.
+func (d *drawn) knock() error {
+	var low, high, least, top plotter.XYs
+	rows := want(d.r)
+	for i, w := range rows {
+		at := plotter.XY{X: w.RPM, Y: w.LimitLow}
+		open := !w.Limited
+		if open || i > 0 && !rows[i-1].Limited || i+1 < len(rows) && !rows[i+1].Limited {
+			least, top = append(least, at), append(top, plotter.XY{X: w.RPM, Y: d.p.Y.Max})
+		}
+		if !open {
+			low, high = append(low, at), append(high, plotter.XY{X: w.RPM, Y: min(w.LimitHigh, d.p.Y.Max)})
+		}
+	}
+	return errors.Join(
+		d.area("knock limit, 90 % band", low, high, rust),
+		d.area("no knock met: the limit lies in here or above", least, top, faint),
+		d.line("", low, figure.KnockEdge), d.line("", high, figure.KnockEdge),
+		d.line("knock limit at least", least, figure.KnockEdge),
+	)
+}
+
+// window draws what the light must show.
+func (d *drawn) window() error {
+	return d.area("new curve, window of the light", d.pick(func(c job.CurveRow) *float64 { return c.Low }), d.pick(func(c job.CurveRow) *float64 { return c.High }), pale)
+}
+
+// lines draws the curves themselves.
+func (d *drawn) lines() error {
+	return errors.Join(
+		d.line("knock limit, best estimate", d.pick(func(c job.CurveRow) *float64 { return c.Limit }), figure.KnockLimit),
+		d.line("best torque", d.pick(func(c job.CurveRow) *float64 { return c.MBT }), figure.BestTorque),
+		d.line("present curve, fitted", d.pick(func(c job.CurveRow) *float64 { return c.Present }), figure.Present),
+		d.line("", d.pick(func(c job.CurveRow) *float64 { return c.Falling }), figure.Falling),
+		d.line("new curve (thin: falling)", d.pick(func(c job.CurveRow) *float64 { return c.Rising }), figure.NewCurve),
+	)
+}
+
+// readings marks what was read.
+func (d *drawn) readings() error {
+	for _, s := range []struct {
+		name string
+		hose bool
+	}{{"readings", false}, {"readings, hose on", true}} {
+		var at plotter.XYs
+		for _, x := range points(d.r) {
+			if x.Hose == s.hose {
+				at = append(at, plotter.XY{X: x.RPM, Y: x.Degrees})
+			}
+		}
+		if len(at) == 0 {
+			continue
+		}
+		marks, err := plotter.NewScatter(at)
+		if err != nil {
+			return err
+		}
+		marks.GlyphStyle = figure.Reading(s.hose)
+		d.p.Add(marks)
+		d.p.Legend.Add(s.name, marks)
+	}
+	return nil
+}
+
+// upTo leaves ticks beyond a value out: the margin for the names has none.
+func upTo(most float64, t plot.Ticker) plot.Ticker {
+	return plot.TickerFunc(func(low, _ float64) []plot.Tick { return t.Ticks(low, most) })
 }
 
 // every puts a tick at each step and a number at each label.

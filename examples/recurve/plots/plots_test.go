@@ -3,6 +3,7 @@ package plots_test
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"os"
 	"testing"
 
@@ -70,8 +71,8 @@ func TestCurvesOfReadingsAlone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p.X.Min != 0 || p.X.Max != 3600 || p.Y.Min != 0 || p.Y.Max != 41 {
-		t.Errorf("axes %g to %g rpm and %g to %g deg, want 0 to 3600 and 0 to 41", p.X.Min, p.X.Max, p.Y.Min, p.Y.Max)
+	if p.X.Min != 0 || !(p.X.Max >= 3600 && p.X.Max <= 5000) || p.Y.Min != 0 || p.Y.Max != 41 {
+		t.Errorf("axes %g to %g rpm and %g to %g deg, want 0 to 3600 with room for names, and 0 to 41", p.X.Min, p.X.Max, p.Y.Min, p.Y.Max)
 	}
 	picture, err := plots.Draw(r, "svg")
 	if err != nil {
@@ -80,27 +81,41 @@ func TestCurvesOfReadingsAlone(t *testing.T) {
 	for _, c := range []struct {
 		text string
 		want bool
-	}{{"readings", true}, {"readings, hose on", true}, {"best torque", false}, {"new curve, rising", false}} {
+	}{{"readings", true}, {"readings, hose on", true}, {"best torque", false}, {"new curve (thin: falling)", false}} {
 		if got := bytes.Contains(picture, []byte(">"+c.text+"<")); got != c.want {
 			t.Errorf("%q stands in the picture: %v, want %v", c.text, got, c.want)
 		}
 	}
 }
 
-// The axis reaches five degrees above the highest curve that a builder could set,
-// not above the knock limit.
-func TestHeight(t *testing.T) {
+// Nothing but the upper edge of the knock band leaves the frame, timing after top
+// centre included, and where no knock was met the band says so.
+func TestNothingIsCut(t *testing.T) {
 	deg := func(x float64) *float64 { return &x }
-	r := &job.Report{Curves: []job.CurveRow{
-		{RPM: 1000, Rising: deg(10), High: deg(12), Limit: deg(60), LimitHigh: deg(70)},
-		{RPM: 3000, Rising: deg(30), High: deg(32), Limit: deg(60), LimitHigh: deg(70)},
-	}}
+	r := &job.Report{
+		Curves: []job.CurveRow{
+			{RPM: 1000, Rising: deg(-4), Low: deg(-6), High: deg(12), Limit: deg(60)},
+			{RPM: 3000, Rising: deg(30), High: deg(32), Low: deg(28), Limit: deg(50)},
+		},
+		Engine: &job.EnginePart{Want: []job.WantRow{
+			{RPM: 1000, Limited: true, Limit: 60, LimitLow: 55, LimitHigh: 90}, {RPM: 3000, LimitLow: 62},
+		}},
+	}
 	p, err := plots.Curves(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p.Y.Max != 37 || p.X.Max != 3000 {
-		t.Errorf("the axes end at %g rpm and %g deg, want 3000 and 37", p.X.Max, p.Y.Max)
+	if p.Y.Max != 67 || p.Y.Min != -8 || p.X.Max < 3000 {
+		t.Errorf("the axes show up to %g rpm and %g to %g deg, want 3000 or more and -8 to 67", p.X.Max, p.Y.Min, p.Y.Max)
+	}
+	picture, err := plots.Draw(r, "svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"knock limit at least", "no knock met: the limit lies in here or above", "new curve (thin: falling)"} {
+		if !bytes.Contains(picture, []byte(want)) {
+			t.Errorf("the picture lacks %q", want)
+		}
 	}
 }
 
@@ -115,7 +130,7 @@ func TestNotANumber(t *testing.T) {
 	x := 0.0
 	x /= x
 	r := &job.Report{Curves: []job.CurveRow{{RPM: 1000, Rising: &x}, {RPM: 2000, Rising: &x}}}
-	if _, err := plots.Curves(r); err != plotter.ErrNaN {
+	if _, err := plots.Curves(r); !errors.Is(err, plotter.ErrNaN) {
 		t.Errorf("error is %v, want %v", err, plotter.ErrNaN)
 	}
 }
