@@ -295,3 +295,32 @@ func TestRefusedMeasurements(t *testing.T) {
 		t.Errorf("negative deviation of the free length gave %v", err)
 	}
 }
+
+// A closed load above the initial tension is a contradiction only beyond three
+// standard deviations of that tension, the scatter of the line's foot included:
+// that of the rate or of the free length would let anything pass, or nothing.
+func TestPiecewiseJudgesByTheFoot(t *testing.T) {
+	read := func(sigmaLength, sigmaLoad float64, rs ...[2]float64) []springs.Reading {
+		var out []springs.Reading
+		for _, r := range rs {
+			out = append(out, springs.Reading{Length: r[0] / 1e3, Load: r[1], SigmaLength: sigmaLength, SigmaLoad: sigmaLoad})
+		}
+		return out
+	}
+	// 1 N/mm from 20 mm and 2 N: a load of 2.9 N with the coils closed is wrong by
+	// many deviations, and no split makes a spring of it.
+	sharp := read(1e-5, 0.01, [2]float64{20, 1}, [2]float64{20, 2.9}, [2]float64{21, 3}, [2]float64{22, 4}, [2]float64{23, 5})
+	if m, err := springs.MeasurePiecewise(sharp); err == nil && m.PValue > 1e-6 {
+		t.Errorf("a closed load 0.9 N too high passes with p-value %v: %+v", m.PValue, m.Spring)
+	}
+	// With lengths good to 0.3 mm the foot is known to 0.3 N or so: half a newton
+	// above it is no contradiction, whatever the balance's own error.
+	blunt := read(3e-4, 0.01, [2]float64{20, 1}, [2]float64{20, 2.5}, [2]float64{21, 3}, [2]float64{22, 4}, [2]float64{23, 5})
+	m, err := springs.MeasurePiecewise(blunt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(math.Abs(m.Spring.InitialTension-2) < 0.05) || !(math.Abs(m.Spring.FreeLength-0.020) < 1e-9) {
+		t.Errorf("two closed readings give %+v", m.Spring)
+	}
+}
