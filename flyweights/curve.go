@@ -28,8 +28,8 @@ func (d Direction) String() string {
 
 // Curve is an advance curve prepared for reading: output over speed, for rising
 // and for falling speed. Make one with [Mechanism.Curve] or [Trace]; reading it
-// does not change it, so several goroutines may. The zero value reads as a
-// mechanism that never moves.
+// does not change it, so several goroutines may. The zero value, and nil,
+// read as a mechanism that never moves.
 type Curve struct {
 	samples []sample
 	sweeps  [2]sweep // by Direction
@@ -74,6 +74,9 @@ func (c *Curve) finish() error {
 
 // sweep returns the envelope of a direction; any value but Falling is Rising.
 func (c *Curve) sweep(dir Direction) *sweep {
+	if c == nil {
+		return new(sweep)
+	}
 	if dir == Falling {
 		return &c.sweeps[Falling]
 	}
@@ -134,7 +137,8 @@ func (c *Curve) Sweep(dst, omegas []float64, dir Direction) []float64 {
 
 // Start returns the speed in rad/s at which the weights leave rest in a rising
 // sweep, or are back at rest in a falling one. A falling sweep that friction
-// keeps from coming back returns 0, and [Curve.Events] tells of it.
+// keeps from coming back, or slack springs leave lying, returns 0, and
+// [Curve.Events] tells of it; what stays out is [Curve.Theta] at standstill.
 func (c *Curve) Start(dir Direction) float64 {
 	s := c.sweep(dir)
 	if dir == Falling {
@@ -155,7 +159,7 @@ func (c *Curve) AllIn(dir Direction) float64 {
 
 // Travel returns the advance in rad at the stop.
 func (c *Curve) Travel() float64 {
-	if len(c.samples) == 0 {
+	if c == nil || len(c.samples) == 0 {
 		return 0
 	}
 	return c.samples[len(c.samples)-1].theta

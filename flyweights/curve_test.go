@@ -49,11 +49,11 @@ func TestSpeedSquaredClosedForm(t *testing.T) {
 // of a position gives the position back, for every linkage, at swings that are
 // not samples of the table.
 func TestSweepInverse(t *testing.T) {
-	for name, link := range everyLinkage {
+	for name := range EveryLinkage {
 		rnd := rand.New(rand.NewPCG(1, 2))
 		worst := 0.0
 		for range 15 {
-			m := randomMechanism(t, rnd, link)
+			m := randomMechanism(t, rnd, name)
 			c, err := m.Curve(nil)
 			if err != nil {
 				t.Fatal(name, err)
@@ -97,10 +97,10 @@ func TestSweepInverse(t *testing.T) {
 // A sweep never falls, the rising one never lies above the falling one, and both
 // run from 0 to the stop, with friction and slack in play.
 func TestSweepsMonotoneAndOrdered(t *testing.T) {
-	for name, link := range everyLinkage {
+	for name := range EveryLinkage {
 		rnd := rand.New(rand.NewPCG(3, 4))
 		for tried := 0; tried < 40; {
-			m := randomMechanism(t, rnd, link)
+			m := randomMechanism(t, rnd, name)
 			m.Friction = Friction{Moment: 0.01 * rnd.Float64(), Proportion: 0.1 * rnd.Float64()}
 			for i := range m.Springs[1:] {
 				m.Springs[i+1].Law.Slack = 0.004 * rnd.Float64()

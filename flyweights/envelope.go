@@ -27,7 +27,7 @@ type piece struct {
 	level, theta   plane.Cubic
 	guess          plane.Cubic // t - t0 over (u-u0)/(u1-u0), a first guess of the inverse
 	phi, h         float64
-	spring         int // spring taken up where the piece begins, from 1; 0 for none
+	spring         int // mark of the sample where the piece begins
 }
 
 // draw builds the envelope over the samples in the order of the direction.

@@ -2,6 +2,7 @@ package flyweights
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -149,6 +150,89 @@ func TestSlackAtRest(t *testing.T) {
 	within(t, "standstill", es[1].Omega, 0, 0)
 	within(t, "flies out to the take-up", m.SpringLength(0, es[1].ToPhi), 0.0305, 1e-14)
 	within(t, "at a crawl", c.Phi(1e-3, Rising), es[1].ToPhi, 1e-9)
+}
+
+// Slack springs do not bring the weights back, with initial tension or without:
+// they stay where the springs go slack. Friction is named only where there is
+// some, and at standstill the curve says what the event says.
+func TestSlackSpringsLeaveTheWeightsOut(t *testing.T) {
+	for _, c := range []struct {
+		law      springs.Spring
+		friction float64
+		kinds    []string
+		cause    string
+	}{
+		{springs.Spring{Rate: 1500, FreeLength: 0.0305}, 0, []string{"stop", "stuck"}, "the springs are slack: nothing pulls the weights back to rest"},
+		{springs.Spring{Rate: 1500, FreeLength: 0.0305, InitialTension: 1.5}, 0, []string{"stop", "hold", "stuck"}, "the springs are slack: nothing pulls the weights back to rest"},
+		{springs.Spring{Rate: 1500, FreeLength: 0.0305, InitialTension: 1.5}, 1e-3, []string{"stop", "hold", "stuck"}, "the springs are slack near rest, and friction holds the weights"},
+		{springs.Spring{Rate: 1500, FreeLength: 0.050}, 0, []string{"stuck"}, "the springs are slack: nothing pulls the weights back to rest"},
+		{springs.Spring{Rate: 1500, FreeLength: 0.028}, 5e-2, []string{"stop", "stuck"}, "friction exceeds what the springs have left near rest"},
+	} {
+		m := simple(c.law)
+		m.Friction.Moment = c.friction
+		curve, err := m.Curve(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		es := curve.Events(Falling)
+		if diff := cmp.Diff(c.kinds, kinds(es)); diff != "" {
+			t.Fatal(c, diff)
+		}
+		last := es[len(es)-1]
+		if last.Cause != c.cause {
+			t.Errorf("%+v: %q, want %q", c.law, last.Cause, c.cause)
+		}
+		within(t, "at standstill", curve.Theta(0, Falling), last.Theta, 0)
+		within(t, "a little above", curve.Theta(1e-9, Falling), last.Theta, 1e-9)
+		within(t, "return speed", curve.Start(Falling), 0, 0)
+		for _, e := range curve.Events(Rising) {
+			if (c.friction > 0) != strings.Contains(e.Cause, "friction") && e.Kind == Start && e.Omega > 0 {
+				t.Errorf("friction %g: %q", c.friction, e.Cause)
+			}
+		}
+	}
+}
+
+// A spring over its dead centre grows shorter as the weights swing out: rising it
+// goes slack, falling it is taken up, and beyond it pushes nothing.
+func TestSpringThatGoesSlackOutwards(t *testing.T) {
+	m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028, InitialTension: 1.5})
+	a, b := r2.Vec{X: 0.03, Y: -0.022}, m.Springs[0].B.Point
+	m.Springs = append(m.Springs, Spring{A: Anchor{Plate, a}, B: Anchor{OnWeight(0), b}})
+	m.Springs[1].Law = springs.Spring{Rate: 500, FreeLength: 0.95 * m.SpringLength(1, 0)}
+	c, err := m.Curve(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for dir, want := range map[Direction]string{Rising: "spring 2 goes slack", Falling: "spring 2 is taken up"} {
+		found := ""
+		for _, e := range c.Events(dir) {
+			if e.Kind == Knee {
+				found = e.Cause
+				within(t, "length", m.SpringLength(1, e.Phi), m.Springs[1].Law.FreeLength, 1e-14)
+			}
+		}
+		if found != want {
+			t.Errorf("%v: %q, want %q", dir, found, want)
+		}
+	}
+}
+
+// Springs over their dead centre hold the weights out by themselves.
+func TestSpringsThatPushOut(t *testing.T) {
+	m := simple(springs.Spring{Rate: 1500, FreeLength: 0.010})
+	m.Springs[0].A.Point = r2.Vec{X: 0.05, Y: -0.022}
+	c, err := m.Curve(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	up, down := c.Events(Rising), c.Events(Falling)
+	if want := "the springs themselves push the weights out"; up[0].Cause != want {
+		t.Errorf("%q, want %q", up[0].Cause, want)
+	}
+	if want := "the springs themselves hold the weights out"; down[len(down)-1].Cause != want {
+		t.Errorf("%q, want %q", down[len(down)-1].Cause, want)
+	}
 }
 
 func TestEventKindString(t *testing.T) {

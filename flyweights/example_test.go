@@ -72,7 +72,7 @@ func ExampleCurve_Events() {
 			e.Omega*30/math.Pi, e.ToOmega*30/math.Pi, e.Theta*180/math.Pi, e.Cause)
 	}
 	// Output:
-	// start  386 to  386 rpm dist,  0.0 deg: the weights overcome the springs' preload, drag and friction
+	// start  386 to  386 rpm dist,  0.0 deg: the weights overcome the moment that holds them at rest
 	// hold   635 to  792 rpm dist,  5.0 deg: spring 2 is taken up
 	// stop  1302 to 1302 rpm dist, 10.8 deg: the pin meets the end of its slot
 }

@@ -2,7 +2,9 @@ package flyweights
 
 import "example.org/bobweight/flyweights/internal/plane"
 
-// Linkage ties the cam to the weights.
+// Linkage ties the cam to the weights. One that also has Check() error is asked by
+// [Mechanism.Check], and one with Fits, such as [PinInSlot.Fits], must accept one
+// of the weights.
 type Linkage interface {
 	// Cam returns the turn of the cam against the plate in rad and its first
 	// and second derivative by the swing phi in rad. theta is 0 at rest and

@@ -2,6 +2,9 @@ package flyweights
 
 import (
 	"fmt"
+	"reflect"
+
+	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/internal/plane"
 	"example.org/bobweight/springs/valid"
@@ -33,19 +36,12 @@ type Mechanism struct {
 }
 
 // Check refuses a mechanism that has no answer: it names the first field out of
-// range, a linkage that cannot reach the stop, springs whose ends meet, and
+// range, a linkage that fails its own check, that no weight can drive (another
+// pivot or sense) or that cannot reach the stop, springs whose ends meet, and
 // positions where the weights pull inwards.
 func (m *Mechanism) Check() error {
 	if err := m.checkFields(); err != nil {
 		return err
-	}
-	if c, ok := m.Linkage.(interface{ Check() error }); ok {
-		if err := c.Check(); err != nil {
-			return err
-		}
-	}
-	if l, ok := m.Linkage.(interface{ TurnsClockwise() bool }); ok && l.TurnsClockwise() != m.CamClockwise {
-		return fmt.Errorf("%w: cam clockwise is %t, valid is %t, the way the linkage turns it", ErrRange, m.CamClockwise, l.TurnsClockwise())
 	}
 	lo, hi := m.Linkage.Travel()
 	if !(lo <= 0) || !(m.Stop <= hi) {
@@ -85,7 +81,38 @@ func (m *Mechanism) checkFields() error {
 	case !(m.Friction.Proportion >= 0 && m.Friction.Proportion < 1):
 		return plane.Refuse("friction proportion", m.Friction.Proportion, "", "0 to less than 1")
 	}
-	return nil
+	return m.checkLinkage()
+}
+
+// checkLinkage asks the linkage itself, and whether any of the weights can drive
+// it. A linkage that has no such methods is taken as it is.
+func (m *Mechanism) checkLinkage() error {
+	if v := reflect.ValueOf(m.Linkage); v.Kind() == reflect.Pointer && v.IsNil() {
+		return fmt.Errorf("%w: linkage is a nil %T, valid is any that ties the cam to the weights", ErrRange, m.Linkage)
+	}
+	if l, ok := m.Linkage.(interface{ Check() error }); ok {
+		if err := l.Check(); err != nil {
+			return err
+		}
+	}
+	l, ok := m.Linkage.(interface {
+		Fits(pivot, slide r2.Vec, clockwise, camClockwise bool) error
+	})
+	if !ok {
+		return nil
+	}
+	var first error
+	for i := range m.Weights {
+		w := &m.Weights[i]
+		err := l.Fits(w.Pivot, w.Slide, w.Clockwise, m.CamClockwise)
+		if err == nil {
+			return nil
+		}
+		if first == nil {
+			first = err
+		}
+	}
+	return first
 }
 
 // SpeedSquared returns the omega^2 in rad^2/s^2 at which the mechanism balances

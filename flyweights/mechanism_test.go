@@ -35,7 +35,8 @@ func TestCheckNamesTheField(t *testing.T) {
 		"friction moment":     func(m *Mechanism) { m.Friction.Moment = nan },
 		"friction proportion": func(m *Mechanism) { m.Friction.Proportion = 1 },
 		"moment of the":       func(m *Mechanism) { m.Weights[0].Clockwise = true },
-		"turn of the cam":     func(m *Mechanism) { m.Linkage = Ratio{K: -1} },
+		"linkage ratio":       func(m *Mechanism) { m.Linkage = Ratio{K: -1} },
+		"nil *linkages.Tab":   func(m *Mechanism) { m.Linkage = (*linkages.Tabulated)(nil) },
 	} {
 		m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028})
 		spoil(m)
@@ -51,6 +52,59 @@ func TestCheckNamesTheField(t *testing.T) {
 	var zero Mechanism
 	if err := zero.Check(); !errors.Is(err, ErrRange) {
 		t.Errorf("zero mechanism: %v", err)
+	}
+}
+
+// A linkage that states pivot or sense otherwise than the weights do is refused by
+// Check and by Curve: with the weight's sense turned round, a slot of 8 degrees
+// of travel drew a curve of 24.
+func TestLinkageFitsTheWeights(t *testing.T) {
+	pivot := r2.Vec{X: 0.025}
+	slot := PinInSlot{Pivot: pivot, Pin: r2.Vec{X: -0.004, Y: -0.008}}
+	bar := linkages.FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.002, Y: -0.014}, CamJoint: r2.Vec{X: -0.006, Y: -0.009}}
+	flank := linkages.Follower{Pivot: pivot, Roller: slot.Pin, Slope: 35}
+	rolls := linkages.RollingCams{Centres: 0.025, Radius: 0.0155}
+	crank := linkages.SliderCrank{Rest: 0.018, Slide: 0.04, Crank: 0.011, Rod: 0.016}
+	fair := func(l Linkage, camClockwise bool) *Mechanism {
+		m := simple(springs.Spring{Rate: 1500, FreeLength: 0.03})
+		m.Weights[0].Pivot, m.Weights[0].Centre = pivot, r2.Vec{X: 0.008, Y: -0.016}
+		m.Springs[0].B.Point, m.Springs[0].A.Point = r2.Vec{Y: -0.018}, r2.Vec{X: -0.032, Y: -0.003}
+		m.Linkage, m.CamClockwise, m.Stop = l, camClockwise, 0.1
+		return m
+	}
+	away := r2.Vec{X: 0.0251}
+	for name, c := range map[string]struct {
+		m     *Mechanism
+		spoil func(m *Mechanism)
+		word  string // none where the mechanism is fair
+	}{
+		"slot": {fair(slot, slot.TurnsClockwise()), nil, ""}, "four-bar": {fair(bar, bar.TurnsClockwise()), nil, ""},
+		"follower": {fair(flank, flank.TurnsClockwise()), nil, ""}, "rolling cams": {fair(rolls, true), nil, ""},
+		"slot's pivot":    {fair(slot, slot.TurnsClockwise()), func(m *Mechanism) { m.Weights[0].Pivot = away }, "slot linkage pivot"},
+		"slot's weight":   {fair(slot, slot.TurnsClockwise()), func(m *Mechanism) { m.Weights[0].Clockwise = true }, "weight clockwise"},
+		"slot's cam":      {fair(slot, !slot.TurnsClockwise()), nil, "cam clockwise"},
+		"bar's pivot":     {fair(bar, bar.TurnsClockwise()), func(m *Mechanism) { m.Weights[0].Pivot = away }, "four-bar pivot"},
+		"flank's weight":  {fair(flank, flank.TurnsClockwise()), func(m *Mechanism) { m.Weights[0].Clockwise = true }, "weight clockwise"},
+		"rolling centres": {fair(rolls, true), func(m *Mechanism) { m.Weights[0].Pivot = away }, "rolling cams centre distance"},
+		"rolling cam":     {fair(rolls, false), nil, "cam clockwise"},
+		"crank's slider":  {fair(crank, false), nil, "slider-crank slide"},
+		"second weight": {fair(slot, slot.TurnsClockwise()), func(m *Mechanism) {
+			m.Weights = append([]Weight{{Mass: 0.01, Pivot: away, Centre: r2.Vec{X: 0.008, Y: -0.016}}}, m.Weights...)
+			m.Springs[0].B.Body = OnWeight(1)
+		}, ""},
+	} {
+		if c.spoil != nil {
+			c.spoil(c.m)
+		}
+		_, err := c.m.Curve(nil)
+		for what, err := range map[string]error{"Check": c.m.Check(), "Curve": err} {
+			switch {
+			case c.word == "" && err != nil:
+				t.Errorf("%s, %s: %v", name, what, err)
+			case c.word != "" && (!errors.Is(err, ErrRange) || !strings.Contains(err.Error(), c.word)):
+				t.Errorf("%s, %s: %v, want %q", name, what, err, c.word)
+			}
+		}
 	}
 }
 

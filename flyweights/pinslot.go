@@ -56,6 +56,19 @@ func (l PinInSlot) slope() float64 {
 // TurnsClockwise reports the sense in which the weight turns the cam.
 func (l PinInSlot) TurnsClockwise() bool { return l.slope() < 0 }
 
+// Fits refuses a weight that cannot drive the linkage: one with another pivot or
+// sense, or a cam said to turn the other way. The pivots may lie a micrometre
+// apart. A slide is not looked at.
+func (l PinInSlot) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := plane.CheckPivot("slot linkage", l.Pivot, pivot); err != nil {
+		return err
+	}
+	if err := plane.CheckSense("weight", clockwise, l.Clockwise); err != nil {
+		return err
+	}
+	return plane.CheckSense("cam", camClockwise, l.TurnsClockwise())
+}
+
 // Travel returns the swing from rest to where the slot would turn back.
 func (l PinInSlot) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
@@ -75,5 +88,6 @@ func (l PinInSlot) Check() error {
 	if !(math.Abs(l.Offset) < rest) {
 		return plane.Refuse("slot linkage offset", l.Offset, "m", "smaller than the pin's radius at rest")
 	}
-	return plane.CheckRange("slot linkage", plane.Range(l.Cam))
+	_, slope, _ := l.Cam(0)
+	return plane.CheckForwards("slot linkage", slope)
 }

@@ -27,7 +27,9 @@ type sample struct {
 	rise, drise  float64
 	fall, dfall  float64
 	theta, slope float64
-	spring       int // spring taken up here, counted from 1; 0 for none
+	// spring is the one, counted from 1, that is taken up here as the weights move
+	// outwards, negative if it goes slack; 0 for none.
+	spring int
 }
 
 // steps is the number of equal steps from rest to the stop. Each is halved at
@@ -259,7 +261,11 @@ func (m *Mechanism) split(c *Curve, last sample, end float64) (sample, error) {
 		if t.phi-at > 1e-12*m.Stop {
 			at = math.Min(t.phi, end)
 		}
-		before, err := m.sampleAt(c, at, t.spring+1)
+		mark := t.spring + 1
+		if c.pulled[t.spring] {
+			mark = -mark
+		}
+		before, err := m.sampleAt(c, at, mark)
 		if err != nil {
 			return sample{}, err
 		}
@@ -267,7 +273,7 @@ func (m *Mechanism) split(c *Curve, last sample, end float64) (sample, error) {
 			return sample{}, err
 		}
 		c.pulled[t.spring] = !c.pulled[t.spring]
-		if last, err = m.sampleAt(c, at, t.spring+1); err != nil {
+		if last, err = m.sampleAt(c, at, mark); err != nil {
 			return sample{}, err
 		}
 		c.samples = append(c.samples, last)

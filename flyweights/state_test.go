@@ -13,10 +13,10 @@ import (
 // Where the speed is in balance the potential energy has no slope, and
 // Moments agrees with the closed form.
 func TestBalanceIsLevelEnergy(t *testing.T) {
-	for name, link := range everyLinkage {
+	for name := range EveryLinkage {
 		rnd := rand.New(rand.NewPCG(21, 22))
 		for range 20 {
-			m := randomMechanism(t, rnd, link)
+			m := randomMechanism(t, rnd, name)
 			phi := m.Stop * (0.1 + 0.8*rnd.Float64())
 			u, err := m.SpeedSquared(phi)
 			if err != nil {
@@ -38,10 +38,10 @@ func TestBalanceIsLevelEnergy(t *testing.T) {
 // in the resting frame, with velocities by differences of positions, is
 // 1/2 Inertia phi'^2 + Spin omega phi' + terms without phi'.
 func TestKineticEnergy(t *testing.T) {
-	for name, link := range everyLinkage {
+	for name := range EveryLinkage {
 		rnd := rand.New(rand.NewPCG(23, 24))
 		for range 20 {
-			m := randomMechanism(t, rnd, link)
+			m := randomMechanism(t, rnd, name)
 			const cam = 3e-6
 			phi := m.Stop * (0.1 + 0.8*rnd.Float64())
 			forward := plane.Sense(m.CamClockwise)
@@ -82,7 +82,7 @@ func TestKineticEnergy(t *testing.T) {
 // The flags of pulled springs replace the judgement by length.
 func TestStatePulled(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(25, 26))
-	m := randomMechanism(t, rnd, everyLinkage["ratio"])
+	m := randomMechanism(t, rnd, "ratio")
 	want := m.Drag * 1
 	all := m.State(0.05, 0, nil)
 	none := m.State(0.05, 0, make([]bool, len(m.Springs)))

@@ -42,7 +42,7 @@ func table(w io.Writer, s study) {
 	fmt.Fprintf(w, "hole of %.2f mm\n", s.diameter*1e3)
 	for _, v := range s.variants {
 		fmt.Fprintf(w, "%-26s %.2f g, centre %.2f, %.2f mm, moment %.3f g mm^2 per (rad/s)^2; starts at %.0f, all in at %.0f rpm dist\n",
-			v.name+":", v.body.Mass*1e3, v.body.Centre.X*1e3, v.body.Centre.Y*1e3, swing.Moment(v.body, 0)*1e9,
+			v.name+":", v.body.Mass*1e3, v.body.Centre.X*1e3, v.body.Centre.Y*1e3, v.moment*1e9,
 			v.curve.Start(flyweights.Rising)/rpm, v.curve.AllIn(flyweights.Rising)/rpm)
 	}
 }

@@ -32,7 +32,7 @@ func TestWhatTheStudySays(t *testing.T) {
 		t.Fatal(err)
 	}
 	made, tip, root := s.variants[0], s.variants[1], s.variants[2]
-	if got := swing.Moment(tip.body, 0) / swing.Moment(made.body, 0); !scalar.EqualWithinRel(got, 7.0/8, 1e-12) {
+	if got := tip.moment / made.moment; !scalar.EqualWithinRel(got, 7.0/8, 1e-12) {
 		t.Errorf("the tip's hole leaves %v of the moment, want 7/8", got)
 	}
 	start := func(v variant) float64 { return v.curve.Start(flyweights.Rising) }

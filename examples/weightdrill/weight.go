@@ -54,7 +54,9 @@ type variant struct {
 	name  string
 	holes []r2.Vec
 	body  bodies.Body
-	curve *flyweights.Curve
+	// moment is the body's at rest, kg m^2.
+	moment float64
+	curve  *flyweights.Curve
 }
 
 // study is the hole to drill and what it does.
@@ -70,15 +72,20 @@ func work() (study, error) {
 	if err != nil {
 		return study{}, err
 	}
-	d, err := swing.DrillDiameter(bodies.Change{
-		Body: whole, Moment: swing.Moment(whole, 0) * 7 / 8, At: tip,
-	}, thickness, steel)
+	moment, err := swing.Moment(whole, 0)
+	if err != nil {
+		return study{}, err
+	}
+	d, err := swing.DrillDiameter(bodies.Change{Body: whole, Moment: moment * 7 / 8, At: tip}, thickness, steel)
 	if err != nil {
 		return study{}, err
 	}
 	s := study{diameter: d}
 	for _, v := range []variant{{name: "as made"}, {name: "drilled at the tip", holes: []r2.Vec{tip}}, {name: "the same hole at the root", holes: []r2.Vec{root}}} {
 		if v.body, err = body(d, v.holes...); err != nil {
+			return study{}, fmt.Errorf("%s: %w", v.name, err)
+		}
+		if v.moment, err = swing.Moment(v.body, 0); err != nil {
 			return study{}, fmt.Errorf("%s: %w", v.name, err)
 		}
 		if v.curve, err = mechanism(v.body).Curve(nil); err != nil {

@@ -6,7 +6,7 @@ import (
 )
 
 // Bearing is the face by which a weight rests on its plate or washer, a flat or
-// conical ring about the pivot. The zero value is refused by [Bearing.Check].
+// conical ring about the pivot. The zero value is refused.
 type Bearing struct {
 	Inner, Outer float64 // m, radii; Inner 0 or more, Outer above it
 	// HalfAngle is that of the cone in rad, from above 0 to a right angle; 0
@@ -24,9 +24,9 @@ const (
 	Worn
 )
 
-// Check refuses radii that do not rise from 0 or more, and a half angle that is
+// check refuses radii that do not rise from 0 or more, and a half angle that is
 // not 0 to a right angle.
-func (b Bearing) Check() error {
+func (b Bearing) check() error {
 	if !(b.Inner >= 0 && b.Inner < maxLength) {
 		return outOfRange("inner radius", b.Inner, "m", "0 or more")
 	}
@@ -48,7 +48,7 @@ func (b Bearing) Check() error {
 // (R. S. Khurmi and J. K. Gupta, Theory of Machines, ch. 10.) A journal of radius
 // r holds a load F across it by mu F r instead.
 func (b Bearing) Moment(mu, load float64, wear Wear) (float64, error) {
-	if err := b.Check(); err != nil {
+	if err := b.check(); err != nil {
 		return 0, err
 	}
 	if !(mu >= 0 && mu <= 10) {

@@ -47,10 +47,10 @@ func TestRefusedBearings(t *testing.T) {
 	good := bodies.Bearing{Inner: 0.002, Outer: 0.006}
 	for name, f := range map[string]func() error{
 		"zero value":           func() error { _, err := bodies.Bearing{}.Moment(0.1, 1, bodies.New); return err },
-		"inner negative":       func() error { return bodies.Bearing{Inner: -1, Outer: 1}.Check() },
-		"outer below inner":    func() error { return bodies.Bearing{Inner: 2, Outer: 1}.Check() },
-		"outer not a number":   func() error { return bodies.Bearing{Outer: nan}.Check() },
-		"cone wider than flat": func() error { return bodies.Bearing{Outer: 1, HalfAngle: 2}.Check() },
+		"inner negative":       func() error { _, err := bodies.Bearing{Inner: -1, Outer: 1}.Moment(0.1, 1, bodies.New); return err },
+		"outer below inner":    func() error { _, err := bodies.Bearing{Inner: 2, Outer: 1}.Moment(0.1, 1, bodies.New); return err },
+		"outer not a number":   func() error { _, err := bodies.Bearing{Outer: nan}.Moment(0.1, 1, bodies.New); return err },
+		"cone wider than flat": func() error { _, err := bodies.Bearing{Outer: 1, HalfAngle: 2}.Moment(0.1, 1, bodies.New); return err },
 		"needle": func() error {
 			_, err := bodies.Bearing{Outer: 1, HalfAngle: 5e-324}.Moment(1, 1, bodies.New)
 			return err

@@ -2,7 +2,6 @@ package bodies
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -44,13 +43,13 @@ func Plate(outline Outline, thickness, density float64, holes ...Outline) (Body,
 	if err := checkHoles(outline, holes); err != nil {
 		return Body{}, err
 	}
-	b := s.Body(thickness * density)
+	b := s.body(thickness * density)
 	return b, b.Check()
 }
 
-// Body returns the figure as a plate of a mass per area in kg/m^2.
-func (s Section) Body(massPerArea float64) Body {
-	return Body{Mass: massPerArea * s.Area, Centre: s.Centroid, Inertia: massPerArea * s.Polar()}
+// body returns the figure as a plate of a mass per area in kg/m^2.
+func (s Section) body(massPerArea float64) Body {
+	return Body{Mass: massPerArea * s.Area, Centre: s.Centroid, Inertia: massPerArea * s.polar()}
 }
 
 // Check refuses a mass that is not positive, a centre not within 1000 m of the
@@ -69,8 +68,13 @@ func (b Body) Check() error {
 }
 
 // Add returns both bodies held together. Inertias go to the common centre by
-// parallel axes.
-func (b Body) Add(c Body) Body {
+// parallel axes. Bodies so large that the sum overflows are refused.
+func (b Body) Add(c Body) (Body, error) {
+	sum := b.with(c)
+	return sum, checkFinite("sum of two bodies", "SI", sum.Mass, sum.Centre.X, sum.Centre.Y, sum.Inertia)
+}
+
+func (b Body) with(c Body) Body {
 	mass := b.Mass + c.Mass
 	if mass == 0 {
 		return Body{}
@@ -79,7 +83,7 @@ func (b Body) Add(c Body) Body {
 	return Body{
 		Mass:    mass,
 		Centre:  r2.Add(b.Centre, r2.Scale(c.Mass/mass, d)),
-		Inertia: b.Inertia + c.Inertia + b.Mass*c.Mass/mass*r2.Norm2(d),
+		Inertia: b.Inertia + c.Inertia + b.Mass*(c.Mass/mass)*r2.Norm2(d),
 	}
 }
 
@@ -91,37 +95,19 @@ func (b Body) Sub(c Body) (Body, error) {
 		return Body{}, outOfRange("mass taken away", c.Mass, "kg", fmt.Sprintf("less than the %.6g kg there are", b.Mass))
 	}
 	c.Mass, c.Inertia = -c.Mass, -c.Inertia
-	left := b.Add(c)
+	left, err := b.Add(c)
+	if err != nil {
+		return Body{}, err
+	}
 	if !(left.Inertia >= 0) {
 		return Body{}, outOfRange("inertia left", left.Inertia, "kg m^2", "0 or more: the part taken away must lie inside")
 	}
 	return left, nil
 }
 
-// Moved returns the body shifted by d in m.
-func (b Body) Moved(d r2.Vec) Body {
-	b.Centre = r2.Add(b.Centre, d)
-	return b
-}
-
-// Turned returns the body turned counter-clockwise by angle rad about a point
-// in m.
-func (b Body) Turned(angle float64, about r2.Vec) Body {
-	b.Centre = r2.Rotate(b.Centre, angle, about)
-	return b
-}
-
-// Mirrored returns the body reflected in the line through the origin in the
-// direction of angle rad: a weight drawn for one sense of rotation made for the
-// other.
-func (b Body) Mirrored(angle float64) Body {
-	s, c := math.Sincos(2 * angle)
-	b.Centre = r2.Vec{X: c*b.Centre.X + s*b.Centre.Y, Y: s*b.Centre.X - c*b.Centre.Y}
-	return b
-}
-
 // About returns the inertia in kg m^2 about the axis through a point, normal to
 // the plane: Inertia + m d^2 (parallel axes).
-func (b Body) About(p r2.Vec) float64 {
-	return b.Inertia + b.Mass*r2.Norm2(r2.Sub(b.Centre, p))
+func (b Body) About(p r2.Vec) (float64, error) {
+	i := b.Inertia + b.Mass*r2.Norm2(r2.Sub(b.Centre, p))
+	return i, checkFinite("inertia about the point", "kg m^2", i)
 }

@@ -5,7 +5,7 @@
 // An [Outline] is a closed run of straight lines and circular arcs. Its area,
 // first and second moments come from Green's theorem, one boundary integral an
 // edge ([Outline.Section]). Times thickness and density that is a [Body]. Bodies
-// are added, subtracted, moved and turned.
+// are added and subtracted.
 //
 // In the rotating frame of a plate only the mass and its centre act: a weight
 // that swings on a pivot at P, with its centre of mass at C, turns its pivot
@@ -14,7 +14,7 @@
 //	w^2 m dR^2/dphi / 2 = w^2 m (C x P)
 //
 // at shaft speed w. The cross product is linear in C, so every hole and every
-// slug adds its own share. [Swing] holds that bookkeeping.
+// plug adds its own share. [Swing] holds that bookkeeping.
 //
 // # Units and frame
 //
@@ -25,9 +25,7 @@
 // # Errors
 //
 // Bad data is refused with errors that wrap [ErrRange] and name the field, the
-// value with its unit and the valid range. The arithmetic of bodies that cannot
-// go wrong with finite data (adding, moving, turning) returns no error; check
-// with [Body.Check] what comes from outside.
+// value with its unit and the valid range. No NaN or Inf comes without one.
 //
 // # Not covered
 //

@@ -6,14 +6,16 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // ErrRange is wrapped by every error of this package that refuses a value. The
 // message names the field, the value with its unit and the valid range.
 var ErrRange = errors.New("bodies: value out of range")
 
-func outOfRange(field string, value float64, unit, valid string) error {
-	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, field, value, unit, valid)
+func outOfRange(field string, value float64, unit, words string) error {
+	return valid.Refuse(ErrRange, field, value, unit, words)
 }
 
 // Limits within which no moment of a body can overflow or vanish.
@@ -21,6 +23,7 @@ const (
 	maxLength  = 1e3  // m
 	maxDensity = 3e4  // kg/m^3; osmium, the densest metal, has 22,600
 	maxMass    = 1e12 // kg
+	maxAngle   = 1e6  // rad; beyond it a sine has lost its meaning
 )
 
 func checkPoint(field string, p r2.Vec) error {
@@ -34,15 +37,23 @@ func checkPoint(field string, p r2.Vec) error {
 
 // checkPositive refuses what is not above 0 and at most hi.
 func checkPositive(field string, value float64, unit string, hi float64) error {
-	if !(value > 0 && value <= hi) {
-		return outOfRange(field, value, unit, fmt.Sprintf("more than 0 and at most %.6g %s", hi, unit))
+	return valid.Check(ErrRange, valid.Above(field, value, unit, 0, hi))
+}
+
+// checkFinite refuses a result that is no number, which only parts far beyond any
+// weight can give.
+func checkFinite(field, unit string, values ...float64) error {
+	for _, v := range values {
+		if !valid.Finite(v) {
+			return outOfRange(field, v, unit, "a finite number, from parts of a weight's size")
+		}
 	}
 	return nil
 }
 
 func checkAngle(field string, value float64) error {
-	if math.IsNaN(value) || math.IsInf(value, 0) {
-		return outOfRange(field, value, "rad", "a finite angle")
+	if !(math.Abs(value) <= maxAngle) {
+		return outOfRange(field, value, "rad", fmt.Sprintf("an angle within %.6g rad", maxAngle))
 	}
 	return nil
 }

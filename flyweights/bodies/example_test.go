@@ -35,11 +35,12 @@ func ExamplePlate() {
 func ExampleSwing_DrillDiameter() {
 	s := bodies.Swing{Pivot: mm(22, 0)}
 	heavy := bodies.Body{Mass: 0.0187, Centre: mm(11, -12)}
-	hole, err := s.DrillDiameter(bodies.Change{
-		Body:   heavy,
-		Moment: s.Moment(heavy, 0) / 1.04,
-		At:     mm(6, -19),
-	}, 0.005, 7850)
+	moment, err := s.Moment(heavy, 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	hole, err := s.DrillDiameter(bodies.Change{Body: heavy, Moment: moment / 1.04, At: mm(6, -19)}, 0.005, 7850)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -61,4 +62,20 @@ func ExampleBearing_Moment() {
 	fmt.Printf("%.2f N mm\n", m*1e3)
 	// Output:
 	// 1.01 N mm
+}
+
+// A balance says that the other way: how much metal, and where, makes a light
+// weight pull 2 % harder.
+func ExampleSwing_Mass() {
+	s := bodies.Swing{Pivot: mm(22, 0)}
+	light := bodies.Body{Mass: 0.0180, Centre: mm(11, -12)}
+	moment, err := s.Moment(light, 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	mass, err := s.Mass(bodies.Change{Body: light, Moment: moment * 1.02, At: mm(6, -19)})
+	fmt.Printf("%.2f g %v\n", mass*1e3, err)
+	// Output:
+	// 0.23 g <nil>
 }

@@ -15,29 +15,12 @@ type Edge struct {
 
 // Outline is a closed run of edges; the first starts where the last ends. It may
 // run either way round. It must not cross itself: [Outline.Section] counts area
-// enclosed twice twice, [Plate] looks for crossings. The zero value encloses nothing and is refused by [Outline.Check].
+// enclosed twice twice, [Plate] looks
+// for crossings. The zero value encloses nothing and is refused.
 type Outline []Edge
 
 // Line returns the straight edge to a point.
 func Line(to r2.Vec) Edge { return Edge{To: to} }
-
-// ArcThrough returns the circular edge that leaves from, passes through a point
-// between and ends at to, in m. Three points in a line, or two that coincide,
-// lie on no arc and are refused.
-func ArcThrough(from, through, to r2.Vec) (Edge, error) {
-	for _, p := range []r2.Vec{from, through, to} {
-		if err := checkPoint("arc point", p); err != nil {
-			return Edge{}, err
-		}
-	}
-	a, b := r2.Sub(through, from), r2.Sub(to, through)
-	bend, along := r2.Cross(a, b), r2.Dot(a, b)
-	if size := r2.Norm(a) * r2.Norm(b); !(math.Abs(bend) > 1e-12*size) {
-		return Edge{}, outOfRange("arc bend between its points", bend, "m^2", "three points apart and not in a line")
-	}
-	// The chords a and b turn by half the arc's angle (inscribed angle).
-	return Edge{To: to, Sweep: 2 * math.Atan2(bend, along)}, nil
-}
 
 // Polygon returns the outline with straight edges through the points in order.
 func Polygon(points ...r2.Vec) Outline {
@@ -99,10 +82,10 @@ func polar(centre r2.Vec, radius, angle float64) r2.Vec {
 	return r2.Add(centre, r2.Vec{X: radius * c, Y: radius * s})
 }
 
-// Check refuses an outline without edges, a point that is not within 1000 m of
-// the axis, and a sweep that is not less than a full turn, or that closes on
-// its own start.
-func (o Outline) Check() error {
+// check refuses an outline without edges, a point that is not within 1000 m of
+// the axis, a sweep that is not less than a full turn, and an arc that closes on
+// its own start, or so nearly that rounding of its ends decides its radius.
+func (o Outline) check() error {
 	if len(o) < 2 {
 		return outOfRange("outline", float64(len(o)), "edges", "2 edges or more, one of them an arc, or 3")
 	}
@@ -117,26 +100,11 @@ func (o Outline) Check() error {
 		if e.Sweep != 0 && e.To == from {
 			return outOfRange(fmt.Sprintf("length of outline edge %d", i+1), 0, "m", "an arc between two different points")
 		}
+		// The radius is chord/(2 sin(sweep/2)), and the chord's ends are rounded.
+		if e.Sweep != 0 && !(2*math.Abs(math.Sin(e.Sweep/2)) >= 0x1p-52*1e6 || math.Abs(e.Sweep) < 1) {
+			return outOfRange(fmt.Sprintf("sweep of outline edge %d", i+1), e.Sweep, "rad", "less than a full turn by 1e-9 rad or more: give a circle as two arcs")
+		}
 		from = e.To
 	}
 	return nil
-}
-
-// Moved returns the outline shifted by d in m.
-func (o Outline) Moved(d r2.Vec) Outline {
-	out := make(Outline, len(o))
-	for i, e := range o {
-		out[i] = Edge{To: r2.Add(e.To, d), Sweep: e.Sweep}
-	}
-	return out
-}
-
-// Turned returns the outline turned counter-clockwise by angle rad about a
-// point in m.
-func (o Outline) Turned(angle float64, about r2.Vec) Outline {
-	out := make(Outline, len(o))
-	for i, e := range o {
-		out[i] = Edge{To: r2.Rotate(e.To, angle, about), Sweep: e.Sweep}
-	}
-	return out
 }

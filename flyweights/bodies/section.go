@@ -33,7 +33,7 @@ func (m *moments) add(b moments) {
 // fails its check or encloses no area. Coordinates are taken from the first
 // point while summing, so a small figure far from the axis loses no digits.
 func (o Outline) Section() (Section, error) {
-	if err := o.Check(); err != nil {
+	if err := o.check(); err != nil {
 		return Section{}, err
 	}
 	var sum moments
@@ -101,6 +101,11 @@ var arcNodes, arcWeights = func() (x, w []float64) {
 func roundPart(p, q r2.Vec, sweep float64) moments {
 	h := sweep / 2
 	chord := r2.Sub(q, p)
+	// Ends that differ by less than the distance from the first point shows, and
+	// a sweep too small to square: such an arc encloses nothing.
+	if chord == (r2.Vec{}) || math.Abs(h) < 1e-150 {
+		return moments{}
+	}
 	radius := r2.Norm(chord) / (2 * math.Sin(math.Abs(h)))
 	along := r2.Unit(chord)
 	out := r2.Vec{X: along.Y, Y: -along.X}
@@ -133,16 +138,22 @@ func roundPart(p, q r2.Vec, sweep float64) moments {
 	}
 }
 
-// Add returns both figures taken together.
-func (s Section) Add(t Section) Section {
+// Add returns both figures taken together. Figures so large that their moments
+// overflow are refused.
+func (s Section) Add(t Section) (Section, error) {
+	sum := s.with(t)
+	return sum, checkFinite("sum of two figures", "SI", sum.Area, sum.Centroid.X, sum.Centroid.Y, sum.XX, sum.YY, sum.XY)
+}
+
+// with adds by parallel axes: both centroids move to the common one; the reduced
+// area times the distance squared is what that costs.
+func (s Section) with(t Section) Section {
 	area := s.Area + t.Area
 	if area == 0 {
 		return Section{}
 	}
 	d := r2.Sub(t.Centroid, s.Centroid)
-	// Parallel axes: both centroids move to the common one; the reduced area
-	// times the distance squared is what that costs.
-	reduced := s.Area * t.Area / area
+	reduced := s.Area * (t.Area / area)
 	return Section{
 		Area:     area,
 		Centroid: r2.Add(s.Centroid, r2.Scale(t.Area/area, d)),
@@ -159,7 +170,10 @@ func (s Section) Sub(t Section) (Section, error) {
 		return Section{}, outOfRange("area cut out", t.Area, "m^2", "less than the area it is cut from")
 	}
 	t.Area, t.XX, t.YY, t.XY = -t.Area, -t.XX, -t.YY, -t.XY
-	left := s.Add(t)
+	left, err := s.Add(t)
+	if err != nil {
+		return Section{}, err
+	}
 	if least := min(left.XX, left.YY); !(least >= 0) {
 		return Section{}, outOfRange("second moment left", least, "m^4", "0 or more: the part cut out must lie inside")
 	}
@@ -168,19 +182,21 @@ func (s Section) Sub(t Section) (Section, error) {
 
 // About returns the second moments of area in m^4 about axes through a point
 // parallel to the frame's: the integrals of y^2, x^2 and x y from there.
-func (s Section) About(p r2.Vec) (xx, yy, xy float64) {
+func (s Section) About(p r2.Vec) (xx, yy, xy float64, err error) {
 	d := r2.Sub(s.Centroid, p)
-	return s.XX + s.Area*d.Y*d.Y, s.YY + s.Area*d.X*d.X, s.XY + s.Area*d.X*d.Y
+	xx, yy, xy = s.XX+s.Area*d.Y*d.Y, s.YY+s.Area*d.X*d.X, s.XY+s.Area*d.X*d.Y
+	return xx, yy, xy, checkFinite("second moment about the point", "m^4", xx, yy, xy)
 }
 
-// Polar returns the polar second moment of area in m^4 about the centroid.
-func (s Section) Polar() float64 { return s.XX + s.YY }
+// polar is the second moment of area in m^4 about the centroid.
+func (s Section) polar() float64 { return s.XX + s.YY }
 
 // Principal returns the largest and smallest second moment of area in m^4 about
 // axes through the centroid, and the angle in rad, counter-clockwise from the x
 // axis, of the axis of the largest: tan 2a = -2 XY / (XX - YY) (Mohr's circle).
-func (s Section) Principal() (largest, smallest, angle float64) {
-	mean, diff := (s.XX+s.YY)/2, (s.XX-s.YY)/2
+func (s Section) Principal() (largest, smallest, angle float64, err error) {
+	mean, diff := s.XX/2+s.YY/2, s.XX/2-s.YY/2
 	r := math.Hypot(diff, s.XY)
-	return mean + r, mean - r, math.Atan2(-s.XY, diff) / 2
+	largest, smallest, angle = mean+r, mean-r, math.Atan2(-s.XY, diff)/2
+	return largest, smallest, angle, checkFinite("principal moment", "m^4", largest, smallest, angle)
 }

@@ -10,18 +10,18 @@ import (
 // edges, with a mass per length in kg/m: a clip, a pin on its side, the hook of
 // a spring. An arc of radius R and half sweep h has its centre R sin h/h from
 // that of the circle, and the inertia m R^2 (1 - (sin h/h)^2) about it. A wire body
-// of no length is refused, as are points and sweeps that [Outline.Check] would
-// refuse.
+// of no length is refused, as are points and sweeps that [Outline.Section]
+// would refuse.
 func WireBody(from r2.Vec, edges []Edge, massPerLength float64) (Body, error) {
 	if err := checkPositive("mass per length", massPerLength, "kg/m", maxDensity); err != nil {
 		return Body{}, err
 	}
-	if err := (Outline(append([]Edge{Line(from)}, edges...))).Check(); err != nil {
+	if err := Outline(append([]Edge{Line(from)}, edges...)).check(); err != nil {
 		return Body{}, err
 	}
 	var sum Body
 	for _, e := range edges {
-		sum = sum.Add(thread(from, e, massPerLength))
+		sum = sum.with(thread(from, e, massPerLength))
 		from = e.To
 	}
 	return sum, checkPositive("mass of the wire body", sum.Mass, "kg", maxMass)
@@ -32,7 +32,7 @@ func thread(from r2.Vec, e Edge, massPerLength float64) Body {
 	chord := r2.Sub(e.To, from)
 	mid := r2.Scale(0.5, r2.Add(from, e.To))
 	c := r2.Norm(chord)
-	if e.Sweep == 0 {
+	if math.Abs(e.Sweep) < 1e-150 || c == 0 {
 		mass := massPerLength * c
 		return Body{Mass: mass, Centre: mid, Inertia: mass * c * c / 12}
 	}

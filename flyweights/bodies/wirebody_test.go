@@ -12,7 +12,7 @@ import (
 )
 
 // A wire bent along arcs both ways is the limit of many straight pieces.
-func TestStrandAgainstPieces(t *testing.T) {
+func TestWireBodyAgainstPieces(t *testing.T) {
 	o := kidney()
 	got, err := bodies.WireBody(o[3].To, o, 0.02)
 	if err != nil {
@@ -23,7 +23,7 @@ func TestStrandAgainstPieces(t *testing.T) {
 	for i, p := range points {
 		q := points[(i+1)%len(points)]
 		l := r2.Norm(r2.Sub(q, p))
-		pieces = pieces.Add(bodies.Body{Mass: 0.02 * l, Centre: r2.Scale(0.5, r2.Add(p, q)), Inertia: 0.02 * l * l * l / 12})
+		pieces = sum(t, pieces, bodies.Body{Mass: 0.02 * l, Centre: r2.Scale(0.5, r2.Add(p, q)), Inertia: 0.02 * l * l * l / 12})
 	}
 	// A chord is shorter than its arc by sweep^2/24 = 1e-9 of it.
 	if !close(got, pieces, 1e-8) {
@@ -33,7 +33,7 @@ func TestStrandAgainstPieces(t *testing.T) {
 
 // A full ring but for a gap goes to m R^2 about its centre, and a flat arc to a
 // straight wire.
-func TestStrandLimits(t *testing.T) {
+func TestWireBodyLimits(t *testing.T) {
 	const r = 0.01
 	ring, err := bodies.WireBody(r2.Vec{X: r}, []bodies.Edge{{To: r2.Vec{X: -r}, Sweep: math.Pi}, {To: r2.Vec{X: r}, Sweep: math.Pi}}, 0.05)
 	if err != nil {
@@ -55,7 +55,7 @@ func TestStrandLimits(t *testing.T) {
 	}
 }
 
-func TestRefusedStrands(t *testing.T) {
+func TestRefusedWireBodies(t *testing.T) {
 	for name, f := range map[string]func() error{
 		"no edges":  func() error { _, err := bodies.WireBody(r2.Vec{}, nil, 1); return err },
 		"no length": func() error { _, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{})}, 1); return err },

@@ -44,6 +44,19 @@ func (l Follower) slope() float64 {
 // TurnsClockwise reports the sense in which the weight turns the cam.
 func (l Follower) TurnsClockwise() bool { return l.slope() < 0 }
 
+// Fits refuses a weight that cannot drive the linkage: one with another pivot or
+// sense, or a cam said to turn the other way. The pivots may lie a micrometre
+// apart. A slide is not looked at.
+func (l Follower) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := plane.CheckPivot("follower", l.Pivot, pivot); err != nil {
+		return err
+	}
+	if err := plane.CheckSense("weight", clockwise, l.Clockwise); err != nil {
+		return err
+	}
+	return plane.CheckSense("cam", camClockwise, l.TurnsClockwise())
+}
+
 // Travel returns the swing from rest to where the cam would turn back.
 func (l Follower) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
@@ -65,5 +78,6 @@ func (l Follower) Check() error {
 	if !valid.Finite(l.Bend) {
 		return plane.Refuse("follower bend", l.Bend, "rad/m^2", "a finite number")
 	}
-	return plane.CheckRange("follower", plane.Range(l.Cam))
+	_, slope, _ := l.Cam(0)
+	return plane.CheckForwards("follower", slope)
 }

@@ -34,6 +34,19 @@ func (l FourBar) TurnsClockwise() bool {
 	return crankOf(l.Joint, l.CamJoint).slope(plane.Swung(l.Pivot, l.Joint, l.Clockwise, 0, 1)) < 0
 }
 
+// Fits refuses a weight that cannot drive the linkage: one with another pivot or
+// sense, or a cam said to turn the other way. The pivots may lie a micrometre
+// apart. A slide is not looked at.
+func (l FourBar) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := plane.CheckPivot("four-bar", l.Pivot, pivot); err != nil {
+		return err
+	}
+	if err := plane.CheckSense("weight", clockwise, l.Clockwise); err != nil {
+		return err
+	}
+	return plane.CheckSense("cam", camClockwise, l.TurnsClockwise())
+}
+
 // Travel returns the swing from rest to the first dead point.
 func (l FourBar) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
@@ -54,7 +67,8 @@ func (l FourBar) Check() error {
 	if err := plane.CheckPoint("four-bar pivot", l.Pivot); err != nil {
 		return err
 	}
-	return plane.CheckRange("four-bar", plane.Range(l.Cam))
+	_, slope, _ := l.Cam(0)
+	return plane.CheckForwards("four-bar", slope)
 }
 
 // crank turns about the shaft axis with a pin that keeps its distance from a

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.org/bobweight/flyweights/internal/plane"
 	"example.org/bobweight/springs/valid"
 )
@@ -35,6 +37,15 @@ func (l RollingCams) Cam(phi float64) (theta, d1, d2 float64) {
 		return d1 * phi, d1, 0
 	}
 	return -l.Centres/l.Growth*math.Log1p(-l.Growth*phi/(l.Centres-l.Radius)) - phi, d1, d2
+}
+
+// Fits refuses a weight whose pivot is not Centres from the shaft axis, and a cam
+// that does not turn against the weight.
+func (l RollingCams) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := plane.CheckLength("rolling cams centre distance", l.Centres, "m", r2.Norm(pivot)); err != nil {
+		return err
+	}
+	return plane.CheckSense("cam", camClockwise, !clockwise)
 }
 
 // Travel returns the swing from rest to where a pitch radius is used up.

@@ -31,6 +31,12 @@ func (l SliderCrank) Cam(phi float64) (theta, d1, d2 float64) {
 	return plane.Forwards(k.slope(plane.Polar{Rho: l.Rest, Rho1: l.Slide}), theta, d1, d2)
 }
 
+// Fits refuses a weight that does not slide by Slide for each rad of swing. Pivot
+// and senses are not looked at.
+func (l SliderCrank) Fits(_, slide r2.Vec, _, _ bool) error {
+	return plane.CheckLength("slider-crank slide", l.Slide, "m/rad", r2.Norm(slide))
+}
+
 // Travel returns the swing from rest to the dead point.
 func (l SliderCrank) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
@@ -45,5 +51,6 @@ func (l SliderCrank) Check() error {
 			return plane.Refuse("slider-crank "+f.name, f.value, f.unit, "a finite number above 0")
 		}
 	}
-	return plane.CheckRange("slider-crank", plane.Range(l.Cam))
+	_, slope, _ := l.Cam(0)
+	return plane.CheckForwards("slider-crank", slope)
 }

@@ -94,10 +94,10 @@ func NewRolled(centres float64, phi, radius []float64) (*Tabulated, error) {
 // and Mechanism.Check keeps the stop within it. The second derivative jumps at
 // the points of the table.
 func (l *Tabulated) Cam(phi float64) (theta, d1, d2 float64) {
-	n := len(l.phi)
-	if n < 2 {
+	if l == nil || len(l.phi) < 2 {
 		return 0, 0, 0
 	}
+	n := len(l.phi)
 	phi = max(0, min(phi, l.phi[n-1]))
 	i := max(1, min(sort.SearchFloat64s(l.phi, phi), n-1))
 	h := l.phi[i] - l.phi[i-1]
@@ -108,15 +108,15 @@ func (l *Tabulated) Cam(phi float64) (theta, d1, d2 float64) {
 
 // Travel returns the range of swings in the table, in rad.
 func (l *Tabulated) Travel() (lo, hi float64) {
-	if len(l.phi) == 0 {
+	if l == nil || len(l.phi) == 0 {
 		return 0, 0
 	}
 	return 0, l.phi[len(l.phi)-1]
 }
 
-// Check refuses the zero value.
+// Check refuses the zero value and nil.
 func (l *Tabulated) Check() error {
-	if len(l.phi) == 0 {
+	if l == nil || len(l.phi) == 0 {
 		return fmt.Errorf("%w: tabulated linkage without points, valid is one made by NewTabulated", plane.ErrRange)
 	}
 	return nil

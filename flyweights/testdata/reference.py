@@ -236,7 +236,7 @@ MECHANISMS = [
               frictionMoment=0.006),
     mechanism("rolling cheek, spring from weight to weight",
               [spring(1200, 0.0345, 1.0, a=(0.001, -0.0175), bodyA="0", b=(-0.001, 0.0175), bodyB="1"), spring(1700, 0.0189)],
-              dict(kind="rolling", centres=0.025, radius=0.0155, growth=0.012), 0.15),
+              dict(kind="rolling", centres=0.025, radius=0.0155, growth=0.012), 0.15, camClockwise=True),
     mechanism("follower on a curved flank", [spring(2100, 0.0185), spring(2100, 0.0186, **OTHER)],
               dict(kind="follower", pivot=[0.025, 0], point=[-0.004, -0.008], clockwise=False, slope=35.0, bend=-1500.0), 0.12),
     mechanism("measured linkage", [spring(1900, 0.0186, 0.4), spring(3500, 0.0192, 0.8, 0.0006, **OTHER)],

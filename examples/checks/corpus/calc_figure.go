@@ -55,15 +55,20 @@ func planeFigure(g *Given) (Found, error) {
 			return nil, err
 		}
 		if p.WordOr("part", "added", "added", "cut out") == "added" {
-			sum = sum.Add(s)
+			if sum, err = sum.Add(s); err != nil {
+				return nil, err
+			}
 			continue
 		}
 		if sum, err = sum.Sub(s); err != nil {
 			return nil, err
 		}
 	}
-	baseX, baseY, cornerXY := sum.About(r2.Vec{})
-	most, least, angle := sum.Principal()
+	baseX, baseY, cornerXY, err := sum.About(r2.Vec{})
+	if err != nil {
+		return nil, err
+	}
+	most, least, angle, err := sum.Principal()
 	return Found{
 		"area":                SI(sum.Area, quantity.DimArea),
 		"x":                   SI(sum.Centroid.X, quantity.DimLength),
@@ -80,23 +85,26 @@ func planeFigure(g *Given) (Found, error) {
 		"largest":             SI(most, dimFourth),
 		"smallest":            SI(least, dimFourth),
 		"axis of the largest": SI(angle, quantity.DimAngle),
-	}, nil
+	}, err
 }
 
 // sectionOfParts adds parts of which area, centre and own second moments are known.
 func sectionOfParts(g *Given) (Found, error) {
 	var sum bodies.Section
 	for _, p := range g.Groups("parts") {
-		sum = sum.Add(bodies.Section{
+		var err error
+		if sum, err = sum.Add(bodies.Section{
 			Area: p.SIOr("area", quantity.DimArea, 1), Centroid: r2.Vec{Y: p.SIOr("y", quantity.DimLength, 0)},
 			XX: p.SIOr("I_x", dimFourth, 0), YY: p.SIOr("I_y", dimFourth, 0), XY: p.SIOr("I_xy", dimFourth, 0),
-		})
+		}); err != nil {
+			return nil, err
+		}
 	}
-	most, least, angle := sum.Principal()
+	most, least, angle, err := sum.Principal()
 	return Found{
 		"y": SI(sum.Centroid.Y, quantity.DimLength), "I_x": SI(sum.XX, dimFourth),
 		"largest": SI(most, dimFourth), "smallest": SI(least, dimFourth), "axis of the largest": SI(angle, quantity.DimAngle),
-	}, nil
+	}, err
 }
 
 // ringPart finds the centre of a ring part, or of a sector where there is no
@@ -133,6 +141,9 @@ func roundPlate(g *Given) (Found, error) {
 		g.SI("thickness", quantity.DimLength), g.SI("density", quantity.DimDensity),
 		bodies.Circle(r2.Vec{}, g.SI("hole radius", quantity.DimLength)),
 	)
-	at := r2.Vec{X: g.SI("axis distance", quantity.DimLength)}
-	return Found{"inertia": SI(b.About(at), quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, quantity.DimMass)}, err
+	if err != nil {
+		return nil, err
+	}
+	inertia, err := b.About(r2.Vec{X: g.SI("axis distance", quantity.DimLength)})
+	return Found{"inertia": SI(inertia, quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, quantity.DimMass)}, err
 }

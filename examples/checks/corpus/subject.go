@@ -28,7 +28,7 @@ var subjects = map[string]Subject{
 	"flyweights": OfMechanism, "linkages": OfMechanism, "bodies": OfMechanism, "governors": OfMechanism, "motion": OfMechanism,
 	"springs": OfSprings, "design": OfSprings, "leastsquares": OfSprings,
 	"knock": OfEngine, "correlations": OfEngine, "gas": OfGas,
-	"vacuum": OfVacuum, "airpath": OfVacuum, "mapping": OfVacuum,
+	"vacuum": OfVacuum, "airpath": OfVacuum, "air": OfVacuum, "mapping": OfVacuum,
 	"advance": OfTrade, "quantity": OfTrade, "sheet": OfTrade, "readings": OfTrade, "recipes": OfTrade,
 }
 

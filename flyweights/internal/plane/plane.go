@@ -5,6 +5,7 @@ package plane
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -120,10 +121,40 @@ func Range(cam func(phi float64) (theta, d1, d2 float64)) float64 {
 	return FullSwing
 }
 
-// CheckRange refuses a linkage that cannot leave its rest position.
-func CheckRange(name string, reach float64) error {
-	if !(reach > 0) {
-		return Refuse(name+" travel", reach, "rad", "more than 0: the cam must turn as the weights leave rest")
+// CheckForwards refuses a linkage that does not turn the cam as the weights leave
+// rest, given its slope there.
+func CheckForwards(name string, slope float64) error {
+	if !(slope > 0) || !valid.Finite(slope) {
+		return Refuse(name+" slope at rest", slope, "rad/rad", "more than 0: the cam must turn as the weights leave rest")
+	}
+	return nil
+}
+
+// same is how far in m two statements of one length may lie apart.
+const same = 1e-6
+
+// CheckPivot refuses a linkage that states another pivot than the weight's.
+func CheckPivot(name string, own, weight r2.Vec) error {
+	if d := r2.Norm(r2.Sub(own, weight)); !(d <= same) {
+		return Refuse(name+" pivot's distance from that of the weight", d, "m", "0: the pivot of a weight that drives the linkage")
+	}
+	return nil
+}
+
+// CheckLength refuses a linkage that states another length, in m or m/rad, than
+// the weight's.
+func CheckLength(name string, own float64, unit string, weight float64) error {
+	if !(math.Abs(own-weight) <= same) {
+		return Refuse(name, own, unit, fmt.Sprintf("%.6g %s, the weight's", weight, unit))
+	}
+	return nil
+}
+
+// CheckSense refuses a weight or cam said to turn the other way than the linkage
+// has it.
+func CheckSense(what string, mechanism, linkage bool) error {
+	if mechanism != linkage {
+		return fmt.Errorf("%w: %s clockwise is %t, valid is %t, the way the linkage has it", ErrRange, what, mechanism, linkage)
 	}
 	return nil
 }

@@ -94,9 +94,6 @@ func draw(rnd *rand.Rand, link flyweights.Linkage) *flyweights.Mechanism {
 		Linkage: link, CamClockwise: rnd.IntN(2) == 0,
 		Stop: 0.1 + 0.3*rnd.Float64(), Drag: 0.02 * rnd.Float64(),
 	}
-	if l, ok := m.Linkage.(interface{ TurnsClockwise() bool }); ok {
-		m.CamClockwise = l.TurnsClockwise()
-	}
 	for range 2 {
 		m.Weights = append(m.Weights, flyweights.Weight{
 			Mass: 0.01 + 0.05*rnd.Float64(), Pivot: Point(rnd, 0.015, 0.03), Centre: Point(rnd, 0.005, 0.03),
@@ -105,6 +102,7 @@ func draw(rnd *rand.Rand, link flyweights.Linkage) *flyweights.Mechanism {
 	}
 	out := Point(rnd, 0.01, 0.02)
 	m.Weights = append(m.Weights, flyweights.Weight{Mass: 0.02, Centre: out, Slide: r2.Add(out, Point(rnd, 0.001, 0.005))})
+	fit(m)
 	for _, between := range ends {
 		s := flyweights.Spring{
 			A: flyweights.Anchor{Body: between[0], Point: Point(rnd, 0.005, 0.03)},
@@ -119,4 +117,22 @@ func draw(rnd *rand.Rand, link flyweights.Linkage) *flyweights.Mechanism {
 		m.Springs = append(m.Springs, s)
 	}
 	return m
+}
+
+// fit gives the first weight, or the slider, and the cam what the linkage says of
+// them.
+func fit(m *flyweights.Mechanism) {
+	w, slider := &m.Weights[0], &m.Weights[2]
+	switch l := m.Linkage.(type) {
+	case flyweights.PinInSlot:
+		w.Pivot, w.Clockwise, m.CamClockwise = l.Pivot, l.Clockwise, l.TurnsClockwise()
+	case linkages.FourBar:
+		w.Pivot, w.Clockwise, m.CamClockwise = l.Pivot, l.Clockwise, l.TurnsClockwise()
+	case linkages.Follower:
+		w.Pivot, w.Clockwise, m.CamClockwise = l.Pivot, l.Clockwise, l.TurnsClockwise()
+	case linkages.SliderCrank:
+		slider.Slide = r2.Scale(l.Slide, r2.Unit(slider.Slide))
+	case linkages.RollingCams:
+		w.Pivot, m.CamClockwise = r2.Scale(l.Centres, r2.Unit(w.Pivot)), !w.Clockwise
+	}
 }
