@@ -34,7 +34,7 @@ const anyDifference = 0.25
 // disagrees is the evidence, in log units, from which a build is said not to be what
 // was predicted. A right build stays below in 95 of 100 cases (simulated; see package
 // simulated).
-const disagrees = 0.5
+const disagrees = 0.2
 
 // hypothesis is one thing that may have come out otherwise.
 type hypothesis struct {
