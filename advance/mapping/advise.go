@@ -25,11 +25,38 @@ type Situation struct {
 	WantedIdle       float64 // crank degrees wanted at idle; 0 = no wish
 
 	Screw vacuum.Adjuster // of the unit's spring; a Pitch of 0 = none, or not known
+
+	// Light are the speeds up to the top at which the engine may run at light load, with
+	// the unit fully pulled; the limiter is sized by the worst of them. None = only the
+	// cruise is looked at.
+	Light  []LightLoad
+	Margin float64 // crank degrees wanted below the knock limit at light load, 0 to 30
+
+	// HeavyVacuum is the manifold vacuum of heavy load in Pa, at which no advance is
+	// wanted; 0 means 2.5 inHg (common practice, no source).
+	HeavyVacuum float64
+	// Uncertain is half the width of the interval of onset and full pull in Pa, where
+	// they were read with a hand pump. It adds to Scatter, as a root of squares.
+	Uncertain float64
+}
+
+// LightLoad is one speed at light load.
+type LightLoad struct {
+	RPM         float64     // engine rpm, 200 to 20000
+	Mechanical  float64     // crank degrees of centrifugal advance less the ignition's delay
+	Requirement Requirement // what the engine wants and tolerates there; an MBT of 0 = not known
 }
 
 // defaultScatter is how far the vacuum of an engine wanders with heat, load of
 // the accessories and weather: common practice, no source.
 const defaultScatter = 1.5 * vacuum.InchOfMercury
+
+// defaultHeavy is the vacuum near full throttle: common practice, no source.
+const defaultHeavy = 2.5 * vacuum.InchOfMercury
+
+// UsualLow and UsualHigh are the largest totals with the hose on, in crank degrees at
+// light load, beyond which the trade warns: common practice, no source.
+const UsualLow, UsualHigh = 50.0, 54.0
 
 // LightError is the error of a timing light and the eye in crank degrees either
 // way, which every [Window] of an [Advice] allows: common practice, no source.
@@ -44,7 +71,22 @@ func (s *Situation) Check() error {
 	if err := s.Drive.Check(); err != nil {
 		return fmt.Errorf("mapping: %w", err)
 	}
+	for i, l := range s.Light {
+		name := fmt.Sprintf("of light load %d", i+1)
+		err := check(
+			within("speed "+name, l.RPM, "rpm crank", 200, 20000),
+			within("mechanical advance "+name, l.Mechanical, "deg crank", -60, 90),
+			within("MBT "+name, l.Requirement.MBT, "deg crank", -90, 180),
+			within("KLSA "+name, l.Requirement.KLSA, "deg crank", -180, 180),
+		)
+		if err != nil {
+			return err
+		}
+	}
 	return check(
+		within("knock margin", s.Margin, "deg crank", 0, 30),
+		within("vacuum of heavy load", s.HeavyVacuum, "Pa", 0, 50e3),
+		within("uncertainty of the unit", s.Uncertain, "Pa", 0, 50e3),
 		within("idle vacuum", s.IdleVacuum, "Pa", 0, vacuum.MostVacuum),
 		within("cruise vacuum", s.CruiseVacuum, "Pa", 0, vacuum.MostVacuum),
 		within("scatter of the vacuum", s.Scatter, "Pa", 0, 50e3),
@@ -87,18 +129,39 @@ type Advice struct {
 	Cruise  Window  // hose on, at cruise
 	Deficit float64 // crank degrees that the cruise total stays below the wanted one; negative = above
 
-	Notes []string // what else to know, in order
+	// Largest is the largest total with the hose on at any light-load speed, and at
+	// which; the cruise's where no Light was given.
+	Largest    float64 // crank degrees
+	LargestRPM float64 // engine rpm; 0 = at the cruise
+	// SizedBy is the engine rpm that holds the limiter below what the cruise wants; 0 =
+	// none does.
+	SizedBy float64
+	// Heavy are the crank degrees that the unit may still add at the vacuum of heavy
+	// load, with scatter and friction against it.
+	Heavy float64
+	// IdleDeficit are the crank degrees that idle stays below the wanted timing; negative
+	// = above; 0 without a wish.
+	IdleDeficit float64
+
+	Warnings []string // what may hurt the engine
+	Notes    []string // what else to know, in order
 }
 
 // Advise chooses the hose's source, sets the limiter and says what the timing
 // light must show with the hose on.
 //
 // The limiter is set so that static, mechanical and vacuum advance make the total
-// wanted at cruise. The source follows from the idle: a unit that is fully pulled
-// there with margin gives a steady idle on manifold vacuum; one that is on its
-// ramp belongs on a ported source, where idle leaves it alone. Where either
-// would do, the one whose idle is nearer to the wanted timing is taken, and the
-// ported one if there is no wish, since it leaves idle as it was set.
+// wanted at cruise, and is held back where the same pull would be too much at another
+// light-load speed: beyond best torque by more than its flat top of 4 degrees, or
+// beyond the knock limit less its margin. A total above the usual 50 to 54 degrees
+// is warned of.
+//
+// The source follows from the idle: a unit that is fully pulled there with margin
+// gives a steady idle on manifold vacuum; one that is on its ramp belongs on a ported
+// source, where idle leaves it alone. Where either would do, the one whose idle is
+// nearer to the wanted timing is taken, and the ported one if there is no wish, since
+// it leaves idle as it was set. No setting of the spring is advised that begins the
+// ramp at a vacuum of heavy load. A wish that cannot be met is answered in Notes.
 func Advise(s Situation) (*Advice, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
@@ -106,6 +169,10 @@ func Advise(s Situation) (*Advice, error) {
 	if s.Scatter == 0 {
 		s.Scatter = defaultScatter
 	}
+	if s.HeavyVacuum == 0 {
+		s.HeavyVacuum = defaultHeavy
+	}
+	s.Scatter = math.Hypot(s.Scatter, s.Uncertain)
 	a := &Advice{Unit: s.Unit}
 	if err := a.limit(&s); err != nil {
 		return nil, err
@@ -122,17 +189,30 @@ func Advise(s Situation) (*Advice, error) {
 		return nil, err
 	}
 	a.choose(&s, full)
+	a.idleWish(&s, full)
 	a.cruiseNotes(&s)
-	return a, nil
+	a.lightLoad(&s)
+	return a, a.heavyLoad(&s)
 }
 
-// limit sets the limiter to the advance that is missing at cruise.
+// limit sets the limiter to the advance that is missing at cruise, or to what the
+// worst light-load speed leaves of it.
 func (a *Advice) limit(s *Situation) error {
 	missing := s.WantedCruise - s.Static - s.MechanicalCruise
 	if missing <= 0 {
 		a.Notes = append(a.Notes, fmt.Sprintf("Without vacuum the cruise total is %.1f deg already, %.1f deg wanted: leave the hose off and plugged.", s.Static+s.MechanicalCruise, s.WantedCruise))
 		return nil
 	}
+	room, at := s.room()
+	if room < missing {
+		a.SizedBy = at.RPM
+		a.Notes = append(a.Notes, fmt.Sprintf("At %.0f rpm and light load the engine leaves room for %.1f deg of vacuum advance, the cruise asks for %.1f deg: the limiter follows the worst speed.", at.RPM, math.Max(0, room), missing))
+	}
+	if room < leastPull {
+		a.Notes = append(a.Notes, "That is next to nothing: leave the hose off and plugged, or take off mechanical advance.")
+		return nil
+	}
+	asked := math.Min(missing, room)
 	most := s.Unit
 	if s.Unit.Stroke > 0 {
 		most.Travel = s.Unit.Stroke
@@ -140,9 +220,9 @@ func (a *Advice) limit(s *Situation) error {
 			most.Travel = s.Unit.Travel
 		}
 	}
-	a.Degrees = math.Min(missing, s.Drive.CrankDegrees(most.Most()))
-	if a.Degrees < missing {
-		a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank of the %.1f deg that the cruise total asks of it.", a.Degrees, missing))
+	a.Degrees = math.Min(asked, s.Drive.CrankDegrees(most.Most()))
+	if a.Degrees < asked {
+		a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank of the %.1f deg that the cruise total asks of it.", a.Degrees, asked))
 	}
 	set, err := s.Unit.Limited(s.Drive.ShaftRadians(a.Degrees))
 	if err != nil {
@@ -150,6 +230,29 @@ func (a *Advice) limit(s *Situation) error {
 	}
 	a.Unit = set
 	return nil
+}
+
+// leastPull is the least setting of a limiter that is worth a hose, crank degrees (a
+// choice of ours).
+const leastPull = 1.0
+
+// room is the vacuum advance that the worst light-load speed leaves, and which it is.
+func (s *Situation) room() (least float64, at LightLoad) {
+	least = math.Inf(1)
+	for _, l := range s.Light {
+		r := l.Requirement
+		most := math.Inf(1)
+		if r.MBT > 0 {
+			most = r.MBT + flat
+		}
+		if r.KnockLimited {
+			most = math.Min(most, r.KLSA-s.Margin)
+		}
+		if room := most - s.Static - l.Mechanical; room < least {
+			least, at = room, l
+		}
+	}
+	return least, at
 }
 
 // pull says how the limited unit stands at a vacuum with its scatter.
@@ -218,6 +321,32 @@ func (a *Advice) choose(s *Situation, full Window) {
 	}
 }
 
+// idleWish answers a wish for the idle that the source advised does not meet.
+func (a *Advice) idleWish(s *Situation, full Window) {
+	if s.WantedIdle == 0 {
+		return
+	}
+	a.IdleDeficit = s.WantedIdle - a.Idle.Degrees
+	if math.Abs(a.IdleDeficit) <= 2*LightError {
+		return
+	}
+	const inHg = vacuum.InchOfMercury
+	note := fmt.Sprintf("Idle shows %.1f deg with the hose as advised, %.1f deg are wanted:", a.Idle.Degrees, s.WantedIdle)
+	switch {
+	case a.Degrees == 0:
+		note += " without vacuum advance only static timing changes it, and that moves the whole curve."
+	case a.Source == vacuum.FromManifold:
+		note += fmt.Sprintf(" the limiter's %.1f deg are what cruise asks for; static timing would make up the rest and moves the whole curve.", a.Degrees)
+	case a.AtIdle != FullyPulled && s.IdleVacuum-s.Scatter-(a.Unit.Full()-a.Unit.Onset()) > s.HeavyVacuum:
+		note += fmt.Sprintf(" a spring slackened to a full pull at %.1f inHg would give %.1f deg on manifold vacuum, steady.", (s.IdleVacuum-s.Scatter)/inHg, s.Static+s.MechanicalIdle+a.Degrees)
+	case a.AtIdle != FullyPulled:
+		note += fmt.Sprintf(" the idle's %.1f inHg are too few for a full pull with this spring.", s.IdleVacuum/inHg)
+	default:
+		note += fmt.Sprintf(" manifold vacuum would show %.1f deg, which is further off.", full.Degrees)
+	}
+	a.Notes = append(a.Notes, note)
+}
+
 // cruiseNotes says what stands in the way at cruise.
 func (a *Advice) cruiseNotes(s *Situation) {
 	if a.Degrees == 0 {
@@ -226,20 +355,70 @@ func (a *Advice) cruiseNotes(s *Situation) {
 	const inHg = vacuum.InchOfMercury
 	switch a.AtDrive {
 	case OnRamp:
-		soft := (s.CruiseVacuum-s.Scatter-a.Unit.Full())*a.Unit.Area + a.Unit.Preload
-		note := fmt.Sprintf("At cruise, %.1f inHg, the unit is on its ramp (full at %.1f inHg): the total wanders with load.", s.CruiseVacuum/inHg, a.Unit.Full()/inHg)
-		if soft >= 0 {
-			note += fmt.Sprintf(" Slacken the spring until it is fully pulled at %.1f inHg%s.", (s.CruiseVacuum-s.Scatter)/inHg, a.turns(s, soft))
-		} else {
-			note += " Slackening alone does not reach a full pull there; a softer spring would."
-		}
-		a.Notes = append(a.Notes, note)
+		a.Notes = append(a.Notes, fmt.Sprintf("At cruise, %.1f inHg, the unit is on its ramp (full at %.1f inHg): the total wanders with load.%s", s.CruiseVacuum/inHg, a.Unit.Full()/inHg, a.slacken(s)))
 	case NotPulled:
-		a.Notes = append(a.Notes, fmt.Sprintf("At cruise, %.1f inHg, the unit is not pulled at all: it begins at %.1f inHg. Slacken the spring.", s.CruiseVacuum/inHg, a.Unit.Onset()/inHg))
+		a.Notes = append(a.Notes, fmt.Sprintf("At cruise, %.1f inHg, the unit is not pulled at all: it begins at %.1f inHg.%s", s.CruiseVacuum/inHg, a.Unit.Onset()/inHg, a.slacken(s)))
 	}
 	if left := s.Drive.CrankDegrees(a.Unit.Stuck()); left > 0 {
 		a.Notes = append(a.Notes, fmt.Sprintf("The plate's friction holds %.1f deg crank with no vacuum at all: free and oil the plate before setting anything.", left))
 	}
+}
+
+// slacken says how far the spring may be slackened for a full pull at cruise, if it
+// may: the ramp must not begin at the vacuum of heavy load.
+func (a *Advice) slacken(s *Situation) string {
+	const inHg = vacuum.InchOfMercury
+	full := s.CruiseVacuum - s.Scatter
+	onset := full - (a.Unit.Full() - a.Unit.Onset())
+	preload := onset*a.Unit.Area - a.Unit.Friction
+	switch {
+	case preload < 0:
+		return " Slackening alone does not reach a full pull there; a softer spring would."
+	case onset < s.HeavyVacuum-1: // a pascal of rounding
+		return fmt.Sprintf(" A spring slackened to a full pull at %.1f inHg would begin at %.1f inHg, near full throttle: leave it, a softer spring is needed.", full/inHg, onset/inHg)
+	}
+	return fmt.Sprintf(" Slacken the spring until it is fully pulled at %.1f inHg%s.", full/inHg, a.turns(s, preload))
+}
+
+// lightLoad finds the largest total with the hose on and warns where it is large.
+func (a *Advice) lightLoad(s *Situation) {
+	a.Largest = s.Static + s.MechanicalCruise + a.Degrees
+	place := "cruise"
+	for _, l := range s.Light {
+		if total := s.Static + l.Mechanical + a.Degrees; total > a.Largest {
+			a.Largest, a.LargestRPM = total, l.RPM
+			place = fmt.Sprintf("%.0f rpm and light load", l.RPM)
+		}
+	}
+	if a.Degrees == 0 {
+		return
+	}
+	switch {
+	case a.Largest > UsualHigh:
+		a.Warnings = append(a.Warnings, fmt.Sprintf("With the hose on the total reaches %.1f deg at %s, above the usual %.0f to %.0f deg (common practice): take off vacuum or mechanical advance.", a.Largest, place, UsualLow, UsualHigh))
+	case a.Largest > UsualLow:
+		a.Warnings = append(a.Warnings, fmt.Sprintf("With the hose on the total reaches %.1f deg at %s, in the usual upper range of %.0f to %.0f deg (common practice): listen there, and for a surge at steady throttle.", a.Largest, place, UsualLow, UsualHigh))
+	}
+	if a.SizedBy > 0 && a.Deficit > flat {
+		a.Notes = append(a.Notes, fmt.Sprintf("The cruise stays %.1f deg below the %.1f deg wanted: at %.0f rpm the same pull would be too much.", a.Deficit, s.WantedCruise, a.SizedBy))
+	}
+}
+
+// heavyLoad warns of a unit that still pulls near full throttle.
+func (a *Advice) heavyLoad(s *Situation) error {
+	if a.Degrees == 0 {
+		return nil
+	}
+	w, err := a.window(&Situation{Drive: s.Drive, Scatter: s.Uncertain}, 0, s.HeavyVacuum)
+	if err != nil {
+		return err
+	}
+	a.Heavy = w.High - LightError
+	if a.Heavy > 0.5 {
+		const inHg = vacuum.InchOfMercury
+		a.Warnings = append(a.Warnings, fmt.Sprintf("At heavy load, %.1f inHg, the unit may still add %.1f deg (it begins at %.1f inHg): tighten its spring or leave the hose off.", s.HeavyVacuum/inHg, a.Heavy, a.Unit.Onset()/inHg))
+	}
+	return nil
 }
 
 // turns says how far the adjuster goes for a preload in N, if there is one.
@@ -276,5 +455,5 @@ func (a *Advice) Sentences() []string {
 			fmt.Sprintf("Hose on, light cruise: %.1f deg, passes from %.1f to %.1f deg.", a.Cruise.Degrees, a.Cruise.Low, a.Cruise.High),
 		)
 	}
-	return append(out, a.Notes...)
+	return append(append(out, a.Warnings...), a.Notes...)
 }

@@ -141,6 +141,9 @@ func TestBadSituationsAreRefused(t *testing.T) {
 		"mechanical negative":    func(s *Situation) { s.MechanicalIdle = -40 },
 		"wanted out of range":    func(s *Situation) { s.WantedCruise = 500 },
 		"limiter beyond stroke":  func(s *Situation) { s.Unit.Travel = 7e-3 },
+		"margin":                 func(s *Situation) { s.Margin = 50 },
+		"speed of light load":    func(s *Situation) { s.Light = []LightLoad{{}} },
+		"MBT not a number":       func(s *Situation) { s.Light = []LightLoad{{RPM: 2000, Requirement: Requirement{MBT: math.NaN()}}} },
 		"vacuum deeper than air": func(s *Situation) { s.IdleVacuum = 40 * inHg },
 	} {
 		s := situation()
@@ -149,5 +152,98 @@ func TestBadSituationsAreRefused(t *testing.T) {
 		if a != nil || !(errors.Is(err, ErrRange) || errors.Is(err, advance.ErrRange) || errors.Is(err, vacuum.ErrRange)) {
 			t.Errorf("%s: %v", name, err)
 		}
+	}
+}
+
+// The largest total at any light-load speed, and a limiter that follows the worst: a
+// unit that is right at the cruise is not good at a speed where the weights are out.
+func TestLimiterFollowsTheWorstSpeed(t *testing.T) {
+	light := func(mbt, klsa float64) []LightLoad {
+		out := []LightLoad{{RPM: 1500, Mechanical: 10, Requirement: Requirement{MBT: 38}}}
+		return append(out, LightLoad{RPM: 3000, Mechanical: 30, Requirement: Requirement{MBT: mbt, KnockLimited: klsa != 0, KLSA: klsa}})
+	}
+	a := advise(t, func(s *Situation) { s.Light = light(44, 0) })
+	near(t, "limiter", a.Degrees, 44+4-12-30, 1e-9) // the flat top of best torque
+	near(t, "deficit at cruise", a.Deficit, 46-12-22-6, 1e-9)
+	if a.SizedBy != 3000 || !strings.Contains(strings.Join(a.Notes, "\n"), "follows the worst speed") || !strings.Contains(strings.Join(a.Notes, "\n"), "6.0 deg below the 46.0 deg wanted") {
+		t.Errorf("%+v", a)
+	}
+	near(t, "largest", a.Largest, 48, 1e-9)
+	a = advise(t, func(s *Situation) { s.Light, s.Margin = light(44, 46), 2 })
+	near(t, "limiter by knock", a.Degrees, 46-2-12-30, 1e-9)
+	// No room at all: the hose stays off, and that is said.
+	a = advise(t, func(s *Situation) { s.Light = light(38, 0) })
+	if a.Degrees != 0 || !strings.Contains(strings.Join(a.Notes, "\n"), "leave the hose off") {
+		t.Errorf("%+v", a)
+	}
+	// Without a requirement the speed still counts for the largest total: 12 + 30 + 12.
+	a = advise(t, func(s *Situation) { s.Light = light(0, 0)[1:] })
+	near(t, "largest", a.Largest, 54, 1e-9)
+	if a.LargestRPM != 3000 || a.SizedBy != 0 || len(a.Warnings) != 1 || !strings.Contains(a.Warnings[0], "54.0 deg at 3000 rpm") {
+		t.Errorf("%+v", a)
+	}
+	a = advise(t, func(s *Situation) { s.Light = []LightLoad{{RPM: 3200, Mechanical: 35}} })
+	if len(a.Warnings) != 1 || !strings.Contains(a.Warnings[0], "above the usual 50 to 54") {
+		t.Errorf("%q", a.Warnings)
+	}
+	if a = advise(t, func(*Situation) {}); len(a.Warnings) != 0 || a.LargestRPM != 0 {
+		t.Errorf("%+v", a)
+	}
+}
+
+// No spring setting begins its ramp at heavy load.
+func TestNoRampAtHeavyLoad(t *testing.T) {
+	for heavy := 1.0; heavy <= 6; heavy += 0.25 {
+		for cruise := 6.0; cruise <= 14; cruise += 0.25 {
+			a := advise(t, func(s *Situation) { s.HeavyVacuum, s.CruiseVacuum = heavy*inHg, cruise*inHg })
+			onset := cruise*inHg - 1.5*inHg - (a.Unit.Full() - a.Unit.Onset())
+			slacken := strings.Contains(strings.Join(a.Notes, "\n"), "Slacken the spring")
+			if a.AtDrive != FullyPulled && slacken != (onset >= heavy*inHg-1) {
+				t.Errorf("heavy load %g, cruise %g inHg, begins at %g: %q", heavy, cruise, onset/inHg, a.Notes)
+			}
+		}
+	}
+	// A unit that pulls there as it is: warned of, with its friction against it.
+	a := advise(t, func(s *Situation) { s.Unit.Preload, s.Unit.Friction = 4, 0 })
+	want, err := a.Unit.Advance(2.5 * inHg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "advance at heavy load", a.Heavy, advance.FourStroke.CrankDegrees(want), 1e-9)
+	if len(a.Warnings) != 1 || !strings.Contains(a.Warnings[0], "heavy load") {
+		t.Errorf("%q", a.Warnings)
+	}
+}
+
+// A wish for idle is answered whatever becomes of it.
+func TestIdleWishIsAnswered(t *testing.T) {
+	for wish := 4.0; wish <= 40; wish++ {
+		for idle := 2.0; idle <= 20; idle++ {
+			for _, cruise := range []float64{30, 46, 80} {
+				a := advise(t, func(s *Situation) { s.WantedIdle, s.IdleVacuum, s.WantedCruise = wish, idle*inHg, cruise })
+				near(t, "deficit", a.IdleDeficit, wish-a.Idle.Degrees, 1e-12)
+				said := strings.Contains(strings.Join(a.Notes, "\n"), "are wanted:")
+				if said != (math.Abs(a.IdleDeficit) > 2) {
+					t.Errorf("wish %g at %g inHg: deficit %g, notes %q", wish, idle, a.IdleDeficit, a.Notes)
+				}
+			}
+		}
+	}
+}
+
+// A unit known by a hand pump: no millimetres, and margins as wide as its intervals.
+func TestAdviceOnALaw(t *testing.T) {
+	u, err := vacuum.Law{Onset: 6 * inHg, Full: 10.6 * inHg, Most: 8 * math.Pi / 180}.Unit(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := advise(t, func(s *Situation) { s.Unit = u })
+	if text := strings.Join(a.Sentences(), "\n"); strings.Contains(text, "mm") || !strings.Contains(text, "12.0 deg crank;") {
+		t.Errorf("%s", text)
+	}
+	sure := advise(t, func(s *Situation) { s.Unit, s.IdleVacuum = u, a.Unit.Full()+1.6*inHg })
+	unsure := advise(t, func(s *Situation) { s.Unit, s.IdleVacuum, s.Uncertain = u, a.Unit.Full()+1.6*inHg, inHg })
+	if sure.AtIdle != FullyPulled || unsure.AtIdle != OnRamp {
+		t.Errorf("%v, with 1 inHg of doubt %v", sure.AtIdle, unsure.AtIdle)
 	}
 }

@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"errors"
+	"fmt"
 
 	"example.org/bobweight/springs/valid"
 )
@@ -16,4 +17,9 @@ func check(ranges ...valid.Range) error { return valid.Check(ErrRange, ranges...
 // within is a value that has to lie in [lo, hi].
 func within(field string, value float64, unit string, lo, hi float64) valid.Range {
 	return valid.In(field, value, unit, lo, hi)
+}
+
+// missing refuses a question without one of its parts.
+func missing(part string) error {
+	return fmt.Errorf("%w: %s is nil, valid is one that is given", ErrRange, part)
 }

@@ -76,6 +76,7 @@ func ExampleAdvise_longCam() {
 	// Output:
 	// ported
 	// at the idle's 10.0 inHg the unit is on its ramp (begins at 6.1, full at 11.3 inHg): on manifold vacuum idle would wander, so it belongs on the ported source
+	// Idle shows 16.0 deg with the hose as advised, 26.0 deg are wanted: a spring slackened to a full pull at 8.5 inHg would give 30.0 deg on manifold vacuum, steady.
 	// At cruise, 12.0 inHg, the unit is on its ramp (full at 11.3 inHg): the total wanders with load. Slacken the spring until it is fully pulled at 10.5 inHg.
 }
 
@@ -182,4 +183,49 @@ func ExampleTipInTransient() {
 	fmt.Println(c.Verdict)
 	// Output:
 	// too late: the manifold fills in 0.06 s, the unit is back in 0.52 s, and the spark is up to 4.4 deg beyond the limit with its margin for 0.30 s, about 5 cycles of a cylinder; a wider restriction or shorter hose lets go sooner, or less vacuum advance is called for
+}
+
+// The unit's 16 crank degrees under the cap: tip of 8 mm and terminals of 6 mm on a
+// radius of 24 mm, set so that the tip has just passed at the spark.
+func ExampleRotor_Phase() {
+	p, err := mapping.Rotor{Tip: 8e-3, Terminal: 6e-3, Radius: 24e-3, Offset: 3}.Phase(advance.FourStroke, 16)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(p.Why)
+	// Output:
+	// vacuum advance moves the rotor 8.0 deg dist back under the cap; tip and terminal cover 16.7 deg dist either way and still face each other
+}
+
+// From an engine's plain facts: the throttle snapped open from a cruise at 15 inHg.
+func ExampleSnapOpen() {
+	d, err := distributor()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	e := knock.NewEngine(4, 80e-3, 79.6e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
+	sys, err := mapping.OrdinarySystem(e, air.Ambient{Pressure: 101325, Temperature: 293.15})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	snap, err := mapping.SnapOpen(d, sys, 2400, 15*vacuum.InchOfMercury)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	snap.Margin = 2
+	snap.Requirements = func(rpm, pressure float64) (mapping.Requirement, error) {
+		return mapping.Requirement{MBT: 40, KnockLimited: pressure > 70e3, KLSA: 36}, nil // in earnest: from package knock
+	}
+	t, err := mapping.TipInTransient(context.Background(), snap)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(t.Verdict)
+	// Output:
+	// too late: the manifold fills in 0.05 s, the unit is back in 0.48 s, and the spark is up to 6.9 deg beyond the limit with its margin for 0.26 s, about 5 cycles of a cylinder; a wider restriction or shorter hose lets go sooner, or less vacuum advance is called for
 }

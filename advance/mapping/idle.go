@@ -25,6 +25,10 @@ type Idling struct {
 	MBT      float64      // crank degrees BTDC of best torque at idle
 	Flatness float64      // share of torque lost per square degree off MBT; 0 means 0.00028, see TorqueLost
 
+	// ManifoldVacuum is the vacuum in Pa that was measured at this idle, hose as in
+	// System; the friction then follows from it. 0 = it follows from Work.
+	ManifoldVacuum float64
+
 	Wander float64 // rpm by which idle wanders either way; 0 means 25
 	Jitter float64 // Pa by which the vacuum wanders besides; 0 means 1.5 inHg
 }
@@ -83,7 +87,7 @@ func Idle(in Idling) (*IdleState, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := w.balance()
+	p, err := w.steady()
 	if err != nil {
 		return nil, err
 	}
@@ -169,6 +173,7 @@ func newIdler(in *Idling) (*idler, error) {
 		within("drag", in.Drag, "Pa per rpm crank", 0, 1e4),
 		within("MBT at idle", in.MBT, "deg crank", 0, 80),
 		within("flatness", w.in.Flatness, "1/deg^2", 1e-6, 0.01),
+		within("idle vacuum", in.ManifoldVacuum, "Pa", 0, 0.99*w.sys.Air.Pressure),
 		within("wander", w.in.Wander, "rpm crank", 1, 0.4*in.RPM),
 		within("jitter", w.in.Jitter, "Pa", 0, 50e3),
 	)
@@ -200,6 +205,26 @@ func (w *idler) surplus(rpm, p, spark float64) (float64, error) {
 	l.RPM = rpm
 	l.Brake += w.in.Drag * (rpm - w.in.RPM)
 	return w.path.Surplus(l, p, 1-torqueLost(w.in.MBT-spark, w.in.Flatness))
+}
+
+// steady is the manifold pressure of the steady idle: the measured one, with the
+// friction that belongs to it, or that at which the work is balanced.
+func (w *idler) steady() (float64, error) {
+	if w.in.ManifoldVacuum == 0 {
+		return w.balance()
+	}
+	p := w.sys.Air.Pressure - w.in.ManifoldVacuum
+	deg, _, err := w.spark(w.in.RPM, p)
+	if err != nil {
+		return 0, err
+	}
+	w.in.Work.Friction = 1e5
+	rest, err := w.surplus(w.in.RPM, p, deg)
+	if err != nil {
+		return 0, err
+	}
+	w.in.Work.Friction += rest
+	return p, check(within("friction mean pressure by the measured idle vacuum", w.in.Work.Friction, "Pa", 1e4, 4e5))
 }
 
 // balance finds the manifold pressure of the steady idle: the first change of sign
