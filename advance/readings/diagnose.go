@@ -50,6 +50,7 @@ func Diagnose(r *Result, w Wanted) []Finding {
 	d.sticking()
 	d.stages()
 	d.doubtful()
+	d.dips()
 	d.hose()
 	slices.SortStableFunc(d.findings, func(a, b Finding) int { return cmp.Compare(rank(a.Severity), rank(b.Severity)) })
 	return d.findings

@@ -60,10 +60,10 @@ func TestDiagnose(t *testing.T) {
 		{"late", truth{10, 24, 1400, 3700}, append(wide, 4500), nil, readings.Wanted{AllIn: 2800}, "all-in-late", 900, 450, "late", "all-in-early"},
 		{"early", truth{10, 24, 700, 1700}, wide, nil, readings.Wanted{AllIn: 2800}, "all-in-early", 1100, 300, "early", "all-in-late"},
 		{"set at idle", truth{6, 26, 520, 2600}, low, nil, readings.Wanted{Idle: 850, SetAtIdle: 12, Total: 34}, "set-at-idle", 12 + 26*(1-(850*850-520*520.0)/(2600*2600-520*520)), 2, "is set at an idle", "total-over"},
-		{"ring", plain, wide, scaled(1, -5), readings.Wanted{Expected: plain.curve(t)}, "all-shifted", -5, 1, "damper ring", "tachometer"},
+		{"ring", plain, wide, scaled(1, -5), readings.Wanted{Expected: plain.curve(t)}, "all-shifted", -5, 1, "damper ring", "speed-factor"},
 		{"ring by static", plain, wide, scaled(1, 5), readings.Wanted{SetStatic: &readings.Known{Value: 10, Sigma: 0.5}}, "all-shifted", 5, 1.5, "damper ring", "hose-or-mark"},
-		{"hose", plain, wide, scaled(1, 14), readings.Wanted{Expected: plain.curve(t)}, "hose-or-mark", 14, 1, "vacuum hose was left on", "tachometer"},
-		{"tachometer", plain, wide, scaled(4.0/3, 0), readings.Wanted{Expected: plain.curve(t)}, "tachometer", 4.0 / 3, 0.08, "number of cylinders", "all-shifted"},
+		{"hose", plain, wide, scaled(1, 14), readings.Wanted{Expected: plain.curve(t)}, "hose-or-mark", 14, 1, "vacuum hose was left on", "speed-factor"},
+		{"tachometer", plain, wide, scaled(4.0/3, 0), readings.Wanted{Expected: plain.curve(t)}, "speed-factor", 4.0 / 3, 0.08, "springs with 1.", "all-shifted"},
 		{"other parts", truth{16, 10, 1080, 2850}, wide, nil, readings.Wanted{Expected: plain.curve(t)}, "another-curve", math.NaN(), 0, "other parts", "all-shifted"},
 		{"outlier", plain, wide, func(rs []readings.Reading) { rs[9].Degrees -= 11 }, readings.Wanted{}, "outlier", 11, 3, "reading 10 ", "scatter"},
 		{"scatter", plain, wide, func(rs []readings.Reading) {
@@ -331,4 +331,24 @@ func find(fs []readings.Finding, code string) readings.Finding {
 		}
 	}
 	return readings.Finding{}
+}
+
+// Three readings in a row that lie lower than the one before them are no curve of a
+// mechanism: the fall is told with its speeds. A level that scatters is not.
+func TestDips(t *testing.T) {
+	c := truth{static: 10, travel: 20, start: 1000, allIn: 2400}
+	at := []float64{700, 900, 1200, 1500, 1800, 2100, 2500, 2800, 3100, 3500, 3900}
+	for _, fall := range []float64{0, 6} {
+		rs := c.take(rand.New(rand.NewPCG(4, 4)), 0.5, at...)
+		for k := 8; k < len(rs); k++ {
+			rs[k].Degrees -= fall
+		}
+		found := false
+		for _, f := range readings.Diagnose(fit(t, rs, nil), readings.Wanted{}) {
+			found = found || f.Code == "dip" && math.Abs(f.Size-6) <= 2
+		}
+		if found != (fall > 0) {
+			t.Errorf("fall of %g deg: found %v", fall, found)
+		}
+	}
 }

@@ -114,9 +114,10 @@ func (d *diagnosis) beside(a Against) {
 			"The readings do not follow the expected curve, not even shifted or with another tachometer scale: the distributor has other parts than thought, or the mechanism does not move freely.")
 		return
 	}
-	if a.Scale.Value != 1 {
-		d.add("tachometer", Act, a.Scale.Value, "", evidence,
-			"The readings fit the expected curve if the tachometer shows %.2f times the true speed (95 %% interval %.2f to %.2f). Check the tachometer's setting for the number of cylinders, and its scale against another.", a.Scale.Value, a.Scale.Low, a.Scale.High)
+	if f := a.Scale; f.Value != 1 {
+		d.add("speed-factor", Act, f.Value, "", evidence,
+			"The advance comes in at %.2f times the expected speeds (95 %% interval %.2f to %.2f). A tachometer that shows %.2f times the true speed looks like that; so do springs with %.2f times the expected moment, or weights with %.2f times. Check the tachometer's setting for the number of cylinders, and its scale against another. If it is right, the parts are others than thought.",
+			f.Value, f.Low, f.High, f.Value, f.Value*f.Value, 1/(f.Value*f.Value))
 	}
 	if shifted {
 		d.shifted(a.Shift.Value, evidence)
@@ -157,6 +158,32 @@ func (d *diagnosis) hose() {
 
 // inHg is the conventional inch of mercury in Pa (NIST SP 811, 2008, appendix B.8).
 const inHg = 3386.389
+
+// surely is the number of standard errors of a difference beyond which chance makes
+// one in some hundred sets of readings fall.
+const surely = 3
+
+// dips tells of single readings that fall although the speed rises, those named as
+// outliers left out.
+func (d *diagnosis) dips() {
+	r := d.r
+	p := r.fit
+	last := -1
+	for k, o := range p.obs {
+		if o.falling || p.outlier[k] > 0.5 {
+			continue
+		}
+		if last >= 0 {
+			b := p.obs[last]
+			if fall := b.deg - o.deg; fall > surely*math.Hypot(b.sigmaDeg, o.sigmaDeg) {
+				d.add("dip", Check, fall, degCrank, fmt.Sprintf("%.1f deg crank at %.0f rpm crank, %.1f at %.0f", b.deg, b.rpm, o.deg, o.rpm),
+					"The light falls by %.1f deg crank from %.0f to %.0f rpm crank. Weights and springs do not go back while the speed rises. Read both speeds again; if it stays, look for play in the drive, a worn shaft, or a light that shows late.",
+					fall, b.rpm, o.rpm)
+			}
+		}
+		last = k
+	}
+}
 
 // falls tells of readings that fall as the speed rises, by more than two standard
 // errors and in an order that chance gives once in forty sets (Mann, Nonparametric
