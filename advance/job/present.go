@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/readings/balance"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
@@ -61,6 +62,9 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 		settings.LowestRPM = j.Idle // no reading can be taken below it
 	}
 	settings.KnownStatic = nil
+	if j.Fitted != nil {
+		settings.Listed = j.listed()
+	}
 	alone, err := readings.Fit(ctx, j.Readings, &settings)
 	if err != nil {
 		return nil, used, fmt.Errorf("%w: readings: %w", ErrJob, err)
@@ -81,6 +85,20 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 		return nil, used, fmt.Errorf("%w: readings: %w", ErrJob, err)
 	}
 	return fit, used, nil
+}
+
+// listed is the curve of the parts listed as fitted, nil where they have none that
+// readings could follow.
+func (j *Job) listed() *balance.Curve {
+	curve, err := j.Present()
+	if err != nil {
+		return nil
+	}
+	c, err := readings.Listed(curve, j.Drive)
+	if err != nil {
+		return nil
+	}
+	return &c
 }
 
 // atRest says what became of the static reading.

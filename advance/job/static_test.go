@@ -18,7 +18,7 @@ func TestStaticReading(t *testing.T) {
 	if with.AtRest == nil || !with.AtRest.Used || without.AtRest != nil {
 		t.Errorf("with %+v, without %+v", with.AtRest, without.AtRest)
 	}
-	if with.Static.Bound != "interval" || !(*with.Static.High-*with.Static.Low < 0.8*(*without.Static.High-*without.Static.Low)) {
+	if with.Static.Bound != "interval" || !(*with.Static.High-*with.Static.Low < 0.9*(*without.Static.High-*without.Static.Low)) {
 		t.Errorf("static timing with %+v, without %+v", with.Static, without.Static)
 	}
 	wrong := work(t, changed(t, `"static_reading": "7.5`, `"static_reading": "18`))

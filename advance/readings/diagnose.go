@@ -49,6 +49,7 @@ func Diagnose(r *Result, w Wanted) []Finding {
 	d.setAtIdle()
 	d.sticking()
 	d.stages()
+	d.listed()
 	d.doubtful()
 	d.dips()
 	d.hose()

@@ -159,6 +159,21 @@ func (d *diagnosis) hose() {
 // inHg is the conventional inch of mercury in Pa (NIST SP 811, 2008, appendix B.8).
 const inHg = 3386.389
 
+// contradicted is the probability of the listed parts below which the readings
+// contradict them.
+const contradicted = 0.1
+
+// listed tells of listed parts that the readings contradict.
+func (d *diagnosis) listed() {
+	for _, c := range d.r.Criteria {
+		if l := d.r.set.Listed; c.Model.Listed && c.Probability < contradicted {
+			d.add("parts-contradict", Check, c.Probability, "", fmt.Sprintf("probability %.3f that the listed parts are the fitted ones", c.Probability),
+				"The readings contradict the parts as listed, which would begin at %.0f and be all in at %.0f rpm crank. The fit leaves the list out of account. A spring or weight is another than noted, was measured wrong, or hangs in another hole.",
+				l.Start, l.AllIn)
+		}
+	}
+}
+
 // surely is the number of standard errors of a difference beyond which chance makes
 // one in some hundred sets of readings fall.
 const surely = 3

@@ -38,7 +38,15 @@ func families(s *Settings, lag bool) []family {
 	}
 	one := family{stages: 1, use: use(ofEarly, ofSpan, ofShape), law: wide, prior: 0.5}
 	two := family{stages: 2, use: use(ofEarly, ofSpan, ofShape, ofTakeUp, ofStiff, ofHold), law: wide, prior: 0.5}
-	return []family{one, two}
+	if s.Listed == nil {
+		return []family{one, two}
+	}
+	one.prior, two.prior = (1-listedPrior)/2, (1-listedPrior)/2
+	about := one.use
+	if s.Listed.TakeUp > 0 {
+		about = two.use
+	}
+	return []family{one, two, listedFamily(s.Listed, about)}
 }
 
 // levelPrior is the probability of a level line before the readings.
@@ -128,12 +136,13 @@ func (p *posterior) even() {
 
 // likeliest takes the best point of the most probable family.
 func (p *posterior) likeliest(searches []*search, r *regression) {
-	top := searches[0]
-	for i, s := range searches[1:] {
-		if p.share[i+1] > p.share[0]+1e-9 {
-			top = s
+	best := 0
+	for i := range searches {
+		if p.share[i] > p.share[best]+1e-9 {
+			best = i
 		}
 	}
+	top := searches[best]
 	c, lag, _ := top.family.curve(&top.best)
 	p.best = sample{curve: c, at: c.Inverse(), lag: lag}
 	r.place(&p.best.at, lag)

@@ -1,6 +1,10 @@
 package readings
 
-import ()
+import (
+	"fmt"
+
+	"example.org/bobweight/advance/readings/balance"
+)
 
 // Settings steer a fit; nil means the defaults, and so does a zero field.
 type Settings struct {
@@ -16,6 +20,10 @@ type Settings struct {
 	// KnownTravel is the full mechanical advance, crank degrees, for example
 	// from the slot; nil if not known.
 	KnownTravel *Known
+	// Listed is the curve that the parts should give as they are listed, see the
+	// function of the same name; nil if not known. It counts as long as the readings
+	// leave it probable; where they contradict it, [Diagnose] says so.
+	Listed *balance.Curve
 	// LowestRPM is the lowest speed at which the engine runs, rpm, such as its idle:
 	// [Result.Next] proposes none below it. The default is 500 (common practice, no
 	// source), or the lowest reading where that is lower.
@@ -46,6 +54,11 @@ func (s *Settings) resolved() (Settings, error) {
 		return r, outOfRange("lowest speed", r.LowestRPM, "rpm crank", "more than 0 and at most 20000")
 	case !(r.Outliers > 0 && r.Outliers < 0.5):
 		return r, outOfRange("share of outliers", r.Outliers, "", "more than 0 and below 0.5")
+	}
+	if r.Listed != nil {
+		if err := r.Listed.Check(); err != nil {
+			return r, fmt.Errorf("%w: listed parts: %w", ErrRange, err)
+		}
 	}
 	if err := r.KnownStatic.check("known static timing", "deg crank"); err != nil {
 		return r, err
