@@ -282,7 +282,8 @@ func (f *fitter) search(ctx context.Context) (*fitted, error) {
 		}
 		// A simplex may shrink on a kink: it begins anew where it ended while that
 		// helps.
-		for last := math.Inf(1); ; {
+		last := math.Inf(1)
+		for range 20 {
 			x, v, err := f.simplex(start)
 			if err != nil {
 				return nil, err

@@ -170,7 +170,11 @@ func (p *Problem) knockLess(margin float64) *piecewise {
 		slope := (to.Degrees - from.Degrees) / (to.RPM - from.RPM)
 		least := (to.RPM - from.RPM) / 1000 // however steep, no more corners than this
 		for at := from.RPM; at < to.RPM; {
-			at = min(at+max(least, longestChord(at, math.Abs(slope))), to.RPM)
+			next := at + max(least, longestChord(at, math.Abs(slope)))
+			if !(next > at && next < to.RPM) { // points as near as rounding are one corner
+				next = to.RPM
+			}
+			at = next
 			add(at, from.Degrees+slope*(at-from.RPM))
 		}
 	}

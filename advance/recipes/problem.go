@@ -184,7 +184,7 @@ func (p *Problem) checkSlotSteps() error {
 	if err := within("least slot closing", p.LeastClosing, "m", 0, 0.02); err != nil || p.SlotStep == 0 {
 		return err
 	}
-	if err := within("slot step", p.SlotStep, "m", 1e-5, 0.02); err != nil {
+	if err := firstOf(within("slot step", p.SlotStep, "m", 1e-5, 0.02), within("slot radius", p.Slot.Radius, "m", 0, 1)); err != nil {
 		return err
 	}
 	if len(p.travels()) == 0 {

@@ -47,7 +47,7 @@ type Spark struct{ RPM, Rising, Falling float64 }
 // At returns static + mechanical advance in crank degrees at an engine speed. A
 // zero recipe has none.
 func (r *Recipe) At(rpm float64, dir flyweights.Direction) (float64, error) {
-	if r.Curve == nil {
+	if r == nil || r.Curve == nil {
 		return 0, refuse("recipe is empty")
 	}
 	if err := within("speed", rpm, "rpm crank", 0, maxSpeed); err != nil {
@@ -146,7 +146,7 @@ func (p *Problem) knockMargin(r *Recipe, speeds []float64) {
 // without points.
 func (r *Recipe) MarginTo(limit advance.Curve) (degrees, rpm float64, err error) {
 	l := Limits{Knock: limit}
-	if len(limit.Points()) == 0 || r.Curve == nil {
+	if r == nil || r.Curve == nil || len(limit.Points()) == 0 {
 		return 0, 0, refuse("a margin needs a recipe and a knock limit with points")
 	}
 	if err := l.check(); err != nil {

@@ -158,7 +158,7 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	}
 	keep := s.keep() + spare
 	s = s.forwards()
-	for {
+	for range 8 { // four times longer each, up to the longest
 		found, err := sweepAll(ctx, q, s, keep, nil)
 		if cause := context.Cause(ctx); cause != nil {
 			return q.soFar(ctx, found, s), cause
@@ -180,7 +180,7 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 		if len(r.Recipes) == 0 {
 			if !s.NoReasons {
 				if err := r.explain(ctx, q, s); err != nil {
-					return nil, err
+					return r, err
 				}
 			}
 			if r.Choices == 0 {
@@ -190,6 +190,7 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 		}
 		return r, nil
 	}
+	return nil, refuse("the list of %d recipes does not settle", s.keep()) // the longest list always does
 }
 
 // soFar is the best of what was tried until a context ended, judged within a moment:

@@ -169,7 +169,7 @@ func (p *Problem) Tolerance(ctx context.Context, r *Recipe, s *Scatter) (*Tolera
 	if err != nil {
 		return nil, err
 	}
-	return sm.sum(d, &n), nil
+	return sm.sum(ctx, d, &n)
 }
 
 // JointProbability is the field of that name of [Problem.Tolerance] by itself, which
@@ -208,7 +208,7 @@ func (p *Problem) sampler(r *Recipe, s *Scatter) (*sampler, error) {
 	if err := own.check(); err != nil {
 		return nil, err
 	}
-	if err := firstOf(own.checkChoice(r.Choice), s.check(),
+	if err := firstOf(own.checkChoice(r.Choice), s.check(), within("slot sigma as travel", s.slotDegrees(p), "deg crank", 0, 180),
 		within("static timing", r.Static, "deg crank", -60, 90), within("travel", r.Travel, "deg crank", 0, 120)); err != nil {
 		return nil, err
 	}
@@ -271,7 +271,7 @@ func (d *drawn) note(sm *sampler, b *build, i int) {
 }
 
 // sum makes the answer of the samples.
-func (sm *sampler) sum(d *drawn, n *nodes) *Tolerance {
+func (sm *sampler) sum(ctx context.Context, d *drawn, n *nodes) (*Tolerance, error) {
 	t := &Tolerance{Samples: len(d.torque), InBand: stat.Mean(d.inBand, nil)}
 	nominal := sm.newBuild()
 	sm.nominal(nominal)
@@ -283,9 +283,6 @@ func (sm *sampler) sum(d *drawn, n *nodes) *Tolerance {
 	}
 	t.JointProbability = d.joint(effects, nil)
 	t.Measure = sm.measure(d, effects)
-	for k := range t.Limits { // the columns are out of order from here on
-		t.Limits[k].Margin = quantiles(d.margin[k])
-	}
 	worst := -1
 	for k := range t.Limits {
 		if len(t.Limits[k].Influences) > 0 && (worst < 0 || t.Limits[k].Probability < t.Limits[worst].Probability) {
@@ -304,11 +301,18 @@ func (sm *sampler) sum(d *drawn, n *nodes) *Tolerance {
 		}
 	}
 	t.Band = make([]BandAt, len(wanted))
-	for i, rpm := range wanted {
-		t.Band[i] = BandAt{rpm, quantiles(d.spark[sm.placeOf(rpm)])}
+	read := []func(){
+		func() { t.Torque = quantiles(d.torque) },
+		func() { t.AllIn = quantiles(d.allIn) },
 	}
-	t.Torque, t.AllIn = quantiles(d.torque), quantiles(d.allIn)
-	return t
+	for i, rpm := range wanted {
+		read = append(read, func() { t.Band[i] = BandAt{rpm, quantiles(d.spark[sm.placeOf(rpm)])} })
+	}
+	for k := range t.Limits {
+		read = append(read, func() { t.Limits[k].Margin = quantiles(d.margin[k]) })
+	}
+	// The columns are out of order from here on.
+	return t, workers.Pool{Workers: sm.s.Workers}.Each(ctx, len(read), func(i int) error { read[i](); return nil })
 }
 
 // forgiven is the rounding by which a margin may lie below 0.
