@@ -159,20 +159,36 @@
     const idle = s.begun_at_idle >= 0.05
       ? `Of that, ${deg(s.begun_at_idle)} is mechanical advance already begun; static is ${deg(s.static_deg)}. Do not set ${deg(s.static_deg)} at idle: the total would be short by ${deg(s.begun_at_idle)}.`
       : "The advance has not begun there: this is the static timing.";
+    const part = (p) => `${p.place}: ${p.name}${p.changed ? "" : " (stays)"}`;
     return el("section.set-sheet", { id: "sheet" },
       head(2, "sheet-title", "Setting and check sheet"), el("p.sheet-job", {}, s.title),
+      el("p.sheet-blanks", {}, "Vehicle ______________ Distributor tag ____________ Date __________"),
       s.warnings ? el("div.caution", {}, ...s.warnings.map((t) => el("p", {}, t))) : null,
+      s.recipe ? el("p", {}, el("strong", {}, "Recipe "), s.recipe) : null,
+      s.parts ? el("p", {}, el("strong", {}, "Fit "), s.parts.map(part).join("; "), ".") : null,
+      s.slot ? el("p", {}, el("strong", {}, "Slot "), slot(s.slot)) : null,
       el("ol", {},
+        el("li", {}, el("strong", {}, "Contact points: "), `set gap or dwell first. A distributor degree of dwell less moves the timing ${deg(s.dwell_shift_deg)} deg earlier.`),
         el("li", {}, el("strong", {}, "Set. "), "Engine warm, vacuum hose off and plugged. Hold ", el("strong", {}, `${rpm(s.set_rpm)} rpm`),
-          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.${s.verify ? " No full load before it is proved, below." : ""}`),
-        el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle}`),
+          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.${s.set_below_all_in ? " The advance still rises there: hold the speed exactly, and no faster." : ""}${s.verify ? " No full load before it is verified, below." : ""}`),
+        el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle} Found ______ left ______`),
         el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
         s.verify ? el("li", {}, el("strong", {}, "Verify under load before normal use, "), "hose still off.", lines(s.verify)) : null,
         s.hose ? el("li", {}, el("strong", {}, "Vacuum hose on."), lines(s.hose)) : null),
+      s.rotor ? el("p", {}, `Full vacuum advance shifts the rotor by ${deg(s.rotor.shift_deg_dist)} distributor degrees under the cap.${s.rotor.facing_deg_dist ? ` Tip and terminal overlap ${deg(s.rotor.facing_deg_dist)} degrees to either side${s.rotor.leaves ? ": the tip leaves the terminal. Limit the unit." : "."}` : " Tip and terminal must overlap at both ends."}`) : null,
       el("div.sheet-tables", {},
-        bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high)])),
+        bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to", "found", "left"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high), "", ""])),
         s.bench ? bw.table("Bench: distributor alone, its own degrees and rpm, from rest", ["rpm dist", "rising", "falling"], s.bench.map((b) => [rpm(b.rpm_dist), deg(b.deg_dist), deg(b.falling_deg)])) : null,
-        s.marks ? bw.table("Marks on the damper rim, from the top-centre mark", ["deg", "mm", "in"], s.marks.map((m) => [deg(m.deg), deg(m.rim_mm), (m.rim_mm / 25.4).toFixed(2)])) : null),
-      el("div.sheet-cautions", {}, head(3, "sheet-cautions", "Cautions"), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))));
+        s.marks ? bw.table("Marks on the damper rim, ahead of the top-centre mark in the direction of rotation: they pass the pointer first", ["deg", "mm", "in"], s.marks.map((m) => [deg(m.deg), deg(m.rim_mm), (m.rim_mm / 25.4).toFixed(2)])) : null),
+      el("div.sheet-cautions", {}, head(3, "sheet-cautions", "Cautions"), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))),
+      s.version ? el("p.sheet-version", {}, s.version) : null);
+  }
+
+  // slot says what to do to the slot that limits the travel.
+  function slot(s) {
+    const to = `${s.length_mm.toFixed(2)} mm (${(s.length_mm / 25.4).toFixed(3)} in)`;
+    if (s.closing_mm > 0) return `close ${s.closing_mm.toFixed(2)} mm, to ${to}${s.bush_mm ? `; or a bush of ${s.bush_mm.toFixed(2)} mm (${(s.bush_mm / 25.4).toFixed(3)} in) on the pin` : ""}.`;
+    if (s.closing_mm < 0) return `file off ${(-s.closing_mm).toFixed(2)} mm, to ${to}.`;
+    return `stays as it is, ${to}.`;
   }
 })();
