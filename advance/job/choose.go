@@ -47,6 +47,7 @@ type choice struct {
 	band     band            // of the best
 	risk     risk            // of the best
 	relaxed  float64         // part of the way up its band to which the knock limit was relaxed
+	built    []built         // every recipe of the report, the best first
 	ladder   *recipes.Ladder // what each effort buys
 	unproven string          // said where recipes keep only to a relaxed limit
 	noFit    *NoFit
@@ -204,6 +205,7 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 		if i == 0 {
 			c.best, c.band, c.risk = one.recipe, b, one.risk
 		}
+		c.built = append(c.built, built{one.recipe, b, one.risk})
 		c.parts = append(c.parts, j.recipePart(i+1, one.recipe, &b, one.risk))
 	}
 	return c, nil

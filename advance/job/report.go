@@ -248,6 +248,9 @@ type RecipePart struct {
 	Measure        string     `json:"measure_first,omitempty"`
 	Events         []EventRow `json:"events"`
 	Band           []BandRow  `json:"band"`
+	// Sheet is the setting sheet of a recipe after the first, whose sheet is the
+	// report's own.
+	Sheet *sheet.Sheet `json:"sheet,omitempty"`
 }
 
 // Chance is the share of builds with these parts that keeps a limit; the knock

@@ -38,6 +38,9 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	if r.Sheet, err = w.sheet(); err != nil {
 		return nil, err
 	}
+	if err := w.furtherSheets(ctx); err != nil {
+		return nil, err
+	}
 	if r.Curves, err = w.curves(); err != nil {
 		return nil, err
 	}
@@ -50,9 +53,22 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 
 // sheet writes the setting sheet of what is to be set; nil where nothing is.
 func (w *work) sheet() (*sheet.Sheet, error) {
+	in := w.sheetInput()
+	if in == nil {
+		return nil, nil
+	}
+	s, err := sheet.New(*in)
+	if err != nil {
+		return nil, fmt.Errorf("job: setting sheet: %w", err)
+	}
+	return s, nil
+}
+
+// sheetInput is what the setting sheet is made of; nil where nothing is to be set.
+func (w *work) sheetInput() *sheet.Input {
 	j, r, to := w.job, w.report, w.setup()
 	if to == nil {
-		return nil, nil
+		return nil
 	}
 	in := sheet.Input{
 		Title: j.Title, Static: to.static, Travel: to.travel,
@@ -66,11 +82,7 @@ func (w *work) sheet() (*sheet.Sheet, error) {
 	if w.choice != nil {
 		in.Verify = j.verification(w.choice.best, w.choice.risk)
 	}
-	s, err := sheet.New(in)
-	if err != nil {
-		return nil, fmt.Errorf("job: setting sheet: %w", err)
-	}
-	return s, nil
+	return &in
 }
 
 // dress names the parts, the slot and the recipe on the sheet, and how far the vacuum

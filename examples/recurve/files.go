@@ -52,10 +52,23 @@ func render(j *job.Job, r *job.Report) (files map[string][]byte, names []string,
 			files[f.name], names = data, append(names, f.name)
 		}
 	}
+	for _, x := range r.Recipes {
+		if x.Sheet != nil {
+			name := fmt.Sprintf(furtherSheet, x.Rank)
+			files[name], names = []byte(x.Sheet.Text()), append(names, name)
+		}
+	}
 	return files, names, nil
 }
 
+// furtherSheet names the sheet of a recipe after the first by its number.
+const furtherSheet = "sheet-%d.txt"
+
 // isResult tells the files that this program leaves.
 func isResult(name string) bool {
+	var n int
+	if _, err := fmt.Sscanf(name, furtherSheet, &n); err == nil && name == fmt.Sprintf(furtherSheet, n) {
+		return true
+	}
 	return slices.ContainsFunc(fileList, func(f file) bool { return f.name == name })
 }

@@ -290,8 +290,9 @@ func TestNothingIsWrittenOver(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(entries) != len(fileList) {
-		t.Errorf("the folder holds %d entries, want %d", len(entries), len(fileList))
+	// One sheet for each of three recipes; the first is in the list.
+	if len(entries) != len(fileList)+2 {
+		t.Errorf("the folder holds %d entries, want %d", len(entries), len(fileList)+2)
 	}
 	if err := run(context.Background(), []string{"-out", kept}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "not a folder") {
 		t.Errorf("a file as folder: error is %v", err)
@@ -305,6 +306,37 @@ func TestNothingIsWrittenOver(t *testing.T) {
 	}
 	if data, err := os.ReadFile(part); err != nil || string(data) != "mine" {
 		t.Errorf("the file of another program holds %q, error %v", data, err)
+	}
+}
+
+// Each recipe has a sheet of its own, with its own parts and figures.
+func TestSheetOfEveryRecipe(t *testing.T) {
+	r := demoReport(t)
+	for i, x := range r.Recipes {
+		s := x.Sheet
+		if i == 0 {
+			if s != nil {
+				t.Error("the first recipe's sheet is the report's own")
+			}
+			s = r.Sheet
+		}
+		if s == nil || s.Static != x.Static || s.Total != x.Total || s.Slot == nil || s.Slot.Length != x.SlotLength {
+			t.Errorf("recipe %d, static %g, total %g, slot %g mm has the sheet %+v", x.Rank, x.Static, x.Total, x.SlotLength, s)
+			continue
+		}
+		for _, p := range s.Parts {
+			if name, ok := x.Springs[p.Place]; ok && name != p.Name {
+				t.Errorf("recipe %d: %s at %s on the sheet, %s in the list", x.Rank, p.Name, p.Place, name)
+			}
+		}
+		if idle := strings.Join(s.Hose, " "); !strings.Contains(idle, fmt.Sprintf("Hose on, idle: %.1f deg", s.Idle.Rising)) {
+			t.Errorf("recipe %d: the hose is followed for another timing: %s", x.Rank, idle)
+		}
+	}
+	for name, want := range map[string]bool{"sheet-2.txt": true, "sheet-20.txt": true, "sheet-2.txt.part": false, "sheet-x.txt": false, "sheet-02.txt": false, "sheet.txt": true, "notes.txt": false} {
+		if isResult(name) != want {
+			t.Errorf("%s is a result: %v", name, !want)
+		}
 	}
 }
 

@@ -83,7 +83,7 @@ func TestReadingsBeside(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
-	for _, c := range []struct{ name, in string }{{"job", `{"job": "{}"}`}, {"job", "["}, {"open", "{}"}} {
+	for _, c := range []struct{ name, in string }{{"job", `{"job": "{"}`}, {"job", "["}, {"open", "{}"}} {
 		if _, err := Call(t.Context(), c.name, []byte(c.in), nil); !errors.Is(err, ErrJob) {
 			t.Errorf("%s %s: %v", c.name, c.in, err)
 		}

@@ -40,7 +40,7 @@ func commit() string {
 	return text
 }
 
-// Stamp writes the version into a report and its sheet, where the build tells it.
+// Stamp writes the version into a report and its sheets, where the build tells it.
 func Stamp(r *job.Report) {
 	if commit() == "" {
 		return
@@ -48,5 +48,10 @@ func Stamp(r *job.Report) {
 	r.Version = Version()
 	if r.Sheet != nil {
 		r.Sheet.Version = Version()
+	}
+	for _, x := range r.Recipes {
+		if x.Sheet != nil {
+			x.Sheet.Version = Version()
+		}
 	}
 }
