@@ -124,6 +124,8 @@ func (j *Job) slotText(closing float64) string {
 // forbids says what stands against setting it so.
 func (w *work) forbids(a *Answer) {
 	switch r := w.report; {
+	case r.Runs != nil && r.Runs.Passed != nil && !*r.Runs.Passed && len(r.Runs.Do) > 0:
+		a.Forbids = "The newest run does not pass. " + r.Runs.Do[0]
 	case r.Unproven != "":
 		a.Forbids = "UNPROVEN: this engine may knock with it. Verify under load as the sheet says."
 	case w.choice == nil && w.change != nil && w.change.margin < w.job.Wish.KnockMargin:

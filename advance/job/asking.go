@@ -23,8 +23,11 @@ const (
 
 // ways is how each field is found.
 var ways = map[string]string{
-	"title":         "one line that names the job",
-	"readings":      "at least 3, better 12, spread over 100 rpm or more: " + byLight,
+	"title":                "one line that names the job",
+	"readings":             "at least 3, better 12, spread over 100 rpm or more: " + byLight,
+	"runs":                 "after each change read the whole curve again and add it with what was fitted then; the newest run is the present state",
+	"runs[].readings":      "at least 3, better 12: " + byLight,
+	"runs[].readings[].at": "the tachometer's speed at this reading", "runs[].readings[].shows": "the light's degrees at this reading",
 	"readings[].at": "the tachometer's speed at this reading", "readings[].shows": "the light's degrees at this reading",
 
 	"engine":                   "cylinders, bore, stroke, compression_ratio and fuel, " + byHandbook,
@@ -44,8 +47,6 @@ var ways = map[string]string{
 	"distributor.pivot_radius":                         "shaft to weight pivot: " + byCalliper,
 	"distributor.cam_per_swing":                        byTwoWheels + " (or several pairs, cam_table)",
 	"distributor.cam_pin":                              "where the pin on the weight stands: " + byCalliper,
-	"distributor.cam_table[].swing":                    byTwoWheels,
-	"distributor.cam_table[].cam":                      byTwoWheels,
 	"distributor.spring_places":                        "for each spring the distances between its posts and the weight's pivot: " + byCalliper,
 	"distributor.spring_places[].weight":               "number of the weight that the spring hangs on, from 1",
 	"distributor.spring_places[].plate_post":           "where the post on the plate stands (or three distances, posts_apart): " + byCalliper,

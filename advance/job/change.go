@@ -51,7 +51,11 @@ func (w *work) reset() error {
 		return err
 	}
 	part.Static, part.Turn, part.Remove = sheet.Round(c.static), sheet.Round(c.turn), sheet.Round(c.remove)
-	part.ClampOnly, part.Notes = c.clampOnly, c.stop
+	part.ClampOnly, part.Notes = c.clampOnly, slices.Clone(c.stop)
+	if j.onMachine {
+		part.Turn = 0
+		part.Notes = append(part.Notes, "The readings come from a distributor machine with a zero of its own: how the distributor stands in the engine is not known. Set it on the engine, with the light.")
+	}
 	if allIn, ok := c.allIn(j); ok {
 		part.AllIn = sheet.Round(allIn)
 	}
@@ -105,7 +109,7 @@ func (c *change) settle(j *Job, a *requirement) error {
 	if j.has.slotRadius {
 		least = smallestClosing / j.arc(1)
 	}
-	if c.fit.Static.Bound != readings.Interval {
+	if c.fit.Static.Bound != readings.Interval && !j.onMachine {
 		least = 0 // where the static timing is only bounded, nothing is left to give away
 	}
 	alone := c.total - present
@@ -165,15 +169,25 @@ func (c *change) judge(j *Job, a *requirement) error {
 		return nil
 	}
 	for rpm := j.From; rpm <= j.Top; rpm += sheet.Step / 2 {
-		at, err := c.expect(rpm)
+		at, err := c.nominal(rpm)
 		if err != nil {
 			return err
 		}
-		if w := a.between(rpm); w.KLSA-at.Curve.Value < c.margin {
-			c.margin, c.where = w.KLSA-at.Curve.Value, rpm
+		if w := a.between(rpm); w.KLSA-at < c.margin {
+			c.margin, c.where = w.KLSA-at, rpm
 		}
 	}
 	return nil
+}
+
+// nominal is the fitted curve after the change, without its band: turned, and cut at
+// the total.
+func (c *change) nominal(rpm float64) (float64, error) {
+	at, err := c.fit.Curve.Held(rpm)
+	if err != nil {
+		return 0, fmt.Errorf("job: clamp and slot: %w", err)
+	}
+	return min(at+c.turn, c.total), nil
 }
 
 // expect is the curve after the change at one speed.
@@ -197,11 +211,11 @@ func (c *change) allIn(j *Job) (float64, bool) {
 		return 0, false
 	}
 	for rpm := j.Idle; rpm <= late.Value; rpm += 10 {
-		at, err := c.expect(rpm)
+		at, err := c.nominal(rpm)
 		if err != nil {
 			return 0, false
 		}
-		if at.Curve.Value >= c.total-0.1 {
+		if at >= c.total-0.1 {
 			return rpm + (late.High - late.Value), true
 		}
 	}

@@ -30,6 +30,8 @@ func collect(t reflect.Type, names map[string]bool) {
 	for i := range t.NumField() {
 		name, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
 		names[name] = true
-		collect(t.Field(i).Type, names)
+		if of := t.Field(i).Type; of.Kind() != reflect.Slice || of.Elem() != t {
+			collect(of, names) // a set of weights holds weights
+		}
 	}
 }

@@ -15,6 +15,9 @@ type File struct {
 	Light       Light       `json:"light"`        // how good the readings are
 	Readings    []Reading   `json:"readings"`     // timing-light readings of the present state, at most 500, hose off
 	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job; not both
+	// Runs are several runs of readings in order of time, in place of readings: the newest,
+	// which stands last, is the present state.
+	Runs []Run `json:"runs"`
 	// Static is the timing with the weights at home, read while the starter turns the
 	// engine or with the engine at rest and a test lamp; leave out if not taken.
 	Static *quantity.Angle `json:"static_reading"`
@@ -57,20 +60,23 @@ type Observed struct {
 // left, everything at rest. They are seen from the side on which an opening weight
 // turns counter-clockwise, unless "opens" says clockwise.
 type Distributor struct {
-	Drive    string            `json:"drive"`         // "four-stroke" (default) or "crank-speed"
-	Pivot    quantity.Length   `json:"pivot_radius"`  // shaft axis to weight pivot
-	Count    int               `json:"weights_count"` // equal weights round the shaft; default 2
-	Weights  string            `json:"weights"`       // name of the weights now fitted
-	Springs  []string          `json:"springs"`       // names of the springs now fitted, one per place, "none" for an empty place
-	Cam      quantity.Ratio    `json:"cam_per_swing"` // cam turn per weight swing, "0.8:1"
-	Pin      []quantity.Length `json:"cam_pin"`       // or [x, y] of a pin on weight 1, at rest, in a radial slot of the cam
-	Table    []CamPair         `json:"cam_table"`     // or pairs read from two degree wheels, 2 to 50, rising; for cams and rollers of any profile
-	Opens    string            `json:"opens"`         // sense in which an opening weight turns as the points are seen: "counter-clockwise" (default) or "clockwise"
-	Places   []Place           `json:"spring_places"` // one or two per weight
-	Slot     Slot              `json:"slot"`          // what limits the travel
-	Rotor    *Rotor            `json:"rotor"`         // for the sheet: how far vacuum advance may move the rotor
-	Drag     quantity.Moment   `json:"cam_drag"`      // rubbing block and rotor on the cam; default 0
-	Friction quantity.Moment   `json:"friction"`      // of the whole mechanism, at the swing; default 0
+	Drive   string            `json:"drive"`         // "four-stroke" (default) or "crank-speed"
+	Pivot   quantity.Length   `json:"pivot_radius"`  // shaft axis to weight pivot
+	Count   int               `json:"weights_count"` // equal weights round the shaft; default 2
+	Weights string            `json:"weights"`       // name of the weights now fitted
+	Springs []string          `json:"springs"`       // names of the springs now fitted, one per place, "none" for an empty place
+	Cam     quantity.Ratio    `json:"cam_per_swing"` // cam turn per weight swing, "0.8:1"
+	Pin     []quantity.Length `json:"cam_pin"`       // or [x, y] of a pin on weight 1, at rest, in a radial slot of the cam
+	// Table is, in place of either, pairs of degree wheels, [[swing, cam], ...], 2 to 50,
+	// rising: the turn of the weight about its pivot and of the cam against the plate, both
+	// from rest and both in "deg dist"; for cams and rollers of any profile.
+	Table    [][]quantity.Angle `json:"cam_table"`
+	Opens    string             `json:"opens"`         // sense in which an opening weight turns as the points are seen: "counter-clockwise" (default) or "clockwise"
+	Places   []Place            `json:"spring_places"` // one or two per weight
+	Slot     Slot               `json:"slot"`          // what limits the travel
+	Rotor    *Rotor             `json:"rotor"`         // for the sheet: how far vacuum advance may move the rotor
+	Drag     quantity.Moment    `json:"cam_drag"`      // rubbing block and rotor on the cam; default 0
+	Friction quantity.Moment    `json:"friction"`      // of the whole mechanism, at the swing; default 0
 }
 
 // Rotor is the rotor's tip and the terminals of the cap: they say how far vacuum
@@ -79,13 +85,6 @@ type Rotor struct {
 	Radius   quantity.Length `json:"radius"`   // shaft's axis to the tip
 	Tip      quantity.Length `json:"tip"`      // width of the tip along its circle
 	Terminal quantity.Length `json:"terminal"` // width of a terminal along the circle
-}
-
-// CamPair is one pair of angles from two degree wheels, both from rest and both in
-// the degrees of the distributor.
-type CamPair struct {
-	Swing quantity.Angle `json:"swing"` // turn of the weight about its pivot, "10 deg dist"
-	Cam   quantity.Angle `json:"cam"`   // turn of the cam against the plate, "8 deg dist"
 }
 
 // Place is a pair of posts between which a spring can hang: their points, or the
@@ -183,7 +182,7 @@ type Weight struct {
 	ToPivot quantity.Length     `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
 	ToShaft quantity.Length     `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
 	Outline [][]quantity.Length `json:"outline"`         // or: [[x, y], ...] round the edge of an evenly thick weight, traced or off a photograph, 3 to 400 points
-	Each    []EachWeight        `json:"each"`            // for unequal weights: one entry per weight in order, in place of mass and centre
+	Each    []Weight            `json:"each"`            // for unequal weights: one entry per weight in order, in place of mass and centre
 }
 
 // Vacuum is a diaphragm unit, by its parts or by readings with a hand pump, and the
@@ -203,18 +202,28 @@ type Vacuum struct {
 	Wanted    *quantity.Angle    `json:"cruise_total"`  // total wanted there; default what the engine wants
 }
 
-// EachWeight is one weight of a set of unequal ones.
-type EachWeight struct {
-	Mass    quantity.Mass       `json:"mass"`            // of this one
-	Centre  []quantity.Length   `json:"centre"`          // [x, y] of its centre of mass
-	ToPivot quantity.Length     `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
-	ToShaft quantity.Length     `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
-	Outline [][]quantity.Length `json:"outline"`         // or: [[x, y], ...] round its edge
-}
-
 // PumpReading is one reading with a hand pump on the vacuum unit.
 type PumpReading struct {
 	At      quantity.Vacuum `json:"at"`      // vacuum on the pump's gauge
 	Shows   quantity.Angle  `json:"shows"`   // what the unit adds there, from rest
 	Falling bool            `json:"falling"` // true when the vacuum was let down to it
+}
+
+// Run is what was read with one set of parts, and nothing changed. What a run leaves
+// out is as in the run before it, and in the first run as under distributor.
+type Run struct {
+	Label       string          `json:"label"`          // short, such as "as found"
+	Date        string          `json:"date"`           // "2026-05-31"; dates must not fall
+	Where       string          `json:"where"`          // "engine" (default) or "machine", a distributor machine with a zero of its own
+	Springs     []string        `json:"springs"`        // names of the springs fitted then, one per place, "none" for an empty place
+	Weights     string          `json:"weights"`        // name of the weights fitted then
+	Slot        quantity.Length `json:"slot_length"`    // length of the slot then
+	Bush        quantity.Length `json:"bush"`           // diameter of pin or bush in it then
+	Clamp       string          `json:"clamp"`          // "unknown" (default), "unmoved" since the run before, or "moved"
+	Moved       quantity.Angle  `json:"clamp_moved_by"` // with "moved": by how much the distributor was turned, advance positive
+	Hose        bool            `json:"hose_on"`        // the vacuum hose was on at every reading
+	Dwell       quantity.Angle  `json:"dwell"`          // of the contact points then, "30 deg dist"
+	Tachometer  string          `json:"tachometer"`     // name of the instrument; default the one of the run before
+	Readings    []Reading       `json:"readings"`       // timing-light readings
+	ReadingsCSV string          `json:"readings_csv"`   // or a CSV file beside the job
 }

@@ -41,6 +41,10 @@ func (w *work) wanted() readings.Wanted {
 		RPMWithin: (j.Wish.AllIn.High - j.Wish.AllIn.Low) / 2,
 		Drive:     j.Drive, SlotTravel: j.slotKnown(), SetStatic: j.SetStatic,
 	}
+	if j.onMachine {
+		// The machine's zero is its own: travel and speeds are known, nothing else.
+		return readings.Wanted{AllIn: want.AllIn, RPMWithin: want.RPMWithin, Drive: j.Drive, SlotTravel: want.SlotTravel}
+	}
 	switch to := w.setup(); {
 	case to != nil:
 		want.Static = to.static

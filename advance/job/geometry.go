@@ -38,7 +38,7 @@ func (r *validator) without(path, partner string) {
 // centre returns where a weight's centre of mass lies at rest: given, from its
 // distances to pivot and shaft, or from its outline. Opening counter-clockwise it
 // moves outwards, so it lies right of the line from the shaft through the pivot.
-func (r *validator) centre(at string, w *EachWeight, l layout) r2.Vec {
+func (r *validator) centre(at string, w *Weight, l layout) r2.Vec {
 	var ways []string
 	for _, name := range []string{"centre", "centre_to_pivot", "outline"} {
 		if r.given(at + "." + name) {

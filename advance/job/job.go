@@ -30,7 +30,7 @@ type Job struct {
 	// stop tells; the readings are corrected by it.
 	MarkError float64
 
-	Readings  []readings.Reading
+	Readings  []readings.Reading // of the present state
 	Settings  readings.Settings
 	SetStatic *readings.Known // static timing as set with a lamp; nil if not known
 
@@ -52,10 +52,15 @@ type Job struct {
 	Wish   Wish
 	Vacuum *VacuumUnit // nil for none
 
-	has     has
-	missing []string // fields that a stage needs and the file leaves out
-	lines   strict.Lines
-	file    File // as decoded, for the names that the report asks for
+	runs   []run // in order of time
+	newest int   // the present one of them
+	// onMachine says that the present state was read on a distributor machine, whose zero
+	// is its own: travel and speeds are known, static timing and total are not.
+	onMachine bool
+	has       has
+	missing   []string // fields that a stage needs and the file leaves out
+	lines     strict.Lines
+	file      File // as decoded, for the names that the report asks for
 }
 
 // has tells which sections of the file are whole.
@@ -108,6 +113,8 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 		j.Title = "Job without a title"
 	}
 	j.readEngine(r, &f.Engine)
+	base := f.Distributor
+	j.adopt(r, f)
 	j.readReadings(r, f, open)
 	l := j.readDistributor(r, &f.Distributor)
 	j.readSlot(r, &f.Distributor.Slot)
@@ -115,6 +122,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	j.readDrawer(r, &f.Drawer, l)
 	j.readFitted(r, &f.Distributor)
 	j.readTarget(r, &f.Target)
+	j.readRuns(r, f, &base, open)
 	j.readVacuum(r, f.Vacuum)
 	if r.sound() && j.has.slot && !(j.SlotTravel >= j.Wish.Travel) {
 		r.fail("distributor.slot", "lets the cam travel %.2f deg crank, less than the smallest_travel of %.2f deg crank that is worth keeping", j.SlotTravel, j.Wish.Travel)

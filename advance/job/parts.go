@@ -52,10 +52,10 @@ func (j *Job) mechanismPart(r *Report) error {
 		Return: rpm(curve.Start(flyweights.Falling)), Travel: sheet.Round(j.Drive.CrankDegrees(curve.Travel())),
 	}
 	for n := 2 * sheet.Step; n <= j.Top; n += sheet.Step {
-		at := func(way flyweights.Direction) float64 {
-			return sheet.Round(j.Drive.CrankDegrees(curve.Theta(j.Drive.Omega(n), way)))
+		at := func(way flyweights.Direction) *float64 {
+			return rounded(j.Drive.CrankDegrees(curve.Theta(j.Drive.Omega(n), way)))
 		}
-		r.Parts.Rows = append(r.Parts.Rows, MechanismRow{RPM: n, Rising: at(flyweights.Rising), Falling: at(flyweights.Falling)})
+		r.Parts.Rows = append(r.Parts.Rows, CurveRow{RPM: n, Rising: at(flyweights.Rising), Falling: at(flyweights.Falling)})
 	}
 	return nil
 }

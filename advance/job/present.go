@@ -71,7 +71,7 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 	}
 	// Readings on one level show no ramp to join the static reading to: a fit would
 	// have to invent one.
-	if k := j.Settings.KnownStatic; k != nil && alone.Model.Slopes > 0 && agrees(k, alone.Static) {
+	if k := j.Settings.KnownStatic; k != nil && !j.onMachine && alone.Model.Slopes > 0 && agrees(k, alone.Static) {
 		settings.KnownStatic, used.static = k, true
 	}
 	if k := j.slotKnown(); k != nil && agrees(k, alone.Travel) {

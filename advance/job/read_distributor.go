@@ -125,22 +125,26 @@ func (j *Job) readLinkage(r *validator, d *Distributor, l layout) {
 }
 
 // readTable reads the cam's turn as it was measured with two degree wheels.
-func (j *Job) readTable(r *validator, pairs []CamPair) {
+func (j *Job) readTable(r *validator, pairs [][]quantity.Angle) {
 	if len(pairs) < 2 || len(pairs) > 50 {
 		r.fail("distributor.cam_table", "there are %d pairs, valid is 2 to 50", len(pairs))
 		return
 	}
-	var swing, cam []float64
-	if r.degrees("distributor.cam_table[0].swing", pairs[0].Swing, 0, 240) > 0 {
-		swing, cam = []float64{0}, []float64{0} // rest, which nobody needs to write
-	}
+	swing, cam := []float64{0}, []float64{0} // rest, which nobody needs to write
 	for i, p := range pairs {
 		at := fmt.Sprintf("distributor.cam_table[%d]", i)
-		swing = append(swing, r.drive.ShaftRadians(r.degrees(at+".swing", p.Swing, 0, 240)))
-		cam = append(cam, r.drive.ShaftRadians(r.degrees(at+".cam", p.Cam, 0, 240)))
+		if len(p) != 2 {
+			r.fail(at, "has %d angles, valid is two, [swing, cam]", len(p))
+			return
+		}
+		a := r.drive.ShaftRadians(r.degrees(at+"[0]", p[0], 0, 240))
+		b := r.drive.ShaftRadians(r.degrees(at+"[1]", p[1], 0, 240))
+		if a > 0 {
+			swing, cam = append(swing, a), append(cam, b)
+		}
 	}
-	if r.lacks("distributor.cam_table") || !r.sound() {
-		j.Mechanism.Linkage = flyweights.Ratio{K: 1}
+	j.Mechanism.Linkage = flyweights.Ratio{K: 1}
+	if !r.sound() {
 		return
 	}
 	table, err := linkages.NewTabulated(swing, cam)
@@ -345,6 +349,16 @@ func (j *Job) fitted() *flyweights.Mechanism {
 		}
 	}
 	return &m
+}
+
+// withPlaces is the mechanism with one spring at each place, whatever its law, to tell
+// where springs hang.
+func (j *Job) withPlaces() flyweights.Mechanism {
+	m := j.Mechanism
+	for _, p := range j.Places {
+		m.Springs = append(m.Springs, flyweights.Spring{Law: springs.Spring{Rate: 1000, FreeLength: 1e-6}, A: p.Posts[0].A, B: p.Posts[0].B})
+	}
+	return m
 }
 
 // held reports whether the springs now fitted pull the weights back from the end

@@ -163,7 +163,7 @@ type weightBody struct {
 
 // weightSet reads a set of weights: one body for all, or one for each.
 func (r *validator) weightSet(at string, w *Weight, l layout) []weightBody {
-	one := EachWeight{Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
+	one := Weight{Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
 	if !r.given(at + ".each") {
 		return []weightBody{r.weight(at, &one, l)}
 	}
@@ -182,7 +182,7 @@ func (r *validator) weightSet(at string, w *Weight, l layout) []weightBody {
 }
 
 // weight reads one weight.
-func (r *validator) weight(at string, w *EachWeight, l layout) weightBody {
+func (r *validator) weight(at string, w *Weight, l layout) weightBody {
 	return weightBody{
 		mass:   between(r, at+".mass", w.Mass, quantity.Mass(1e-3), quantity.Mass(0.5)),
 		centre: r.centre(at, w, l),

@@ -31,6 +31,14 @@ func (j *Job) readReadings(r *validator, f *File, open opener) {
 			Value: r.degrees("set_static", *f.SetStatic, -30, 60), Sigma: j.Settings.SigmaDegrees,
 		}
 	}
+	if r.given("runs") {
+		for _, other := range []string{"readings", "readings_csv"} {
+			if r.given(other) {
+				r.fail(other, "stands beside runs, which hold the readings; give one of the two")
+			}
+		}
+		return // the newest run is read with the others
+	}
 	j.Readings = j.readList(r, "readings", f.Readings, f.ReadingsCSV, open)
 	j.has.readings = r.enoughReadings("readings", j.Readings)
 }
@@ -65,8 +73,8 @@ func (j *Job) readList(r *validator, path string, list []Reading, name string, o
 // csvSuffix ends the name of a field that names a file of readings.
 const csvSuffix = "_csv"
 
-// MaxReadings is the largest number of readings that a run may hold.
-const MaxReadings = 500
+// maxReadings is the largest number of readings that a run may hold.
+const maxReadings = 500
 
 // ofTable turns the rows of a CSV file into readings whose lines are those of that
 // file.
@@ -84,8 +92,8 @@ func ofTable(r *validator, rows []readings.Row, path string) []Reading {
 // converted turns readings into those that are fitted. One without speed or degrees
 // is asked for and left out.
 func (j *Job) converted(r *validator, in []Reading, path string) []readings.Reading {
-	if len(in) > MaxReadings {
-		r.fail(path, "there are %d of them, valid is at most %d", len(in), MaxReadings)
+	if len(in) > maxReadings {
+		r.fail(path, "there are %d of them, valid is at most %d", len(in), maxReadings)
 		return nil
 	}
 	out := make([]readings.Reading, 0, len(in))

@@ -17,6 +17,7 @@ type Report struct {
 	Answer   Answer         `json:"answer"`              // what to do, on one screen
 	Readings *ReadingsPart  `json:"readings,omitempty"`  // what the readings say
 	Findings []Finding      `json:"findings"`            // and what is wrong
+	Runs     *RunsPart      `json:"runs,omitempty"`      // run by run, and whether the last change did what it should
 	Slot     *SlotPart      `json:"slot,omitempty"`      // length against travel
 	Parts    *MechanismPart `json:"mechanism,omitempty"` // the curve of the listed parts
 	Engine   *EnginePart    `json:"engine,omitempty"`    // what the engine wants and tolerates
@@ -79,6 +80,39 @@ type EffortPart struct {
 	Breaks []string `json:"breaks,omitempty"`
 }
 
+// RunsPart is the runs side by side, and the newest held against what it should be.
+type RunsPart struct {
+	Runs    []RunRow   `json:"runs"`
+	Changed []string   `json:"changed,omitempty"`      // between the newest run and the one before
+	Against string     `json:"held_against,omitempty"` // where the windows come from
+	Check   []CheckRow `json:"check,omitempty"`        // every reading of the newest run
+	Passed  *bool      `json:"passed,omitempty"`
+	Verdict string     `json:"verdict,omitempty"`
+	Do      []string   `json:"do,omitempty"`      // what to do about it
+	Learned []string   `json:"learned,omitempty"` // what the runs teach of the parts
+}
+
+// RunRow is one run by itself.
+type RunRow struct {
+	Label   string   `json:"label"`
+	Parts   string   `json:"parts"`
+	Machine bool     `json:"machine,omitempty"` // static timing and total are of the machine's own zero
+	Static  Estimate `json:"static_deg"`
+	Start   Estimate `json:"start_rpm"`
+	AllIn   Estimate `json:"all_in_rpm"`
+	Travel  Estimate `json:"travel_deg"`
+	Total   Estimate `json:"total_deg"`
+}
+
+// CheckRow is one reading against its window.
+type CheckRow struct {
+	RPM     float64 `json:"rpm"`
+	Degrees float64 `json:"deg"`
+	Low     float64 `json:"low_deg"`
+	High    float64 `json:"high_deg"`
+	Passes  bool    `json:"passes"`
+}
+
 // SlotPart says what the slot's length means in degrees.
 type SlotPart struct {
 	Travel    float64   `json:"travel_deg,omitempty"` // as it is
@@ -96,18 +130,11 @@ type SlotRow struct {
 
 // MechanismPart is the curve of the listed parts, static timing left out.
 type MechanismPart struct {
-	Start  float64        `json:"start_rpm"`
-	AllIn  float64        `json:"all_in_rpm"`
-	Return float64        `json:"return_rpm"`
-	Travel float64        `json:"travel_deg"`
-	Rows   []MechanismRow `json:"rows"`
-}
-
-// MechanismRow is mechanical advance at one speed.
-type MechanismRow struct {
-	RPM     float64 `json:"rpm"`
-	Rising  float64 `json:"rising_deg"`
-	Falling float64 `json:"falling_deg"`
+	Start  float64    `json:"start_rpm"`
+	AllIn  float64    `json:"all_in_rpm"`
+	Return float64    `json:"return_rpm"`
+	Travel float64    `json:"travel_deg"`
+	Rows   []CurveRow `json:"rows"` // mechanical advance, rising and falling
 }
 
 // ChangePart says what turning the distributor and closing or filing the slot do to

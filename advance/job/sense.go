@@ -90,7 +90,7 @@ const startsFrom, startsTo = -2.0, 22.0
 // hardToStart says that the static timing lies outside what starts an engine.
 func hardToStart(w *work) *Finding {
 	s := w.fit.Static
-	if s.Bound == readings.Unknown || w.fit.Model.Slopes == 0 {
+	if w.job.onMachine || s.Bound == readings.Unknown || w.fit.Model.Slopes == 0 {
 		return nil
 	}
 	late := s.High < startsFrom

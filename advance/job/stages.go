@@ -24,7 +24,8 @@ type stage struct {
 // stages lists the questions in the order of work.
 func stages() []stage {
 	return []stage{
-		presentStage(), slotStage(), partsStage(), fittedStage(), engineStage(), recipeStage(), changeStage(), unitStage(), hoseStage(),
+		presentStage(), slotStage(), partsStage(), fittedStage(), engineStage(), recipeStage(), changeStage(), runsStage(),
+		unitStage(), hoseStage(),
 	}
 }
 

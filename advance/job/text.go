@@ -87,6 +87,9 @@ func (r *Report) evidence(p *page) {
 	if r.Readings != nil {
 		r.Readings.text(p)
 	}
+	if r.Runs != nil {
+		r.Runs.text(p)
+	}
 	if r.Slot != nil {
 		r.Slot.text(p)
 	}
@@ -228,6 +231,47 @@ func upper(s string) string {
 	return string(unicode.ToUpper(c)) + s[n:]
 }
 
+func (r *RunsPart) text(p *page) {
+	p.head("Run by run")
+	for _, x := range r.Runs {
+		p.para(" - ", fmt.Sprintf("%s (%s): begins %s, all in %s, travel %s.", upper(x.Label), x.Parts, x.Start.Text, x.AllIn.Text, x.Travel.Text))
+		if x.Machine {
+			p.para("   ", "Read on a machine: the zero is its own, so static timing and total are not known.")
+		} else {
+			p.para("   ", fmt.Sprintf("Static %s, total %s.", x.Static.Text, x.Total.Text))
+		}
+	}
+	if len(r.Changed) > 0 {
+		p.para("", "Changed since the run before: "+strings.Join(r.Changed, "; ")+".")
+	}
+	if r.Verdict != "" {
+		p.line("")
+		p.para("", r.Verdict)
+	}
+	if len(r.Check) > 0 {
+		p.para("", "Held against "+r.Against+".")
+		p.line("")
+		p.line("     rpm   light shows   passes from     to")
+		for _, x := range r.Check {
+			verdict := "pass"
+			if !x.Passes {
+				verdict = "FAIL"
+			}
+			p.line("   %5.0f   %11.1f   %11.1f  %5.1f   %s", x.RPM, x.Degrees, x.Low, x.High, verdict)
+		}
+	}
+	for _, d := range r.Do {
+		p.para(" > ", d)
+	}
+	if len(r.Learned) > 0 {
+		p.line("")
+		p.para("", "What the runs teach of the parts:")
+		for _, l := range r.Learned {
+			p.para(" - ", l)
+		}
+	}
+}
+
 func (s *SlotPart) text(p *page) {
 	p.head("The slot")
 	p.para("", fmt.Sprintf("One degree of crank advance is %.2f mm of slot.", s.PerDegree))
@@ -248,8 +292,8 @@ func (m *MechanismPart) text(p *page) {
 	p.line("")
 	p.line("     rpm   rising   falling   (mechanical advance, deg crank)")
 	for _, x := range m.Rows {
-		p.line("   %5.0f   %6.1f   %7.1f", x.RPM, x.Rising, x.Falling)
-		if x.Rising >= m.Travel && x.Falling >= m.Travel {
+		p.line("   %5.0f   %6.1f   %7.1f", x.RPM, *x.Rising, *x.Falling)
+		if *x.Rising >= m.Travel && *x.Falling >= m.Travel {
 			break
 		}
 	}

@@ -197,7 +197,6 @@ var alternatives = map[string][][]string{
 	"Spring":      {{"rate", "wire"}, {"rate", "hung"}, {"wire", "hung"}},
 	"Hung":        {{"mass", "force"}},
 	"Weight":      {{"centre", "centre_to_pivot"}, {"centre", "outline"}, {"centre_to_pivot", "outline"}},
-	"EachWeight":  {{"centre", "centre_to_pivot"}, {"centre", "outline"}, {"centre_to_pivot", "outline"}},
 }
 
 // try leaves each field of the example out in turn and looks for which answers the job

@@ -1,0 +1,330 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/sheet"
+)
+
+// runsStage asks whether the last change did what it should, and what the runs teach of
+// the parts.
+func runsStage() stage {
+	return stage{
+		name: "before and after", doing: "comparing the runs", share: 0.1,
+		needs: []string{"runs"},
+		also:  []string{"readings"},
+		buys:  "pass or fail of each reading after the change, what is not as listed, and what parts nobody measured will do",
+		can:   func(w *work) bool { return w.fit != nil && len(w.job.runs) > 0 },
+		answer: func(ctx context.Context, w *work, done func(float64)) error {
+			return w.compareRuns(ctx, done)
+		},
+	}
+}
+
+// compareRuns fits every run by itself and holds the newest against the one before.
+func (w *work) compareRuns(ctx context.Context, done func(float64)) error {
+	j := w.job
+	part := &RunsPart{}
+	fits := make([]*readings.Result, len(j.runs))
+	for i := range j.runs {
+		x := &j.runs[i]
+		if x.hose || !j.shows(x) {
+			continue
+		}
+		fit, err := j.fitRun(ctx, x)
+		if err != nil {
+			return err
+		}
+		fits[i] = fit
+		part.Runs = append(part.Runs, x.row(fit))
+		done(0.5 * float64(i+1) / float64(len(j.runs)))
+	}
+	w.report.Runs = part
+	if err := w.check(ctx, part, fits); err != nil {
+		return err
+	}
+	done(0.7)
+	return w.learn(ctx, part)
+}
+
+// shows reports whether a run has readings enough for a curve.
+func (j *Job) shows(x *run) bool {
+	return (&validator{}).enoughReadings("", x.list)
+}
+
+// fitRun fits one run by itself, with the slot of its day where that does not
+// contradict it.
+func (j *Job) fitRun(ctx context.Context, x *run) (*readings.Result, error) {
+	settings := j.Settings
+	settings.KnownStatic = nil
+	alone, err := readings.Fit(ctx, x.list, &settings)
+	if err != nil {
+		return nil, fmt.Errorf("%w: runs: %s: %w", ErrJob, x.label, err)
+	}
+	if x.travel == 0 {
+		return alone, nil
+	}
+	known := &readings.Known{Value: x.travel, Sigma: j.Drive.CrankDegrees(math.Sqrt2 * calliperError / x.slot.Radius)}
+	if !agrees(known, alone.Travel) {
+		return alone, nil
+	}
+	settings.KnownTravel = known
+	fit, err := readings.Fit(ctx, x.list, &settings)
+	if err != nil {
+		return nil, fmt.Errorf("%w: runs: %s: %w", ErrJob, x.label, err)
+	}
+	return fit, nil
+}
+
+// row is one run in the report.
+func (x *run) row(fit *readings.Result) RunRow {
+	const deg, rpm = "deg crank", "rpm crank"
+	return RunRow{
+		Label: x.label, Parts: x.parts(), Machine: x.machine,
+		Static: estimate(fit.Static, 1, deg), Start: estimate(fit.Start, 0, rpm), AllIn: estimate(fit.AllIn, 0, rpm),
+		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
+	}
+}
+
+// parts names what was fitted, as far as it is known.
+func (x *run) parts() string {
+	var list []string
+	for _, s := range x.springs {
+		if s == "" {
+			s = none
+		}
+		list = append(list, s)
+	}
+	text := strings.Join(list, " + ")
+	if x.weights != "" {
+		text = strings.TrimPrefix(text+"; weights "+x.weights, "; ")
+	}
+	if x.travel > 0 {
+		text = strings.TrimPrefix(fmt.Sprintf("%s; slot %.2f mm, %.2f mm in it", text, x.slot.Length*1e3, x.slot.Pin*1e3), "; ")
+	}
+	if text == "" {
+		return "not noted"
+	}
+	return text
+}
+
+// windows gives, at an engine speed, the readings that pass.
+type windows func(rpm float64) (low, high float64, err error)
+
+// check holds the newest run against what it should show.
+func (w *work) check(ctx context.Context, part *RunsPart, fits []*readings.Result) error {
+	j := w.job
+	last := j.newest
+	before := -1
+	for i := last - 1; i >= 0; i-- {
+		if fits[i] != nil {
+			before = i
+			break
+		}
+	}
+	if before < 0 || fits[last] == nil {
+		return nil
+	}
+	x, y := &j.runs[before], &j.runs[last]
+	part.Changed = changes(x, y)
+	should, against, err := w.should(ctx, fits, before)
+	if err != nil {
+		return err
+	}
+	if should == nil {
+		part.Verdict = "What it should show is not known: the parts were changed, and neither a list nor earlier runs tell what the new ones do."
+		return nil
+	}
+	part.Against = against
+	return w.judgeRun(part, y, fits[last], should)
+}
+
+// changes lists what differs between two runs.
+func changes(x, y *run) []string {
+	var out []string
+	for i, s := range y.springs {
+		if i < len(x.springs) && x.springs[i] != s {
+			out = append(out, fmt.Sprintf("place %d: %s instead of %s", i+1, orNone(s), orNone(x.springs[i])))
+		}
+	}
+	if x.weights != y.weights {
+		out = append(out, fmt.Sprintf("weights: %s instead of %s", y.weights, x.weights))
+	}
+	if !x.sameSlot(y) && x.travel > 0 && y.travel > 0 {
+		out = append(out, fmt.Sprintf("slot: %.1f deg crank of travel less", x.travel-y.travel))
+	}
+	switch {
+	case y.moved == nil:
+		out = append(out, "clamp: nobody knows whether it was moved")
+	case *y.moved != 0:
+		out = append(out, fmt.Sprintf("clamp: moved by %+.1f deg crank", *y.moved))
+	}
+	if x.dwell > 0 && y.dwell > 0 && x.dwell != y.dwell {
+		out = append(out, fmt.Sprintf("dwell: %.1f instead of %.1f deg of the distributor", y.dwell, x.dwell))
+	}
+	if x.tacho != y.tacho {
+		out = append(out, "tachometer: "+y.tacho+" instead of "+x.tacho)
+	}
+	return out
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return none
+	}
+	return s
+}
+
+// should returns the windows of the newest run: of the listed parts where they are
+// known, else of the run before with slot and clamp changed, else of the parts as
+// learned from the runs before. nil where nothing tells.
+func (w *work) should(ctx context.Context, fits []*readings.Result, before int) (windows, string, error) {
+	j := w.job
+	x, y := &j.runs[before], &j.runs[j.newest]
+	if j.has.mechanism && j.Fitted != nil {
+		return w.shouldAsListed(ctx)
+	}
+	if x.sameParts(y) {
+		return w.shouldAsBefore(fits[before], x, y)
+	}
+	return w.shouldAsLearned(ctx, y)
+}
+
+// shouldAsListed is the sheet of the parts that are listed as fitted, set to the wanted
+// total.
+func (w *work) shouldAsListed(ctx context.Context) (windows, string, error) {
+	j := w.job
+	p := j.problem(w.wants)
+	total, _ := j.wantedTotal(w.wants)
+	r, _, err := p.Evaluate(*j.Fitted, total-j.SlotTravel, j.SlotTravel)
+	if err != nil {
+		return nil, "", fmt.Errorf("job: fitted parts: %w", err)
+	}
+	b, err := j.toleranceBand(ctx, p, r)
+	if err != nil {
+		return nil, "", err
+	}
+	c := &choice{best: r, band: b}
+	return func(rpm float64) (low, high float64, err error) {
+		_, _, low, high, err = c.window(j, rpm)
+		return low, high, err
+	}, fmt.Sprintf("the sheet of the parts as listed, set to a total of %.1f deg", total), nil
+}
+
+// shouldAsBefore is the run before with slot and clamp changed. Where nobody knows how
+// the clamp was moved, it is taken as set to the wanted total.
+func (w *work) shouldAsBefore(fit *readings.Result, x, y *run) (windows, string, error) {
+	j := w.job
+	change := readings.Change{}
+	if x.travel > 0 && y.travel > 0 {
+		change.Travel = x.travel - y.travel
+	}
+	against := "the run before, with slot and clamp changed as noted"
+	switch {
+	case y.machine != x.machine:
+		return nil, "", nil
+	case y.moved != nil:
+		change.Turn = *y.moved
+	default:
+		total, _ := j.wantedTotal(w.wants)
+		change.Turn = total - (fit.Total.Value - change.Travel)
+		against = fmt.Sprintf("the run before with the slot changed as noted, set to a total of %.1f deg", total)
+	}
+	change.Turn += float64(j.Drive) / 2 * dwellLess(x, y)
+	return func(rpm float64) (low, high float64, err error) {
+		list, err := fit.Expect(change, []float64{rpm})
+		if err != nil {
+			return 0, 0, fmt.Errorf("job: runs: %w", err)
+		}
+		return list[0].Low, list[0].High, nil
+	}, against, nil
+}
+
+// dwellLess is by how many distributor degrees the dwell became less: each opens the
+// points half a degree earlier (geometry of a symmetric cam).
+func dwellLess(x, y *run) float64 {
+	if x.dwell == 0 || y.dwell == 0 {
+		return 0
+	}
+	return x.dwell - y.dwell
+}
+
+// judgeRun holds each reading against its window and says what to do.
+func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should windows) error {
+	var off []float64
+	var middle []advance.Point
+	fails, n := 0, 0
+	for _, x := range y.list {
+		if x.HoseOn {
+			continue
+		}
+		low, high, err := should(x.RPM)
+		if err != nil {
+			return err
+		}
+		row := CheckRow{
+			RPM: x.RPM, Degrees: sheet.Round(x.Degrees), Low: sheet.Round(low), High: sheet.Round(high),
+			Passes: x.Degrees >= low && x.Degrees <= high,
+		}
+		n++
+		if !row.Passes {
+			fails++
+		}
+		part.Check = append(part.Check, row)
+		off = append(off, x.Degrees-(low+high)/2)
+		if k := len(middle); k == 0 || middle[k-1].RPM < x.RPM {
+			middle = append(middle, advance.Point{RPM: x.RPM, Degrees: (low + high) / 2})
+		}
+	}
+	passed := fails <= n/16 // one in twenty falls outside by chance
+	part.Passed = &passed
+	part.Verdict = fmt.Sprintf("%d of %d readings pass.", n-fails, n)
+	if passed {
+		part.Do = append(part.Do, "Nothing: the change did what it should.")
+		return nil
+	}
+	return w.remedy(part, fit, off, middle)
+}
+
+// remedy says what to do about a run that does not pass: turn the distributor where all
+// readings lie to one side, else look for the part that is not as listed.
+func (w *work) remedy(part *RunsPart, fit *readings.Result, off []float64, middle []advance.Point) error {
+	mean, scatter := 0.0, 0.0
+	for _, x := range off {
+		mean += x / float64(len(off))
+	}
+	for _, x := range off {
+		scatter += (x - mean) * (x - mean) / float64(len(off))
+	}
+	scatter = math.Sqrt(scatter)
+	const alike = 1.7 // standard errors of the light within which the rest is its own scatter
+	if math.Abs(mean) > 1 && scatter <= alike*w.job.Settings.SigmaDegrees+0.5 {
+		way := "Retard"
+		if mean < 0 {
+			way = "Advance"
+		}
+		part.Do = append(part.Do, fmt.Sprintf("%s the distributor by %.1f deg crank: the curve has the right shape and lies %.1f deg to one side. Then read again.", way, math.Abs(mean), math.Abs(mean)))
+		return nil
+	}
+	curve, err := advance.NewCurve(middle)
+	if err != nil || len(middle) < 3 {
+		part.Do = append(part.Do, "Read the curve again with more readings before anything is changed.")
+		return nil
+	}
+	a, err := fit.CompareTo(curve)
+	if err != nil {
+		return fmt.Errorf("job: runs: %w", err)
+	}
+	if a.Scale.Value != 1 {
+		f := a.Scale.Value
+		part.Do = append(part.Do, fmt.Sprintf("The advance comes at %.2f times the speeds that it should. Either the springs pull %.2f times as hard against the weights as reckoned with, or the tachometer shows wrong; these readings cannot tell the two apart. Check the tachometer against a second one, then which springs and weights are really fitted.", f, f*f))
+		return nil
+	}
+	part.Do = append(part.Do, "The curve has another shape than it should. See which springs are at which place, that the weights move freely to both stops, and measure the slot.")
+	return nil
+}
