@@ -22,6 +22,9 @@ func (w *work) findings() []Finding {
 		if f.Severity == readings.Note && !noteworthy[f.Code] {
 			continue // what is right is no finding
 		}
+		if total, _ := j.wantedTotal(w.wants); f.Code == "set-at-idle" && math.Abs(f.Size-total) < 1 {
+			continue // nor is a setting at idle that does no harm
+		}
 		out = append(out, Finding{
 			Code: f.Code, Severity: f.Severity, Text: f.Text,
 			Size: sheet.Round(f.Size), Unit: f.Unit, Evidence: f.Evidence,
@@ -31,7 +34,7 @@ func (w *work) findings() []Finding {
 }
 
 // noteworthy are notes that say more than that all is well.
-var noteworthy = map[string]bool{"old-way": true, "set-at-idle": true, "vacuum-adds": true}
+var noteworthy = map[string]bool{"set-at-idle": true, "vacuum-adds": true}
 
 // wanted is what the present state is held against.
 func (w *work) wanted() readings.Wanted {

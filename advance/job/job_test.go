@@ -23,7 +23,12 @@ import (
 // demo returns the job that examples/recurve builds in.
 func demo(t testing.TB) []byte {
 	t.Helper()
-	text, err := os.ReadFile("../../examples/recurve/demo.json")
+	return file(t, "../../examples/recurve/demo.json")
+}
+
+func file(t testing.TB, name string) []byte {
+	t.Helper()
+	text, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/bobweight/advance/recipes"
@@ -89,6 +90,12 @@ func (c *choice) efforts(j *Job) []EffortPart {
 			rung.Recipe = c.best
 		}
 		part.Keeps = len(rung.Breaches) == 0
+		if best := c.ladder.Best; best >= 0 && i > best && sameBuild(rung.Recipe, c.best) {
+			part.Recipe = "nothing better in the drawer"
+			part.Keeps, part.Sure = false, 0
+			out = append(out, part)
+			continue
+		}
 		part.Recipe = j.inShort(rung.Recipe)
 		for _, same := range rung.Same {
 			part.Or = append(part.Or, j.springsOf(same))
@@ -99,6 +106,11 @@ func (c *choice) efforts(j *Job) []EffortPart {
 		out = append(out, part)
 	}
 	return out
+}
+
+// sameBuild reports whether two recipes have the same parts and the same slot.
+func sameBuild(a, b *recipes.Recipe) bool {
+	return slices.Equal(a.Springs, b.Springs) && slices.Equal(a.Posts, b.Posts) && a.Weights == b.Weights && math.Abs(a.Travel-b.Travel) < 0.3
 }
 
 // inShort names a recipe in a line.

@@ -211,7 +211,7 @@ func (j *Job) listed() learned.Listed {
 
 // shouldAsLearned is the curve of the newest parts as the runs before teach them, set to
 // the wanted total.
-func (w *work) shouldAsLearned(ctx context.Context, y *run) (windows, string, error) {
+func (w *work) shouldAsLearned(ctx context.Context, fit *readings.Result, y *run) (windows, string, error) {
 	j := w.job
 	runs := j.learnedRuns(j.newest)
 	if len(runs) < 2 || len(y.springs) == 0 {
@@ -233,9 +233,9 @@ func (w *work) shouldAsLearned(ctx context.Context, y *run) (windows, string, er
 		return nil, "", fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
 	total, _ := j.wantedTotal(w.wants)
-	travel := p.Travel.Value
+	travel := fit.Travel.Value // of this run: the slot is whoever closed it to answer for
 	if y.travel > 0 {
-		travel = min(travel, y.travel)
+		travel = y.travel
 	}
 	return func(rpm float64) (low, high float64, err error) {
 		e, err := p.Advance(rpm)

@@ -31,7 +31,7 @@ type run struct {
 // combination is what was fitted, as package learned names it.
 func (x *run) combination() learned.Combination {
 	stop := "as found"
-	if x.travel > 0 {
+	if x.slot.Length > 0 || x.slot.Pin > 0 {
 		stop = fmt.Sprintf("slot %.2f mm with %.2f mm in it", x.slot.Length*1e3, x.slot.Pin*1e3)
 	}
 	return learned.Combination{Springs: x.springs, Weights: x.weights, Stop: stop}

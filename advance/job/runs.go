@@ -192,7 +192,7 @@ func (w *work) should(ctx context.Context, fits []*readings.Result, before int) 
 	if x.sameParts(y) {
 		return w.shouldAsBefore(fits[before], x, y)
 	}
-	return w.shouldAsLearned(ctx, y)
+	return w.shouldAsLearned(ctx, fits[j.newest], y)
 }
 
 // shouldAsListed is the sheet of the parts that are listed as fitted, set to the wanted

@@ -1,0 +1,157 @@
+package job_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance/job"
+)
+
+// story returns one of the saloon's jobs that examples/recurve builds in.
+func story(t testing.TB, n int) []byte {
+	t.Helper()
+	return file(t, fmt.Sprintf("../../examples/recurve/saloon-%d.json", n))
+}
+
+// edited is a job with its decoded document changed.
+func edited(t *testing.T, text []byte, change func(root map[string]any)) []byte {
+	t.Helper()
+	var root map[string]any
+	if err := json.Unmarshal(text, &root); err != nil {
+		t.Fatal(err)
+	}
+	change(root)
+	out, err := json.Marshal(root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// turned takes so many degrees from every reading of the newest run.
+func turned(root map[string]any, by float64) {
+	runs := root["runs"].([]any)
+	for _, x := range runs[len(runs)-1].(map[string]any)["readings"].([]any) {
+		one := x.(map[string]any)
+		var deg float64
+		fmt.Sscanf(one["shows"].(string), "%f", &deg)
+		one["shows"] = fmt.Sprintf("%g deg crank", deg-by)
+	}
+}
+
+// The saloon's story: readings alone say how much travel to take away, the parts say
+// which springs, and the run after the change passes its sheet.
+func TestSaloon(t *testing.T) {
+	found := work(t, story(t, 1))
+	if c := found.Change; c == nil || c.ClampOnly || !(c.Remove > 5) || found.Sheet == nil {
+		t.Fatalf("readings alone: %+v", found.Change)
+	}
+	parts := work(t, story(t, 2))
+	if len(parts.Recipes) == 0 || parts.Recipes[0].Springs["left"] != "light" || parts.Recipes[0].Springs["right"] != "original" {
+		t.Fatalf("with the parts: %+v", parts.Recipes)
+	}
+	after := work(t, story(t, 3))
+	if after.Runs == nil || after.Runs.Passed == nil || !*after.Runs.Passed {
+		t.Fatalf("after the change: %+v", after.Runs)
+	}
+	for _, e := range after.Efforts {
+		if e.First && e.Effort != "turn the distributor only" {
+			t.Errorf("after the change more is asked for: %+v", e)
+		}
+	}
+	if a, b := parts.Recipes[0].SlotLength, after.Recipes[0].SlotLength; a != b {
+		t.Errorf("the slot was to be %g mm and is %g", a, b)
+	}
+}
+
+// A distributor that was set late fails and is told by how much to advance it; nothing
+// else is blamed.
+func TestSetLate(t *testing.T) {
+	r := work(t, edited(t, story(t, 3), func(root map[string]any) { turned(root, 3) }))
+	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Runs.Do) == 0 || !strings.Contains(r.Runs.Do[0], "Advance the distributor by 3") {
+		t.Errorf("three degrees late: %+v", r.Runs)
+	}
+	if !strings.Contains(r.Answer.Forbids, "does not pass") {
+		t.Errorf("the first screen says %q", r.Answer.Forbids)
+	}
+}
+
+// A spring that is not the one noted fails, and the part is named or left between its
+// rivals.
+func TestAnotherSpring(t *testing.T) {
+	r := work(t, edited(t, story(t, 3), func(root map[string]any) {
+		runs := root["runs"].([]any)
+		runs[1].(map[string]any)["springs"] = []any{"light", "light"} // noted, not fitted
+	}))
+	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Runs.Do) == 0 {
+		t.Fatalf("another spring: %+v", r.Runs)
+	}
+	all := strings.Join(append(r.Runs.Do, r.Runs.Learned...), " ")
+	if !strings.Contains(all, "springs") && !strings.Contains(all, "spring light") {
+		t.Errorf("what to do: %q", r.Runs.Do)
+	}
+}
+
+// Runs of pairs teach a mixed pair that nobody measured; where they do not, the run that
+// would is named.
+func TestLearnedFromRuns(t *testing.T) {
+	learn := func(root map[string]any) {
+		delete(root, "drawer")
+		root["distributor"] = map[string]any{"slot": root["distributor"].(map[string]any)["slot"]}
+		for i, x := range root["runs"].([]any) {
+			x.(map[string]any)["springs"] = []any{[]any{"original", "original"}, []any{"light", "original"}}[i]
+		}
+	}
+	r := work(t, edited(t, story(t, 3), learn))
+	text := strings.Join(r.Runs.Learned, "\n")
+	if !strings.Contains(text, "light + light (never fitted)") {
+		t.Errorf("learned: %q", text)
+	}
+	only := work(t, edited(t, story(t, 3), func(root map[string]any) {
+		learn(root)
+		root["runs"] = root["runs"].([]any)[1:]
+	}))
+	if text := strings.Join(only.Runs.Learned, "\n"); !strings.Contains(text, "A run with another pair") {
+		t.Errorf("one run: %q", text)
+	}
+}
+
+// A machine's zero is its own: neither static timing nor total is judged.
+func TestMachineRun(t *testing.T) {
+	r := work(t, edited(t, story(t, 3), func(root map[string]any) {
+		runs := root["runs"].([]any)
+		root["runs"] = runs[:1]
+		runs[0].(map[string]any)["where"] = "machine"
+	}))
+	for _, f := range r.Findings {
+		if strings.HasPrefix(f.Code, "total") || strings.HasPrefix(f.Code, "static") {
+			t.Errorf("on a machine: %+v", f)
+		}
+	}
+	if r.Change == nil || r.Change.Turn != 0 || len(r.Change.Notes) == 0 {
+		t.Errorf("on a machine: %+v", r.Change)
+	}
+}
+
+// What contradicts itself in the runs is refused.
+func TestRunsRefused(t *testing.T) {
+	for _, c := range []struct{ old, new, want string }{
+		{`"date": "2026-04-25"`, `"date": "2026-04-01"`, "runs[1].date: is 2026-04-01, before that of the run above it"},
+		{`"date": "2026-04-25"`, `"date": "25 April"`, "runs[1].date: is \"25 April\", valid is a date"},
+		{`"clamp": "unknown"`, `"clamp": "loose"`, "runs[1].clamp: is \"loose\""},
+		{`"clamp": "unknown"`, `"clamp_moved_by": "3 deg crank"`, "goes with \"clamp\": \"moved\""},
+		{`"clamp": "unknown"`, `"where": "kitchen"`, "runs[1].where: is \"kitchen\""},
+		{`"runs": [`, `"readings": [], "runs": [`, "readings: stands beside runs"},
+	} {
+		text := string(story(t, 3))
+		if !strings.Contains(text, c.old) {
+			t.Fatalf("the story holds no %q", c.old)
+		}
+		_, err := job.Read([]byte(strings.Replace(text, c.old, c.new, 1)), nil)
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", c.new, err, c.want)
+		}
+	}
+}
