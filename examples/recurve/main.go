@@ -4,6 +4,7 @@
 // what to set and check.
 //
 //	recurve                     the demo job that is built in
+//	recurve -demo saloon-1      another one; saloon-2 and saloon-3 go on with its story
 //	recurve -job my-job.json    a job of your own
 //
 // It prints the report and puts the files named at the end of it into a folder
@@ -54,7 +55,7 @@ func main() {
 
 // options are what the command line says.
 type options struct {
-	job, out             string
+	job, out, demo       string
 	force, show, version bool
 }
 
@@ -65,6 +66,7 @@ func parse(args []string, stderr io.Writer) (o options, err error) {
 	flags.StringVar(&o.job, "job", "", "job `file` (JSON); without it the demo job runs")
 	flags.StringVar(&o.out, "out", "", "`folder` for the results; default is one beside the job")
 	flags.BoolVar(&o.force, "force", false, "put the results in the place of earlier ones")
+	flags.StringVar(&o.demo, "demo", demoNames[0], "built-in `job` to run: "+strings.Join(demoNames, ", "))
 	flags.BoolVar(&o.show, "show-demo", false, "print the demo job, to start your own from, and end")
 	flags.BoolVar(&o.version, "version", false, "print the version of the program, and end")
 	if err := flags.Parse(args); err != nil {
@@ -95,10 +97,13 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) error {
 		_, err := fmt.Fprintln(stdout, results.Version())
 		return err
 	case o.show:
-		_, err := stdout.Write(demo)
+		text, err := builtIn(o.demo)
+		if err == nil {
+			_, err = stdout.Write(text)
+		}
 		return err
 	}
-	source := &source{ctx: ctx, file: o.job}
+	source := &source{ctx: ctx, file: o.job, demo: o.demo}
 	j, err := source.open()
 	if err != nil {
 		return err

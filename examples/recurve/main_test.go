@@ -438,3 +438,19 @@ func TestPlain(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
+
+// The saloon's jobs are built in under their names, and no others.
+func TestDemosByName(t *testing.T) {
+	for _, name := range demoNames {
+		var stdout bytes.Buffer
+		if err := run(context.Background(), []string{"-demo", name, "-show-demo"}, &stdout, io.Discard); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if _, err := job.Read(stdout.Bytes(), nil); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if err := run(context.Background(), []string{"-demo", "van"}, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), "saloon-1") {
+		t.Errorf("an unknown demo: %v", err)
+	}
+}

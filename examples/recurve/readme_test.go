@@ -27,18 +27,38 @@ func block(t *testing.T, language string) string {
 	return text
 }
 
-// The job that the README shows runs as it stands and finds recipes.
+// The jobs that the README shows run as they stand: the first, of readings alone, ends
+// with a sheet, the second finds recipes.
 func TestReadmeJob(t *testing.T) {
+	common := []string{"FIT", "SET", "CHECK", "What the readings say", "What is wrong", "SETTING AND CHECK SHEET", "Cautions"}
+	first := block(t, "json")
+	printed(t, first, append(common, "What clamp and slot alone do", "nothing is said of torque or knock"))
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(readme), first)
+	_, second, ok := strings.Cut(rest, "```json\n")
+	second, _, ok2 := strings.Cut(second, "```\n")
+	if !ok || !ok2 {
+		t.Fatal("the README has no second job")
+	}
+	printed(t, second, append(common, "The best recipes from the drawer", "1. "))
+}
+
+// printed runs a job and looks for words in the print and for its files.
+func printed(t *testing.T, text string, words []string) {
+	t.Helper()
 	dir := t.TempDir()
 	file := filepath.Join(dir, "tourer.json")
-	if err := os.WriteFile(file, []byte(block(t, "json")), 0o600); err != nil {
+	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	var stdout, stderr bytes.Buffer
 	if err := run(context.Background(), []string{"-job", file}, &stdout, &stderr); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"What the readings say", "What is wrong", "The best recipes from the drawer", "1. ", "SETTING AND CHECK SHEET", "Cautions"} {
+	for _, want := range words {
 		if !strings.Contains(stdout.String(), want) {
 			t.Errorf("the print lacks %q", want)
 		}

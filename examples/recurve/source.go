@@ -15,14 +15,19 @@ import (
 // source is where a job comes from.
 type source struct {
 	ctx  context.Context
-	file string   // of the job; empty for the demo
+	file string   // of the job; empty for one that is built in
+	demo string   // name of that one
 	read []string // every file that was opened
 }
 
 // open reads the job file, or the demo.
 func (s *source) open() (*job.Job, error) {
 	if s.file == "" {
-		return job.Read(demo, nil)
+		text, err := builtIn(s.demo)
+		if err != nil {
+			return nil, err
+		}
+		return job.Read(text, nil)
 	}
 	data, err := s.readSmall(s.file)
 	if err != nil {
@@ -48,7 +53,7 @@ func (s source) of(err error) error {
 // name is the path of the job without its extension, beside which the results go.
 func (s *source) name() string {
 	if s.file == "" {
-		return "demo"
+		return s.demo
 	}
 	return bare(s.file)
 }
