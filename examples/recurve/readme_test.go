@@ -32,7 +32,7 @@ func block(t *testing.T, language string) string {
 func TestReadmeJob(t *testing.T) {
 	common := []string{"FIT", "SET", "CHECK", "What the readings say", "What is wrong", "SETTING AND CHECK SHEET", "Cautions"}
 	first := block(t, "json")
-	printed(t, first, append(common, "What clamp and slot alone do", "nothing is said of torque or knock"))
+	printed(t, first, append(common, "What clamp and slot alone do", "it is not described"))
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
