@@ -163,7 +163,7 @@ func (w *work) allListed(runs []learned.Run) bool {
 
 // learnListed holds the listed values against all runs together.
 func (w *work) learnListed(ctx context.Context, part *RunsPart, runs []learned.Run) error {
-	found, err := learned.FitListed(ctx, runs, w.job.listed(), w.job.learnSettings())
+	found, err := learned.FitListed(ctx, runs, w.job.listedParts(), w.job.learnSettings())
 	if err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
@@ -196,8 +196,8 @@ func (w *work) learnListed(ctx context.Context, part *RunsPart, runs []learned.R
 	return nil
 }
 
-// listed is the mechanism with the drawer as it is listed.
-func (j *Job) listed() learned.Listed {
+// listedParts is the mechanism with the drawer as it is listed.
+func (j *Job) listedParts() learned.Listed {
 	out := learned.Listed{Drive: j.Drive, Springs: map[string]learned.ListedSpring{}, Weights: map[string]learned.ListedWeights{}}
 	out.Mechanism = j.withPlaces()
 	for _, s := range j.Drawer.Springs {

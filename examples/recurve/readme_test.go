@@ -67,6 +67,9 @@ func printed(t *testing.T, text string, words []string) {
 		t.Error("the README's readings contradict its parts")
 	}
 	for _, f := range fileList {
+		if strings.HasPrefix(f.name, "distributor") && !strings.Contains(text, "pivot_radius") {
+			continue // nothing to draw where no mechanism is described
+		}
 		if info, err := os.Stat(filepath.Join(dir, "tourer-recurved", f.name)); err != nil || info.Size() == 0 {
 			t.Errorf("%s: %v", f.name, err)
 		}
