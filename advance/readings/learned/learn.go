@@ -1,9 +1,11 @@
 package learned
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/bobweight/springs/workers"
 )
@@ -44,6 +46,7 @@ type Result struct {
 // Steps of each population of chains.
 const (
 	fewSteps   = 1000
+	leastSteps = 400
 	ridge      = 0.05 // relative error of the travel from which an end counts as unseen
 	ridgeSteps = 3    // times the steps then
 	keepWithin = 4    // models less probable than the best by more, in log units, are dropped
@@ -66,7 +69,7 @@ func Fit(ctx context.Context, runs []Run, s *Settings) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{runs: runs, layout: l, modes: modes}
+	r := &Result{runs: cloned(runs), layout: l, modes: modes}
 	draws, err := r.draw(ctx)
 	if err != nil {
 		return nil, err
@@ -106,6 +109,8 @@ func (r *Result) draw(ctx context.Context) ([]drawn, error) {
 		if d.sd(d.m.stop0) > ridge {
 			steps *= ridgeSteps
 		}
+		// Of a mode with a small share fewer draws are needed.
+		steps = max(leastSteps, int(float64(steps)*math.Sqrt(r.share[i])))
 		points, err := d.draws(ctx, n, steps)
 		if err != nil {
 			return nil, fmt.Errorf("learned: %w", err)
@@ -118,40 +123,58 @@ func (r *Result) draw(ctx context.Context) ([]drawn, error) {
 }
 
 // choose fits the models that may explain the readings: all springs plain, then each
-// in turn with slack, then more of them while that helps. It returns those within
-// keepWithin of the best, best first.
+// in turn with slack, then another one with slack beside those while that helps. It
+// returns those within keepWithin of the best, best first.
 func choose(ctx context.Context, l *layout) ([]*mode, error) {
-	var all []*mode
-	current := make([]bool, len(l.columns))
-	fits, err := workers.Map(ctx, workers.Pool{}, len(l.columns)+1, func(i int) (*mode, error) {
-		slack := append([]bool(nil), current...)
-		if i > 0 {
-			slack[i-1] = true
-		}
-		return best(newFamily(l, slack)), nil
-	})
-	if err != nil {
-		return nil, fmt.Errorf("learned: %w", err)
-	}
-	for _, d := range fits {
-		if d != nil {
-			all = append(all, d)
-		}
-	}
-	if len(all) == 0 {
+	plain := best(newFamily(l, make([]bool, len(l.columns))))
+	if plain == nil {
 		return nil, fmt.Errorf("%w: no curve can be fitted to the runs, valid are readings that rise with the speed", ErrRange)
 	}
-	top := all[0]
-	for _, d := range all {
-		if d.evidence > top.evidence {
-			top = d
+	all, top := []*mode{plain}, plain
+	for range l.columns {
+		from := top
+		fits, err := workers.Map(ctx, workers.Pool{}, len(l.columns), func(i int) (*mode, error) {
+			if from.m.slack[i] {
+				return nil, nil
+			}
+			slack := slices.Clone(from.m.slack)
+			slack[i] = true
+			return best(newFamily(l, slack)), nil
+		})
+		if err != nil {
+			return nil, fmt.Errorf("learned: %w", err)
+		}
+		for _, d := range fits {
+			if d != nil {
+				all = append(all, d)
+				if d.evidence > top.evidence {
+					top = d
+				}
+			}
+		}
+		if top == from {
+			break
 		}
 	}
-	kept := []*mode{top}
-	for _, d := range all {
-		if d != top && d.evidence > top.evidence-keepWithin {
-			kept = append(kept, d)
+	return likely(all), nil
+}
+
+// likely sorts modes by their evidence, best first, and drops those far from it.
+func likely(all []*mode) []*mode {
+	slices.SortStableFunc(all, func(a, b *mode) int { return cmp.Compare(b.evidence, a.evidence) })
+	for i, d := range all {
+		if d.evidence < all[0].evidence-keepWithin {
+			return all[:i]
 		}
 	}
-	return kept, nil
+	return all
+}
+
+// cloned copies the runs, which the result needs again.
+func cloned(runs []Run) []Run {
+	out := slices.Clone(runs)
+	for i := range out {
+		out[i].Springs, out[i].Readings = slices.Clone(out[i].Springs), slices.Clone(out[i].Readings)
+	}
+	return out
 }

@@ -4,7 +4,8 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"sync"
+
+	"example.org/bobweight/springs/workers"
 )
 
 // The draws come from a population of Markov chains that learns its steps from its
@@ -24,13 +25,10 @@ const (
 
 // draws returns n equally likely points of the posterior about a mode.
 func (d *mode) draws(ctx context.Context, n, steps int) ([][]float64, error) {
-	parts := make([][][]float64, groups)
-	var wait sync.WaitGroup
-	for g := range groups {
-		wait.Go(func() { parts[g] = d.population(ctx, uint64(g), steps) })
-	}
-	wait.Wait()
-	if err := ctx.Err(); err != nil {
+	parts, err := workers.Map(ctx, workers.Pool{}, groups, func(g int) ([][]float64, error) {
+		return d.population(ctx, uint64(g), steps)
+	})
+	if err != nil {
 		return nil, err
 	}
 	var all [][]float64
@@ -45,7 +43,7 @@ func (d *mode) draws(ctx context.Context, n, steps int) ([][]float64, error) {
 }
 
 // population runs one group of chains and returns the kept points in order.
-func (d *mode) population(ctx context.Context, group uint64, steps int) [][]float64 {
+func (d *mode) population(ctx context.Context, group uint64, steps int) ([][]float64, error) {
 	rng := rand.New(rand.NewPCG(seed, group))
 	t := newTarget(d.m)
 	size := d.m.size
@@ -63,7 +61,7 @@ func (d *mode) population(ctx context.Context, group uint64, steps int) [][]floa
 	var kept [][]float64
 	for k := range steps {
 		if k%64 == 0 && ctx.Err() != nil {
-			return nil
+			return nil, context.Cause(ctx)
 		}
 		for c := range at {
 			i := rng.IntN(len(past))
@@ -93,7 +91,7 @@ func (d *mode) population(ctx context.Context, group uint64, steps int) [][]floa
 			}
 		}
 	}
-	return kept
+	return kept, nil
 }
 
 // near draws a point about the mode, from Student's law with the mode's covariance.

@@ -63,7 +63,7 @@ func FitListed(ctx context.Context, runs []Run, listed Listed, s *Settings) (*Re
 	if len(modes) == 0 {
 		return nil, fmt.Errorf("%w: the listed mechanism cannot be fitted to the runs, valid are parts near to those fitted", ErrRange)
 	}
-	r := &Result{runs: runs, layout: l, modes: modes, mech: mech}
+	r := &Result{runs: cloned(runs), layout: l, modes: modes, mech: mech}
 	draws, err := r.draw(ctx)
 	if err != nil {
 		return nil, err
@@ -128,13 +128,7 @@ func modesOf(m *model) []*mode {
 			all = append(all, d)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b *mode) int { return cmp.Compare(b.evidence, a.evidence) })
-	for i, d := range all {
-		if d.evidence < all[0].evidence-keepWithin {
-			return all[:i]
-		}
-	}
-	return all
+	return likely(all)
 }
 
 // same reports whether two modes of a model are one, within a third of a standard
