@@ -122,9 +122,13 @@ func (b *builder) prints(dir string) (template.HTML, error) {
 	return page.Code(string(out)), nil
 }
 
-// demoPart is one chapter of the demo job's report, from its head to the next.
-// The heads of the sheet's chapters have numbers, which depend on the job.
-func (b *builder) demoPart(from, to string) (template.HTML, error) {
+// chapterHead is a line of the report with a rule under it, or the rule above the sheet.
+var chapterHead = regexp.MustCompile(`(?m)^(.+\n-{3,}|={10,})$`)
+
+// demoPart is one chapter of the demo job's report: from its head to the next one, or
+// to the line that begins with the words given. The heads of the sheet's chapters
+// have numbers, which depend on the job.
+func (b *builder) demoPart(from string, to ...string) (template.HTML, error) {
 	var all strings.Builder
 	if err := b.report.Text(&all); err != nil {
 		return "", err
@@ -142,14 +146,19 @@ func (b *builder) demoPart(from, to string) (template.HTML, error) {
 		return "", fmt.Errorf("the report has no chapter %q", from)
 	}
 	text = text[start:]
-	if to != "" {
-		end := find(to)
-		if end < 0 {
-			return "", fmt.Errorf("the report has no chapter %q after %q", to, from)
+	if len(to) == 0 {
+		lines := strings.SplitAfterN(text, "\n", 3) // the head and the rule under it are its own
+		body := lines[len(lines)-1]
+		if next := chapterHead.FindStringIndex(body); next != nil {
+			text = text[:len(text)-len(body)+next[0]]
 		}
-		text = text[:end]
+		return page.Code(strings.TrimRight(text, "\n") + "\n"), nil
 	}
-	return page.Code(strings.TrimRight(text, "=\n") + "\n"), nil
+	end := find(to[0])
+	if end < 0 {
+		return "", fmt.Errorf("the report has no chapter %q after %q", to[0], from)
+	}
+	return page.Code(strings.TrimRight(text[:end], "=\n") + "\n"), nil
 }
 
 // checked is what the corpus run writes: a chapter for each subject with its counts,
