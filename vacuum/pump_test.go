@@ -8,6 +8,8 @@ import (
 	"sort"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // pumped is a unit on the bench, of a physics that is not the model's: a convoluted
@@ -122,15 +124,16 @@ func TestIdentifyOnSimulatedUnits(t *testing.T) {
 			share := float64(hits) / float64(2*sets)
 			t.Logf("%s, %s: mean error %.2f inHg, intervals hold %.3f", plan.name, class.name, sum/float64(2*sets), share)
 			held, off = held+hits, off+sum
-			// Onset and full pull of one set are nearly independent: three standard errors.
-			if low := 0.95 - 3*math.Sqrt(0.05*0.95/float64(2*sets)); !(share >= low) {
-				t.Errorf("%s, %s: intervals hold in %.3f, 0.95 promised, at least %.3f in so many sets", plan.name, class.name, share, low)
+			// Onset and full pull of one set are nearly independent: so few hits are
+			// expected once in a thousand times.
+			if chance := (distuv.Binomial{N: float64(2 * sets), P: 0.95}).CDF(float64(hits)); !(chance >= 1e-3) {
+				t.Errorf("%s, %s: intervals hold in %.3f, 0.95 promised", plan.name, class.name, share)
 			}
 		}
 		asked := float64(2 * sets * len(classes))
 		share, mean := float64(held)/asked, off/asked
 		t.Logf("%s: all classes: mean error %.2f inHg, intervals hold %.3f", plan.name, mean, share)
-		if low := 0.95 - 3*math.Sqrt(0.05*0.95/asked); !(share >= low) {
+		if chance := (distuv.Binomial{N: asked, P: 0.95}).CDF(float64(held)); !(chance >= 1e-3) {
 			t.Errorf("%s: intervals hold in %.3f of all", plan.name, share)
 		}
 		// One error scatters by 0.21 inHg about the mean error; again three standard errors.
@@ -337,10 +340,10 @@ func TestIdentifySaysWhatItDoesNotKnow(t *testing.T) {
 	if !id.Onset.NoLow || id.Full.NoHigh || !(id.Onset.High >= 6*inHg) {
 		t.Errorf("rest not seen: %+v", id)
 	}
-	blunder := up(2, 4, 5, 7, 8, 9, 10, 11, 13, 15, 16)
-	blunder[9].Theta = 0.01
-	if id = identify(blunder); !(id.Misfit > 4) || !strings.Contains(fmt.Sprint(id.Notes), "outlier") {
-		t.Errorf("blunder: %+v", id)
+	outlier := up(2, 4, 5, 7, 8, 9, 10, 11, 13, 15, 16)
+	outlier[9].Theta = 0.01
+	if id = identify(outlier); !(id.Misfit > 4) || !strings.Contains(fmt.Sprint(id.Notes), "outlier") {
+		t.Errorf("outlier: %+v", id)
 	}
 }
 

@@ -1,6 +1,7 @@
 package vacuum
 
 import (
+	"context"
 	"encoding/json"
 	"os"
 	"testing"
@@ -77,7 +78,7 @@ func TestTransientsAgainstSciPy(t *testing.T) {
 	for _, c := range cases {
 		for _, set := range []struct{ tolerance, pascal float64 }{{1e-9, 0.1}, {1e-6, 5}} {
 			s, driver := c.system()
-			run, err := s.Run(nil, driver, &RunSettings{Every: c.Every, Tolerance: set.tolerance})
+			run, err := s.Run(context.Background(), nil, driver, &RunSettings{Every: c.Every, Tolerance: set.tolerance})
 			if err != nil {
 				t.Fatalf("%s: %v", c.Name, err)
 			}

@@ -1,6 +1,7 @@
 package vacuum
 
 import (
+	"context"
 	"fmt"
 	"math"
 )
@@ -18,6 +19,7 @@ type state [2]float64
 
 // rosenbrock integrates y' = f(t, y).
 type rosenbrock struct {
+	ctx      context.Context
 	f        func(t float64, y state) state
 	scale    state   // absolute size of each component, for the error
 	rel      float64 // tolerance relative to scale
@@ -118,6 +120,9 @@ func (s *rosenbrock) span(t, end float64, y state, h float64, accept func(t0, t1
 	for t < end {
 		if s.calls > mostCalls {
 			return y, h, errStep
+		}
+		if err := s.ctx.Err(); err != nil {
+			return y, h, err
 		}
 		trial := math.Min(h, end-t)
 		next, worst := s.step(t, y, f0, trial)

@@ -1,6 +1,7 @@
 package vacuum
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -57,8 +58,11 @@ type Run struct {
 // Refused: a system that does not pass [System.Check], fewer than two points,
 // times that do not rise, throttle angles or speeds outside the range of their
 // parts, more than a million samples, and a run in which burned gas exceeds the
-// range of airpath.Path.Burned.
-func (s *System) Run(dst *Run, inputs []Input, set *RunSettings) (*Run, error) {
+// range of airpath.Path.Burned. Cancelling ctx ends the run with its error.
+func (s *System) Run(ctx context.Context, dst *Run, inputs []Input, set *RunSettings) (*Run, error) {
+	if ctx == nil {
+		return nil, fmt.Errorf("%w: context is nil, valid is one that is given", ErrRange)
+	}
 	every, tolerance := 0.01, 1e-6
 	if set != nil && set.Every != 0 {
 		every = set.Every
@@ -84,7 +88,7 @@ func (s *System) Run(dst *Run, inputs []Input, set *RunSettings) (*Run, error) {
 
 	first, last := inputs[0].Time, inputs[len(inputs)-1].Time
 	due := 0 // index of the next sample
-	ode := rosenbrock{rel: tolerance, scale: state{path.Mass(s.Air.Pressure), s.Hose.mass(s.Unit, s.Air, s.Air.Pressure, 0)}}
+	ode := rosenbrock{ctx: ctx, rel: tolerance, scale: state{path.Mass(s.Air.Pressure), s.Hose.mass(s.Unit, s.Air, s.Air.Pressure, 0)}}
 	ode.f = func(t float64, y state) state {
 		a := m.at(t, y)
 		return state{a.In + a.Hose - a.Out, a.Leak - a.Hose}

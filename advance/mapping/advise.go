@@ -65,6 +65,9 @@ const LightError = 1.0
 // Check refuses a situation whose parts refuse themselves or whose values lie
 // outside any engine's.
 func (s *Situation) Check() error {
+	if s == nil {
+		return missing("situation")
+	}
 	if err := s.Unit.Check(); err != nil {
 		return fmt.Errorf("mapping: vacuum unit: %w", err)
 	}
@@ -110,9 +113,18 @@ const (
 	FullyPulled             // against the limiter, with all of the scatter
 )
 
-// String returns "not pulled", "on its ramp" or "fully pulled".
+// String returns "not pulled", "on its ramp" or "fully pulled", and "unknown" for any
+// other value.
 func (p Pull) String() string {
-	return [...]string{"not pulled", "on its ramp", "fully pulled"}[p]
+	switch p {
+	case NotPulled:
+		return "not pulled"
+	case OnRamp:
+		return "on its ramp"
+	case FullyPulled:
+		return "fully pulled"
+	}
+	return "unknown"
 }
 
 // Advice is the answer of [Advise].
@@ -445,6 +457,9 @@ func (a *Advice) rod() string {
 // Sentences returns the lines about the vacuum hose for a setting sheet, in the
 // order of work.
 func (a *Advice) Sentences() []string {
+	if a == nil {
+		return nil
+	}
 	out := []string{"Set the timing with the hose off and plugged."}
 	if a.Degrees > 0 {
 		const inHg = vacuum.InchOfMercury

@@ -53,8 +53,14 @@ type Comparison struct {
 // down. Cancelling ctx ends the work with its error; engine is called once per
 // point, in order, and may report progress.
 func (m *Map) Compare(ctx context.Context, engine Requirements, margin float64) (*Comparison, error) {
-	if engine == nil || len(m.Rising) == 0 {
-		return nil, fmt.Errorf("%w: map has %d points and requirements are given: %t, valid is both", ErrRange, len(m.Rising), engine != nil)
+	if ctx == nil {
+		return nil, missing("context")
+	}
+	if err := m.check(); err != nil {
+		return nil, err
+	}
+	if engine == nil {
+		return nil, missing("requirement of the engine")
 	}
 	if err := check(within("knock margin", margin, "deg crank", 0, 30)); err != nil {
 		return nil, err
@@ -119,8 +125,11 @@ const flat = 4.0
 // CruiseAt compares the total at one engine speed and manifold pressure of the
 // map's nearest point with the requirement there: what to change, if anything, in a sentence.
 func (m *Map) CruiseAt(rpm, pressure float64, engine Requirements, margin float64) (*Cruise, error) {
-	if engine == nil || len(m.Rising) == 0 {
-		return nil, fmt.Errorf("%w: map has %d points and requirements are given: %t, valid is both", ErrRange, len(m.Rising), engine != nil)
+	if err := m.check(); err != nil {
+		return nil, err
+	}
+	if engine == nil {
+		return nil, missing("requirement of the engine")
 	}
 	last := func(xs []float64) float64 { return xs[len(xs)-1] }
 	err := check(

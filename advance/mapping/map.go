@@ -37,6 +37,9 @@ type Map struct {
 // given. The sum separates into a part of speed and a part of pressure, so a map
 // costs one look-up per row and per column.
 func New(dst *Map, d *advance.Distributor, a air.Ambient, rpm, pressure []float64) (*Map, error) {
+	if d == nil {
+		return nil, missing("distributor")
+	}
 	if err := d.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
@@ -102,6 +105,9 @@ func (m *Map) sum(dst []float64, way int) []float64 {
 // At returns the crank degrees BTDC at the i-th speed and the j-th pressure, in
 // the given direction.
 func (m *Map) At(i, j int, dir flyweights.Direction) (float64, error) {
+	if err := m.check(); err != nil {
+		return 0, err
+	}
 	if i < 0 || i >= len(m.RPM) || j < 0 || j >= len(m.Pressure) {
 		return 0, fmt.Errorf("%w: map point is (%d, %d), valid is below (%d, %d)", ErrRange, i, j, len(m.RPM), len(m.Pressure))
 	}
@@ -111,10 +117,21 @@ func (m *Map) At(i, j int, dir flyweights.Direction) (float64, error) {
 	return m.Rising[i*len(m.Pressure)+j], nil
 }
 
+// check refuses a map that was not made by New.
+func (m *Map) check() error {
+	if m == nil {
+		return missing("map")
+	}
+	if n := len(m.RPM) * len(m.Pressure); n == 0 || len(m.Rising) != n || len(m.Falling) != n {
+		return fmt.Errorf("%w: map has %d speeds, %d pressures, %d rising and %d falling totals, valid is one made with New", ErrRange, len(m.RPM), len(m.Pressure), len(m.Rising), len(m.Falling))
+	}
+	return nil
+}
+
 // Even returns n values from lo to hi in even steps, for the axes of a map; n at
 // least 2, lo below hi.
 func Even(lo, hi float64, n int) ([]float64, error) {
-	if n < 2 || n > 100000 || !(lo < hi) || math.IsInf(hi-lo, 0) {
+	if n < 2 || n > 100000 || !(lo < hi) || !(hi-lo <= 1e300) || !(math.Abs(lo) <= 1e300) {
 		return nil, fmt.Errorf("%w: axis is %d values from %.6g to %.6g, valid is 2 or more from low to high", ErrRange, n, lo, hi)
 	}
 	out := make([]float64, n)

@@ -51,6 +51,9 @@ type Transient struct {
 // with its error; Requirements is called once per sample, in order of time. Refused: a
 // throttle that does not move, and whatever vacuum.System.Run refuses.
 func TipInTransient(ctx context.Context, in TipIn) (*Transient, error) {
+	if ctx == nil {
+		return nil, missing("context")
+	}
 	if in.Distributor == nil || in.System == nil || in.Distributor.Vacuum == nil {
 		return nil, fmt.Errorf("%w: tip-in has a distributor with a vacuum unit: %t, a system: %t, valid is both",
 			ErrRange, in.Distributor != nil && in.Distributor.Vacuum != nil, in.System != nil)
@@ -63,7 +66,7 @@ func TipInTransient(ctx context.Context, in TipIn) (*Transient, error) {
 	}
 	sys := *in.System
 	sys.Unit = *in.Distributor.Vacuum
-	run, err := sys.Run(nil, in.Inputs, in.Settings)
+	run, err := sys.Run(ctx, nil, in.Inputs, in.Settings)
 	if err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}

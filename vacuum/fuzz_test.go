@@ -1,0 +1,186 @@
+package vacuum
+
+import (
+	"context"
+	"math"
+	"reflect"
+	"testing"
+)
+
+// hostile are values that no caller should give and some will.
+var hostile = []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1, math.Copysign(0, -1), 5e-324, 1e-300, 1e-9, 1e9, 1e300, math.MaxFloat64}
+
+// seed adds hostile values at each of n places, alone and in pairs.
+func seed(f *testing.F, n int) {
+	for i := range n {
+		for k := range 4 {
+			f.Add(uint16(i), hostile[(i+3*k)%len(hostile)], uint16(i*(k+1)), hostile[(i+5*k)%len(hostile)])
+		}
+	}
+}
+
+// fields gathers every float64 below v, nested structs and slices included.
+func fields(v reflect.Value, out []reflect.Value) []reflect.Value {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return fields(v.Elem(), out)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				out = fields(v.Field(i), out)
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			out = fields(v.Index(i), out)
+		}
+	case reflect.Float64:
+		if v.CanSet() {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// finite fails any float below a result that is not a number, where there is no error.
+func finite(t *testing.T, what string, err error, results ...any) {
+	t.Helper()
+	if err != nil {
+		return
+	}
+	for _, r := range results {
+		numbers(t, what, reflect.ValueOf(r))
+	}
+}
+
+func numbers(t *testing.T, what string, v reflect.Value) {
+	t.Helper()
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			numbers(t, what, v.Elem())
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if f := v.Type().Field(i); f.IsExported() {
+				numbers(t, what+"."+f.Name, v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			numbers(t, what+"[]", v.Index(i))
+		}
+	case reflect.Float64:
+		if x := v.Float(); math.IsNaN(x) || math.IsInf(x, 0) {
+			t.Errorf("%s is %g without an error", what, x)
+		}
+	}
+}
+
+// world is everything that the package's functions are asked with.
+type world struct {
+	System                                                                  *System
+	Inputs                                                                  []Input
+	Readings                                                                []PumpReading
+	Errors                                                                  MeasurementError
+	Screw                                                                   Adjuster
+	Law                                                                     Law
+	Vacuum, Travel, Onset, Most, Throttle, RPM, Pressure, Clamp, Plate, Arm float64
+	Every, Tolerance                                                        float64
+}
+
+func ordinaryWorld() *world {
+	s := ordinary()
+	s.Unit.RodLength, s.Unit.RodTilt, s.Unit.Friction, s.Unit.Stroke = 0.05, 0.05, 0.4, 6e-3
+	s.Hose.Leak, s.Source = 2e-8, FromPort
+	return &world{
+		System:   s,
+		Inputs:   []Input{{0, deg(10), 1200}, {0.1, deg(30), 1400}, {0.3, deg(12), 1300}},
+		Readings: []PumpReading{{Vacuum: 1e4}, {Vacuum: 3e4, Theta: 0.06}, {Vacuum: 2e4, Event: Starts}, {Vacuum: 6e4, Theta: 0.13}},
+		Errors:   MeasurementError{Vacuum: 1500, Theta: 0.008},
+		Screw:    Adjuster{Pitch: 5e-4, Out: 50, In: 50},
+		Law:      Law{Onset: 2e4, Full: 4e4, Most: 0.14, Hysteresis: 1e3},
+		Vacuum:   3e4, Travel: 2e-3, Onset: 2e4, Most: 0.1, Throttle: 0.3, RPM: 1200, Pressure: 5e4, Clamp: 0.06, Plate: 0.03, Arm: 0.03,
+		Every: 0.05, Tolerance: 1e-4,
+	}
+}
+
+// drive asks the package's functions everything that the world allows.
+func (w *world) drive(t *testing.T) {
+	s, u := w.System, w.System.Unit
+	x, err := u.Advance(w.Vacuum)
+	finite(t, "Advance", err, x)
+	x, err = u.Retreat(w.Vacuum)
+	finite(t, "Retreat", err, x)
+	finite(t, "unit", nil, u.Onset(), u.Full(), u.Most(), u.Hysteresis(), u.Stuck(), u.Angle(w.Travel))
+	a, err := u.Adjust(w.Onset, w.Most, w.Screw)
+	finite(t, "Adjust", err, a)
+	l, err := u.Limited(w.Most)
+	finite(t, "Limited", err, l)
+	if e, err := w.Law.Unit(w.Arm); err == nil {
+		finite(t, "Law.Unit", nil, e, e.Onset(), e.Full(), e.Most(), e.Hysteresis())
+	}
+	x, err = RodAngle(w.Travel, w.Arm)
+	finite(t, "RodAngle", err, x)
+	x, err = FlatArea(w.Clamp, w.Plate)
+	finite(t, "FlatArea", err, x)
+	x, err = ConvolutedArea(w.Clamp, w.Plate)
+	finite(t, "ConvolutedArea", err, x)
+	x, err = s.Hose.Chamber(u, s.Air, w.Pressure)
+	finite(t, "Chamber", err, x)
+	x, err = s.Port.Opens(s.Throttle)
+	finite(t, "Opens", err, x)
+	b, err := s.Steady(w.Throttle, w.RPM)
+	finite(t, "Steady", err, b)
+	if plain := ordinaryWorld(); !reflect.DeepEqual(plain.Readings, w.Readings) || plain.Errors != w.Errors {
+		id, err := Identify(w.Readings, w.Errors)
+		finite(t, "Identify", err, id)
+		e, err := id.Law().Unit(0)
+		finite(t, "identified unit", err, e)
+		return
+	}
+	r, err := s.Run(context.Background(), nil, w.Inputs, &RunSettings{Every: w.Every, Tolerance: w.Tolerance})
+	finite(t, "Run", err, r)
+}
+
+// Whatever two fields hold, numbers come out or an error does, and nothing panics.
+func FuzzVacuum(f *testing.F) {
+	seed(f, len(fields(reflect.ValueOf(ordinaryWorld()), nil)))
+	f.Fuzz(func(t *testing.T, i uint16, x float64, j uint16, y float64) {
+		w := ordinaryWorld()
+		all := fields(reflect.ValueOf(w), nil)
+		all[int(i)%len(all)].SetFloat(x)
+		all[int(j)%len(all)].SetFloat(y)
+		w.drive(t)
+	})
+}
+
+// What is missing is refused with a sentence; a name is found for any value.
+func TestNilIsRefused(t *testing.T) {
+	var s *System
+	if err := s.Check(); !refused(err) {
+		t.Errorf("nil system: %v", err)
+	}
+	if _, err := s.Steady(0.3, 1000); !refused(err) {
+		t.Errorf("nil system, steady: %v", err)
+	}
+	if _, err := s.Run(context.Background(), nil, nil, nil); !refused(err) {
+		t.Errorf("nil system, run: %v", err)
+	}
+	var none context.Context
+	if _, err := ordinary().Run(none, nil, tipIn(), nil); !refused(err) {
+		t.Errorf("nil context: %v", err)
+	}
+	for i := -3; i < 5; i++ {
+		if Source(i).String() == "" {
+			t.Errorf("source %d has no name", i)
+		}
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if r, err := ordinary().Run(ctx, nil, tipIn(), nil); err != context.Canceled || r != nil {
+		t.Errorf("cancelled: %v", err)
+	}
+}
