@@ -3,7 +3,8 @@ package recipes
 import (
 	"errors"
 	"fmt"
-	"math"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Errors of this package, to be tested for with [errors.Is].
@@ -17,8 +18,8 @@ var (
 )
 
 // outOfRange says which field holds which value and what would be valid.
-func outOfRange(field string, value float64, unit, valid string) error {
-	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, field, value, unit, valid)
+func outOfRange(field string, value float64, unit, words string) error {
+	return valid.Refuse(ErrRange, field, value, unit, words)
 }
 
 // refuse says what is wrong where no single number can be blamed.
@@ -26,15 +27,9 @@ func refuse(format string, args ...any) error {
 	return fmt.Errorf("%w: %s", ErrRange, fmt.Sprintf(format, args...))
 }
 
-// finite reports whether x is a number that can be calculated with.
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
-
 // within refuses a value outside lo to hi, NaN included.
 func within(field string, x float64, unit string, lo, hi float64) error {
-	if !(x >= lo && x <= hi) {
-		return outOfRange(field, x, unit, fmt.Sprintf("%.6g to %.6g", lo, hi))
-	}
-	return nil
+	return valid.Check(ErrRange, valid.Range{Field: field, Value: x, Unit: unit, From: lo, To: hi})
 }
 
 // firstOf returns the first error that is not nil.

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/optimize"
 
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // Steps of the settings for ideal springs, crank degrees.
@@ -216,7 +217,7 @@ func (f *fitter) equal(want [2]float64, last int) []float64 {
 	}
 	tension := max(moment[0]/arm[0], 0.01)
 	rate := max((moment[1]-tension*arm[1])/stretch, 10)
-	if !finite(tension) || !finite(rate) {
+	if !valid.Finite(tension) || !valid.Finite(rate) {
 		return nil
 	}
 	return []float64{math.Log(rate), math.Log(tension), -0.05}

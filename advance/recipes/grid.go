@@ -8,6 +8,7 @@ import (
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // swing returns the swing in rad at which the cam has turned by a travel in
@@ -126,7 +127,7 @@ func newGrid(p *Problem, weights []flyweights.Weight, points int) (*grid, error)
 		for j, q := range probes[i] {
 			r := q.reach(g.phi)
 			for k := range r.length {
-				if !(r.length[k] > 0 && finite(r.length[k]) && finite(r.slope[k])) {
+				if !(r.length[k] > 0 && valid.Finite(r.length[k]) && valid.Finite(r.slope[k])) {
 					return nil, outOfRange(fmt.Sprintf("position %d (%s), post %d: spring length at a swing of %.4g rad", i+1, p.Positions[i].Name, j+1, g.phi[k]),
 						r.length[k], "m", "more than 0: its ends must not meet")
 				}

@@ -79,23 +79,23 @@ func (q *plan) judge(c *candidate) (settled, error) {
 // light or dynamometer would tell the two apart, and to judge all of them on the
 // exact curve takes longer than the search.
 const (
-	easeTorque    = 2e-3 // share of the torque given up, beside
-	leastEase     = 1e-6 // of the torque
-	easeDeviation = 0.02 // crank degrees
+	slackTorque    = 2e-3 // share of the torque given up, beside
+	leastSlack     = 1e-6 // of the torque
+	slackDeviation = 0.02 // crank degrees
 )
 
 // hopeful reports whether a candidate may yet be better than a score by more than
 // the table resolves.
 func (q *plan) hopeful(c *candidate, s *score) bool {
 	first, second := s.order(q.bandFirst)
-	ease := q.coarse * (easeTorque*c.first + leastEase)
+	slack := q.coarse * (slackTorque*c.first + leastSlack)
 	if q.bandFirst {
-		ease = q.coarse * easeDeviation
+		slack = q.coarse * slackDeviation
 	}
-	if c.first < first-ease {
+	if c.first < first-slack {
 		return true
 	}
-	return c.first <= first+ease && c.second < second*(1-easeTorque)
+	return c.first <= first+slack && c.second < second*(1-slackTorque)
 }
 
 // compare orders recipes as the search does.
@@ -156,7 +156,7 @@ func (q *plan) settleExactly(c Choice, from, to int) (best score, err error) {
 
 // addFront makes recipes of the front's points and of the list. Their parts are
 // tried anew on the exact curve, with all static timings and the travels next to
-// theirs, since what the table lets through may break a limit by a hair.
+// theirs, since what the table lets through may break a limit by rounding.
 func (q *plan) addFront(ctx context.Context, res *Result, f *found) error {
 	if f.front == nil {
 		return nil

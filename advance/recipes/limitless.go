@@ -7,12 +7,12 @@ import (
 )
 
 // Steps of the bound's tables, crank degrees. Every distance from MBT and every
-// limit is eased by half of both, so the bound stays below what any spring, slot
+// limit is loosened by half of both, so the bound stays below what any spring, slot
 // and static timing can do.
 const (
 	boundStep   = 0.02 // of the advance
 	boundStatic = 0.02 // of the static timing
-	boundEase   = (boundStep + boundStatic) / 2
+	boundSlack  = (boundStep + boundStatic) / 2
 )
 
 // Bound returns the least torque given up, as a fraction, that any springs and
@@ -66,11 +66,11 @@ func (q *plan) freest(static float64) float64 {
 				before = math.Inf(1)
 			}
 			before = min(before, sum[m])
-			if x < lo-boundEase || x > hi+boundEase || v >= q.late && x < q.travel[0]-boundEase {
+			if x < lo-boundSlack || x > hi+boundSlack || v >= q.late && x < q.travel[0]-boundSlack {
 				sum[m] = math.Inf(1)
 				continue
 			}
-			off := max(0, abs(static+x-n.ref[i])-boundEase)
+			off := max(0, abs(static+x-n.ref[i])-boundSlack)
 			sum[m] = before + n.coef[i]*off*off
 		}
 		allIn = v >= q.late

@@ -32,7 +32,7 @@ func TestBoundIsTheQuadraticProgrammes(t *testing.T) {
 	}
 	root := func(loss float64) float64 { return math.Sqrt(loss / defaultLoss) }
 	t.Logf("bound %v, quadratic programme %v", got, want)
-	if !(got <= want) || !(root(want)-root(got) <= 2*boundEase) {
+	if !(got <= want) || !(root(want)-root(got) <= 2*boundSlack) {
 		t.Errorf("bound %v (%v degrees), quadratic programme %v (%v degrees)", got, root(got), want, root(want))
 	}
 }

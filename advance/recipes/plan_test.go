@@ -32,3 +32,24 @@ func TestKnockLimitOverSquaredSpeed(t *testing.T) {
 		}
 	}
 }
+
+// A chord as long as can be leaves a straight limit, over the squared speed, by the
+// half thousandth of a degree that is allowed: neither more, nor so much less that the
+// corners multiply.
+func TestLongestChordUsesWhatIsAllowed(t *testing.T) {
+	for _, rpm := range []float64{300, 1000, 4000} {
+		for _, slope := range []float64{0.001, 0.02, 1} { // crank degrees per rpm
+			to := rpm + longestChord(rpm, slope)
+			most := 0.0
+			for i := range 1001 {
+				part := float64(i) / 1000
+				x := rpm + part*(to-rpm)
+				onChord := (x*x - rpm*rpm) / (to*to - rpm*rpm) * slope * (to - rpm)
+				most = max(most, abs(slope*(x-rpm)-onChord))
+			}
+			if !(most <= 5e-4*1.001 && most >= 5e-4*0.98) {
+				t.Errorf("from %v rpm at %v deg/rpm the chord is off by %v", rpm, slope, most)
+			}
+		}
+	}
+}

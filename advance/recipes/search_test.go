@@ -256,7 +256,7 @@ func TestShortListBeginsTheLongOne(t *testing.T) {
 			for i := range short.Recipes {
 				x, y := &short.Recipes[i], &long.Recipes[i]
 				// The travel that the table prefers may differ by its error.
-				if !(x.torque() <= y.torque()*(1+easeTorque)+leastEase) && !(x.Deviation < y.Deviation) {
+				if !(x.torque() <= y.torque()*(1+slackTorque)+leastSlack) && !(x.Deviation < y.Deviation) {
 					t.Errorf("seed %d: recipe %d of %d gives up %v, of 400 %v", seed, i, n, x.torque(), y.torque())
 				}
 			}

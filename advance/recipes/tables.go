@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/valid"
 )
 
 // placement is a spring on a post of a position; spring -1 is an empty position.
@@ -113,7 +114,7 @@ func weightMoments(p *Problem, g *grid, weights int) ([]float64, error) {
 		for i := range m.Weights {
 			sum += m.WeightMoment(i, phi)
 		}
-		if !(sum > 0 && finite(1/sum)) {
+		if !(sum > 0 && valid.Finite(1/sum)) {
 			return nil, outOfRange(fmt.Sprintf("moment of weights %d (%s) at a swing of %.4g rad", weights+1, p.Drawer.Weights[weights].Name, phi), sum, "kg m^2", "more than 0: they must pull outwards")
 		}
 		inverse[k] = 1 / sum

@@ -11,6 +11,8 @@ import (
 	"example.org/bobweight/springs/workers"
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Scatter says how far a build may stand from its recipe, beside what the parts
@@ -335,7 +337,7 @@ func shareKept(margins []float64) float64 {
 func (sm *sampler) influences(d *drawn, margin []float64) (effects []float64, sorted []Influence) {
 	mean, variance := stat.MeanVariance(margin, nil)
 	effects = make([]float64, len(sm.inputs))
-	if !(variance > 0) || !finite(variance) {
+	if !(variance > 0) || !valid.Finite(variance) {
 		return effects, nil
 	}
 	for i, in := range sm.inputs {
