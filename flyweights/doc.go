@@ -24,6 +24,31 @@
 // so the speed is an explicit function of position and the advance curve is its
 // inverse: [Mechanism.SpeedSquared], [Mechanism.Curve].
 //
+// # Layouts
+//
+// How the layouts that are built are stated:
+//
+//   - Springs between plate and weight, weight and cam plate, plate and cam plate,
+//     or two weights: the [Anchor] of each end names its body, [Plate], [Cam] or
+//     [OnWeight], and its point at rest.
+//   - One spring shared by two weights: one [Spring] with an anchor on each. It is
+//     counted once.
+//   - Unequal weights or springs: each [Weight] and [Spring] has its own numbers.
+//   - Three weights, or one: as many as there are, each with its own pivot and
+//     sense. [Weight.Slide] makes a weight slide instead of swing.
+//   - Teeth of constant ratio: [Ratio]. A pin of the weight in a straight slot of
+//     the cam plate, radial or not: [PinInSlot].
+//   - Weights that slide or roll on a cam profile of which a table was measured,
+//     in flyweights/linkages: NewTabulated for pairs of swing and turn, by two
+//     degree wheels; NewRolled for the pitch radius of a cheek that rolls;
+//     NewProfiled for the path of a roller or pin on the cam, in polar coordinates.
+//   - A link between weight and cam plate, a rod from a radial slider, round
+//     cheeks, a curved flank of known form: FourBar, SliderCrank, RollingCams and
+//     Follower there.
+//
+// Pivot and sense stand in the weights. A linkage that states them too must agree
+// with one of the weights; a table cannot, and is taken as it is.
+//
 // # Sweeps
 //
 // A rising sweep follows the running maximum of the speed (friction against

@@ -84,10 +84,16 @@ func (m *Mechanism) checkFields() error {
 	return m.checkLinkage()
 }
 
+// isNil reports whether a linkage is a nil pointer.
+func isNil(l Linkage) bool {
+	v := reflect.ValueOf(l)
+	return v.Kind() == reflect.Pointer && v.IsNil()
+}
+
 // checkLinkage asks the linkage itself, and whether any of the weights can drive
 // it. A linkage that has no such methods is taken as it is.
 func (m *Mechanism) checkLinkage() error {
-	if v := reflect.ValueOf(m.Linkage); v.Kind() == reflect.Pointer && v.IsNil() {
+	if isNil(m.Linkage) {
 		return fmt.Errorf("%w: linkage is a nil %T, valid is any that ties the cam to the weights", ErrRange, m.Linkage)
 	}
 	if l, ok := m.Linkage.(interface{ Check() error }); ok {

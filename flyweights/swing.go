@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/root"
 )
 
 // Swing returns the swing phi in rad at which a linkage has turned the cam by
@@ -12,7 +13,7 @@ import (
 // travel stops the weights. It refuses a turn out of reach with an error that
 // wraps [ErrRange].
 func Swing(l Linkage, theta float64) (phi float64, err error) {
-	if l == nil {
+	if l == nil || isNil(l) {
 		return 0, fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", ErrRange)
 	}
 	lo, hi := l.Travel()
@@ -21,15 +22,12 @@ func Swing(l Linkage, theta float64) (phi float64, err error) {
 	if !(theta >= 0 && theta <= most) {
 		return 0, plane.Refuse("turn of the cam", theta, "rad", fmt.Sprintf("0 to %.6g rad, what the linkage reaches", most))
 	}
-	for {
-		mid := lo + (hi-lo)/2
-		if !(lo < mid && mid < hi) {
-			return mid, nil
-		}
-		if at, _, _ := l.Cam(mid); at < theta {
-			lo = mid
-		} else {
-			hi = mid
-		}
+	last, first, err := root.Edge(func(phi float64) bool {
+		at, _, _ := l.Cam(phi)
+		return at < theta
+	}, lo, hi, 0)
+	if err != nil { // the cam stands there at rest already
+		return lo, nil
 	}
+	return last + (first-last)/2, nil
 }

@@ -18,6 +18,13 @@ type Tabulated struct {
 	phi, theta, slope []float64
 }
 
+// Two points of a table are at least so far apart, and the cam turns at most so
+// far, in rad: slopes and their changes stay finite.
+const (
+	least = 1e-9
+	most  = 100
+)
+
 // NewTabulated returns the linkage through the points (phi, theta), both in rad:
 // three points or more, both rising strictly from 0 at rest. The slices are
 // copied.
@@ -30,11 +37,11 @@ func NewTabulated(phi, theta []float64) (*Tabulated, error) {
 		return nil, plane.Refuse("tabulated linkage at rest", phi[0]+theta[0], "rad", "swing and turn 0")
 	}
 	for i := 1; i < len(phi); i++ {
-		if !(phi[i] > phi[i-1]) || !valid.Finite(phi[i]) {
-			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage swing %d", i+1), phi[i], "rad", "finite and above the one before")
+		if !(phi[i] >= phi[i-1]+least && phi[i] <= plane.FullSwing) {
+			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage swing %d", i+1), phi[i], "rad", "above the one before, and less than half a turn")
 		}
-		if !(theta[i] > theta[i-1]) || !valid.Finite(theta[i]) {
-			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage turn %d", i+1), theta[i], "rad", "finite and above the one before")
+		if !(theta[i] >= theta[i-1]+least && theta[i] <= most) {
+			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage turn %d", i+1), theta[i], "rad", "above the one before, up to 100 rad")
 		}
 	}
 	l := &Tabulated{phi: append([]float64(nil), phi...), theta: append([]float64(nil), theta...)}
