@@ -22,7 +22,7 @@ type Ratio struct {
 }
 
 // Cam returns theta = K phi and its derivatives.
-func (r Ratio) Cam(phi float64) (theta, d1, d2 float64) { return r.K * phi, r.K, 0 }
+func (r Ratio) Cam(phi float64) (theta, d1, d2 float64) { return plane.Jam(r.K*phi, r.K, 0) }
 
 // Travel returns a whole turn of the weights: the teeth set no limit.
 func (r Ratio) Travel() (lo, hi float64) { return 0, plane.FullSwing }

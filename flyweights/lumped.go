@@ -28,28 +28,12 @@ type Lumped struct {
 
 // check refuses values out of range.
 func (l Lumped) check() error {
-	for _, f := range []struct {
-		name  string
-		value float64
-		unit  string
-		zero  bool
-	}{
-		{"weight mass", l.WeightMass, "kg", false},
-		{"pivot radius", l.PivotRadius, "m", false},
-		{"centre distance", l.CentreDistance, "m", false},
-		{"spring moment at rest", l.SpringMomentRest, "N m", true},
-		{"spring moment at the stop", l.SpringMomentStop, "N m", true},
-		{"travel", l.Travel, "rad", false},
-		{"ratio", l.Ratio, "rad/rad", false},
-		{"friction", l.Friction, "N m", true},
-	} {
-		if !(f.value > 0 || f.zero && f.value == 0) || !valid.Finite(f.value) {
-			valid := "a finite number above 0"
-			if f.zero {
-				valid = "a finite number of 0 or more"
-			}
-			return plane.Refuse(f.name, f.value, f.unit, valid)
-		}
+	if err := valid.Check(ErrRange, valid.Above("weight mass", l.WeightMass, "kg", 0, maxMass),
+		valid.Above("pivot radius", l.PivotRadius, "m", 0, plane.MaxLength), valid.Above("centre distance", l.CentreDistance, "m", 0, plane.MaxLength),
+		valid.In("spring moment at rest", l.SpringMomentRest, "N m", 0, maxMoment), valid.In("spring moment at the stop", l.SpringMomentStop, "N m", 0, maxMoment),
+		valid.Above("travel", l.Travel, "rad", 0, 100), valid.Above("ratio", l.Ratio, "rad/rad", 0, 100),
+		valid.In("friction", l.Friction, "N m", 0, maxMoment)); err != nil {
+		return err
 	}
 	if stop := l.stop(); !(l.CentreAngle > stop && l.CentreAngle < math.Pi) {
 		return plane.Refuse("centre angle", l.CentreAngle, "rad", fmt.Sprintf("more than the swing of %.6g rad and less than half a turn", stop))

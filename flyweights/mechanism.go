@@ -74,10 +74,10 @@ func (m *Mechanism) checkFields() error {
 		return fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", ErrRange)
 	case !(m.Stop > 0 && m.Stop <= plane.FullSwing):
 		return plane.Refuse("stop", m.Stop, "rad", "more than 0 and less than half a turn")
-	case !(m.Drag >= 0) || !valid.Finite(m.Drag):
-		return plane.Refuse("drag", m.Drag, "N m", "a finite number of 0 or more")
-	case !(m.Friction.Moment >= 0) || !valid.Finite(m.Friction.Moment):
-		return plane.Refuse("friction moment", m.Friction.Moment, "N m", "a finite number of 0 or more")
+	case !(m.Drag >= 0 && m.Drag <= maxMoment):
+		return plane.Refuse("drag", m.Drag, "N m", "0 to 1e9 N m")
+	case !(m.Friction.Moment >= 0 && m.Friction.Moment <= maxMoment):
+		return plane.Refuse("friction moment", m.Friction.Moment, "N m", "0 to 1e9 N m")
 	case !(m.Friction.Proportion >= 0 && m.Friction.Proportion < 1):
 		return plane.Refuse("friction proportion", m.Friction.Proportion, "", "0 to less than 1")
 	}
@@ -130,6 +130,9 @@ func (m *Mechanism) checkLinkage() error {
 // between 0 and Stop; where the weights together pull inwards, no speed holds
 // the mechanism and the error says so.
 func (m *Mechanism) SpeedSquared(phi float64) (float64, error) {
+	if m == nil {
+		return 0, fmt.Errorf("%w: no mechanism, valid is one with weights and a linkage", ErrRange)
+	}
 	if !(phi >= 0 && phi <= m.Stop) {
 		return 0, plane.Refuse("swing", phi, "rad", fmt.Sprintf("0 to the stop at %.6g rad", m.Stop))
 	}

@@ -21,7 +21,9 @@ type PinInSlot struct {
 // from the axis through the pin at radius rho has the direction
 // angle + asin(e/rho). Where the pin cannot reach the line the linkage jams:
 // both derivatives are 0.
-func (l PinInSlot) Cam(phi float64) (theta, d1, d2 float64) { return l.cam(math.Sincos(phi)) }
+func (l PinInSlot) Cam(phi float64) (theta, d1, d2 float64) {
+	return plane.Jam(l.cam(math.Sincos(phi)))
+}
 
 func (l PinInSlot) cam(sin, cos float64) (theta, d1, d2 float64) {
 	q := plane.Swung(l.Pivot, l.Pin, l.Clockwise, sin, cos)

@@ -17,12 +17,10 @@ type Slot struct {
 
 // check refuses a slot without travel and one longer than its circle.
 func (s Slot) check() error {
-	switch {
-	case !(s.Pin > 0) || !valid.Finite(s.Pin):
-		return plane.Refuse("slot pin diameter", s.Pin*1e3, "mm", "a finite number above 0")
-	case !(s.Radius > 0) || !valid.Finite(s.Radius):
-		return plane.Refuse("slot radius", s.Radius*1e3, "mm", "a finite number above 0")
-	case !(s.Length >= s.Pin && s.Length-s.Pin <= s.Radius*plane.FullSwing):
+	if err := valid.Check(ErrRange, valid.Above("slot pin diameter", s.Pin*1e3, "mm", 0, 1e3*plane.MaxLength), valid.Above("slot radius", s.Radius*1e3, "mm", 0, 1e3*plane.MaxLength)); err != nil {
+		return err
+	}
+	if !(s.Length >= s.Pin && s.Length-s.Pin <= s.Radius*plane.FullSwing) {
 		return plane.Refuse("slot length", s.Length*1e3, "mm", fmt.Sprintf("%.6g mm, the pin, to half a turn of travel", s.Pin*1e3))
 	}
 	return nil

@@ -8,7 +8,6 @@ import (
 
 	"example.org/bobweight/flyweights/internal/plane"
 	"example.org/bobweight/springs"
-	"example.org/bobweight/springs/valid"
 )
 
 // Spring is an extension spring at its place: a law of tension and the two
@@ -41,20 +40,21 @@ func (s *Spring) moment(x stretch) (moment, slope float64) {
 }
 
 // SpringLength returns the length between the hooks of spring i in m at swing
-// phi in rad, 0 for a spring the mechanism does not have.
+// phi in rad, 0 for a spring the mechanism does not have, or where it is no
+// number.
 func (m *Mechanism) SpringLength(i int, phi float64) float64 {
-	if i < 0 || i >= len(m.Springs) {
+	if m == nil || i < 0 || i >= len(m.Springs) {
 		return 0
 	}
 	p := m.pose(phi)
-	return m.stretch(i, &p).length
+	return number(m.stretch(i, &p).length)
 }
 
 // SpringMoment returns the moment T dL/dphi in N m of spring i on the swing at
 // phi in rad, positive where it pulls the weights back. It is 0 while the spring
 // is slack, where its ends meet, and for a spring the mechanism does not have.
 func (m *Mechanism) SpringMoment(i int, phi float64) float64 {
-	if i < 0 || i >= len(m.Springs) {
+	if m == nil || i < 0 || i >= len(m.Springs) {
 		return 0
 	}
 	p := m.pose(phi)
@@ -62,7 +62,7 @@ func (m *Mechanism) SpringMoment(i int, phi float64) float64 {
 	if !(x.length > 0) {
 		return 0
 	}
-	return m.Springs[i].Law.Tension(x.length) * x.d1
+	return number(m.Springs[i].Law.Tension(x.length) * x.d1)
 }
 
 // check refuses what is not a spring; i is its index, n the number of weights.
@@ -88,8 +88,8 @@ func ordinary(s *springs.Spring) bool {
 // or the cam; spring and end say whose it is.
 func (a *Anchor) check(spring, n int, end string) error {
 	switch {
-	case !valid.Finite(a.Point.X, a.Point.Y):
-		return plane.Refuse(fmt.Sprintf("spring %d anchor %s", spring+1, end), a.Point.X+a.Point.Y, "m", "finite coordinates")
+	case !(math.Abs(a.Point.X) <= plane.MaxLength && math.Abs(a.Point.Y) <= plane.MaxLength):
+		return plane.CheckPoint(fmt.Sprintf("spring %d anchor %s", spring+1, end), a.Point)
 	case a.Body < Plate || a.Body.weight() >= n:
 		return plane.Refuse(fmt.Sprintf("spring %d anchor %s", spring+1, end), float64(a.Body.weight()+1), "as weight",
 			fmt.Sprintf("plate, cam or weight 1 to %d", n))

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/internal/plane"
+	"example.org/bobweight/springs/valid"
 )
 
 // State is what the mechanism is at one swing: the balance and what it takes to
@@ -29,7 +30,13 @@ type State struct {
 // with the shaft, the spin I + m c·(pivot + c), counted negative if it swings
 // against the direction of rotation; a slider has m b^2 and m R × b, b its
 // Slide. The cam adds its inertia times (dtheta/dphi)^2 and dtheta/dphi.
+//
+// The zero value is returned where one of the numbers is none: for a swing that is
+// not finite, springs whose ends meet, no mechanism.
 func (m *Mechanism) State(phi, cam float64, pulled []bool) State {
+	if m == nil {
+		return State{}
+	}
 	p := m.pose(phi)
 	var s State
 	s.Theta, s.DTheta = p.theta, p.d1
@@ -58,6 +65,9 @@ func (m *Mechanism) State(phi, cam float64, pulled []bool) State {
 	s.Inertia += cam * p.d1 * p.d1
 	s.DInertia = 2 * cam * p.d1 * p.d2
 	s.Spin += cam * p.d1
+	if sum := s.Inertia + s.DInertia + s.Spin + s.Weights + s.DWeights + s.Restore + s.DRestore + s.Friction + s.DFriction + s.Theta + s.DTheta; !valid.Finite(sum) {
+		return State{}
+	}
 	return s
 }
 
@@ -85,7 +95,11 @@ func (w *Weight) inertia(p *pose) (inertia, spin float64) {
 // omega in rad/s: springs, work against the drag, and the centrifugal potential
 // -1/2 m omega^2 R^2 of the weights. The mechanism without friction balances
 // where it has no slope, stably where it has a minimum.
+// It is 0 where it is no number.
 func (m *Mechanism) Energy(phi, omega float64) float64 {
+	if m == nil {
+		return 0
+	}
 	p := m.pose(phi)
 	e := m.Drag * p.theta
 	for i := range m.Springs {
@@ -95,5 +109,5 @@ func (m *Mechanism) Energy(phi, omega float64) float64 {
 		at, _, _ := m.Weights[i].carry(m.Weights[i].Centre, &p)
 		e -= m.Weights[i].Mass * omega * omega / 2 * r2.Norm2(at)
 	}
-	return e
+	return number(e)
 }

@@ -2,6 +2,7 @@ package flyweights
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -13,7 +14,7 @@ import (
 // shared angle phi, or slides on the plate. The zero value is refused by
 // [Mechanism.Check].
 type Weight struct {
-	Mass   float64 // kg, > 0
+	Mass   float64 // kg, > 0, to 1e6
 	Pivot  r2.Vec  // m in the plate frame; not used by a slider
 	Centre r2.Vec  // m in the plate frame at rest: the centre of mass
 	// Inertia is about the centre of mass, kg m^2, >= 0. It matters only in
@@ -54,19 +55,37 @@ func (w *Weight) moment(p *pose) (moment, slope float64) {
 	return w.Mass * (b*p.cos - a*p.sin), -w.Mass * (a*p.cos + b*p.sin)
 }
 
+// Largest values of a mechanism, far beyond any distributor and far below what
+// could overflow in a product.
+const (
+	maxMass   = 1e6 // kg, and kg m^2
+	maxMoment = 1e9 // N m
+)
+
+// number is x, or 0 where it is none.
+func number(x float64) float64 {
+	if !valid.Finite(x) {
+		return 0
+	}
+	return x
+}
+
 // check refuses what is not a weight; i is its index.
 func (w *Weight) check(i int) error {
+	name := func(what string) string { return fmt.Sprintf("weight %d %s", i+1, what) }
 	switch {
-	case !(w.Mass > 0) || !valid.Finite(w.Mass):
-		return plane.Refuse(fmt.Sprintf("weight %d mass", i+1), w.Mass, "kg", "a finite number above 0")
-	case !(w.Inertia >= 0) || !valid.Finite(w.Inertia):
-		return plane.Refuse(fmt.Sprintf("weight %d inertia", i+1), w.Inertia, "kg m^2", "a finite number of 0 or more")
-	case !valid.Finite(w.Pivot.X, w.Pivot.Y):
-		return plane.Refuse(fmt.Sprintf("weight %d pivot", i+1), w.Pivot.X+w.Pivot.Y, "m", "finite coordinates")
-	case !valid.Finite(w.Centre.X, w.Centre.Y):
-		return plane.Refuse(fmt.Sprintf("weight %d centre", i+1), w.Centre.X+w.Centre.Y, "m", "finite coordinates")
-	case !valid.Finite(w.Slide.X, w.Slide.Y):
-		return plane.Refuse(fmt.Sprintf("weight %d slide", i+1), w.Slide.X+w.Slide.Y, "m/rad", "finite coordinates")
+	case !(w.Mass > 0 && w.Mass <= maxMass):
+		return plane.Refuse(name("mass"), w.Mass, "kg", "more than 0, to 1e6 kg")
+	case !(w.Inertia >= 0 && w.Inertia <= maxMass):
+		return plane.Refuse(name("inertia"), w.Inertia, "kg m^2", "0 to 1e6 kg m^2")
+	}
+	for _, p := range [...]struct {
+		what string
+		at   *r2.Vec
+	}{{"pivot", &w.Pivot}, {"centre", &w.Centre}, {"slide", &w.Slide}} {
+		if !(math.Abs(p.at.X) <= plane.MaxLength && math.Abs(p.at.Y) <= plane.MaxLength) {
+			return plane.CheckPoint(name(p.what), *p.at)
+		}
 	}
 	return nil
 }
@@ -74,12 +93,13 @@ func (w *Weight) check(i int) error {
 // WeightMoment returns the moment of weight i on the swing per unit of squared
 // speed, 1/2 m dR^2/dphi in kg m^2, at swing phi in rad: omega^2 times it is the
 // moment in N m that drives the weights outwards. It is negative where the
-// centre of mass moves inwards and 0 for a weight the mechanism does not have.
+// centre of mass moves inwards and 0 for a weight the mechanism does not have, or
+// where it is no number.
 func (m *Mechanism) WeightMoment(i int, phi float64) float64 {
-	if i < 0 || i >= len(m.Weights) {
+	if m == nil || i < 0 || i >= len(m.Weights) {
 		return 0
 	}
 	p := m.pose(phi)
 	w, _ := m.Weights[i].moment(&p)
-	return w
+	return number(w)
 }

@@ -29,10 +29,10 @@ func (l Follower) Cam(phi float64) (theta, d1, d2 float64) {
 	q := plane.Swung(l.Pivot, l.Roller, l.Clockwise, sin, cos)
 	x := q.Rho - r2.Norm(l.Roller)
 	steep := l.Slope + 2*l.Bend*x
-	return plane.Forwards(l.slope(),
+	return plane.Jam(plane.Forwards(l.slope(),
 		q.Angle-(l.Slope+l.Bend*x)*x,
 		q.Angle1-steep*q.Rho1,
-		q.Angle2-steep*q.Rho2-2*l.Bend*q.Rho1*q.Rho1)
+		q.Angle2-steep*q.Rho2-2*l.Bend*q.Rho1*q.Rho1))
 }
 
 // slope returns dtheta/dphi at rest, counter-clockwise positive.
@@ -72,11 +72,8 @@ func (l Follower) Check() error {
 	if radius := r2.Norm(l.Roller); !(radius > 0) || l.Roller == l.Pivot {
 		return plane.Refuse("follower roller radius", radius, "m", "more than 0, and away from the pivot")
 	}
-	if !valid.Finite(l.Slope) {
-		return plane.Refuse("follower slope", l.Slope, "rad/m", "a finite number")
-	}
-	if !valid.Finite(l.Bend) {
-		return plane.Refuse("follower bend", l.Bend, "rad/m^2", "a finite number")
+	if err := valid.Check(plane.ErrRange, valid.In("follower slope", l.Slope, "rad/m", -1e6, 1e6), valid.In("follower bend", l.Bend, "rad/m^2", -1e9, 1e9)); err != nil {
+		return err
 	}
 	_, slope, _ := l.Cam(0)
 	return plane.CheckForwards("follower", slope)

@@ -26,7 +26,7 @@ func (l FourBar) Cam(phi float64) (theta, d1, d2 float64) {
 	rest := plane.Swung(l.Pivot, l.Joint, l.Clockwise, 0, 1)
 	c := crankOf(l.Joint, l.CamJoint)
 	theta, d1, d2 = c.turn(plane.Swung(l.Pivot, l.Joint, l.Clockwise, sin, cos))
-	return plane.Forwards(c.slope(rest), theta, d1, d2)
+	return plane.Jam(plane.Forwards(c.slope(rest), theta, d1, d2))
 }
 
 // TurnsClockwise reports the sense in which the weight turns the cam.

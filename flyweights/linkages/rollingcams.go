@@ -1,7 +1,6 @@
 package linkages
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -34,9 +33,9 @@ func (l RollingCams) Cam(phi float64) (theta, d1, d2 float64) {
 	}
 	d1, d2 = r/s, l.Centres*l.Growth/(s*s)
 	if l.Growth == 0 {
-		return d1 * phi, d1, 0
+		return plane.Jam(d1*phi, d1, 0)
 	}
-	return -l.Centres/l.Growth*math.Log1p(-l.Growth*phi/(l.Centres-l.Radius)) - phi, d1, d2
+	return plane.Jam(-l.Centres/l.Growth*math.Log1p(-l.Growth*phi/(l.Centres-l.Radius))-phi, d1, d2)
 }
 
 // Fits refuses a weight whose pivot is not Centres from the shaft axis, and a cam
@@ -53,13 +52,6 @@ func (l RollingCams) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
 // Check refuses radii out of range.
 func (l RollingCams) Check() error {
-	switch {
-	case !(l.Centres > 0) || !valid.Finite(l.Centres):
-		return plane.Refuse("rolling cams centre distance", l.Centres, "m", "a finite number above 0")
-	case !(l.Radius > 0 && l.Radius < l.Centres):
-		return plane.Refuse("rolling cams radius", l.Radius, "m", fmt.Sprintf("more than 0 and less than the centre distance of %.6g m", l.Centres))
-	case !valid.Finite(l.Growth):
-		return plane.Refuse("rolling cams growth", l.Growth, "m/rad", "a finite number")
-	}
-	return nil
+	return valid.Check(plane.ErrRange, valid.Above("rolling cams centre distance", l.Centres, "m", 0, plane.MaxLength),
+		valid.Above("rolling cams radius", l.Radius, "m", 0, l.Centres*(1-1e-9)), valid.In("rolling cams growth", l.Growth, "m/rad", -plane.MaxLength, plane.MaxLength))
 }

@@ -28,7 +28,7 @@ func (l SliderCrank) Cam(phi float64) (theta, d1, d2 float64) {
 	pin := r2.Vec{X: l.Crank * c, Y: l.Crank * math.Sqrt(1-c*c)}
 	k := crankOf(r2.Vec{X: l.Rest}, pin)
 	theta, d1, d2 = k.turn(plane.Polar{Rho: l.Rest + l.Slide*phi, Rho1: l.Slide})
-	return plane.Forwards(k.slope(plane.Polar{Rho: l.Rest, Rho1: l.Slide}), theta, d1, d2)
+	return plane.Jam(plane.Forwards(k.slope(plane.Polar{Rho: l.Rest, Rho1: l.Slide}), theta, d1, d2))
 }
 
 // Fits refuses a weight that does not slide by Slide for each rad of swing. Pivot
@@ -47,8 +47,8 @@ func (l SliderCrank) Check() error {
 		value float64
 		unit  string
 	}{{"rest radius", l.Rest, "m"}, {"slide", l.Slide, "m/rad"}, {"crank", l.Crank, "m"}, {"rod", l.Rod, "m"}} {
-		if !(f.value > 0) || !valid.Finite(f.value) {
-			return plane.Refuse("slider-crank "+f.name, f.value, f.unit, "a finite number above 0")
+		if err := valid.Check(plane.ErrRange, valid.Above("slider-crank "+f.name, f.value, f.unit, 0, plane.MaxLength)); err != nil {
+			return err
 		}
 	}
 	_, slope, _ := l.Cam(0)

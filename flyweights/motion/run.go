@@ -29,6 +29,8 @@ type run struct {
 	sense  float64 // of sliding, for friction: +1 outwards, -1 inwards
 	sample int     // samples taken
 	target float64 // angle of shaft and cam at the next spark
+
+	cancelled func() bool // asked within a step that holds many sparks
 }
 
 func newRun(m *Model, h SpeedProfile, s Settings) *run {
@@ -70,18 +72,17 @@ func (r *run) hasFriction() bool { return r.Mechanism.Friction != (flyweights.Fr
 
 // carry runs to the end.
 func (r *run) carry(ctx context.Context) error {
+	r.cancelled = func() bool { return ctx.Err() != nil }
 	r.settle()
 	r.collect(0, func(float64) vec { return r.y })
 	idle := 0 // events in a row that did not move the clock
 	for n := 0; r.t < r.Duration; n++ {
 		before := r.t
-		if n%256 == 0 {
-			if err := ctx.Err(); err != nil {
-				return fmt.Errorf("motion: stopped at %.6g s: %w", r.t, err)
-			}
-			if r.Progress != nil {
-				r.Progress(r.t / r.Duration)
-			}
+		if err := ctx.Err(); err != nil {
+			return fmt.Errorf("motion: stopped at %.6g s: %w", r.t, err)
+		}
+		if n%256 == 0 && r.Progress != nil {
+			r.Progress(r.t / r.Duration)
 		}
 		if err := r.costs(n); err != nil {
 			return err
@@ -330,6 +331,9 @@ func (r *run) collect(from float64, at func(t float64) vec) {
 		r.sample++
 	}
 	for r.Sparks > 0 && r.angle(r.t, at(r.t)[0]) >= r.target {
+		if len(r.result.Sparks)%256 == 255 && r.cancelled() {
+			return
+		}
 		hi := first(func(t float64) bool { return r.angle(t, at(t)[0]) < r.target }, from, r.t)
 		theta, _, _ := r.Mechanism.Linkage.Cam(at(hi)[0])
 		r.result.Sparks = append(r.result.Sparks, Spark{hi, theta})

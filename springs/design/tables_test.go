@@ -229,6 +229,9 @@ func TestSizeTolerances(t *testing.T) {
 			}
 			before = r[0]
 		}
+		if got, err := table.f(before*1.005e-3, table.index[0]); err == nil {
+			t.Errorf("%s beyond %v mm is answered: %v m", table.name, before, got)
+		}
 	}
 }
 

@@ -84,14 +84,27 @@ func Forwards(slope, theta, d1, d2 float64) (float64, float64, float64) {
 	return theta, d1, d2
 }
 
-// CheckPoint refuses a point that is not finite.
+// MaxLength in m bounds coordinates and lengths: far beyond any distributor, and
+// far below what overflows in a product.
+const MaxLength = 1e3
+
+// CheckPoint refuses a point with a coordinate beyond [MaxLength].
 func CheckPoint(field string, v r2.Vec) error {
 	for _, x := range [2]float64{v.X, v.Y} {
-		if !valid.Finite(x) {
-			return Refuse(field, x, "m", "finite coordinates")
+		if !(math.Abs(x) <= MaxLength) {
+			return Refuse(field, x, "m", "coordinates within 1000 m")
 		}
 	}
 	return nil
+}
+
+// Jam returns a turn and its derivatives as they are, or none where one of them is
+// no number: there the linkage jams.
+func Jam(theta, d1, d2 float64) (float64, float64, float64) {
+	if !valid.Finite(theta, d1, d2) {
+		return 0, 0, 0
+	}
+	return theta, d1, d2
 }
 
 // rangeSteps is how finely the range of a linkage is looked for.
