@@ -39,10 +39,13 @@ type charge struct {
 	law            correlations.LaminarFlame
 	burned         float64 // mole fraction of burned gas
 
-	friction float64 // mean effective pressure, Pa
-	motored  [motoredNodes]node
-	nodes    int
-	phasing  float64
+	intakeHead  float64 // m2/s2, see intakeHead
+	bottom      float64 // m3 at bottom centre
+	motoredPeak float64 // Pa
+	friction    float64 // mean effective pressure, Pa
+	motored     [motoredNodes]node
+	nodes       int
+	phasing     float64
 }
 
 // node is one point of the compression before spark.
@@ -61,13 +64,14 @@ const (
 // when the inlet opens; reference scales the burn angles.
 func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *parameters, residualKelvin float64, reference *burnReference, g *geometry) {
 	c.crank, c.path = g.crank, g.path
+	c.intakeHead, c.bottom = g.intakeHead, g.bottom
 	c.law = reference.law
 	c.mix = mix
 	c.rpm, c.second = cond.RPM, 6*cond.RPM
 	c.closes, c.opens = -e.InletClose, e.ExhaustOpen
 	load := cond.InletPressure / cond.Ambient
 	c.inlet = cond.InletPressure
-	c.exhaust = cond.Ambient + c.back(load)
+	c.exhaust = cond.Ambient + back(e.BackPressure, cond.RPM, load)
 	c.wallKelvin = c.wallAt(cond)
 
 	c.exchangeGas(e, cond, w, residualKelvin)
@@ -78,6 +82,7 @@ func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *parameters,
 	fmep, _ := correlations.FrictionPressure(cond.RPM) // the condition's own range
 	c.friction = fmep * e.Friction
 	c.compress()
+	c.motoredPeak = c.motor(0)[pressurePa]
 }
 
 // burnReference is the burn scale where the given burn angles belong: at spark and
@@ -100,14 +105,18 @@ func (c *charge) flameAngles(e *Engine, w *parameters, reference *burnReference)
 
 // burn returns the burn of a spark in crank degrees before top centre: development
 // at the state of the charge half-way from spark to top centre, the rapid burn at
-// that of the motored charge at top centre. The source takes the state at spark
+// that of the motored charge at top centre, or where it begins if that is later: a late
+// burn chases gas that cools and thins, and slows. The source takes the state at spark
 // itself, which at 45 degrees and more lets best spark run away from the 35 to 45
 // degrees that engines ask for at high speed.
 func (c *charge) burn(spark float64) correlations.Wiebe {
 	at := func(angle float64) float64 {
 		return c.law.BurnScale(c.flameState(angle), c.speed, c.flame)
 	}
-	return correlations.Wiebe{Develop: c.develop * at(-spark/2), Rapid: c.rapid * at(0)}
+	w := correlations.Wiebe{Develop: c.develop * at(-spark/2)}
+	late := math.Max(0, math.Min(w.Develop-spark, latestSpark))
+	w.Rapid = c.rapid * at(late)
+	return w
 }
 
 // flameState is the motored charge at an angle.

@@ -47,13 +47,16 @@ func (c *crank) at(degrees float64) (volume, slope, wall float64) {
 
 // geometry is a crank with its path tabulated.
 type geometry struct {
-	crank crank
-	path  *path
+	crank              crank
+	path               *path
+	intakeHead, bottom float64
 }
 
 func newGeometry(e Engine) *geometry {
 	c := newCrank(e)
-	return &geometry{crank: c, path: newPath(&c)}
+	g := &geometry{crank: c, path: newPath(&c)}
+	g.intakeHead, g.bottom = intakeHead(&e, &c)
+	return g
 }
 
 // path is the crank's volume over angle in cubic pieces, for a cycle that reads it

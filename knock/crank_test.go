@@ -92,7 +92,7 @@ func TestChamberAndBurnAngles(t *testing.T) {
 	e := example()
 	e.Chamber = SideValve
 	side := newModel(t, e)
-	if got := side.Engine(); got.Develop != 24 || got.Rapid != 36 {
+	if got := side.Engine(); got.Develop != 24 || got.Rapid != 39 {
 		t.Errorf("side valve burns in %g and %g degrees", got.Develop, got.Rapid)
 	}
 	again := newModel(t, side.Engine())

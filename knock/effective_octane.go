@@ -24,7 +24,7 @@ func (c *charge) prepareDelay(e *Engine, cond Condition, w *parameters) {
 // iso-octane at 7.55 to 1 and 600 rpm, where the knock meter falls to nothing at a
 // spark of 8 degrees (P. Pal et al., SAE 2018-01-0187, fig. 1; see rating_test.go). What
 // carburetted engines of 6 to 11 to 1 ask for at full throttle was not used and agrees.
-const delayPrior = 0.93
+const delayPrior = 0.95
 
 // typicalResidual is the burned gas that the delay's own fit already contains.
 const typicalResidual = 0.06

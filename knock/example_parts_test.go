@@ -29,9 +29,9 @@ func ExampleModel_Each() {
 		fmt.Printf("%2.0f kPa: %3.0f %3.0f %3.0f\n", conditions[i].InletPressure/1e3, all[i].MBT, all[i+1].MBT, all[i+2].MBT)
 	}
 	// Output:
-	// 99 kPa:  21  30  35
-	// 75 kPa:  25  34  40
-	// 50 kPa:  34  42  48
+	// 99 kPa:  21  29  35
+	// 75 kPa:  25  34  39
+	// 50 kPa:  35  42  48
 }
 
 // One cycle beyond the limit: where the end gas ignites by itself.
@@ -45,7 +45,8 @@ func ExampleModel_Cycle() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%.0f bar, knocks %v, %.0f deg after top centre with %.0f %% unburned\n", c.PeakPressure/1e5, c.Knocks, c.Onset, 100*c.Unburned)
-	// Output: 45 bar, knocks true, 16 deg after top centre with 21 % unburned
+	// Output:
+	// 42 bar, knocks true, 17 deg after top centre with 26 % unburned
 }
 
 // What a curve gives up over the speeds that a car is driven at.
@@ -64,7 +65,8 @@ func ExampleModel_DutyLoss() {
 		log.Fatal(err)
 	}
 	fmt.Printf("%.1f %% of the torque; %.1f at 1500 and %.1f at 2500 rpm\n", percent, each[0], each[1])
-	// Output: 1.6 % of the torque; 2.3 at 1500 and 1.2 at 2500 rpm
+	// Output:
+	// 1.5 % of the torque; 2.3 at 1500 and 1.0 at 2500 rpm
 }
 
 // The textbook's Otto cycle comes out of the same integration.

@@ -25,8 +25,8 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Output:
-	// 1500 rpm: best 26, trace knock near 16 (4 to 32) deg BTDC
-	// 3000 rpm: best 35, trace knock near 34 (19 to 50) deg BTDC
+	// 1500 rpm: best 26, trace knock near 16 (3 to 31) deg BTDC
+	// 3000 rpm: best 34, trace knock near 31 (15 to 49) deg BTDC
 }
 
 // Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band
@@ -77,7 +77,7 @@ func ExampleModel_SparkHook() {
 		fmt.Printf("%2.0f deg late: %.1f %%\n", late, 100*loss)
 	}
 	// Output:
-	//  2 deg late: 0.1 %
+	// 2 deg late: 0.1 %
 	//  5 deg late: 0.6 %
 	// 10 deg late: 2.4 %
 	// 15 deg late: 5.4 %
@@ -107,7 +107,7 @@ func ExampleModel_Curves() {
 	}
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 7, target 13 (7 to 18)
-	// 2500 rpm: allowed 20, target 25 (20 to 31)
+	// 1500 rpm: allowed 7, target 13 (7 to 19)
+	// 2500 rpm: allowed 19, target 24 (19 to 30)
 	// that curve asks for an octane index of 84 at 2500 rpm
 }

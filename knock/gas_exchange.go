@@ -55,9 +55,6 @@ func warming(e *Engine, cond Condition, r float64) float64 {
 	return -math.Expm1(-transferUnits * math.Pow(re/transferRe, -0.2))
 }
 
-// backPressure of the exhaust at 4000 rpm and full load, Pa (common practice).
-const backPressure = 1.2e4
-
 // exchangeGas finds mass, residual and temperature at inlet closing. The volumetric
 // efficiency says how much goes in at full load on a standard day, and thereby to
 // what share of the inlet pressure the cylinder fills. Throttled, hot or high up it
@@ -67,12 +64,13 @@ func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualK
 	c.v0, _, _ = c.crank.at(c.closes)
 
 	standard := Condition{RPM: cond.RPM, Mixture: cond.Mixture}.withDefaults(*e)
-	f := c.inflow(e, standard, w, atmosphere+c.back(fullLoadInlet))
+	usual := atmosphere + back(usualBackPressure, cond.RPM, fullLoadInlet)
+	f := c.inflow(e, standard, w, usual)
 	efficiency := e.filling(cond.RPM) * math.Exp(w[fill])
 	in := efficiency * standard.InletPressure * c.crank.swept /
 		(c.mix.fresh.GasConstant() * standard.InletTemperature)
 	p, t := f.close(in)
-	if cond != standard {
+	if cond != standard || c.exhaust != usual {
 		share := p / standard.InletPressure
 		f = c.inflow(e, cond, w, c.exhaust)
 		_, t = f.throttled(in*cond.InletPressure/standard.InletPressure, share*cond.InletPressure)
@@ -94,7 +92,8 @@ func (c *charge) inflow(e *Engine, cond Condition, w *parameters, exhaust float6
 	return inletStroke{charge: c, dilution: cond.Dilution, inlet: cond.InletPressure, exhaust: exhaust,
 		factor:   math.Exp(w[residue]),
 		flow:     overlapFraction(e, cond.RPM, cond.InletPressure, exhaust),
-		enthalpy: (1-cond.Dilution)*hFresh + cond.Dilution*hCold}
+		enthalpy: (1-cond.Dilution)*hFresh + cond.Dilution*hCold,
+		density:  cond.InletPressure / (c.mix.fresh.GasConstant() * warm)}
 }
 
 // wallAt is the wall temperature at a condition.
@@ -111,13 +110,14 @@ type inletStroke struct {
 	factor         float64 // on the residual gas
 	flow           float64 // share of the charge that flows back during overlap
 	enthalpy       float64 // J/kg of the stream from the inlet
+	density        float64 // kg/m3 of it
 }
 
-// close is the first law from inlet opening to closing, with the piston drawing at
-// inlet pressure:
+// close is the first law from inlet opening to closing:
 //
-//	m u = m_in h_in + m_back h_back + m_r u_r - p_i (V0 - Vc)
+//	m u = m_in h_in + m_back h_back + m_r u_r - W
 //
+// with the work W on the piston of intake_loss.go.
 // The clearance volume keeps exhaust gas at its temperature; what flows back through
 // the overlap comes home half-way cooled to the walls. It returns pressure and
 // temperature and leaves mass and residual in the charge.
@@ -131,14 +131,15 @@ func (f *inletStroke) close(in float64) (p, t float64) {
 	returned := back * c.mass
 	hKept, _ := products.At(c.residualKelvin)
 	hBack, _ := products.At((c.residualKelvin + c.wallKelvin) / 2)
-	energy := in*f.enthalpy + returned*hBack + kept*(hKept-rp*c.residualKelvin) - f.inlet*(c.v0-c.crank.clearance)
+	energy := in*f.enthalpy + returned*hBack + kept*(hKept-rp*c.residualKelvin)
 	c.residual = (kept + returned + in*f.dilution) / c.mass
 	y, r := c.residual, rf+(rp-rf)*c.residual
 	t = 350.0
 	for range 30 {
 		hf, cf := fresh.At(t)
 		hp, cp := products.At(t)
-		step := (energy/c.mass - ((1-y)*hf + y*hp - r*t)) / ((1-y)*cf + y*cp - r)
+		work := f.intakeWork(c.mass * r * t / c.v0)
+		step := ((energy-work)/c.mass - ((1-y)*hf + y*hp - r*t)) / ((1-y)*cf + y*cp - r)
 		t += step
 		if math.Abs(step) < 1e-10*t {
 			break
@@ -163,7 +164,12 @@ func (f *inletStroke) throttled(guess, want float64) (p, t float64) {
 	return p, t
 }
 
-// back is the pressure that the exhaust adds to ambient at a share of full flow, Pa.
-func (c *charge) back(load float64) float64 {
-	return backPressure * math.Pow(c.rpm/4000*load, 2)
+// usualBackPressure of an exhaust at 4000 rpm and full load, Pa (common practice), for which
+// volumetric efficiency is told.
+const usualBackPressure = 1.2e4
+
+// back is the pressure that an exhaust adds to ambient at a speed and a share of full
+// flow, Pa.
+func back(at4000, rpm, load float64) float64 {
+	return at4000 * math.Pow(rpm/4000*load, 2)
 }

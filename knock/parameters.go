@@ -55,7 +55,7 @@ type PriorDeviations struct {
 	OctanePower float64 // exponent of the delay against octane; 0.8
 	Flame       float64 // relative, how strongly flame speed governs the burn; 0.2
 	BurnLoad    float64 // exponent of the burn angles against inlet pressure; 0.08
-	HeatSpeed   float64 // K at inlet closing for each 1000 rpm; 3
+	HeatSpeed   float64 // K at inlet closing for each 1000 rpm; 7
 	Phasing     float64 // crank degrees of best torque; 1.5
 	// Drift is how far the logarithm of the autoignition rate may have wandered from one
 	// speed to another, per root of the logarithm of their ratio; 0.25. It stands for what
@@ -82,7 +82,7 @@ func (s PriorDeviations) sigma(given bool) parameters {
 		delay: pick(s.Delay, 0.20), pressure: pick(s.Pressure, 0.3), arrhenius: pick(s.Activation, 700),
 		delaySpeed: pick(s.DelaySpeed, 0.15), burnSpeed: pick(s.BurnSpeed, 0.08),
 		residue: pick(s.Residual, 0.25), octanePow: pick(s.OctanePower, 0.8), flame: pick(s.Flame, 0.2),
-		burnLoad: pick(s.BurnLoad, 0.08), heatSpeed: pick(s.HeatSpeed, 3), phasing: pick(s.Phasing, 1.5),
+		burnLoad: pick(s.BurnLoad, 0.08), heatSpeed: pick(s.HeatSpeed, 7), phasing: pick(s.Phasing, 1.5),
 		beyondFit: 0.4,
 	}
 	for k := range 2 * driftSteps {

@@ -38,6 +38,7 @@ func (r rated) model(t *testing.T) (*Model, Condition) {
 	e.Rapid *= r.rapid / burn.Rapid
 	m := newModel(t, e)
 	m.posterior.mean[octane] += deposits // it is kept clean
+	m.posterior.mean[heatSpeed] = 0      // its charge was measured
 	return m, cond
 }
 

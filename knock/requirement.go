@@ -13,6 +13,15 @@ type SparkRequirement struct {
 	Torque                   float64 // N m at the crankshaft, all cylinders, at MBT
 	HalfBurned, PeakPressure float64 // crank degrees after top centre at MBT: half burned, highest pressure
 
+	// MBTKnown is false where the band of MBT is wider than 40 degrees: light load or a
+	// long cam at idle, where nobody should set a spark by it.
+	MBTKnown bool
+
+	// Extrapolated reports a fuel below 90 octane or a compression ratio below 7, for which
+	// the delay was not fitted: the rating engine knocks 15 degrees later on 80 octane than
+	// the model has it. The band of the limit carries more doubt for it.
+	Extrapolated bool
+
 	// KnockLimited reports that trace knock is met below the highest spark searched, 15
 	// degrees beyond MBT. Limit is the first crossing coming from retard. When
 	// KnockLimited is false Limit and LimitHigh are the highest spark searched and
@@ -44,10 +53,10 @@ func (p *point) requirement() (SparkRequirement, error) {
 	p.fill(&c, mean)
 	mbt, top, bend := c.bestTorqueSpark(e)
 	if !(bend < 0) {
-		return SparkRequirement{}, outOfRange("torque curve at engine speed", p.cond.RPM, "rpm crank", "a running point with a best spark")
+		return SparkRequirement{}, notKnown("the torque curve has no top, the spark of best torque", p.cond)
 	}
 	if mbt > latestSearch-1 {
-		return SparkRequirement{}, outOfRange("best spark at engine speed", p.cond.RPM, "rpm crank", "a running point whose best spark lies below 74 degrees")
+		return SparkRequirement{}, notKnown("beyond 74 deg, the spark of best torque", p.cond)
 	}
 	out := c.fire(mbt-c.phasing, nil)
 	if !out.valid {
@@ -59,6 +68,8 @@ func (p *point) requirement() (SparkRequirement, error) {
 	spread := p.bestSpread(mean, mbt, bend)
 	w.MBTLow = math.Max(mbt-ninety*spread, earliestSearch)
 	w.MBTHigh = math.Min(mbt+ninety*spread, latestSearch)
+	w.MBTKnown = spread*2*ninety <= 40
+	w.Extrapolated = outsideFit(e, c.octane) > 0
 	p.knockLimits(&c, &w)
 	return w, nil
 }
