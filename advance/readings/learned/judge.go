@@ -21,8 +21,8 @@ type Verdict struct {
 	Outside  []int // places in the run's list of readings outside their windows
 	// Suspects are, where the build does not agree, the parts that would each explain it
 	// alone, most likely first. Their Factor is on the spring's force, the weights' mass
-	// or the squared speeds shown; for the stop and the clamp it is the travel and the
-	// static timing in crank degrees.
+	// or the speeds shown; for the stop and the clamp it is the travel and the static
+	// timing in crank degrees.
 	Suspects []Suspect
 	Text     string // the verdict in words, with what to do
 }
@@ -157,7 +157,9 @@ func (r *Result) hypotheses(base *layout, fresh func() (*layout, error)) ([]hypo
 		}
 	}
 	err = cmp.Or(err, add("weights", differ(difference{weights: true}), factor))
-	err = cmp.Or(err, add("tachometer", differ(difference{tachometer: true}), factor))
+	err = cmp.Or(err, add("tachometer", differ(difference{tachometer: true}), func(m *mode) (float64, float64, bool) {
+		return m.par[m.m.other] / 2, m.sd(m.m.other) / 2, true // speeds, not their squares
+	}))
 	if slices.ContainsFunc(base.runs[:last], func(w wiring) bool { return w.stop == base.runs[last].stop }) {
 		err = cmp.Or(err, add("stop", func(l *layout) {
 			l.stops = append(l.stops, "\x00after")
@@ -244,15 +246,15 @@ func (s *Suspect) words() string {
 	f := s.Factor
 	switch {
 	case strings.HasPrefix(s.Part, "spring "):
-		return fmt.Sprintf("%s pulls %.2f times as much as known (95 %% interval %.2f to %.2f)", s.Part, f.Value, f.Low, f.High)
+		return fmt.Sprintf("%s pulls %.2f times as much as reckoned with (95 %% interval %.2f to %.2f)", s.Part, f.Value, f.Low, f.High)
 	case strings.HasPrefix(s.Part, "weights"):
-		return fmt.Sprintf("%s act %.2f times as much as known (95 %% interval %.2f to %.2f)", s.Part, f.Value, f.Low, f.High)
+		return fmt.Sprintf("%s act %.2f times as much as reckoned with (95 %% interval %.2f to %.2f)", s.Part, f.Value, f.Low, f.High)
 	case s.Part == "stop":
 		return fmt.Sprintf("the stop leaves %.1f deg crank of travel (95 %% interval %.1f to %.1f)", f.Value, f.Low, f.High)
 	case s.Part == "clamp":
 		return fmt.Sprintf("the distributor was turned: static timing is %.1f deg crank (95 %% interval %.1f to %.1f)", f.Value, f.Low, f.High)
 	}
-	return fmt.Sprintf("the tachometer shows %.3f times the speeds of before (95 %% interval %.3f to %.3f)", math.Sqrt(f.Value), math.Sqrt(f.Low), math.Sqrt(f.High))
+	return fmt.Sprintf("the tachometer shows %.3f times the speeds reckoned with (95 %% interval %.3f to %.3f)", f.Value, f.Low, f.High)
 }
 
 // advice says what tells suspects apart and what to do about each.

@@ -306,6 +306,30 @@ func TestOddRun(t *testing.T) {
 	}
 }
 
+// Springs and tachometer are told in one measure: springs that pull 1.5 times as much
+// look like a tachometer that shows the root of it.
+func TestSuspectsInOneMeasure(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 1))
+	d := simulated.Draw(rng, simulated.Class{Slot: true})
+	listed := d.Listed(rng, map[string]float64{"a": 1.5})
+	aa := simulated.Parts("aa", "")
+	r, err := learned.FitListed(context.Background(), []learned.Run{d.Read(rng, aa, simulated.Usual, "")}, listed, &learned.Settings{SigmaRPM: 20, SigmaDegrees: 0.7})
+	if err != nil {
+		t.Fatal(err)
+	}
+	factor := map[string]float64{}
+	for _, s := range r.Suspects {
+		factor[s.Part] = s.Factor.Value
+	}
+	spring, tach, weights := factor["spring a"], factor["tachometer"], factor["weights"]
+	if !(math.Abs(spring/1.5-1) < 0.15) || !(math.Abs(tach*tach/spring-1) < 0.05) || !(math.Abs(weights*spring-1) < 0.05) {
+		t.Errorf("suspects %+v, want one measure of 1.5", r.Suspects)
+	}
+	if text := strings.Join(r.Notes, " "); !strings.Contains(text, "the tachometer shows 1.1") || !strings.Contains(text, "relative to the weights") {
+		t.Errorf("notes %q", r.Notes)
+	}
+}
+
 func TestJudge(t *testing.T) {
 	n := 12
 	if testing.Short() {
