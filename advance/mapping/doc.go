@@ -6,7 +6,6 @@
 //   - [Advise] says which source the hose belongs on, how far to set the limiter
 //     and what the light must then show at idle and at cruise.
 //     It looks at every light-load speed given, at heavy load, and at the wish for idle.
-//   - [Rotor.Phase] says where the rotor stands under the cap with the unit pulled.
 //   - [OrdinarySystem] and [SnapOpen] ask the next two from an engine's plain facts.
 //   - [Idle] tells whether the idle is steady with the hose on.
 //   - [Map.Compare] sets the map against what the engine wants and tolerates.

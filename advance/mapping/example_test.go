@@ -185,19 +185,6 @@ func ExampleTipInTransient() {
 	// too late: the manifold fills in 0.06 s, the unit is back in 0.52 s, and the spark is up to 4.4 deg beyond the limit with its margin for 0.30 s, about 5 cycles of a cylinder; a wider restriction or shorter hose lets go sooner, or less vacuum advance is called for
 }
 
-// The unit's 16 crank degrees under the cap: tip of 8 mm and terminals of 6 mm on a
-// radius of 24 mm, set so that the tip has just passed at the spark.
-func ExampleRotor_Phase() {
-	p, err := mapping.Rotor{Tip: 8e-3, Terminal: 6e-3, Radius: 24e-3, Offset: 3}.Phase(advance.FourStroke, 16)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Println(p.Why)
-	// Output:
-	// vacuum advance moves the rotor 8.0 deg dist back under the cap; tip and terminal cover 16.7 deg dist either way and still face each other
-}
-
 // From an engine's plain facts: the throttle snapped open from a cruise at 15 inHg.
 func ExampleSnapOpen() {
 	d, err := distributor()

@@ -86,16 +86,15 @@ func numbers(t *testing.T, what string, v reflect.Value) {
 
 // world is everything that the package's functions are asked with.
 type world struct {
-	Distributor                                  *advance.Distributor
-	Situation                                    Situation
-	Idling                                       Idling
-	TipIn                                        TipIn
-	Rotor                                        Rotor
-	Air                                          air.Ambient
-	RPM                                          []float64
-	Pressure                                     []float64
-	Requirement                                  Requirement
-	Margin, Speed, Depth, Degrees, Off, Flatness float64
+	Distributor                         *advance.Distributor
+	Situation                           Situation
+	Idling                              Idling
+	TipIn                               TipIn
+	Air                                 air.Ambient
+	RPM                                 []float64
+	Pressure                            []float64
+	Requirement                         Requirement
+	Margin, Speed, Depth, Off, Flatness float64
 }
 
 func ordinaryWorld(t testing.TB) *world {
@@ -103,8 +102,7 @@ func ordinaryWorld(t testing.TB) *world {
 		Distributor: distributor(t), Situation: situation(), Air: sea,
 		RPM: []float64{800, 2000, 3000}, Pressure: []float64{4e4, 7e4, 1e5},
 		Requirement: Requirement{MBT: 40, KnockLimited: true, KLSA: 35},
-		Rotor:       Rotor{Tip: 5e-3, Terminal: 5e-3, Radius: 0.024, Offset: 2},
-		Margin:      2, Speed: 2000, Depth: 4e4, Degrees: 16, Off: 8, Flatness: 0.0003,
+		Margin:      2, Speed: 2000, Depth: 4e4, Off: 8, Flatness: 0.0003,
 	}
 	w.Situation.Light = []LightLoad{{RPM: 3000, Mechanical: 20, Requirement: w.Requirement}}
 	w.Situation.HeavyVacuum, w.Situation.Uncertain = 9e3, 1e3
@@ -136,8 +134,6 @@ func (w *world) drive(t *testing.T) {
 	w.TipIn.Requirements = ask
 	tr, err := TipInTransient(ctx, w.TipIn)
 	finite(t, "transient", err, tr)
-	r, err := w.Rotor.Phase(w.Distributor.Drive, w.Degrees)
-	finite(t, "rotor", err, r)
 	s, err := SnapOpen(w.Distributor, w.Idling.System, w.Speed, w.Depth)
 	finite(t, "snap", err, s.Inputs)
 	e := w.Idling.System.Intake.Engine
