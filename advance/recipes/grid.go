@@ -64,6 +64,17 @@ func (r *reach) tension(s *springs.Spring, k int) float64 {
 	return s.InitialTension + s.Rate*max(0, r.length[k]-s.TakeUp())
 }
 
+// addMoments adds the moments of a spring at all grid points.
+func (r *reach) addMoments(to []float64, s *springs.Spring) {
+	up := s.TakeUp()
+	length, slope, beside := r.length[:len(to)], r.slope[:len(to)], r.beside[:len(to)]
+	for k := range to {
+		if beside[k] > up {
+			to[k] += (s.InitialTension + s.Rate*max(0, length[k]-up)) * slope[k]
+		}
+	}
+}
+
 // takesUp reports whether the length passes a take-up length on the way.
 func (r *reach) takesUp(up float64) bool {
 	for k := range r.beside {

@@ -226,18 +226,24 @@ func (sm *sampler) assemble(b *build) {
 	moment, grip := f.Moment*scale, min(f.Proportion*scale, 0.999)
 	b.static = sm.r.Static + off(n+2) + off(n+3)
 
-	for k := range g.phi {
-		pull := 0.0
-		for i := range b.laws {
-			pull += sm.posts[i].moment(&b.laws[i], k)
+	// b.y holds the pull of the springs and b.yF the moment of the weights, until they
+	// are divided.
+	pull, weight := b.y[:len(g.phi)], b.yF[:len(g.phi)]
+	clear(pull)
+	clear(weight)
+	for i := range b.laws {
+		sm.posts[i].addMoments(pull, &b.laws[i])
+	}
+	for i, row := range sm.weights {
+		factor := max(least, 1+off(weights+i))
+		for k, x := range row {
+			weight[k] += x * factor
 		}
-		w := 0.0
-		for i, row := range sm.weights {
-			w += row[k] * max(least, 1+off(weights+i))
-		}
-		drag := p.Mechanism.Drag * g.slope[k]
-		band := moment + grip*math.Abs(pull)
-		b.y[k], b.yF[k] = (pull+drag+band)/w, (pull+drag-band)/w
+	}
+	for k, slope := range g.slope {
+		drag := p.Mechanism.Drag * slope
+		band := moment + grip*math.Abs(pull[k])
+		b.y[k], b.yF[k] = (pull[k]+drag+band)/weight[k], (pull[k]+drag-band)/weight[k]
 	}
 	sm.read(b)
 }
