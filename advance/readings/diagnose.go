@@ -166,7 +166,7 @@ func (d *diagnosis) total() {
 
 // top says why the total is known on one side only.
 func (d *diagnosis) top() string {
-	if all := d.r.fit.best.curve.AllIn; all > d.highest()-4*d.r.set.SigmaRPM {
+	if all := d.r.fit.best.curve.AllIn; all > d.highest() {
 		return fmt.Sprintf("the stop was not reached at the highest speed read, %.0f rpm crank", d.highest())
 	}
 	return fmt.Sprintf("the curve looks level up to the highest speed read, %.0f rpm crank, but a slow climb would look the same", d.highest())

@@ -109,8 +109,8 @@ func (p *posterior) collect(s *search, d *drawn, share float64) {
 		if d.w[i]*share < 1e-9 {
 			continue
 		}
-		c, lag, _ := s.family.curve(&d.z[i])
-		one := sample{curve: c, at: c.Inverse(), lag: lag, ends: d.at[i], weight: share * d.w[i]}
+		c, at, lag, _ := s.family.curve(&d.z[i])
+		one := sample{curve: c, at: at, lag: lag, ends: d.at[i], weight: share * d.w[i]}
 		p.samples = append(p.samples, one)
 		if below < next {
 			continue
@@ -143,8 +143,8 @@ func (p *posterior) likeliest(searches []*search, r *regression) {
 		}
 	}
 	top := searches[best]
-	c, lag, _ := top.family.curve(&top.best)
-	p.best = sample{curve: c, at: c.Inverse(), lag: lag}
+	c, at, lag, _ := top.family.curve(&top.best)
+	p.best = sample{curve: c, at: at, lag: lag}
 	r.place(&p.best.at, lag)
 	r.likelihood()
 	p.best.ends, p.bestOut = r.best()

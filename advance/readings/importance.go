@@ -29,7 +29,7 @@ const (
 	walkers      = 64   // that are moved otherwise
 	moves        = 9    // of each
 	settling     = 3    // moves that do not count
-	kernels      = 24   // of a proposal
+	kernels      = 16   // of a proposal
 	defensive    = 0.1  // share of a proposal that stays with the law before the readings
 	narrowing    = 0.65 // width of a kernel against that of all points
 	local        = 0.5  // share of the narrow kernels
@@ -78,11 +78,10 @@ func (s *search) value(z *vector) float64 {
 	if sum > 60 {
 		return math.Inf(-1) // so far out that a squared speed might overflow
 	}
-	c, lag, ok := s.family.curve(z)
+	_, at, lag, ok := s.family.curve(z)
 	if !ok {
 		return math.Inf(-1)
 	}
-	at := c.Inverse()
 	s.r.place(&at, lag)
 	v := s.r.likelihood() - sum/2
 	if v > s.most {

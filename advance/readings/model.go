@@ -1,6 +1,7 @@
 package readings
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -96,24 +97,59 @@ func (p *posterior) quantiles(of func(s *sample) float64, at ...float64) []float
 	for i := range p.samples {
 		v[i] = weighted{of(&p.samples[i]), p.samples[i].weight}
 	}
-	slices.SortFunc(v, func(a, b weighted) int {
-		switch {
-		case a.value < b.value:
-			return -1
-		case a.value > b.value:
-			return 1
-		}
-		return 0
-	})
-	out := make([]float64, 0, len(at))
-	below := 0.0
-	for i := range v {
-		below += v[i].weight
-		for len(out) < len(at) && (below >= at[len(out)] || i == len(v)-1) {
-			out = append(out, v[i].value)
-		}
+	out := make([]float64, len(at))
+	for i, share := range at {
+		out[i] = quantile(v, share)
 	}
 	return out
+}
+
+// quantile returns the least value with at least a share of the weight at or below
+// it, and shuffles the values: parts that cannot hold it are left aside one after the
+// other (Hoare, Algorithm 65: Find, Communications of the ACM 4, 1961, p. 321, with
+// weights).
+func quantile(v []weighted, share float64) float64 {
+	for range 64 {
+		if len(v) <= 12 {
+			break
+		}
+		// The middle one of three parts the values into less, equal and more.
+		a, b, c := v[0].value, v[len(v)/2].value, v[len(v)-1].value
+		pivot := math.Max(math.Min(a, b), math.Min(math.Max(a, b), c))
+		less, more := 0, len(v)
+		below, equal := 0.0, 0.0
+		for i := 0; i < more; {
+			switch x := v[i]; {
+			case x.value < pivot:
+				below += x.weight
+				v[i], v[less] = v[less], x
+				less++
+				i++
+			case x.value > pivot:
+				more--
+				v[i], v[more] = v[more], x
+			default:
+				equal += x.weight
+				i++
+			}
+		}
+		switch {
+		case share <= below && less > 0:
+			v = v[:less]
+		case share <= below+equal || more == len(v):
+			return pivot
+		default:
+			share -= below + equal
+			v = v[more:]
+		}
+	}
+	slices.SortFunc(v, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
+	for _, x := range v {
+		if share -= x.weight; share <= 0 {
+			return x.value
+		}
+	}
+	return v[len(v)-1].value
 }
 
 // interval is the 95 % interval of a quantity with its value on the likeliest curve,

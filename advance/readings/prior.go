@@ -67,9 +67,10 @@ type family struct {
 // vector holds the standardised coordinates of a curve.
 type vector [coordinates]float64
 
-// curve returns the curve at a parameter vector and the lag of falling readings. It
+// curve returns the curve at a parameter vector, ready to be asked, and the lag of falling readings. It
 // is not ok where squared speed at rest would be below that of the slowest start.
-func (f *family) curve(z *vector) (c balance.Curve, lag float64, ok bool) {
+func (f *family) curve(z *vector) (c balance.Curve, at balance.Inverse, lag float64, ok bool) {
+	c.Start, c.AllIn = 1, 2 // until the shape is known
 	var y [coordinates]float64
 	for j, k := range f.use {
 		y[k] = f.law[k].mean + f.law[k].sd*z[j]
@@ -85,13 +86,15 @@ func (f *family) curve(z *vector) (c balance.Curve, lag float64, ok bool) {
 			c.Hold = math.Min(math.Max(y[ofHold], 0), longestHold)
 		}
 	}
-	low, _ := c.Share(early)
-	high, _ := c.Share(late)
+	at = c.Inverse()
+	low, _ := at.Share(early)
+	high, _ := at.Share(late)
 	rise := math.Exp(2*y[ofSpan]) / (high - low)
 	square := math.Exp(2*y[ofEarly]) - low*rise
 	if !(square > slowest*slowest) {
-		return c, lag, false
+		return c, at, lag, false
 	}
 	c.Start, c.AllIn = math.Sqrt(square), math.Sqrt(square+rise)
-	return c, lag, true
+	at.Between(c.Start, c.AllIn)
+	return c, at, lag, true
 }

@@ -39,7 +39,7 @@ type observed struct {
 //
 // The readings' errors lie in both coordinates: the part travelled is averaged over
 // the true speeds that a tachometer reading allows, and their spread adds to the
-// variance of the reading. Three points of Gauss and Hermite's rule do that.
+// variance of the reading. Two points of Gauss and Hermite's rule do that.
 type regression struct {
 	obs                []observed
 	outliers           float64 // share expected
@@ -102,11 +102,9 @@ func (r *regression) place(c *balance.Inverse, lag float64) {
 		if o.falling {
 			n += lag
 		}
-		d := math.Sqrt(3) * o.sigmaRPM
-		low, mid, high := c.Travelled(n-d), c.Travelled(n), c.Travelled(n+d)
-		x := (low + 4*mid + high) / 6
-		r.x[i] = x
-		r.spread[i] = math.Max((low*low+4*mid*mid+high*high)/6-x*x, 0)
+		low, high := c.Travelled(n-o.sigmaRPM), c.Travelled(n+o.sigmaRPM)
+		r.x[i] = (low + high) / 2
+		r.spread[i] = (high - low) * (high - low) / 4
 	}
 }
 

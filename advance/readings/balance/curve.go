@@ -53,8 +53,14 @@ func (c *Curve) staged() bool { return c.TakeUp > 0 && c.TakeUp < 1 }
 // stage returns the share of squared speed's rise at the take-up, before and after
 // the hold.
 func (c *Curve) stage() (before, after float64) {
-	first, _, _ := Rise(c.TakeUp, c.Shape)
-	second, _, _ := Rise(1-c.TakeUp, -c.Shape) // 1 - first without its rounding
+	var first, second float64 // shares of the rise without stiffening
+	if k := 2 * c.Shape; math.Abs(k) > straight && math.Abs(k) < 20 {
+		part, whole := math.Expm1(k*c.TakeUp), math.Expm1(k)
+		first, second = part, whole-part // their ratio is all that counts
+	} else {
+		first, _, _ = Rise(c.TakeUp, c.Shape)
+		second, _, _ = Rise(1-c.TakeUp, -c.Shape) // 1 - first without its rounding
+	}
 	stiff := c.Stiffening
 	if !(stiff > 0) {
 		stiff = 1
@@ -65,31 +71,6 @@ func (c *Curve) stage() (before, after float64) {
 	return before, before + hold
 }
 
-// Share returns the share of squared speed's rise that is reached at the travelled
-// part x: one value, or at the take-up of a spring with initial tension the two ends
-// of the hold. x is held between 0 and 1.
-func (c Curve) Share(x float64) (low, high float64) {
-	x = part(x)
-	if !c.staged() {
-		u, _, _ := Rise(x, c.Shape)
-		return u, u
-	}
-	before, after := c.stage()
-	t := c.TakeUp
-	if x == t {
-		return before, after
-	}
-	var u float64
-	if x < t { // a part of a curve of the family is again one of it
-		u, _, _ = Rise(x/t, c.Shape*t)
-		u *= before
-	} else {
-		u, _, _ = Rise((x-t)/(1-t), c.Shape*(1-t))
-		u = after + (1-after)*u
-	}
-	return u, u
-}
-
 // Speeds returns the speeds, rpm, at which the advance stands at the travelled part
 // x: one, or at the take-up of a spring with initial tension the two ends of the
 // hold. At rest and at the stop they are the start and all-in. x is held between 0
@@ -98,7 +79,8 @@ func (c Curve) Speeds(x float64) (low, high float64) {
 	at := func(u float64) float64 {
 		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
 	}
-	low, high = c.Share(x)
+	i := c.Inverse()
+	low, high = i.Share(x)
 	return at(low), at(high)
 }
 
@@ -116,7 +98,7 @@ type Inverse struct {
 	first, second               branch
 }
 
-// branch is one stage's inverse: the travelled part of it over the share of its rise.
+// branch is one stage: the travelled part of it over the share of its rise, and back.
 type branch struct{ k, e, per float64 }
 
 func branchOf(alpha float64) branch {
@@ -138,10 +120,45 @@ func (b *branch) at(u float64) float64 {
 	return -b.per * math.Log(1+u*b.e)
 }
 
+// share is [Rise] without its derivatives.
+func (b *branch) share(x float64) float64 {
+	switch {
+	case b.per == 0:
+		return x - b.k*x*(1-x)/2
+	case b.k > 0:
+		return 1 - math.Expm1(-b.k*(1-x))/b.e
+	}
+	return math.Expm1(b.k*x) / b.e
+}
+
+// Share returns the share of squared speed's rise that is reached at the travelled
+// part x: one value, or at the take-up of a spring with initial tension the two ends
+// of the hold. x is held between 0 and 1.
+func (i *Inverse) Share(x float64) (low, high float64) {
+	x = part(x)
+	var u float64
+	switch {
+	case x == i.takeUp && i.before < 1:
+		return i.before, i.after
+	case x <= i.takeUp: // a part of a curve of the family is again one of it
+		u = i.before * i.first.share(x/i.takeUp)
+	default:
+		u = i.after + (1-i.after)*i.second.share((x-i.takeUp)/(1-i.takeUp))
+	}
+	return u, u
+}
+
+// Between gives the curve other speeds of start and all-in, rpm, more than 0 and
+// rising; its shape stays.
+func (i *Inverse) Between(start, allIn float64) {
+	i.start, i.allIn, i.square = start, allIn, start*start
+	i.scale = 1 / ((allIn - start) * (allIn + start))
+}
+
 // Inverse makes the curve ready to be asked at many speeds.
 func (c Curve) Inverse() Inverse {
-	i := Inverse{start: c.Start, allIn: c.AllIn, square: c.Start * c.Start}
-	i.scale = 1 / ((c.AllIn - c.Start) * (c.AllIn + c.Start))
+	var i Inverse
+	i.Between(c.Start, c.AllIn)
 	if !c.staged() {
 		i.before = 1
 		i.takeUp = 1
