@@ -62,7 +62,7 @@ func (w *work) fitParts(a *Answer) {
 	} else {
 		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm; nothing is said of torque or knock without the engine", r.Total, r.AllIn)
 	}
-	if w.report.Change != nil && w.fit != nil {
+	if w.fit != nil {
 		a.Gains += "; now " + w.present()
 	}
 	a.Unsure = r.MostTo
@@ -71,6 +71,9 @@ func (w *work) fitParts(a *Answer) {
 // present is the present state in a few words.
 func (w *work) present() string {
 	r := w.report.Readings
+	if w.job.onMachine {
+		return fmt.Sprintf("travel %s, all in %s", short(r.Travel, 1, "deg"), short(r.AllIn, 0, "rpm"))
+	}
 	return fmt.Sprintf("total %s, all in %s", short(r.Total, 1, "deg"), short(r.AllIn, 0, "rpm"))
 }
 
@@ -100,6 +103,9 @@ func (w *work) fitClamp(a *Answer) {
 		a.Fit = append(a.Fit, fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot is given)", c.Remove))
 	}
 	a.Gains = fmt.Sprintf("total %.1f deg %s, static %.1f; now %s", c.Total, c.TotalOf, c.Static, w.present())
+	if c.Margin != nil {
+		a.Gains += fmt.Sprintf("; %.1f deg below the knock limit's best estimate at %.0f rpm", *c.Margin, *c.MarginRPM)
+	}
 	a.Unsure = "the springs and weights, which no reading tells apart; all-in stays where they put it"
 	if c.Margin == nil {
 		a.Unsure = "what the engine bears: it is not described, so nothing is said of torque or knock"
@@ -126,6 +132,8 @@ func (w *work) forbids(a *Answer) {
 	switch r := w.report; {
 	case r.Runs != nil && r.Runs.Passed != nil && !*r.Runs.Passed && len(r.Runs.Do) > 0:
 		a.Forbids = "The newest run does not pass. " + r.Runs.Do[0]
+	case w.doubt() != "":
+		a.Forbids = "The readings are in doubt. " + w.doubt()
 	case r.Unproven != "":
 		a.Forbids = "UNPROVEN: this engine may knock with it. Verify under load as the sheet says."
 	case w.choice == nil && w.change != nil && w.change.margin < w.job.Wish.KnockMargin:
@@ -135,6 +143,19 @@ func (w *work) forbids(a *Answer) {
 	case r.Sheet != nil && len(r.Sheet.Verify) > 0:
 		a.Forbids = fmt.Sprintf("Verify under load before normal use, as the sheet says: chance of trace knock at full load %.0f %%.", r.Recipes[0].KnockChance)
 	}
+}
+
+// doubtful are findings that say that the readings are not what they are taken for.
+var doubtful = map[string]bool{"other-shaft": true, "hose-or-mark": true, "all-shifted": true, "another-curve": true, "tachometer": true}
+
+// doubt is the first finding that puts the readings in doubt; empty where none does.
+func (w *work) doubt() string {
+	for _, f := range w.report.Findings {
+		if doubtful[f.Code] {
+			return f.Text
+		}
+	}
+	return ""
 }
 
 // nothingToSet says why there is nothing to set.

@@ -44,6 +44,9 @@ func (w *work) reset() error {
 	c.total, of = j.wantedTotal(w.wants)
 	part := &ChangePart{Total: sheet.Round(c.total), TotalOf: of}
 	c.stop = j.unseen(c.fit)
+	if f := otherShaft(w); f != nil {
+		c.stop = append([]string{f.Text}, c.stop...)
+	}
 	if c.fit.Model.Slopes == 0 {
 		return nil
 	}
@@ -70,7 +73,10 @@ func (w *work) reset() error {
 	if !math.IsInf(c.margin, 0) {
 		part.Margin, part.MarginRPM = rounded(c.margin), rounded(c.where)
 	}
-	w.change, w.report.Change = c, part
+	w.change = c
+	if w.choice == nil || w.choice.best == nil {
+		w.report.Change = part // else the ladder of efforts says it
+	}
 	return nil
 }
 

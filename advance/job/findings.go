@@ -1,8 +1,10 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
@@ -18,6 +20,7 @@ func (w *work) findings() []Finding {
 	j, fit := w.job, w.fit.Result
 	out = append(out, w.staticContradicts()...)
 	out = append(out, w.beyondBest()...)
+	out = append(out, j.senseChecks(w)...)
 	for _, f := range readings.Diagnose(fit, w.wanted()) {
 		if f.Severity == readings.Note && !noteworthy[f.Code] {
 			continue // what is right is no finding
@@ -30,7 +33,11 @@ func (w *work) findings() []Finding {
 			Size: sheet.Round(f.Size), Unit: f.Unit, Evidence: f.Evidence,
 		})
 	}
-	return append(out, j.senseChecks(w)...)
+	grave := []string{readings.Act, readings.Check, readings.Note}
+	slices.SortStableFunc(out, func(a, b Finding) int {
+		return cmp.Compare(slices.Index(grave, a.Severity), slices.Index(grave, b.Severity))
+	})
+	return out
 }
 
 // noteworthy are notes that say more than that all is well.
@@ -85,7 +92,7 @@ func (w *work) beyondBest() []Finding {
 		return nil
 	}
 	return []Finding{{
-		Code: "total-beyond-best", Severity: readings.Check, Size: sheet.Round(wish - at.MBT), Unit: "deg crank",
+		Code: "total-beyond-best", Severity: readings.Act, Size: sheet.Round(wish - at.MBT), Unit: "deg crank",
 		Text: fmt.Sprintf("The total wished for, %.1f deg crank, lies beyond best torque where it is all in: %.1f at %.0f rpm (band %.1f to %.1f). Spark beyond best torque costs torque and brings knock nearer.",
 			wish, sheet.Round(at.MBT), at.RPM, sheet.Round(at.MBTLow), sheet.Round(at.MBTHigh)),
 	}}

@@ -383,9 +383,9 @@ func (e *EnginePart) text(p *page) {
 		p.line("   %5.0f   %11.1f   %-15s %s", w.RPM, w.MBT, fmt.Sprintf("(%.1f to %.1f)", w.MBTLow, w.MBTHigh), limit)
 	}
 	if e.Calibrated {
-		p.para("", fmt.Sprintf("Calibrated by the observations given. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
+		p.para("", fmt.Sprintf("Calibrated by the observations given. Recipes keep %.1f deg below the best estimate of the limit where the drawer allows.", e.Margin))
 	} else {
-		p.para("", fmt.Sprintf("Computed from the engine's plain facts alone, hence the wide bands; one observation (trace knock heard, no knock heard at full load, or best timing found) narrows them. Recipes stay %.1f deg below the best estimate of the limit.", e.Margin))
+		p.para("", fmt.Sprintf("Computed from the engine's plain facts alone, hence the wide bands; one observation (trace knock heard, no knock heard at full load, or best timing found) narrows them. Recipes keep %.1f deg below the best estimate of the limit where the drawer allows.", e.Margin))
 	}
 }
 

@@ -116,7 +116,12 @@ func (w *work) hose() error {
 		part.Advice = append(part.Advice, fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is computed at %.1f deg (band %.1f to %.1f).",
 			v.Cruise, v.AtCruise/vacuum.InchOfMercury, want.MBT, want.MBTLow, want.MBTHigh))
 	}
+	light, err := w.lightLoads(best)
+	if err != nil {
+		return err
+	}
 	advice, err := mapping.Advise(mapping.Situation{
+		Light: light, Margin: j.Wish.KnockMargin, Uncertain: v.uncertain(),
 		Unit: v.Unit, Drive: j.Drive, IdleVacuum: v.AtIdle, CruiseVacuum: v.AtCruise,
 		Static: best.static, MechanicalIdle: idle - best.static,
 		MechanicalCruise: cruise - best.static, WantedCruise: wanted,
@@ -141,8 +146,55 @@ func (w *work) hose() error {
 		}
 		part.Advice = append(part.Advice, s)
 	}
+	if advice.LargestRPM > 0 {
+		part.Advice = append(part.Advice, fmt.Sprintf("The largest total with the hose on, at light load: %.1f deg at %.0f rpm.", advice.Largest, advice.LargestRPM))
+	}
 	w.report.Vacuum = part
 	return nil
+}
+
+// lightStep is the distance between the speeds at which the engine may run at light
+// load, rpm.
+const lightStep = 500.0
+
+// lightLoads are the speeds from cruise to the top at which the engine may run at light
+// load, with what it wants there at the inlet pressure of cruise.
+func (w *work) lightLoads(to *setup) ([]mapping.LightLoad, error) {
+	j, v := w.job, w.job.Vacuum
+	var out []mapping.LightLoad
+	for rpm := v.Cruise; rpm <= j.Top; rpm += lightStep {
+		at, err := to.at(rpm)
+		if err != nil {
+			return nil, fmt.Errorf("job: light load: %w", err)
+		}
+		one := mapping.LightLoad{RPM: rpm, Mechanical: at - to.static}
+		if w.wants != nil {
+			c := j.Condition
+			c.RPM, c.InletPressure = rpm, c.Ambient-v.AtCruise
+			want, err := w.wants.model.SparkRequirement(c)
+			if err != nil {
+				return nil, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
+			}
+			one.Requirement = mapping.Requirement{MBT: want.MBT, KnockLimited: want.KnockLimited, KLSA: want.KLSA}
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+// uncertain is half the width of the interval of onset and full pull, Pa, where they
+// were read with a hand pump.
+func (v *VacuumUnit) uncertain() float64 {
+	if v.Pumped == nil {
+		return 0
+	}
+	half := func(e vacuum.PumpEstimate) float64 {
+		if e.NoLow || e.NoHigh {
+			return idleWander
+		}
+		return (e.High - e.Low) / 2
+	}
+	return max(half(v.Pumped.Onset), half(v.Pumped.Full))
 }
 
 // rodTravel is how the advice gives the limiter in travel of the rod.
