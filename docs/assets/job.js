@@ -77,15 +77,19 @@
 
   function show(answer, r) {
     const curve = file(answer.curve, "image/svg+xml");
+    const drawing = answer.drawing ? file(answer.drawing, "image/svg+xml") : "";
     const plain = "text/plain;charset=utf-8";
     report.append(...[
       head(2, "report-title", r.title), el("p", {}, r.units),
       el("p.buttons", {},
         saver("sheet.txt", file(answer.sheet, plain)), saver("curve.svg", curve), saver("curves.csv", file(answer.table, "text/csv;charset=utf-8")),
+        drawing ? saver("distributor.svg", drawing) : null,
         saver("result.json", file(answer.result, "application/json")), saver("report.txt", file(answer.report, plain)),
         r.sheet ? el("button", { type: "button", onclick: () => window.print() }, "Print the sheet") : null),
       el("div.plot", { tabindex: 0, role: "group", "aria-label": "Plot" }, el("img", { id: "curve", src: curve, alt: `Plot of the curves of ${r.title}; the table below it holds the same in numbers.` })),
       el("details", {}, el("summary", {}, "The curves in numbers"), numbers(r)),
+      drawing ? el("details", {}, el("summary", {}, "The mechanism to scale, as the job gives it"),
+        el("div.plot", { tabindex: 0, role: "group", "aria-label": "Drawing" }, el("img", { id: "drawing", src: drawing, alt: `Drawing of the distributor of ${r.title}, at rest and all in, with the dimensions that the job gives.` }))) : null,
       head(2, "report-findings", "What is wrong"),
       r.findings.length
         ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))

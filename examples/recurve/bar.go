@@ -35,7 +35,7 @@ func (b *bar) show(what string, done float64) {
 	defer b.mu.Unlock()
 	const width = 30
 	n := int(max(0, min(1, done)) * width)
-	now := fmt.Sprintf("\r%-22s [%s%s]", what, strings.Repeat("#", n), strings.Repeat(" ", width-n))
+	now := fmt.Sprintf("\r[%s%s] %3.0f %% %-30.30s", strings.Repeat("#", n), strings.Repeat(" ", width-n), 100*max(0, min(1, done)), what)
 	if now != b.last {
 		fmt.Fprint(b.w, now)
 		b.last = now

@@ -13,6 +13,7 @@ import (
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/docs/live"
+	"example.org/bobweight/examples/recurve/drawing"
 	"example.org/bobweight/examples/recurve/plots"
 	"example.org/bobweight/examples/recurve/results"
 )
@@ -32,7 +33,10 @@ type Answer struct {
 	Sheet  string `json:"sheet"`  // text of sheet.txt
 	Table  string `json:"table"`  // text of curves.csv
 	Curve  string `json:"curve"`  // text of curve.svg
-	Report string `json:"report"` // what the command prints
+	// Drawing is the text of distributor.svg, empty where the job does not describe its
+	// mechanism.
+	Drawing string `json:"drawing"`
+	Report  string `json:"report"` // what the command prints
 }
 
 // Call answers the one request of the page, "job", JSON for JSON: a [Drop] with an
@@ -78,6 +82,12 @@ func (d *Drop) run(ctx context.Context, progress live.Progress) (*Answer, error)
 		{&a.Sheet, results.Sheet},
 		{&a.Table, results.Table},
 		{&a.Curve, func(r *job.Report) ([]byte, error) { return plots.Draw(r, "svg") }},
+		{&a.Drawing, func(*job.Report) ([]byte, error) {
+			if !drawing.Describes(j) {
+				return nil, nil
+			}
+			return drawing.Distributor(j, "svg")
+		}},
 	} {
 		text, err := f.make(r)
 		if err != nil {

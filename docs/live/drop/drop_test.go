@@ -52,7 +52,7 @@ func TestDropIsTheCommands(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, text := range map[string]string{"result.json": got.Result, "sheet.txt": got.Sheet, "curves.csv": got.Table, "curve.svg": got.Curve} {
+	for name, text := range map[string]string{"result.json": got.Result, "sheet.txt": got.Sheet, "curves.csv": got.Table, "curve.svg": got.Curve, "distributor.svg": got.Drawing} {
 		want, err := os.ReadFile(filepath.Join(folder, name))
 		if err != nil {
 			t.Fatal(err)
