@@ -2,6 +2,7 @@ package knock
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"example.org/bobweight/knock/correlations"
@@ -18,6 +19,40 @@ func running(t testing.TB, m *Model, cond Condition) (*point, *charge) {
 	c := &charge{}
 	p.fill(c, &m.posterior.mean)
 	return p, c
+}
+
+// The first law closes over random engines at random running points and sparks, wherever
+// the gas stays inside its tables.
+func TestFirstLawOfRandomEngines(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 1))
+	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+	worst, cycles := 0.0, 0
+	for range 25 {
+		bore := between(0.06, 0.11)
+		stroke := bore * between(0.7, 1.3)
+		e := NewEngine(4, bore, stroke, stroke*between(1.5, 2), between(6, 12), Fuel{RON: 95, MON: 85})
+		e.Chamber, e.PinOffset = Chamber(r.IntN(4)), stroke*between(-0.02, 0.02)
+		e.InletClose, e.ExhaustOpen, e.Overlap = between(110, 140), between(115, 145), between(0, 60)
+		e.WallHeat = between(0.5, 2)
+		m := newModel(t, e)
+		for range 4 {
+			p, err := m.at(Condition{RPM: between(700, 6000), InletPressure: between(40e3, 100e3), Mixture: between(0.9, 1.25)})
+			if err != nil {
+				continue
+			}
+			var c charge
+			p.fill(&c, &m.posterior.mean)
+			for range 3 {
+				if out := c.fire(between(-5, 50), nil); out.valid {
+					worst, cycles = math.Max(worst, math.Abs(out.residualLaw)), cycles+1
+				}
+			}
+		}
+	}
+	t.Logf("%d cycles: first law within %.2g of the fuel's energy", cycles, worst)
+	if !(worst < 1e-6 && cycles > 200) {
+		t.Errorf("first law off by %.2g in %d cycles", worst, cycles)
+	}
 }
 
 // The first law closes over every cycle, the zones fill the cylinder, and the work

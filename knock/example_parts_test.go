@@ -49,26 +49,6 @@ func ExampleModel_Cycle() {
 	// 42 bar, knocks true, 17 deg after top centre with 26 % unburned
 }
 
-// What a curve gives up over the speeds that a car is driven at.
-func ExampleModel_DutyLoss() {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
-	if err != nil {
-		log.Fatal(err)
-	}
-	curve := []knock.Point{{RPM: 1000, Degrees: 12}, {RPM: 3000, Degrees: 30}}
-	duty := []knock.DutyPoint{
-		{Condition: knock.Condition{RPM: 1500}, Weight: 1},
-		{Condition: knock.Condition{RPM: 2500}, Weight: 2},
-	}
-	percent, each, err := m.DutyLoss(context.Background(), curve, duty)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("%.1f %% of the torque; %.1f at 1500 and %.1f at 2500 rpm\n", percent, each[0], each[1])
-	// Output:
-	// 1.5 % of the torque; 2.3 at 1500 and 1.0 at 2500 rpm
-}
-
 // The textbook's Otto cycle comes out of the same integration.
 func ExampleAirStandard_Run() {
 	i, err := knock.AirStandard{Ratio: 8, Pressure: 1e5, Temperature: 288, Heat: 1e6, Cv: 718, Gamma: 1.4}.Run()

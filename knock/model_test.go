@@ -207,37 +207,6 @@ func TestNotKnockLimited(t *testing.T) {
 	}
 }
 
-// Torque given up over a duty is the weighted mean of its points, none at MBT.
-func TestGivenUp(t *testing.T) {
-	m := newModel(t, example())
-	var curve []Point
-	var duty []DutyPoint
-	for _, rpm := range []float64{1500, 2500, 3500} {
-		w, err := m.SparkRequirement(Condition{RPM: rpm})
-		if err != nil {
-			t.Fatal(err)
-		}
-		curve = append(curve, Point{rpm, w.MBT})
-		duty = append(duty, DutyPoint{Condition{RPM: rpm}, rpm})
-	}
-	percent, each, err := m.DutyLoss(context.Background(), curve, duty)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !(percent >= 0 && percent < 0.01) || len(each) != 3 {
-		t.Errorf("at MBT %g %% is given up: %v", percent, each)
-	}
-	curve[1].Degrees -= 12
-	percent, each, err = m.DutyLoss(context.Background(), curve, duty)
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := (each[0]*1500 + each[1]*2500 + each[2]*3500) / 7500
-	if !(math.Abs(percent-want) <= 1e-12) || !(each[1] > 2 && each[1] < 6) {
-		t.Errorf("12 degrees late at 2500: %g %%, %v", percent, each)
-	}
-}
-
 // Running points asked together answer like single questions, on any number of processors.
 func TestEachIsTheSameEverywhere(t *testing.T) {
 	m := newModel(t, example())
@@ -320,8 +289,6 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["margin"] = m.Curves(context.Background(), nil, -1, nil)
 	_, refused["empty curve"] = m.OctaneRequirement(context.Background(), nil, Condition{})
 	_, refused["curve order"] = m.OctaneRequirement(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
-	_, _, refused["duty"] = m.DutyLoss(context.Background(), []Point{{2000, 10}}, nil)
-	_, _, refused["weight"] = m.DutyLoss(context.Background(), []Point{{2000, 10}}, []DutyPoint{{Condition{RPM: 2000}, nan}})
 	_, refused["altitude"] = AmbientAt(9000)
 	_, refused["volume"] = example().Volume(nan)
 	trade, err := m.SparkHook(Condition{RPM: 2000})

@@ -2,6 +2,7 @@ package knock
 
 import (
 	"context"
+	"errors"
 	"math"
 	"testing"
 )
@@ -140,5 +141,39 @@ func TestResearchEngineCarriesItsSpark(t *testing.T) {
 		if !(w.KLSAHigh > 28) {
 			t.Errorf("RON %g: limit at most %g, published more than 28", fuel.RON, w.KLSAHigh)
 		}
+	}
+}
+
+// The octane that a ratio is known to ask for halves the band of an engine of which nothing
+// was heard, and a ratio beyond the table is refused.
+func TestOctaneByRatio(t *testing.T) {
+	m := newModel(t, example())
+	known, err := m.OctaneByRatio()
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := m.Calibrate(context.Background(), known)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := Condition{RPM: 2000}
+	a, err := m.SparkRequirement(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := after.SparkRequirement(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("limit at 2000 rpm %.1f (%.1f to %.1f), then %.1f (%.1f to %.1f)", a.KLSA, a.KLSALow, a.KLSAHigh, b.KLSA, b.KLSALow, b.KLSAHigh)
+	if !(b.KLSAHigh-b.KLSALow < 0.6*(a.KLSAHigh-a.KLSALow)) {
+		t.Errorf("band %g wide after %g", b.KLSAHigh-b.KLSALow, a.KLSAHigh-a.KLSALow)
+	}
+	high, err := m.WithCompressionRatio(12)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := high.OctaneByRatio(); !errors.Is(err, ErrRange) {
+		t.Errorf("ratio 12: got %v", err)
 	}
 }

@@ -1,7 +1,6 @@
 package knock
 
 import (
-	"context"
 	"fmt"
 	"math"
 
@@ -82,57 +81,32 @@ func (m *Model) SparkHook(cond Condition) (*SparkHook, error) {
 	return t, nil
 }
 
-// MBT returns the spark of best torque, crank degrees before top centre.
-func (t *SparkHook) MBT() float64 { return t.mbt }
+// MBT returns the spark of best torque, crank degrees before top centre; 0 for nil.
+func (t *SparkHook) MBT() float64 {
+	if t == nil {
+		return 0
+	}
+	return t.mbt
+}
 
-// Range returns the latest and earliest spark tabulated.
-func (t *SparkHook) Range() (late, early float64) { return t.lo, t.hi }
+// Range returns the latest and earliest spark tabulated; zeros for nil.
+func (t *SparkHook) Range() (late, early float64) {
+	if t == nil {
+		return 0, 0
+	}
+	return t.lo, t.hi
+}
 
 // Loss returns the share of the best torque that a spark gives up, 0 to 1; within
 // 0.0005 of [Model.TorqueLoss]. It refuses a spark outside [SparkHook.Range].
 func (t *SparkHook) Loss(spark float64) (float64, error) {
+	if t == nil {
+		return 0, outOfRange("spark hook", 0, "", "one made with Model.SparkHook")
+	}
 	if !(spark >= t.lo && spark <= t.hi) || t.hi <= t.lo {
 		return 0, outOfRange("spark", spark, "deg crank before top centre", fmt.Sprintf("%.4g to %.4g", t.lo, t.hi))
 	}
 	return math.Max(0, math.Min(1, t.curve.Predict(spark))), nil
-}
-
-// DutyPoint is a running point of a duty and how much it counts.
-type DutyPoint struct {
-	Condition Condition
-	Weight    float64 // > 0; only the ratios matter
-}
-
-// DutyLoss returns the torque that a spark curve gives up over a duty, percent of
-// the torque at MBT, and the percent at each of its points. Between the curve's
-// points lie straight lines; beyond them the ends hold, as a mechanism on its stop.
-func (m *Model) DutyLoss(ctx context.Context, curve []Point, duty []DutyPoint) (percent float64, each []float64, err error) {
-	if err := checkCurve(curve); err != nil {
-		return 0, nil, err
-	}
-	if len(duty) == 0 {
-		return 0, nil, outOfRange("duty points", 0, "", "one or more")
-	}
-	total := 0.0
-	for _, s := range duty {
-		if err := valid.Check(ErrRange, valid.In("duty weight", s.Weight, "", 1e-12, 1e12)); err != nil {
-			return 0, nil, err
-		}
-		total += s.Weight
-	}
-	each = make([]float64, len(duty))
-	err = parallel(ctx, len(duty), nil, func(i int) error {
-		loss, err := m.TorqueLoss(duty[i].Condition, held(curve, duty[i].Condition.RPM))
-		each[i] = 100 * loss
-		return err
-	})
-	if err != nil {
-		return 0, nil, err
-	}
-	for i, s := range duty {
-		percent += each[i] * s.Weight / total
-	}
-	return percent, each, nil
 }
 
 // checkCurve refuses a curve without points, out of order or with an absurd spark.
@@ -151,18 +125,4 @@ func checkCurve(curve []Point) error {
 		last = p.RPM
 	}
 	return nil
-}
-
-// held reads a checked curve, holding its ends.
-func held(curve []Point, rpm float64) float64 {
-	for i, b := range curve {
-		if rpm <= b.RPM {
-			if i == 0 {
-				return b.Degrees
-			}
-			a := curve[i-1]
-			return a.Degrees + (b.Degrees-a.Degrees)*(rpm-a.RPM)/(b.RPM-a.RPM)
-		}
-	}
-	return curve[len(curve)-1].Degrees
 }

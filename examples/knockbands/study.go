@@ -1,0 +1,141 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+
+	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/examples/knockbands/rivals"
+	"example.org/bobweight/knock"
+	"example.org/bobweight/springs/workers"
+)
+
+// speeds at which bands are held against the truth, rpm.
+var speeds = [...]float64{800, 1000, 1500, 2000, 3000, 4000, 5000}
+
+// cell counts the engines of one row at one speed.
+type cell struct {
+	n, inside, below int
+	width, bias      float64
+}
+
+// table holds a row for each telling.
+type table struct {
+	engines int
+	rows    [][len(speeds)]cell
+	refused []int // engines whose observations the model refused
+}
+
+// answer is one engine's band and limit under one telling at one speed.
+type answer struct{ low, mid, high, actual float64 }
+
+// study holds the bands of every telling against the truth of every engine.
+func study(ctx context.Context, engines int, progress func(done, total int)) (*table, error) {
+	all, err := workers.Map(ctx, workers.Pool{Progress: progress}, engines, func(i int) ([][]answer, error) {
+		return ask(ctx, uint64(i))
+	})
+	if err != nil {
+		return nil, err
+	}
+	t := &table{engines: engines, rows: make([][len(speeds)]cell, len(tellings)), refused: make([]int, len(tellings))}
+	for _, engine := range all {
+		for k, row := range engine {
+			if row == nil {
+				t.refused[k]++
+			}
+			for j, a := range row {
+				t.rows[k][j].count(a)
+			}
+		}
+	}
+	return t, nil
+}
+
+func (c *cell) count(a answer) {
+	const rounding = 0.01
+	c.n++
+	c.width += a.high - a.low
+	c.bias += a.mid - a.actual
+	switch {
+	case a.actual < a.low-rounding:
+		c.below++
+	case a.actual <= a.high+rounding:
+		c.inside++
+	}
+}
+
+// owner is what the owner knows of an engine.
+func owner(e *rivals.Engine) knock.Engine {
+	k := knock.NewEngine(4, e.Bore, e.Stroke, e.Rod, e.Ratio, knock.Fuel{RON: e.RON, MON: e.MON})
+	k.Chamber = [...]knock.Chamber{knock.Wedge, knock.Hemispherical, knock.SideValve, knock.Compact}[e.Chamber]
+	k.InletClose = e.InletClose
+	return k
+}
+
+// ask makes every telling to a model of one engine and takes its bands.
+func ask(ctx context.Context, number uint64) ([][]answer, error) {
+	e := rivals.Draw(number)
+	var actual [len(speeds)]float64
+	for j, rpm := range speeds {
+		spark, found := e.Limit(rpm)
+		if !found {
+			spark = math.Inf(1)
+		}
+		actual[j] = spark
+	}
+	m, err := knock.New(owner(e), nil)
+	if err != nil {
+		return nil, err
+	}
+	rows := make([][]answer, len(tellings))
+	for k, telling := range tellings {
+		// The same ear for every telling, but no two engines with the same.
+		told := telling.say(&builder{engine: e, model: m, ear: rand.New(rand.NewPCG(number, 0x656172))})
+		calibrated, err := m.Calibrate(ctx, told...)
+		if err != nil {
+			if ctx.Err() != nil {
+				return nil, err
+			}
+			continue
+		}
+		for j, rpm := range speeds {
+			w, err := calibrated.SparkRequirement(knock.Condition{RPM: rpm})
+			if err != nil {
+				return nil, fmt.Errorf("engine %d, %s, %g rpm: %w", number, telling.name, rpm, err)
+			}
+			// Beyond the last spark that the model looks at, the truth is out of sight too.
+			highest := math.Min(w.MBT+15, 75)
+			rows[k] = append(rows[k], answer{w.KLSALow, w.KLSA, w.KLSAHigh, math.Min(actual[j], highest)})
+		}
+	}
+	return rows, nil
+}
+
+func (t *table) print(out io.Writer) {
+	fmt.Fprintf(out, "%d engines of another physics: share inside the 90 %% band / below it, %%, and mean width, deg crank\n\n%-44s", t.engines, "told")
+	for _, rpm := range speeds {
+		fmt.Fprintf(out, "%13.0f", rpm)
+	}
+	fmt.Fprintln(out, " rpm")
+	for k, row := range t.rows {
+		fmt.Fprintf(out, "%-44s", tellings[k].name)
+		for _, c := range row {
+			n := math.Max(1, float64(c.n))
+			fmt.Fprintf(out, "  %3.0f/%-2.0f %4.1f", 100*float64(c.inside)/n, 100*float64(c.below)/n, c.width/n)
+		}
+		if t.refused[k] > 0 {
+			fmt.Fprintf(out, "  (%d refused)", t.refused[k])
+		}
+		fmt.Fprintf(out, "\n%-44s", "  best estimate less limit, mean")
+		for _, c := range row {
+			fmt.Fprintf(out, "  %+11.1f", c.bias/math.Max(1, float64(c.n)))
+		}
+		fmt.Fprintln(out)
+	}
+	for _, c := range sheet.EngineCautions() {
+		fmt.Fprintln(out, c)
+	}
+}
