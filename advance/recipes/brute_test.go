@@ -89,8 +89,11 @@ func choices(p *Problem) []Choice {
 // No recipe that anybody could name is better than what the search returns, nor
 // beats its front: in small drawers all of them are computed on the exact curve.
 func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
-	fitted := 0
-	for seed := range uint64(18) {
+	fitted, seeds := 0, uint64(18)
+	if testing.Short() {
+		seeds = 6
+	}
+	for seed := range seeds {
 		p := shop(5, 2)
 		vary(p, seed)
 		switch seed { // other numbers of springs than two
@@ -143,8 +146,8 @@ func TestBruteForceFindsNoBetterRecipe(t *testing.T) {
 			}
 		}
 	}
-	if fitted < 10 {
-		t.Errorf("only %d of 18 drawers had a recipe: the test says little", fitted)
+	if fitted < int(seeds)/2 {
+		t.Errorf("only %d of %d drawers had a recipe: the test says little", fitted, seeds)
 	}
 }
 

@@ -107,7 +107,10 @@ func (w *scan) fast(j int) {
 // package flyweights and the plainest loops give: 100,000 random recipes in 40
 // random problems, to 1e-9 of omega^2, crank degrees, torque and deviation.
 func TestTableEqualsFlyweights(t *testing.T) {
-	const problems, each = 40, 2500
+	problems, each := 40, 2500
+	if testing.Short() {
+		problems = 10
+	}
 	rng := rand.New(rand.NewPCG(3, 4))
 	snaps, sum := 0, 0.0
 	for n := range uint64(problems) {

@@ -210,10 +210,19 @@ func few(p *Problem) {
 // fewer is how many times fewer of the problems are tried one by one.
 const fewer = 10
 
+// oddCount is how many are tried one by one, a third of them in a short run.
+func oddCount() int {
+	n := (*problems + fewer - 1) / fewer
+	if testing.Short() {
+		n = (n + 2) / 3
+	}
+	return n
+}
+
 // Every recipe of a small odd problem, judged one by one on the exact curve: no
 // other belongs in the list or on the front.
 func TestSearchOfOddProblemsIsExhaustive(t *testing.T) {
-	fitted, count := 0, (*problems+fewer-1)/fewer
+	fitted, count := 0, oddCount()
 	for seed := range count {
 		o := oddities{rand.New(rand.NewPCG(12, uint64(seed)))}
 		p := o.problem(1+o.IntN(4), 1+o.IntN(2))
@@ -269,7 +278,7 @@ func TestNearestOfOddProblemsMissesByLeast(t *testing.T) {
 		}
 		return sum
 	}
-	missed, count := 0, (2**problems+fewer-1)/fewer
+	missed, count := 0, 2*oddCount()
 	for seed := range count {
 		o := oddities{rand.New(rand.NewPCG(14, uint64(seed)))}
 		p := o.problem(1+o.IntN(3), 1+o.IntN(2))
