@@ -2,6 +2,7 @@ package flyweights
 
 import (
 	"math"
+	"sort"
 
 	"example.org/bobweight/flyweights/internal/plane"
 )
@@ -175,15 +176,7 @@ func (s *sweep) level(omega float64) float64 {
 // find returns the index of the first piece that reaches the level v, or the
 // number of pieces.
 func (s *sweep) find(v float64) int {
-	lo, hi := 0, len(s.pieces)
-	for lo < hi {
-		if mid := int(uint(lo+hi) >> 1); s.pieces[mid].u1 < v {
-			lo = mid + 1
-		} else {
-			hi = mid
-		}
-	}
-	return lo
+	return sort.Search(len(s.pieces), func(i int) bool { return !(s.pieces[i].u1 < v) })
 }
 
 // walk is find from a piece nearby.

@@ -1,12 +1,15 @@
 package design_test
 
 import (
+	"errors"
 	"math"
 	"testing"
 
 	"gonum.org/v1/gonum/floats/scalar"
 
+	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+	"example.org/bobweight/springs/valid"
 )
 
 // A part either is refused or has a law that passes its own check, and its
@@ -47,6 +50,83 @@ func FuzzPart(f *testing.F) {
 		}
 		if longest, err := p.Longest(); err == nil && !(longest > s.FreeLength && !math.IsInf(longest, 0)) {
 			t.Errorf("%+v: longest length %v m, free %v m", p, longest, s.FreeLength)
+		}
+	})
+}
+
+// Any numbers in every function of the chapter are refused in words or give
+// numbers.
+func FuzzDesign(f *testing.F) {
+	f.Add(0.8e-3, 6e-3, 9.0, 80e9, 5.0, 8.0, 0.02, 300.0)
+	f.Add(1e-5, 1e-3, 1e4, 3e11, 1e9, 16.0, 1e3, 450.0)
+	f.Add(1e-300, 1e300, 5e-324, 1e308, 1e300, 4.0, 1e-300, 200.0)
+	f.Add(math.NaN(), math.Inf(1), 0.0, -1.0, math.NaN(), math.Inf(-1), math.NaN(), 0.0)
+	f.Fuzz(func(t *testing.T, d, mean, coils, modulus, force, index, length, temperature float64) {
+		fair := func(what string, err error, values ...float64) {
+			t.Helper()
+			if err == nil && !valid.Finite(values...) || err != nil && !errors.Is(err, springs.ErrRange) {
+				t.Errorf("%s: %v, %v", what, values, err)
+			}
+		}
+		one := func(what string) func(float64, error) {
+			return func(v float64, err error) { t.Helper(); fair(what, err, v) }
+		}
+		w := design.Wire{Diameter: d, MeanDiameter: mean, ActiveCoils: coils, ShearModulus: modulus}
+		one("rate")(w.Rate())
+		one("index")(w.Index())
+		one("surge")(w.Surge(modulus))
+		one("coils")(w.CoilsFor(force))
+		one("mean diameter")(w.MeanDiameterFor(force))
+		band, err := w.InitialTension()
+		fair("initial tension", err, band.Low, band.Mid, band.High)
+		for k := design.Bergstrasser; k <= design.Uncorrected+1; k++ {
+			one("torsion")(w.Torsion(force, k))
+			one("force")(w.Force(modulus, k))
+			one("factor")(k.Factor(index))
+			one("wire")(design.WireFor(force, modulus, index, k))
+			one("index for")(design.IndexFor(d, force, modulus, k))
+			_ = k.String()
+		}
+		for c := design.Gerber; c <= design.Sines+1; c++ {
+			one("safety")(c.SafetyFactor(force, modulus, design.Endurance{Alternating: length, Steady: coils}, temperature))
+			_ = c.String()
+		}
+		for e := design.Plain; e <= design.SquaredGround+1; e++ {
+			s := design.Compression{Wire: w, Ends: e}
+			one("solid")(s.Solid())
+			one("free")(s.Free(length))
+			one("stable")(s.Stable(index))
+		}
+		one("hook")(design.HookBending(force, mean, d, length))
+		one("diameter tolerance")(design.DiameterTolerance(mean, index))
+		one("length tolerance")(design.LengthTolerance(length, index))
+		one("load tolerance")(design.LoadTolerance(index, coils, d))
+		one("music wire")(design.MusicWireMinimum(d))
+		one("patented")(design.PatentedMinimum(d))
+		low, high, err := design.StaticClassRange(d)
+		fair("class SM", err, low, high)
+		for _, m := range append(design.Materials(), design.Material{}) {
+			one("tensile")(m.Tensile(d))
+			shear, young, err := m.Elastic(d, temperature)
+			fair("elastic", err, shear, young)
+		}
+		loop := design.FullLoop(d, mean)
+		loop.Slot = length / 10
+		p := design.Part{Material: design.MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: coils, InitialTension: force, Loops: [2]design.Loop{loop, loop}}
+		one("longest")(p.Longest())
+		st, err := p.Stress(force)
+		fair("stress", err, st.Body, st.HookBending, st.HookTorsion)
+		st, err = p.Static(force)
+		fair("static", err, st.Body, st.HookBending, st.HookTorsion, st.Least())
+		fat, err := p.Fatigue(force, force*1.5, design.Zimmerli(false), design.Gerber)
+		fair("fatigue", err, fat.Safety.Body, fat.Safety.HookBending, fat.Safety.HookTorsion, fat.Yield)
+		spread, err := p.Spread(length, design.Tolerance{Diameter: d / 100, MeanDiameter: mean / 100, BodyCoils: coils / 100, InitialTension: force, LoopHeight: length})
+		fair("spread", err, spread.Rate, spread.FreeLength, spread.Load, spread.WorstLoad)
+		found, err := design.Springs(design.Wanted{Rate: modulus, Tension: force, Length: length, Longest: length * 1.2},
+			design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes(), IndexMost: index})
+		fair("design", err)
+		for _, c := range found {
+			fair("choice", nil, c.Safety, c.Stretch, c.Winding, c.Spring.Rate, c.Part.MeanDiameter)
 		}
 	})
 }

@@ -145,3 +145,26 @@ func ExampleTable() {
 	// 13.6 N <nil>
 	// lines: value out of range: x is 35, valid is 22 to 30
 }
+
+// Any three points and any place: a table is refused, or answers between its own
+// values.
+func FuzzTable(f *testing.F) {
+	f.Add(0.0, 1.0, 2.0, 5.0, -1.0, 3.0, 0.5)
+	f.Add(-1e300, 0.0, 1e300, 1e300, -1e300, 0.0, 1e299)
+	f.Add(0.0, 5e-324, 1e-323, 1.0, 2.0, 3.0, 5e-324)
+	f.Add(math.NaN(), 1.0, math.Inf(1), 0.0, 0.0, 0.0, math.NaN())
+	f.Fuzz(func(t *testing.T, x0, x1, x2, y0, y1, y2, x float64) {
+		table, err := lines.New([]float64{x0, x1, x2}, []float64{y0, y1, y2})
+		if err != nil {
+			return
+		}
+		lo, hi := min(y0, y1, y2), max(y0, y1, y2)
+		clamped, err := table.Clamped(x)
+		if (err == nil) == math.IsNaN(x) || err == nil && !(clamped >= lo && clamped <= hi) {
+			t.Errorf("at %v: %v, %v, want %v to %v", x, clamped, err, lo, hi)
+		}
+		if strict, err := table.Strict(x); err == nil && strict != clamped {
+			t.Errorf("at %v: strict %v, clamped %v", x, strict, clamped)
+		}
+	})
+}

@@ -135,3 +135,26 @@ func ExampleEdge() {
 	fmt.Printf("%.5f %.5f %v\n", last, first, err)
 	// Output: 1.41421 1.41421 <nil>
 }
+
+// Any bracket and cubic: the search ends with a sign change or with an error.
+func FuzzBrent(f *testing.F) {
+	f.Add(-1.0, 2.0, 0.0, 1.0, -3.0, 0.5)
+	f.Add(-4e307, 4e307, 0.0, 1e-300, 1e300, -1.0)
+	f.Add(0.0, 5e-324, 0.0, 1.0, 0.0, 0.0)
+	f.Add(math.NaN(), math.Inf(1), -1.0, math.NaN(), 1.0, 1.0)
+	f.Fuzz(func(t *testing.T, a, b, tol, c1, c2, c3 float64) {
+		calls := 0
+		g := func(x float64) float64 { calls++; return c1 + x*(c2+x*c3) }
+		x, fx, err := root.Brent(g, a, b, tol)
+		if err == nil && (math.IsNaN(fx) || x < min(a, b) || x > max(a, b)) {
+			t.Errorf("%v between %v and %v, value %v", x, a, b, fx)
+		}
+		holds := func(x float64) bool { calls++; return g(x) < 0 }
+		if last, first, err := root.Edge(holds, a, b, tol); err == nil && (!holds(last) || holds(first)) {
+			t.Errorf("edge from %v to %v", last, first)
+		}
+		if calls > 4*root.MaxSteps+10 {
+			t.Errorf("%d evaluations", calls)
+		}
+	})
+}
