@@ -34,15 +34,25 @@
 // no law has a name for wanders with the logarithm of speed (drift.go), so a band widens
 // away from where it was told. [Model.Calibrate] takes what has been heard and felt on the
 // engine and applies Bayes' rule to all of them at once. What every owner knows counts too:
-// [Model.OctaneByRatio] halves the band, so does the maker's curve ([MakersSpark]). A
+// [Model.OctaneByRatio] takes a third off the band, the maker's curve ([MakersSpark]) more. A
 // timing without knock says how it was found: chosen without listening ([NoKnock]) or by
 // backing off from knock ([BackedOff]), which says nearly as much as the knock itself. Two
 // observations narrow a band most when they are heard at about 1200 and 2500 rpm.
 //
 // Bands are held against engines that are not the model's own: other delay laws, one in
 // five with a negative temperature coefficient, other burn, wall, filling and warming laws
-// (go run ./examples/knockbands -engines 500). It prints the
-// share of engines inside the band and below it, and the width of the band.
+// (go run ./examples/knockbands -engines 500). Share of 500
+// engines inside the band / below it, per cent, and mean width, degrees:
+//
+//	told                                1000        1500        2000        3000        4000       5000 rpm
+//	nothing                             99/1  35    99/1  31    98/0  31   100/0  34   100/0  32   100/0  27
+//	maker's curve at 1200 and 2000     100/0  15    99/0  10    99/0  11    96/0  25   100/0  26   100/0  21
+//	trace knock at 2000                 97/3  21    97/3  12   100/0   5    94/0  20    99/0  25   100/0  21
+//	trace knock at 1500 and 3000       100/0  13   100/0   5    98/0   9    95/0   6   100/0  13    96/4   8
+//	trace knock at 1200 and 2500       100/0   8    99/1   6    97/2   9    96/0   9   100/0  16    97/3  10
+//	backed off from knock at 2000       97/3  22    97/3  14    98/1   8    94/0  22   100/0  26    99/1  21
+//	the same at 1500 and 3000           99/1  15    98/2   8    98/1  11    96/1   9   100/0  15    94/6   9
+//	no knock, timing out of a book      98/2  25    97/2  19    99/0  16    94/0  25   100/0  27    99/1  23
 //
 // The drift's size was chosen with this population in view; a real engine may be none of
 // those drawn.
