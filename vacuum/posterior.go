@@ -94,6 +94,11 @@ func (p *posterior) fine() [4]int {
 func (p *posterior) logs() (out [2][]float64) {
 	rest := make([]float64, len(p.readings)) // of each reading, at one onset and full pull
 	limit := make([]float64, len(p.readings))
+	nodes := 1
+	for _, a := range p.axes {
+		nodes *= a.n
+	}
+	out[0], out[1] = make([]float64, 0, nodes), make([]float64, 0, nodes)
 	for i := range p.axes[onOnset].n {
 		for j := range p.axes[onWidth].n {
 			w := p.axes[onWidth].at(j)
@@ -106,14 +111,18 @@ func (p *posterior) logs() (out [2][]float64) {
 					m := p.axes[onMost].at(k)
 					r.most = math.Exp(m)
 					a, b := (w-usualWidth)/usualWidthFactor, (m-usualMost)/usualMostFactor
-					sum := 0.0
+					sum, product := 0.0, 1.0 // one logarithm for many readings
 					for n, x := range p.readings {
 						d := rest[n] + limit[n]
 						if x.Event == Held {
 							d = rest[n] + limit[n]*normal((x.Theta-r.most)/p.errors.Theta) + p.errors.slope(r, x)
 						}
-						sum += math.Log(math.Max(1e-300, d))
+						product *= math.Max(1e-150, d)
+						if product < 1e-150 {
+							sum, product = sum+math.Log(product), 1
+						}
 					}
+					sum += math.Log(product)
 					out[0] = append(out[0], -(a*a+b*b)/2)
 					out[1] = append(out[1], sum)
 				}
