@@ -18,7 +18,7 @@ func (w *work) answer() Answer {
 	}
 	s := w.report.Sheet
 	a.Set = fmt.Sprintf("Hold %.0f rpm, hose off and plugged; turn the distributor to %.1f deg BTDC.", s.SetRPM, s.SetDegrees)
-	if w.choice != nil {
+	if w.choice != nil && w.choice.best != nil {
 		w.fitParts(&a)
 	} else {
 		w.fitClamp(&a)
@@ -56,7 +56,7 @@ func (w *work) fitParts(a *Answer) {
 		places = append(places, fmt.Sprintf("%s at %s", spring, place))
 	}
 	slices.Sort(places)
-	a.Fit = append(a.Fit, "springs "+strings.Join(places, ", "), "weights "+r.Weights, w.job.slotText(r.SlotClosing))
+	a.Fit = append(a.Fit, "springs "+strings.Join(places, ", "), "weights "+r.Weights, w.job.slotOf(r))
 	if r.Judged {
 		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm, torque given up %.1f %%", r.Total, r.AllIn, r.GivenUp)
 	} else {
@@ -110,6 +110,14 @@ func (w *work) fitClamp(a *Answer) {
 	if c.Margin == nil {
 		a.Unsure = "what the engine bears: it is not described, so nothing is said of torque or knock"
 	}
+}
+
+// slotOf says what a recipe does to the slot.
+func (j *Job) slotOf(r *RecipePart) string {
+	if r.SlotLength == 0 {
+		return fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot is given)", r.Remove)
+	}
+	return j.slotText(r.SlotClosing)
 }
 
 // slotText says what to do with the slot for a closing in mm.

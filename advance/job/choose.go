@@ -21,9 +21,18 @@ func recipeStage() stage {
 			"drawer", "distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
 			"distributor.spring_places", "distributor.slot",
 		},
-		buys:   "which springs and weights to fit, and the slot to file or close for them",
-		can:    func(w *work) bool { return w.job.has.mechanism && len(w.job.Drawer.Springs) > 0 },
-		answer: func(ctx context.Context, w *work, done func(float64)) error { return w.choose(ctx, done) },
+		buys: "which springs and weights to fit, and the slot to file or close for them",
+		can: func(w *work) bool {
+			return w.job.has.mechanism && len(w.job.Drawer.Springs) > 0 || w.job.teaches()
+		},
+		answer: func(ctx context.Context, w *work, done func(float64)) error {
+			if !w.job.has.mechanism {
+				if err := w.adoptLearned(ctx); err != nil || !w.job.learned() {
+					return err
+				}
+			}
+			return w.choose(ctx, done)
+		},
 	}
 }
 
@@ -58,12 +67,14 @@ type choice struct {
 func (j *Job) problem(a *requirement) *recipes.Problem {
 	w := &j.Wish
 	p := &recipes.Problem{
-		Mechanism: j.Mechanism, Drive: j.Drive, Positions: j.Places, Drawer: j.Drawer,
-		Slot:   j.Slot,
+		Mechanism: j.Mechanism, Shares: j.shares, ShareDraws: j.draws, Drive: j.Drive, Positions: j.Places, Drawer: j.Drawer,
 		Travel: recipes.Span{Low: w.Travel, High: j.SlotTravel},
 		Static: w.Static, Idle: j.Idle, Present: j.Fitted,
 		SlotStep: slotStep, LeastClosing: smallestClosing,
 		Limits: recipes.Limits{AllIn: w.AllIn, Snap: w.Snap, AdvanceAtIdle: w.AboveIdle < 0},
+	}
+	if j.has.slot {
+		p.Slot = j.Slot
 	}
 	if w.AboveIdle >= 0 {
 		p.Limits.StartMargin, p.Limits.ReturnMargin = w.AboveIdle, w.AboveIdle
@@ -217,13 +228,15 @@ func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePa
 	p := RecipePart{
 		Rank: rank, Springs: map[string]string{}, Weights: j.Drawer.Weights[r.Weights].Name,
 		Static: round(r.Static), Travel: round(r.Travel), Total: round(r.Total),
-		SlotClosing: round(r.SlotClosing), SlotLength: round(j.Slot.Length*1e3 - r.SlotClosing),
 		Start: round(r.Start), Return: round(r.Return), AllIn: round(r.AllIn),
 		AllInLow: round(b.allInLow), AllInHigh: round(b.allInHigh),
 		IdleReading: round(r.Idle.Low), GivenUp: round(100 * r.TorqueGivenUp), Changed: r.Changed,
-		Judged: at.judged, Closeness: round(r.FromMiddle),
+		Judged: at.judged, Closeness: round(r.FromMiddle), Remove: round(j.SlotTravel - r.Travel),
 		Chances: b.chances, MostTo: b.mostTo, Measure: b.measure,
 		Events: j.events(r.Rising),
+	}
+	if r.SlotKnown {
+		p.SlotClosing, p.SlotLength = round(r.SlotClosing), round(j.Slot.Length*1e3-r.SlotClosing)
 	}
 	if at.judged {
 		p.Margin, p.MarginRPM = round(at.margin), round(at.marginRPM)

@@ -52,8 +52,12 @@ type Job struct {
 	Wish   Wish
 	Vacuum *VacuumUnit // nil for none
 
-	runs   []run // in order of time
-	newest int   // the present one of them
+	runs []run // in order of time
+	// shares and draws are parts known by what the runs teach of them, in place of a
+	// mechanism.
+	shares *recipes.Shares
+	draws  []recipes.Shares
+	newest int // the present one of them
 	// onMachine says that the present state was read on a distributor machine, whose zero
 	// is its own: travel and speeds are known, static timing and total are not.
 	onMachine bool

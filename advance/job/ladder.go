@@ -116,15 +116,18 @@ func sameBuild(a, b *recipes.Recipe) bool {
 // inShort names a recipe in a line.
 func (j *Job) inShort(r *recipes.Recipe) string {
 	return fmt.Sprintf("%s; weights %s; static %.1f + travel %.1f = %.1f deg; %s",
-		j.springsOf(r), j.Drawer.Weights[r.Weights].Name, r.Static, r.Travel, r.Total, j.slotShort(r.SlotClosing))
+		j.springsOf(r), j.Drawer.Weights[r.Weights].Name, r.Static, r.Travel, r.Total, j.slotShort(r))
 }
 
 // springsOf names the springs of a recipe with their places.
 func (j *Job) springsOf(r *recipes.Recipe) string { return j.named(r.SpringNames) }
 
 // slotShort says what happens to the slot in a few words.
-func (j *Job) slotShort(closing float64) string {
+func (j *Job) slotShort(r *recipes.Recipe) string {
+	closing := r.SlotClosing
 	switch {
+	case !r.SlotKnown:
+		return fmt.Sprintf("%.1f deg of travel less", j.SlotTravel-r.Travel)
 	case closing > 0.05:
 		return fmt.Sprintf("close %.1f mm", closing)
 	case closing < -0.05:

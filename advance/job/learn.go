@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/readings/learned"
+	"example.org/bobweight/advance/recipes"
 )
 
 // learnedRuns are the runs that teach: hose off, springs named, readings enough.
@@ -246,4 +248,123 @@ func (w *work) shouldAsLearned(ctx context.Context, fit *readings.Result, y *run
 		cut := func(x float64) float64 { return total - travel + min(x, travel) }
 		return cut(e.Low) - eye, cut(e.High) + eye, nil
 	}, fmt.Sprintf("the parts as the runs before teach them, set to a total of %.1f deg", total), nil
+}
+
+// teaches reports whether there are runs enough to learn parts from.
+func (j *Job) teaches() bool { return len(j.learnedRuns(len(j.runs))) >= 2 }
+
+// learned reports whether the drawer is known by what the runs teach.
+func (j *Job) learned() bool { return j.shares != nil }
+
+// adoptLearned takes the parts that the runs determine as the drawer, where no mechanism
+// is described.
+func (w *work) adoptLearned(ctx context.Context) error {
+	j := *w.job
+	runs := j.learnedRuns(len(j.runs))
+	found, err := learned.Fit(ctx, runs, j.learnSettings())
+	if err != nil {
+		return fmt.Errorf("%w: runs: %w", ErrJob, err)
+	}
+	last := runs[len(runs)-1]
+	kinds, counts := kindsOf(runs)
+	if kinds, err = determined(found, kinds, counts, last); err != nil {
+		return fmt.Errorf("%w: runs: %w", ErrJob, err)
+	}
+	if len(kinds) == 0 {
+		return nil
+	}
+	shares, draws, err := found.ForSearch(kinds, []string{last.Weights}, len(last.Springs))
+	if err != nil {
+		return fmt.Errorf("%w: runs: %w", ErrJob, err)
+	}
+	j.shares, j.draws = shares, draws
+	j.Drawer = recipes.Drawer{Weights: []recipes.WeightPart{{Name: cmp.Or(last.Weights, "as they are")}}}
+	for _, k := range kinds {
+		j.Drawer.Springs = append(j.Drawer.Springs, recipes.SpringPart{Name: k, Count: counts[k]})
+	}
+	j.placesOf(last, kinds)
+	if !j.has.slot {
+		for _, t := range found.Travels {
+			if t.Stop == last.Stop {
+				j.SlotTravel = t.Value
+			}
+		}
+	}
+	j.SlotTravel = min(j.SlotTravel, shares.Angles[len(shares.Angles)-1])
+	w.job = &j
+	return nil
+}
+
+// placesOf names the places of the newest run, and what is fitted there if the runs
+// determine it.
+func (j *Job) placesOf(last learned.Run, kinds []string) {
+	fitted := recipes.Choice{}
+	j.Places, j.Fitted = nil, nil
+	known := true
+	for i, s := range last.Springs {
+		name := fmt.Sprintf("place %d", i+1)
+		if i < len(j.file.Distributor.Places) && j.file.Distributor.Places[i].Name != "" {
+			name = j.file.Distributor.Places[i].Name
+		}
+		j.Places = append(j.Places, recipes.Position{Name: name, Posts: []recipes.Post{{Name: name}}})
+		fitted.Springs, fitted.Posts = append(fitted.Springs, slices.Index(kinds, s)), append(fitted.Posts, 0)
+		known = known && (s == "" || slices.Contains(kinds, s))
+	}
+	if known {
+		j.Fitted = &fitted
+	}
+}
+
+// kindsOf lists the kinds of springs that the runs had, and how many of each there are
+// at the least.
+func kindsOf(runs []learned.Run) (kinds []string, counts map[string]int) {
+	counts = map[string]int{}
+	for _, r := range runs {
+		now := map[string]int{}
+		for _, s := range r.Springs {
+			if s == "" {
+				continue
+			}
+			now[s]++
+			counts[s] = max(counts[s], now[s])
+			if !slices.Contains(kinds, s) {
+				kinds = append(kinds, s)
+			}
+		}
+	}
+	return kinds, counts
+}
+
+// determined leaves out kinds of springs until the runs determine every pair of those
+// that are left.
+func determined(found *learned.Result, kinds []string, counts map[string]int, last learned.Run) ([]string, error) {
+	for range len(kinds) {
+		bad := map[string]int{}
+		for i, a := range kinds {
+			for _, b := range kinds[i:] {
+				if a == b && counts[a] < 2 || len(last.Springs) != 2 {
+					continue
+				}
+				d, err := found.Determine(learned.Combination{Springs: []string{a, b}, Weights: last.Weights, Stop: last.Stop})
+				if err != nil {
+					return nil, err
+				}
+				if !d.Determined {
+					bad[a]++
+					bad[b]++
+				}
+			}
+		}
+		if len(bad) == 0 {
+			return kinds, nil
+		}
+		worst := kinds[0]
+		for _, k := range kinds {
+			if bad[k] > bad[worst] {
+				worst = k
+			}
+		}
+		kinds = slices.DeleteFunc(slices.Clone(kinds), func(k string) bool { return k == worst })
+	}
+	return kinds, nil
 }

@@ -92,7 +92,9 @@ func (j *Job) judged(ctx context.Context, p *recipes.Problem, r *recipes.Recipe,
 func (j *Job) alike(r *recipes.Recipe) string {
 	var laws []string
 	for _, s := range r.Springs {
-		if s >= 0 {
+		if s >= 0 && j.learned() {
+			laws = append(laws, j.Drawer.Springs[s].Name)
+		} else if s >= 0 {
 			laws = append(laws, fmt.Sprint(j.Drawer.Springs[s].Spring))
 		}
 	}

@@ -254,7 +254,8 @@ type RecipePart struct {
 	Travel      float64           `json:"travel_deg"`
 	Total       float64           `json:"total_deg"`
 	SlotClosing float64           `json:"slot_closing_mm"`
-	SlotLength  float64           `json:"slot_length_mm"` // to be left
+	SlotLength  float64           `json:"slot_length_mm"` // to be left; 0 where the slot was not measured
+	Remove      float64           `json:"travel_off_deg"` // travel to take away at the slot
 	Start       float64           `json:"start_rpm"`
 	Return      float64           `json:"return_rpm"` // falling, the weights are home
 	AllIn       float64           `json:"all_in_rpm"`

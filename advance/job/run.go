@@ -79,7 +79,7 @@ func (w *work) sheetInput() *sheet.Input {
 	}
 	in.Warnings = r.warnings()
 	w.dress(&in)
-	if w.choice != nil {
+	if w.choice != nil && w.choice.best != nil {
 		in.Verify = j.verification(w.choice.best, w.choice.risk)
 	}
 	return &in
@@ -92,7 +92,7 @@ func (w *work) dress(in *sheet.Input) {
 	if r.Vacuum != nil && r.Vacuum.Most > 0 {
 		in.Vacuum, in.Rotor = min(r.Vacuum.Most, 60), j.Rotor
 	}
-	if w.choice == nil {
+	if w.choice == nil || w.choice.best == nil {
 		in.Recipe = "present parts, clamp and slot only"
 		if c := r.Change; c.SlotLength != nil && !c.ClampOnly {
 			in.Slot = j.sheetSlot(*c.SlotClosing)
@@ -116,7 +116,9 @@ func (w *work) dress(in *sheet.Input) {
 		Place: "weights", Name: j.Drawer.Weights[best.Weights].Name,
 		Changed: j.Fitted != nil && j.Fitted.Weights != best.Weights,
 	})
-	in.Slot = j.sheetSlot(best.SlotClosing)
+	if best.SlotKnown {
+		in.Slot = j.sheetSlot(best.SlotClosing)
+	}
 }
 
 // sheetSlot is the slot as the sheet prints it, closed by so many mm.

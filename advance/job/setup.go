@@ -17,7 +17,7 @@ func (w *work) setup() *setup {
 			static: c.best.Static, travel: c.best.Travel, allIn: c.band.allInHigh,
 			window: func(rpm float64) (rising, falling, low, high float64, err error) { return c.window(j, rpm) },
 		}
-	case c != nil, w.change == nil, len(w.change.stop) > 0:
+	case c != nil && !j.learned(), w.change == nil, len(w.change.stop) > 0:
 		return nil
 	}
 	allIn, ok := w.change.allIn(j)

@@ -18,7 +18,7 @@ type built struct {
 // furtherSheets writes the setting sheets of the recipes after the first, each with
 // the vacuum hose followed anew for its own timing.
 func (w *work) furtherSheets(ctx context.Context) error {
-	if w.choice == nil {
+	if w.choice == nil || w.choice.best == nil {
 		return nil
 	}
 	for i := 1; i < len(w.choice.built) && i < len(w.report.Recipes); i++ {

@@ -440,6 +440,8 @@ func (r *RecipePart) text(p *page) {
 	p.para(fmt.Sprintf("%d. ", r.Rank), fmt.Sprintf("%s; weights %s.", strings.Join(places, ", "), r.Weights))
 	p.line("   static %.1f + travel %.1f = total %.1f deg crank", r.Static, r.Travel, r.Total)
 	switch {
+	case r.SlotLength == 0:
+		p.line("   take %.1f deg of travel away at the slot", r.Remove)
 	case r.SlotClosing > 0.05:
 		p.line("   close %.2f mm of the slot, to %.2f mm (%.3f in)", r.SlotClosing, r.SlotLength, r.SlotLength/25.4)
 	case r.SlotClosing < -0.05:
