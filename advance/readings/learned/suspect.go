@@ -254,10 +254,13 @@ func suspects(ctx context.Context, l *layout, mech *mechanism) ([]Suspect, error
 	if len(out) == 0 || out[0].Evidence < contradicts {
 		return nil, nil
 	}
-	top := out[0].Evidence
-	return slices.DeleteFunc(out, func(s Suspect) bool {
-		return s.Evidence < top-rivals && !alwaysTogether(l, s.Part, out[0].Part)
-	}), nil
+	kept := nearBest(slices.Clone(out))
+	for _, s := range out[len(kept):] { // sorted as kept is
+		if slices.ContainsFunc(kept, func(k Suspect) bool { return alwaysTogether(l, s.Part, k.Part) }) {
+			kept = append(kept, s)
+		}
+	}
+	return kept, nil
 }
 
 // alwaysTogether reports whether two springs stand in the same runs in the same
