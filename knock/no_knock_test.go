@@ -43,7 +43,7 @@ func TestTiltedMoments(t *testing.T) {
 }
 
 // The whole model against a method of its own: engines drawn from the posterior, each
-// weighed by how likely it would have been silent. The belief after the no-knock observation has
+// weighed by how likely it would have been silent. The posterior after the no-knock observation has
 // the mean and spread of the weighed engines at the spark heard and, through the
 // engine's physics, at another speed. What may be left is the bend of the model over
 // the posterior, which is linearised (before any observation the linear deviation of the

@@ -50,7 +50,7 @@ func ExampleDiagnose() {
 	// act: travel-over, 8 deg crank
 }
 
-// The distributor was turned back by four degrees; do the new readings say so?
+// The distributor was retarded by four degrees; do the new readings say so?
 func ExampleResult_Judge() {
 	before, err := readings.Fit(context.Background(), []readings.Reading{
 		{RPM: 500, Degrees: 8}, {RPM: 650, Degrees: 8}, {RPM: 800, Degrees: 8}, {RPM: 950, Degrees: 8}, {RPM: 1100, Degrees: 8},

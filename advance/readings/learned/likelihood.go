@@ -3,7 +3,7 @@ package learned
 import "math"
 
 // freedom is the number of degrees of freedom of Student's law for a reading's
-// error: wide enough in the tails that one blunder in twenty does little harm, at
+// error: wide enough in the tails that one outlier in twenty does little harm, at
 // little cost where there is none (Lange, Little and Taylor, Robust statistical
 // modeling using the t distribution, Journal of the American Statistical
 // Association 84, 1989, pp. 881-896).

@@ -2,7 +2,7 @@ package learned
 
 import "math"
 
-// prior is the belief about a parameter before any reading: normal, or for a listed
+// prior is the distribution of a parameter before any reading: normal, or for a listed
 // value normal with a share of doubt, in which it may be wrong altogether (the
 // contaminated normal law of Tukey, A survey of sampling from contaminated
 // distributions, 1960). A normal law alone never lets go of a listed value. Beside
