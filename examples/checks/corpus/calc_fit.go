@@ -1,0 +1,41 @@
+package corpus
+
+import (
+	"fmt"
+
+	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/springs/leastsquares"
+	"example.org/bobweight/springs/leastsquares/problems"
+)
+
+func init() {
+	register("nonlinear regression", "leastsquares.Minimize", nonlinearRegression)
+}
+
+// nonlinearRegression fits a named model to data from a given start.
+func nonlinearRegression(g *Given) (Found, error) {
+	model, y := g.Word("model"), g.List("y", quantity.DimNumber)
+	var x [][]float64
+	if g.Has("x1") {
+		x = append(x, g.List("x1", quantity.DimNumber), g.List("x2", quantity.DimNumber))
+	} else {
+		x = append(x, g.List("x", quantity.DimNumber))
+	}
+	p, err := problems.New(model, y, x...)
+	if err != nil {
+		return nil, err
+	}
+	b := g.List("start", quantity.DimNumber)
+	rep, err := leastsquares.Minimize(p, b, nil, nil)
+	if err != nil {
+		return nil, err
+	}
+	if rep.Ending == leastsquares.StepsSpent {
+		return nil, fmt.Errorf("the fit did not converge in %d steps", rep.Steps)
+	}
+	found := Found{"residual sum of squares": Number(rep.Sum)}
+	for j, v := range b {
+		found[fmt.Sprintf("b%d", j+1)] = Number(v)
+	}
+	return found, nil
+}
