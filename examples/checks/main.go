@@ -99,7 +99,7 @@ func (o options) write(r corpus.Report, out io.Writer) error {
 	}
 	kinds := corpus.Kinds()
 	if !o.all {
-		kinds = kinds[:1]
+		kinds = kinds[:2] // published and measured
 	}
 	for _, k := range kinds {
 		if !slices.ContainsFunc(r.Rows, func(row corpus.Row) bool { return row.Kind == k }) {
@@ -114,6 +114,9 @@ func (o options) write(r corpus.Report, out io.Writer) error {
 		if _, err := fmt.Fprintln(out); err != nil {
 			return err
 		}
+	}
+	if err := r.MeasuredSummary(out); err != nil {
+		return err
 	}
 	if err := r.SubjectSummary(out); err != nil {
 		return err

@@ -99,6 +99,12 @@
 // The kind of a case is never mixed up with another, in files, counts or table:
 //
 //	published   a number that somebody outside the project printed
+//	measured    what somebody measured on an engine. The model is given what the
+//	            source tells of the engine, everything else keeps its default
+//	            spread, and the value must lie inside the band that comes out.
+//	            "plausible" says what any engine might have shown: a band wider than
+//	            six tenths of that is no check and counted apart. A value known to
+//	            lie beyond its band says why in "outside"
 //	practice    a fact of the trade that nobody printed for us
 //	reference   a number computed for the case by an independent method, which
 //	            the field "method" states (program and version, or own derivation);
@@ -106,7 +112,7 @@
 //	refusal     what must be refused: "refused" holds words of the message
 //	round trip  an inverse that must give back what went in
 //
-// Only published values enter the table "checked against".
+// Only published and measured values enter the table "checked against".
 //
 // # Provenance
 //

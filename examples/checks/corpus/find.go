@@ -28,6 +28,8 @@ type target struct {
 	allowed   float64           // SI, beyond low and high
 	tolerance string            // the allowance in words
 	erratum   string
+	span      float64 // SI, plausible range of a measured value
+	outside   string  // why it lies beyond its band
 }
 
 // gap returns how far the computed value lies from the target in SI (signed, 0

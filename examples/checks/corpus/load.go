@@ -108,13 +108,51 @@ func (c *Case) check(note func(field, format string, args ...any)) {
 		note("", "find is missing")
 	}
 	c.makeTargets(note)
+	c.checkMeasured(note)
+}
+
+// checkMeasured asks of each measured value what any engine might have shown: a band
+// is held against that, see [Row.Width].
+func (c *Case) checkMeasured(note func(field, format string, args ...any)) {
+	for i := range c.targets {
+		t := &c.targets[i]
+		r, ok := c.Plausible[t.name]
+		if ok != (c.Kind == Measured) {
+			note("plausible."+t.name, "a measured value states its plausible range, and no other kind has one")
+			continue
+		}
+		if !ok {
+			continue
+		}
+		span, err := between(t.name, r, nil)
+		if err != nil {
+			note("plausible."+t.name, "%v", err)
+			continue
+		}
+		if span.low.Dim != t.low.Dim || span.low.Shaft != t.low.Shaft {
+			note("plausible."+t.name, "is not of the same kind as the measured value")
+		}
+		t.span = span.high.SI - span.low.SI
+		t.outside = c.Outside[t.name]
+	}
+	for _, name := range append(slices.Sorted(maps.Keys(c.Plausible)), slices.Sorted(maps.Keys(c.Outside))...) {
+		_, found := c.Find[name]
+		if _, ranged := c.Range[name]; !found && !ranged {
+			note("plausible."+name, "is of no find")
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(c.Outside)) {
+		if c.Kind != Measured || strings.TrimSpace(c.Outside[name]) == "" {
+			note("outside."+name, "says in words why a measured value lies beyond its band")
+		}
+	}
 }
 
 func (c *Case) checkProvenance(note func(field, format string, args ...any)) {
 	if !slices.Contains(Provenances(), c.Provenance) {
 		note("provenance", "%q is none of %v", c.Provenance, Provenances())
 	}
-	if (c.Kind == Practice) != (c.Provenance == CommonPractice) || c.Kind == Published && c.Provenance == Own {
+	if (c.Kind == Practice) != (c.Provenance == CommonPractice) || (c.Kind == Published || c.Kind == Measured) && c.Provenance == Own {
 		note("provenance", "kind %q does not go with provenance %q", c.Kind, c.Provenance)
 	}
 	if !slices.Contains([]string{"high", "medium", "low"}, c.Confidence) {

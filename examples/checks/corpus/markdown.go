@@ -36,7 +36,7 @@ func (r Report) counts(b *strings.Builder) {
 func (r Report) published(b *strings.Builder) {
 	last := ""
 	for _, row := range r.Rows {
-		if row.Kind != Published {
+		if row.Kind != Published && row.Kind != Measured {
 			continue
 		}
 		if row.File != last {
@@ -56,6 +56,12 @@ func (r Report) published(b *strings.Builder) {
 		switch {
 		case row.Erratum != "":
 			difference += " — the source is in error: " + row.Erratum
+		case row.Outside != "":
+			difference += " — outside the band: " + row.Outside
+		case row.Outcome == TooWide:
+			difference += " — " + row.Allowed + ", too wide to be a check"
+		case row.Kind == Measured:
+			difference += " (" + row.Allowed + ")"
 		case row.Outcome.Bad():
 			difference += " — " + string(row.Outcome)
 		case row.Tolerance != "":

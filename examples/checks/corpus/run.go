@@ -13,17 +13,28 @@ import (
 // Outcome is how one comparison ended.
 type Outcome string
 
-// The outcomes. Only the first two are as they should be.
+// The outcomes. Those of the first group are as they should be.
 const (
-	Agrees     Outcome = "agrees"
-	KnownWrong Outcome = "differs, as the erratum says"
-	Differs    Outcome = "DIFFERS"
-	Healed     Outcome = "AGREES IN SPITE OF THE ERRATUM"
-	Broken     Outcome = "CANNOT BE COMPARED"
+	Agrees       Outcome = "agrees"
+	KnownWrong   Outcome = "differs, as the erratum says"
+	Inside       Outcome = "inside the band"
+	KnownOutside Outcome = "outside the band, as the case says"
+	TooWide      Outcome = "inside a band too wide to be a check"
+)
+
+// The outcomes that fail a run.
+const (
+	Strays   Outcome = "OUTSIDE THE BAND"
+	Returned Outcome = "INSIDE THE BAND IN SPITE OF THE CASE"
+	Differs  Outcome = "DIFFERS"
+	Healed   Outcome = "AGREES IN SPITE OF THE ERRATUM"
+	Broken   Outcome = "CANNOT BE COMPARED"
 )
 
 // Bad reports whether the outcome fails the run.
-func (o Outcome) Bad() bool { return o != Agrees && o != KnownWrong }
+func (o Outcome) Bad() bool {
+	return !slices.Contains([]Outcome{Agrees, KnownWrong, Inside, KnownOutside, TooWide}, o)
+}
 
 // Row is one comparison of one case.
 type Row struct {
@@ -49,6 +60,9 @@ type Row struct {
 	Method      string     `json:"method,omitempty"`
 	Erratum     string     `json:"erratum,omitempty"`
 	Note        string     `json:"note,omitempty"`
+	Outside     string     `json:"outside,omitempty"`             // why a measured value lies beyond its band
+	Width       float64    `json:"band_over_plausible,omitempty"` // band of a measured value over its plausible range
+	Distance    float64    `json:"distance_in_bands,omitempty"`   // from the middle of the band, in widths of it: inside to 0.5
 	Outcome     Outcome    `json:"outcome"`
 	Why         string     `json:"why,omitempty"` // of a bad outcome
 }
@@ -170,6 +184,10 @@ func (c *Case) run(calc calculation, s Settings) []Row {
 		rows = []Row{c.refusal(err)}
 	case err != nil:
 		rows = []Row{c.broken("", err.Error())}
+	case c.Kind == Measured:
+		for _, t := range c.targets {
+			rows = append(rows, c.measure(t, found))
+		}
 	default:
 		for _, t := range c.targets {
 			rows = append(rows, c.compare(t, found, s))

@@ -45,7 +45,9 @@ type Case struct {
 	Rounding    map[string]string             `json:"rounding"`
 	Tolerance   map[string]Tolerance          `json:"tolerance"`
 	Erratum     map[string]string             `json:"erratum"`
-	Refused     string                        `json:"refused"` // words of the message of a refusal
+	Plausible   map[string]Range              `json:"plausible"` // of a measured value: what any engine might have shown
+	Outside     map[string]string             `json:"outside"`   // of a measured value beyond its band: why
+	Refused     string                        `json:"refused"`   // words of the message of a refusal
 	Note        string                        `json:"note"`
 
 	targets []target
@@ -78,6 +80,7 @@ type Kind string
 // The kinds of a case; the package comment explains them.
 const (
 	Published Kind = "published"
+	Measured  Kind = "measured"
 	Practice  Kind = "practice"
 	Reference Kind = "reference"
 	Refusal   Kind = "refusal"
@@ -85,7 +88,7 @@ const (
 )
 
 // Kinds lists the kinds in the order of reports.
-func Kinds() []Kind { return []Kind{Published, Practice, Reference, Refusal, RoundTrip} }
+func Kinds() []Kind { return []Kind{Published, Measured, Practice, Reference, Refusal, RoundTrip} }
 
 // Provenance says how the expected value came here.
 type Provenance string

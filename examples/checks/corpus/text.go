@@ -40,6 +40,9 @@ func (r Report) Table(w io.Writer, kind Kind) error {
 		if row.Erratum != "" {
 			fmt.Fprintf(tab, "  \terratum: %s\n", row.Erratum)
 		}
+		if row.Outside != "" {
+			fmt.Fprintf(tab, "  \toutside the band: %s\n", row.Outside)
+		}
 		if row.Outcome.Bad() {
 			fmt.Fprintf(tab, "  \t%s: %s\n", row.Outcome, row.Why)
 		}
