@@ -88,7 +88,8 @@ const mostTurn = 0.5
 // inHg within a factor of 1.6 (one standard deviation), 8 degrees at the distributor
 // shaft within a factor of 1.8. An end that the readings do not show is open:
 // without a reading at rest the onset has no lower end, without the limiter seen
-// the full pull and the greatest angle have no upper one.
+// the full pull and the greatest angle have no upper one. Events alone tell onset and
+// full pull and nothing of the greatest angle: both its ends are open.
 //
 // The best five readings: twice the vacuum at which the plate starts, twice that
 // at which it stops, and the angle at a deep vacuum. With errors of 0.5 inHg and half
@@ -123,7 +124,7 @@ func checkReadings(readings []PumpReading, errors MeasurementError) error {
 	if err != nil {
 		return err
 	}
-	moved := 0
+	moves := 0
 	for i, r := range readings {
 		if r.Event < Held || r.Event > Stops {
 			return refuse(fmt.Sprintf("event of reading %d", i+1), float64(r.Event), "", "Held, Starts or Stops")
@@ -135,21 +136,27 @@ func checkReadings(readings []PumpReading, errors MeasurementError) error {
 		if err != nil {
 			return err
 		}
-		if r.Event == Held && r.Theta > 2*errors.Theta {
-			moved++
+		if r.Event != Held || moved(r, errors) {
+			moves++
 		}
 	}
-	if moved == 0 {
-		return refuse("number of readings that have moved", 0, "", "1 or more held beyond twice the angle's error")
+	if moves == 0 {
+		return refuse("number of readings that have moved", 0, "", "1 or more: an event, or held beyond twice the angle's error")
 	}
 	return nil
+}
+
+// moved says that a reading shows degrees.
+func moved(r PumpReading, errors MeasurementError) bool {
+	return r.Event == Held && r.Theta > 2*errors.Theta
 }
 
 // open marks the ends that no reading shows: a plateau counts as seen where a
 // reading lies on it with 97.5 per cent, or where an event tells.
 func (id *Identification) open(p *posterior) {
-	rest, limit := false, false
+	rest, limit, turned := false, false, false
 	for i, r := range p.readings {
+		turned = turned || moved(r, p.errors)
 		switch {
 		case r.atOnset():
 			rest = true
@@ -167,6 +174,10 @@ func (id *Identification) open(p *posterior) {
 		id.Full.NoHigh, id.Full.High = true, MostVacuum
 		id.Most.NoHigh, id.Most.High = true, mostTurn
 	}
+	if !turned {
+		id.Most.NoLow, id.Most.Low = true, 0
+		id.Most.NoHigh, id.Most.High = true, mostTurn
+	}
 	if !p.falling {
 		id.Hysteresis = PumpEstimate{0, 0, MostVacuum, true, true}
 	}
@@ -177,6 +188,9 @@ func (id *Identification) remark(p *posterior) {
 	say := func(format string, a ...any) { id.Notes = append(id.Notes, fmt.Sprintf(format, a...)) }
 	if id.Onset.NoLow {
 		say("No reading shows the plate at rest under vacuum: the onset is only known from above. Read the vacuum at which the plate starts to move.")
+	}
+	if id.Most.NoLow {
+		say("No reading shows degrees: how far the plate turns is unknown. Read the angle at a deep vacuum.")
 	}
 	if id.Full.NoHigh {
 		say("The limiter was not seen for certain: full pull and greatest advance are only known from below. Pump deeper, and read the vacuum at which the plate stops.")

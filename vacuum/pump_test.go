@@ -376,6 +376,34 @@ func TestOpenEndsHold(t *testing.T) {
 	}
 }
 
+// Events alone tell onset and full pull and leave the angle open. Onset and full pull
+// are the means of two gauge readings each, so their 95 per cent intervals are 1.96
+// errors over the root of two either way, but for the prior of the ramp's width (0.03
+// of its distance from the usual) and the grid: 0.1 inHg.
+func TestEventsAlone(t *testing.T) {
+	id, err := Identify([]PumpReading{
+		{Vacuum: 6 * inHg, Event: Starts}, {Vacuum: 6.4 * inHg, Event: Starts},
+		{Vacuum: 12 * inHg, Event: Stops}, {Vacuum: 12.4 * inHg, Event: Stops},
+	}, MeasurementError{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		of   string
+		got  PumpEstimate
+		want float64
+	}{{"onset", id.Onset, 6.2}, {"full pull", id.Full, 12.2}} {
+		half := 1.96 * 0.5 / math.Sqrt2
+		near := func(got, want float64) bool { return math.Abs(got/inHg-want) <= 0.1 }
+		if !near(c.got.Value, c.want) || !near(c.got.Low, c.want-half) || !near(c.got.High, c.want+half) || c.got.NoLow || c.got.NoHigh {
+			t.Errorf("%s %+v, want %g inHg within %.2f", c.of, c.got, c.want, half)
+		}
+	}
+	if !id.Most.NoLow || !id.Most.NoHigh || !strings.Contains(strings.Join(id.Notes, " "), "No reading shows degrees") {
+		t.Errorf("no degrees were read: %+v, %q", id.Most, id.Notes)
+	}
+}
+
 func TestBadReadingsAreRefused(t *testing.T) {
 	good := []PumpReading{{Vacuum: 1e4}, {Vacuum: 3e4, Theta: 0.05}, {Vacuum: 5e4, Theta: 0.13}}
 	for name, spoil := range map[string]func([]PumpReading, *MeasurementError) []PumpReading{

@@ -18,7 +18,7 @@ const (
 	byHanging    = "hang known masses from it and note the lengths (hung), or give the wire, coil and turns (wire)"
 	byLight      = "timing light and tachometer, hose off and plugged, speed held; two below the start, two past all-in, the rest between"
 	byGauge      = "vacuum gauge at the manifold, engine warm"
-	byPump       = "hand pump and degree wheel: vacuum and degrees at five points or more (pump)"
+	byPump       = "hand pump: pump up slowly, note at what vacuum the arm starts to move and at what it stops, each twice, then the degrees at a deep vacuum (pump)"
 )
 
 // ways is how each field is found.
@@ -91,7 +91,7 @@ var ways = map[string]string{
 	"vacuum.arm":           "calliper, shaft's axis to the pin that the rod pulls",
 	"vacuum.pump":          "3 readings or more: " + byPump,
 	"vacuum.pump[].at":     "vacuum on the pump's gauge at this reading",
-	"vacuum.pump[].shows":  "degrees that the unit adds there, from rest",
+	"vacuum.pump[].shows":  "degrees that the unit adds there, from rest, by a degree wheel or the light; once at a deep vacuum is enough",
 	"vacuum.idle_vacuum":   byGauge + ", at idle",
 	"vacuum.cruise_vacuum": byGauge + ", at steady light cruise",
 	"vacuum.cruise_total":  "the total wanted at light cruise, hose on (usually 40 to 50 deg crank, common practice); with the engine described, it is computed",

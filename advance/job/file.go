@@ -202,10 +202,14 @@ type Vacuum struct {
 	Wanted    *quantity.Angle    `json:"cruise_total"`  // total wanted there; default what the engine wants
 }
 
-// PumpReading is one reading with a hand pump on the vacuum unit.
+// PumpReading is one reading with a hand pump on the vacuum unit: degrees under a
+// vacuum that is held, or the vacuum at which the arm starts or stops moving. The best
+// five are where it starts and where it stops, pumped up slowly, each twice, and the
+// degrees at a deep vacuum.
 type PumpReading struct {
 	At      quantity.Vacuum `json:"at"`      // vacuum on the pump's gauge
 	Shows   quantity.Angle  `json:"shows"`   // what the unit adds there, from rest
+	Arm     string          `json:"arm"`     // or, in place of shows: "starts" or "stops", what the arm just does there
 	Falling bool            `json:"falling"` // true when the vacuum was let down to it
 }
 

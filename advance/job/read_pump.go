@@ -22,9 +22,11 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 	var list []vacuum.PumpReading
 	for i, p := range v.Pump {
 		at := fmt.Sprintf("vacuum.pump[%d]", i)
-		one := vacuum.PumpReading{
-			Vacuum: between(r, at+".at", p.At, 0, fullVacuum),
-			Theta:  j.Drive.ShaftRadians(r.degrees(at+".shows", p.Shows, 0, 90)), Falling: p.Falling,
+		one := vacuum.PumpReading{Vacuum: between(r, at+".at", p.At, 0, fullVacuum), Falling: p.Falling}
+		if r.given(at + ".arm") {
+			one.Event = r.event(at, p.Arm)
+		} else {
+			one.Theta = j.Drive.ShaftRadians(r.degrees(at+".shows", p.Shows, 0, 90))
 		}
 		if !r.lacks(at) {
 			list = append(list, one)
@@ -48,4 +50,26 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 		return
 	}
 	j.Vacuum.Unit, j.Vacuum.Pumped, j.has.unit = unit, found, true
+	if j.Vacuum.turnUnread() {
+		r.lack("vacuum.pump[].shows")
+	}
 }
+
+// event is what the arm does at a reading without degrees.
+func (r *validator) event(at, arm string) vacuum.PumpEvent {
+	if r.given(at + ".shows") {
+		r.fail(at+".arm", "stands beside shows; give the degrees in a reading of their own, at a vacuum that is held")
+	}
+	switch arm {
+	case "starts":
+		return vacuum.Starts
+	case "stops":
+		return vacuum.Stops
+	}
+	r.fail(at+".arm", "is %q, valid is \"starts\" or \"stops\"", arm)
+	return vacuum.Held
+}
+
+// turnUnread reports whether readings with a hand pump tell no degrees: how far the
+// unit turns is then not known.
+func (v *VacuumUnit) turnUnread() bool { return v.Pumped != nil && v.Pumped.Most.NoLow }

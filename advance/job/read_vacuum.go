@@ -36,7 +36,7 @@ func (j *Job) readVacuum(r *validator, v *Vacuum) {
 	if left := j.Condition.Ambient - j.Vacuum.AtCruise; r.given("vacuum.cruise_vacuum") && !(left >= thinnest) {
 		r.fail("vacuum.cruise_vacuum", "leaves %.1f kPa of inlet pressure of the day's %.1f kPa, valid is %.0f kPa or more", left/1e3, j.Condition.Ambient/1e3, thinnest/1e3)
 	}
-	j.has.hose = j.has.unit && !r.lacks("vacuum.idle_vacuum") && !r.lacks("vacuum.cruise_vacuum") && !r.lacks("vacuum.cruise_speed")
+	j.has.hose = j.has.unit && !j.Vacuum.turnUnread() && !r.lacks("vacuum.idle_vacuum") && !r.lacks("vacuum.cruise_vacuum") && !r.lacks("vacuum.cruise_speed")
 }
 
 // thinnest is the inlet pressure in Pa below which the engine model has nothing

@@ -318,7 +318,7 @@ type NoFit struct {
 type VacuumPart struct {
 	Onset  float64  `json:"onset_inHg"`
 	Full   float64  `json:"full_inHg"`
-	Most   float64  `json:"most_deg"`
+	Most   float64  `json:"most_deg"` // 0 where no degrees were read
 	Source string   `json:"source"`
 	Idle   float64  `json:"idle_deg"`   // reading at idle, hose on
 	Cruise float64  `json:"cruise_deg"` // reading at cruise, hose on

@@ -45,7 +45,12 @@ func (j *Job) unitPart() *VacuumPart {
 		Onset: sheet.Round(v.Unit.Onset() / vacuum.InchOfMercury), Full: sheet.Round(v.Unit.Full() / vacuum.InchOfMercury),
 		Most: sheet.Round(j.Drive.CrankDegrees(v.Unit.Most())),
 	}
-	p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg, is fully pulled at %.1f inHg and then gives %.1f deg crank.", p.Onset, p.Full, p.Most))
+	if v.turnUnread() {
+		p.Most = 0
+		p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg and is fully pulled at %.1f inHg; how many degrees it gives was not read.", p.Onset, p.Full))
+	} else {
+		p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg, is fully pulled at %.1f inHg and then gives %.1f deg crank.", p.Onset, p.Full, p.Most))
+	}
 	if v.Pumped != nil {
 		p.Advice = append(p.Advice, j.pumped()...)
 	}
