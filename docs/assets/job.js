@@ -80,7 +80,7 @@
     const drawing = answer.drawing ? file(answer.drawing, "image/svg+xml") : "";
     const plain = "text/plain;charset=utf-8";
     report.append(...[
-      head(2, "report-title", r.title), el("p", {}, r.units),
+      head(2, "report-title", r.title), answerOf(r.answer), el("p", {}, r.units),
       el("p.buttons", {},
         saver("sheet.txt", file(answer.sheet, plain)), saver("curve.svg", curve), saver("curves.csv", file(answer.table, "text/csv;charset=utf-8")),
         drawing ? saver("distributor.svg", drawing) : null,
@@ -93,14 +93,87 @@
       head(2, "report-findings", "What is wrong"),
       r.findings.length
         ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))
-        : el("p", {}, "Nothing that these readings show."),
-      head(2, "report-recipes", "The best recipes from the drawer"),
+        : el("p", {}, r.readings ? "Nothing that these readings show." : "Without readings nothing is said of the present state."),
+      r.runs ? runs(r.runs) : null,
+      r.recipes.length || r.no_fit ? head(2, "report-recipes", "The best recipes from the drawer") : null,
       r.unproven ? el("p.caution", {}, r.unproven) : null,
-      r.recipes.length ? el("div", {}, ...r.recipes.map(recipe)) : noFit(r.no_fit),
+      r.no_fit ? noFit(r.no_fit) : null,
+      r.efforts ? efforts(r.efforts) : null,
+      r.recipes.length ? el("div", {}, ...r.recipes.map(recipe)) : null,
+      r.change ? change(r.change) : null,
+      decided(r.decided),
+      unanswered(r.stages),
     ].filter((part) => part !== null));
     if (r.sheet) report.append(sheet(r));
     report.append(
       el("details", {}, el("summary", {}, "The whole report as the command prints it"), el("pre", { tabindex: 0 }, el("code", {}, answer.report))));
+  }
+
+  // answerOf is what to do, on one screen.
+  function answerOf(a) {
+    const entry = (name, list) => (list.length ? el("div", {}, el("dt", {}, name), ...list.map((t) => el("dd", {}, t))) : null);
+    const rows = [entry("Fit", a.fit), entry("Set", a.set ? [a.set] : []), entry("Check", a.check),
+      entry("Gains", a.gains ? [a.gains] : []), entry("Least sure", a.least_sure ? [a.least_sure] : [])];
+    return el("div", { id: "answer" }, el("dl.fields", {}, ...rows.filter((row) => row !== null)),
+      a.forbids ? el("p.caution", {}, a.forbids) : null);
+  }
+
+  // runs is the runs side by side, and the newest against what it should be.
+  function runs(p) {
+    const run = (x) => el("li", {}, el("strong", {}, x.label), ` (${x.parts}): begins ${x.start_rpm.text}, all in ${x.all_in_rpm.text}, travel ${x.travel_deg.text}. `,
+      x.machine ? "Read on a machine: the zero is its own, so static timing and total are not known." : `Static ${x.static_deg.text}, total ${x.total_deg.text}.`);
+    return el("div", {}, head(2, "report-runs", "Run by run"),
+      el("ul", {}, ...p.runs.map(run)),
+      p.changed ? el("p", {}, `Changed since the run before: ${p.changed.join("; ")}.`) : null,
+      p.verdict ? el("p", {}, el("strong", {}, p.verdict)) : null,
+      p.check ? bw.table(`Held against ${p.held_against}`, ["rpm", "light shows", "passes from", "to", "verdict"],
+        p.check.map((x) => [rpm(x.rpm), deg(x.deg), deg(x.low_deg), deg(x.high_deg), x.passes ? "pass" : "FAIL"])) : null,
+      p.do ? lines(p.do) : null,
+      p.learned ? el("div", {}, head(3, "report-learned", "What the runs teach of the parts"), lines(p.learned)) : null);
+  }
+
+  // efforts says what each effort buys, least first.
+  function efforts(list) {
+    const effort = (e) => {
+      const says = [`${e.recipe}.`];
+      if (e.keeps_limits) says.push(`Keeps the limits, free of knock, in ${e.sure_pct.toFixed(0)} of 100 builds.`);
+      if (e.keeps_limits && e.gain) says.push(`Over less effort: ${e.gain}.`);
+      if (!e.keeps_limits && e.breaks) says.push(`Breaks ${e.breaks.join("; ")}.`);
+      if (e.or) says.push(`Or, to the same curve: ${e.or.join("; or ")}.`);
+      return el("li", {}, el("strong", {}, `${e.effort}${e.first ? " (the one to build)" : ""}: `), says.join(" "));
+    };
+    return el("div", {}, head(3, "report-efforts", "What each effort buys, least first"), el("ul", {}, ...list.map(effort)));
+  }
+
+  // change is what the clamp and the slot do to the present curve, parts untouched.
+  function change(c) {
+    const turn = `${c.turn_deg < 0 ? "retard" : "advance"} the distributor by ${deg(Math.abs(c.turn_deg))} deg, to a static timing of ${deg(c.static_deg)} deg. The slot stays as it is.`;
+    const travel = c.travel_off_deg >= 0 ? `take ${deg(c.travel_off_deg)} deg of travel away` : `give ${deg(-c.travel_off_deg)} deg more travel`;
+    return el("div", {}, head(2, "report-change", "What clamp and slot alone do"),
+      el("p", {}, `For a total of ${deg(c.total_deg)} deg crank (${c.total_of}): ${c.clamp_only ? turn : `${travel} and set ${deg(c.static_deg)} deg static.`}`),
+      c.knock_margin_deg === undefined ? null : el("p", {}, `Knock: ${deg(c.knock_margin_deg)} deg to the limit's best estimate at ${rpm(c.knock_margin_at_rpm)} rpm.`),
+      c.notes ? el("div.caution", {}, ...c.notes.map((t) => el("p", {}, t))) : null);
+  }
+
+  // decided is what the answer rests on that the job does not say.
+  function decided(list) {
+    if (!list.length) return null;
+    return el("div", {}, head(2, "report-decided", "What decided, as the job does not say"),
+      lines(list.map((d) => `${d.field}: ${d.taken}. ${d.turns}`)));
+  }
+
+  // unanswered is what is not answered yet, or not wholly, and what it takes.
+  function unanswered(stages) {
+    const list = stages.filter((s) => s.missing && s.missing.length);
+    if (!list.length) return null;
+    const said = new Set();
+    const need = (m) => {
+      const how = said.has(m.field) ? "" : ` (${m.how})`;
+      said.add(m.field);
+      return `${m.field}${m.name ? ` “${m.name}”` : ""}${how}`;
+    };
+    return el("div", {}, head(2, "report-open", "Not answered, or not wholly, and what it takes"),
+      el("ul", {}, ...list.map((s) => el("li", {}, el("strong", {}, s.stage), `. Missing: ${s.missing.map(need).join("; ")}. It would tell ${s.buys}.`))));
   }
 
   // numbers is curves.csv as a table.
@@ -133,7 +206,8 @@
 
   function recipe(p) {
     const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).sort().join(", ");
-    const slot = p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
+    const slot = p.slot_length_mm === 0 ? `take ${deg(p.travel_off_deg)} deg of travel away`
+      : p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
       : p.slot_closing_mm < -0.05 ? `file off ${(-p.slot_closing_mm).toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
         : `as it is, ${p.slot_length_mm.toFixed(2)} mm`;
     const figure = (name, value) => el("div", {}, el("dt", {}, name), el("dd", {}, value));
@@ -146,9 +220,9 @@
         figure("Weights fully back at", `${rpm(p.return_rpm)} rpm`),
         figure("All in at", `${rpm(p.all_in_rpm)} rpm (${rpm(p.all_in_low_rpm)} to ${rpm(p.all_in_high_rpm)})`),
         figure("Idle will show", `${deg(p.idle_reading_deg)} deg`),
-        figure("Torque given up", `${p.torque_given_up_pct.toFixed(2)} %`),
+        p.engine_known ? figure("Torque given up", `${p.torque_given_up_pct.toFixed(2)} %`) : figure("From the wanted curve", `${deg(p.from_wanted_curve_deg || 0)} deg (root mean square)`),
         figure("Parts changed", `${p.parts_changed}`)),
-      el("p", {}, `Knock: ${room(p)}.`),
+      p.engine_known ? el("p", {}, `Knock: ${room(p)}.`) : null,
       odds(p.chances),
       p.most_sensitive_to ? el("p", {}, `Most sensitive to: ${p.most_sensitive_to}.`) : null,
       p.measure_first ? el("p", {}, `Measure first: ${p.measure_first}.`) : null,
@@ -174,18 +248,25 @@
       el("ol", {},
         el("li", {}, el("strong", {}, "Contact points: "), `set gap or dwell first. A distributor degree of dwell less moves the timing ${deg(s.dwell_shift_deg)} deg earlier.`),
         el("li", {}, el("strong", {}, "Set. "), "Engine warm, vacuum hose off and plugged. Hold ", el("strong", {}, `${rpm(s.set_rpm)} rpm`),
-          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.${s.set_below_all_in ? " The advance still rises there: hold the speed exactly, and no faster." : ""}${s.verify ? " No full load before it is verified, below." : ""}`),
+          " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.${s.set_below_all_in ? " The advance still rises there: hold the speed exactly, and no faster." : ""}${s.verify ? " No full load before the light and the check under load say so." : ""}`),
         el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle} Found ______ left ______`),
         el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
         s.verify ? el("li", {}, el("strong", {}, "Verify under load before normal use, "), "hose still off.", lines(s.verify)) : null,
         s.hose ? el("li", {}, el("strong", {}, "Vacuum hose on."), lines(s.hose)) : null),
-      s.rotor ? el("p", {}, `Full vacuum advance shifts the rotor by ${deg(s.rotor.shift_deg_dist)} distributor degrees under the cap.${s.rotor.facing_deg_dist ? ` Tip and terminal overlap ${deg(s.rotor.facing_deg_dist)} degrees to either side${s.rotor.leaves ? ": the tip leaves the terminal. Limit the unit." : "."}` : " Tip and terminal must overlap at both ends."}`) : null,
+      s.rotor ? el("p", {}, `Full vacuum advance shifts the rotor by ${deg(s.rotor.shift_deg_dist)} distributor degrees under the cap.${rotor(s.rotor)}`) : null,
       el("div.sheet-tables", {},
         bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to", "found", "left"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high), "", ""])),
         s.bench ? bw.table("Bench: distributor alone, its own degrees and rpm, from rest", ["rpm dist", "rising", "falling"], s.bench.map((b) => [rpm(b.rpm_dist), deg(b.deg_dist), deg(b.falling_deg)])) : null,
         s.marks ? bw.table("Marks on the damper rim, ahead of the top-centre mark in the direction of rotation: they pass the pointer first", ["deg", "mm", "in"], s.marks.map((m) => [deg(m.deg), deg(m.rim_mm), (m.rim_mm / 25.4).toFixed(2)])) : null),
       el("div.sheet-cautions", {}, head(3, "sheet-cautions", "Cautions"), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))),
       s.version ? el("p.sheet-version", {}, s.version) : null);
+  }
+
+  // rotor says how the tip stands to the terminal over the shift.
+  function rotor(p) {
+    if (!p.facing_deg_dist) return " Mark the rotor at the spark with the hose off and at full pull: tip and terminal must overlap at both ends.";
+    const facing = `${deg(p.facing_deg_dist)} degrees to either side`;
+    return p.leaves ? ` Tip and terminal overlap only ${facing}: the tip leaves the terminal. Limit the unit.` : ` Tip and terminal overlap ${facing}: let the middle of the shift stand at the terminal.`;
   }
 
   // slot says what to do to the slot that limits the travel.

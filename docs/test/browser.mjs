@@ -306,6 +306,26 @@ for (const base of [server.url, disk]) {
     await accessible(page, "live/job.html, nothing heard");
     await prints(page, "sheet-unheard");
   }
+  // A job with readings only, one with its parts, one with runs: what the report
+  // answers stands on the page, and the sheet still takes one side.
+  if (base !== disk) {
+    for (const stage of ["saloon-1", "saloon-2", "saloon-3"]) {
+      const text = await readFile(join(here, "../../examples/recurve", `${stage}.json`), "utf8");
+      await page.getByLabel(/Job file/).setInputFiles([{ name: `${stage}.json`, mimeType: "application/json", buffer: Buffer.from(text) }]);
+      await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
+      await ready(page, "yes");
+      check(await page.locator("#refused").textContent() === "", `${stage} is worked: ${await page.locator("#refused").textContent()}`);
+      const r = JSON.parse(await page.evaluate(() => document.getElementById("study").answer.result));
+      const shown = await page.locator("#report").innerText();
+      const says = [...r.answer.fit, r.answer.set, ...r.answer.check, r.runs?.verdict, ...(r.runs?.learned || []),
+        ...(r.efforts || []).map((e) => e.recipe), ...r.decided.map((d) => d.turns), ...r.stages.filter((s) => s.missing).map((s) => s.buys)];
+      for (const sentence of says.filter(Boolean)) check(shown.includes(sentence), `${stage}: the page says ${sentence}`);
+      check((await page.locator("#report-runs").count() > 0) === (stage === "saloon-3"), `${stage}: runs are shown where there are any`);
+      await accessible(page, `live/job.html, ${stage}`);
+      await page.screenshot({ path: join(shots, `${stage}-1280.png`), fullPage: true });
+      await prints(page, stage);
+    }
+  }
   await page.getByLabel(/Job file/).setInputFiles([{ name: "bad.json", mimeType: "application/json", buffer: Buffer.from(demo.replace('"88 mm"', '"88"')) }]);
   await page.waitForFunction(() => document.getElementById("refused").textContent.includes("line"), null, { timeout: 60000 });
   const said = await page.locator("#refused").textContent();

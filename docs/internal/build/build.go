@@ -52,7 +52,8 @@ type builder struct {
 	ref      *jobref.Reference
 	example  []byte // the demo job
 	report   *job.Report
-	theory   map[string]page.Link // by folder of the package
+	story    map[string]*job.Report // on the other jobs that are built into the command
+	theory   map[string]page.Link   // by folder of the package
 }
 
 // Build makes the site. Same source, same bytes.
@@ -60,7 +61,7 @@ func Build(ctx context.Context, o Options) (Site, error) {
 	if o.Progress == nil {
 		o.Progress = func(string) {}
 	}
-	b := &builder{Options: o, site: Site{}, theory: map[string]page.Link{}}
+	b := &builder{Options: o, site: Site{}, theory: map[string]page.Link{}, story: map[string]*job.Report{}}
 	for _, step := range []struct {
 		what string
 		do   func(context.Context) error

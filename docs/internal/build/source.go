@@ -3,6 +3,7 @@ package build
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"fmt"
 	"go/doc"
 	"go/doc/comment"
@@ -18,6 +19,7 @@ import (
 	"strings"
 	text "text/template"
 
+	"example.org/bobweight/advance/job"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/docs/content"
 	"example.org/bobweight/docs/internal/apiref"
@@ -77,6 +79,7 @@ func (b *builder) write(s *source) error {
 		"code":     b.code,
 		"prints":   b.prints,
 		"demo":     b.demoPart,
+		"story":    b.storyPart,
 		"checked":  b.checked,
 		"counts":   b.counts,
 		"cautions": func() string { return "- " + strings.Join(sheet.Cautions(), "\n- ") + "\n" },
@@ -125,12 +128,35 @@ func (b *builder) prints(dir string) (template.HTML, error) {
 // chapterHead is a line of the report with a rule under it, or the rule above the sheet.
 var chapterHead = regexp.MustCompile(`(?m)^(.+\n-{3,}|={10,})$`)
 
-// demoPart is one chapter of the demo job's report: from its head to the next one, or
-// to the line that begins with the words given. The heads of the sheet's chapters
-// have numbers, which depend on the job.
+// demoPart is one chapter of the demo job's report.
 func (b *builder) demoPart(from string, to ...string) (template.HTML, error) {
+	return part(b.report, from, to...)
+}
+
+// storyPart is one chapter of the report on another job that is built into the command.
+func (b *builder) storyPart(name, from string, to ...string) (template.HTML, error) {
+	if b.story[name] == nil {
+		data, err := os.ReadFile(filepath.Join(b.Root, "examples", "recurve", name+".json"))
+		if err != nil {
+			return "", err
+		}
+		j, err := job.Read(data, nil)
+		if err != nil {
+			return "", err
+		}
+		if b.story[name], err = j.Run(context.Background(), nil); err != nil {
+			return "", err
+		}
+	}
+	return part(b.story[name], from, to...)
+}
+
+// part is one chapter of a report: from its head to the next one, or to the line that
+// begins with the words given. The heads of the sheet's chapters have numbers, which
+// depend on the job.
+func part(r *job.Report, from string, to ...string) (template.HTML, error) {
 	var all strings.Builder
-	if err := b.report.Text(&all); err != nil {
+	if err := r.Text(&all); err != nil {
 		return "", err
 	}
 	text := all.String()
