@@ -11,6 +11,7 @@ func init() {
 	register("wiebe burn", "correlations.Wiebe.Exponent, correlations.Wiebe.Angle", wiebeBurn)
 	register("laminar flame", "correlations.LaminarFlame.Speed", laminarFlame)
 	register("burn angle", "correlations.LaminarFlame.BurnAngleRatio", burnAngle)
+	register("burn duration over speed", "correlations.LaminarFlame.BurnAngleRatio", burnDuration)
 	register("chamber", "knock.Chamber.Angles", chamber)
 	register("best phasing", "knock.Model.SparkRequirement", bestPhasing)
 	register("torque given up", "knock.Model.SparkHook, knock.SparkHook.Loss", torqueGivenUp)
@@ -76,6 +77,16 @@ func burnAngle(g *Given) (Found, error) {
 	}
 	r, err := flameOf(g).BurnAngleRatio(states[1], states[0])
 	return Found{"ratio": Number(r)}, err
+}
+
+// burnDuration scales a burn duration to another speed with the charge as it is.
+func burnDuration(g *Given) (Found, error) {
+	// Any charge does: it is the same at both speeds.
+	at := correlations.FlameState{RPM: g.CrankRPM("speed", advance.FourStroke), Mixture: 1, Kelvin: 700, Pascal: 1e6}
+	reference := at
+	reference.RPM = g.CrankRPM("at", advance.FourStroke)
+	r, err := correlations.GasolineFlame.BurnAngleRatio(at, reference)
+	return Found{"duration": CrankDegrees(r * g.CrankDegrees("duration", advance.FourStroke))}, err
 }
 
 func chamber(g *Given) (Found, error) {

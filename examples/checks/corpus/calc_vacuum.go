@@ -82,6 +82,7 @@ func init() {
 	})
 	register("manifold pressure", "airpath.Path.Manifold", manifoldPressure)
 	register("vacuum of a load", "airpath.Intake.Demand, airpath.Vehicle.Cruise", vacuumOfLoad)
+	register("volumetric efficiency", "airpath.Path.Out", volumetricEfficiency)
 	register("road load power", "airpath.Vehicle.RoadLoad", func(g *Given) (Found, error) {
 		v := g.SI("speed", quantity.DimSpeed)
 		f, err := vehicle(g).RoadLoad(v, 0, ambient(g))
@@ -185,6 +186,25 @@ func vacuumOfLoad(g *Given) (Found, error) {
 	load.Efficiency, load.Heat = g.Number("indicated efficiency"), g.SI("heat per air", dimHeat)
 	p, err := in.Demand(load, a)
 	return Found{"vacuum": SI(a.Pressure-p, quantity.DimPressure)}, err
+}
+
+// volumetricEfficiency holds the air that an engine takes against what the library has it
+// draw with its cylinders full.
+func volumetricEfficiency(g *Given) (Found, error) {
+	a, err := air.Standard(0)
+	if err != nil {
+		return nil, err
+	}
+	stroke := g.SI("stroke", quantity.DimLength)
+	e := knock.NewEngine(g.Whole("cylinders"), g.SI("bore", quantity.DimLength), stroke, 2*stroke, 8, knock.Fuel{RON: 95, MON: 85})
+	e.Filling = []knock.Filling{{RPM: 1000, Efficiency: 1}}
+	in := airpath.Intake{Engine: e, Temperature: a.Temperature, OverlapFactor: 1e-12, FilledThrottled: true}
+	path, err := airpath.New(in, airpath.Throttle{Bore: 0.04, Discharge: 1}, a)
+	if err != nil {
+		return nil, err
+	}
+	full := path.Out(g.CrankRPM("speed", advance.FourStroke), a.Pressure) / a.Density()
+	return Found{"volumetric efficiency": Number(g.SI("air", quantity.Dim{Length: 3, Time: -1}) / full)}, nil
 }
 
 // vacuumUnit is the vacuum unit of a case.
