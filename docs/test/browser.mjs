@@ -289,7 +289,7 @@ for (const base of [server.url, disk]) {
     // What stands on the sheet is what stands in the result.
     const sheet = JSON.parse(wanted["result.json"]).sheet;
     const cells = await page.locator("#sheet tbody tr").allInnerTexts();
-    check(sheet.check.every((row, i) => cells[i].split(/\s+/).join(" ") === [row.rpm.toFixed(0), row.rising.toFixed(1), row.falling.toFixed(1), row.low.toFixed(1), row.high.toFixed(1)].join(" ")), "the table of the sheet");
+    check(sheet.check.every((row, i) => cells[i].trim().split(/\s+/).join(" ") === [row.rpm.toFixed(0), row.rising.toFixed(1), row.falling.toFixed(1), row.low.toFixed(1), row.high.toFixed(1)].join(" ")), "the table of the sheet");
   }
   // With nothing heard on the engine the page warns, and the sheet says how to prove
   // the total; it still takes one side.
