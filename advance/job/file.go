@@ -14,7 +14,7 @@ type File struct {
 	Distributor Distributor `json:"distributor"`  // what stands on the bench
 	Light       Light       `json:"light"`        // how good the readings are
 	Readings    []Reading   `json:"readings"`     // timing-light readings of the present state, at most 500, hose off
-	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job; not both
+	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job, with the columns speed, advance and, if wanted, vacuum, falling or sweep, note; not both
 	// Runs are several runs of readings in order of time, in place of readings: the newest,
 	// which stands last, is the present state.
 	Runs []Run `json:"runs"`
@@ -122,6 +122,7 @@ type Reading struct {
 	Shows   quantity.Angle  `json:"shows"`   // advance
 	Falling bool            `json:"falling"` // true when the speed was reached from above
 	Vacuum  quantity.Vacuum `json:"vacuum"`  // with the hose on: vacuum at the unit; leave out for hose off
+	Note    string          `json:"note"`    // free text, kept in the report
 }
 
 // Target is what the builder wants. Every field may be left out.

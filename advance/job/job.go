@@ -62,6 +62,7 @@ type Job struct {
 	// is its own: travel and speeds are known, static timing and total are not.
 	onMachine bool
 	has       has
+	remarks   []string // beside readings, in the builder's words
 	missing   []string // fields that a stage needs and the file leaves out
 	lines     strict.Lines
 	file      File // as decoded, for the names that the report asks for

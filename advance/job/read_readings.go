@@ -62,12 +62,28 @@ func (j *Job) readList(r *validator, path string, list []Reading, name string, o
 		}
 		rows, err := readings.ReadCSV(bytes.NewReader(text))
 		if err != nil {
-			r.wrap(path+csvSuffix, fmt.Errorf("%s: %w", name, err))
+			for _, fault := range apart(err) {
+				r.wrap(path+csvSuffix, fmt.Errorf("%s: %w", name, fault))
+			}
 			return nil
 		}
-		return j.converted(r, ofTable(r, rows, path+csvSuffix), path+csvSuffix)
+		of := &validator{drive: r.drive, lines: r.lines, file: name}
+		list := j.converted(of, ofTable(of, rows, path+csvSuffix), path+csvSuffix)
+		r.faults = append(r.faults, of.faults...)
+		for _, m := range of.missing {
+			r.lack(m)
+		}
+		return list
 	}
 	return nil
+}
+
+// apart is every error of a list, each to be told with its file.
+func apart(err error) []error {
+	if list, ok := err.(interface{ Unwrap() []error }); ok {
+		return list.Unwrap()
+	}
+	return []error{err}
 }
 
 // csvSuffix ends the name of a field that names a file of readings.
@@ -81,9 +97,12 @@ const maxReadings = 500
 func ofTable(r *validator, rows []readings.Row, path string) []Reading {
 	out := make([]Reading, len(rows))
 	for i, row := range rows {
-		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum}
+		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum, Falling: row.Falling, Note: row.Note}
 		for _, field := range []string{"at", "shows", "vacuum"} {
 			r.lines[fmt.Sprintf("%s[%d].%s", path, i, field)] = row.Line
+		}
+		if row.Note != "" {
+			r.lines[fmt.Sprintf("%s[%d].note", path, i)] = row.Line
 		}
 	}
 	return out
@@ -99,7 +118,7 @@ func (j *Job) converted(r *validator, in []Reading, path string) []readings.Read
 	out := make([]readings.Reading, 0, len(in))
 	for i, one := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		sub := &validator{drive: r.drive, lines: r.lines}
+		sub := &validator{drive: r.drive, lines: r.lines, file: r.file}
 		x := readings.Reading{
 			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
 			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90) - j.MarkError,
@@ -107,6 +126,10 @@ func (j *Job) converted(r *validator, in []Reading, path string) []readings.Read
 		}
 		if one.Falling {
 			x.Direction = flyweights.Falling
+		}
+		if sub.given(at + ".note") {
+			sub.text(at+".note", one.Note, 200)
+			j.remarks = append(j.remarks, fmt.Sprintf("%v, %v: %s", one.At, one.Shows, one.Note))
 		}
 		r.faults = append(r.faults, sub.faults...)
 		if len(sub.missing) > 0 {

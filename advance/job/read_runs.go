@@ -147,7 +147,11 @@ func (j *Job) readRun(r *validator, at string, i int, x *Run, before run, open o
 	if r.given(at + ".dwell") {
 		one.dwell = r.degrees(at+".dwell", x.Dwell, 5, 180) / float64(r.drive)
 	}
+	noted := len(j.remarks)
 	one.list = j.readList(r, at+".readings", x.Readings, x.ReadingsCSV, open)
+	for k := range j.remarks[noted:] {
+		j.remarks[noted+k] = one.label + ", " + j.remarks[noted+k]
+	}
 	if one.hose {
 		for k := range one.list {
 			one.list[k].HoseOn = true

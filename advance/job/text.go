@@ -87,6 +87,12 @@ func (r *Report) evidence(p *page) {
 	if r.Readings != nil {
 		r.Readings.text(p)
 	}
+	if len(r.Notes) > 0 {
+		p.head("Noted beside the readings")
+		for _, s := range r.Notes {
+			p.para(" - ", s)
+		}
+	}
 	if r.Runs != nil {
 		r.Runs.text(p)
 	}

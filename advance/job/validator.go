@@ -24,6 +24,7 @@ var ErrJob = errors.New("job")
 // for in the report and refuse nothing.
 type validator struct {
 	lines   strict.Lines
+	file    string // that the lines are of, beside the job; empty for the job's own
 	drive   advance.Drive
 	faults  []error
 	missing []string
@@ -38,7 +39,11 @@ func (r *validator) sound() bool { return len(r.faults) == 0 }
 
 // fail keeps a complaint about a field.
 func (r *validator) fail(path, format string, args ...any) {
-	r.faults = append(r.faults, fmt.Errorf("%w: line %d: %s: %s", ErrJob, r.lines.Of(path), path, fmt.Sprintf(format, args...)))
+	in := ""
+	if r.file != "" {
+		in = r.file + ": "
+	}
+	r.faults = append(r.faults, fmt.Errorf("%w: %sline %d: %s: %s", ErrJob, in, r.lines.Of(path), path, fmt.Sprintf(format, args...)))
 }
 
 // wrap keeps what another package says about the parts that a field describes.

@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/flyweights"
 )
 
 // ErrCSV is wrapped by every error of [ReadCSV].
@@ -19,10 +21,12 @@ var ErrCSV = errors.New("readings file")
 
 // Row is a reading as it stands in a table, in the units of its columns.
 type Row struct {
-	At     quantity.Speed
-	Shows  quantity.Angle
-	Vacuum quantity.Vacuum // 0 for hose off
-	Line   int             // of the text, from 1
+	At      quantity.Speed
+	Shows   quantity.Angle
+	Vacuum  quantity.Vacuum // 0 for hose off
+	Falling bool            // the speed was reached from above
+	Note    string          // free text
+	Line    int             // of the text, from 1
 }
 
 // Reading returns the row at the crankshaft. Errors are those of [Reading.Check].
@@ -36,6 +40,9 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 		return Reading{}, fmt.Errorf("line %d: %w", r.Line, err)
 	}
 	o := Reading{RPM: rpm, Degrees: degrees, Vacuum: r.Vacuum.SI(), HoseOn: r.Vacuum.SI() > 0}
+	if r.Falling {
+		o.Direction = flyweights.Falling
+	}
 	if err := o.Check(); err != nil {
 		return Reading{}, fmt.Errorf("line %d: %w", r.Line, err)
 	}
@@ -43,13 +50,16 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 }
 
 // ReadCSV reads timing-light readings from comma-separated text. Its first row
-// names the unit of each column, in this order:
+// names the unit of each column:
 //
-//	rpm crank,deg crank,inHg
+//	rpm crank,deg crank,inHg,falling,note
 //
-// or any other unit of speed, angle and vacuum that the package quantity takes. The
-// vacuum column may be left out, and an empty vacuum cell means hose off. Lines that
-// begin with # and empty ones are passed over; a cell may stand in straight quotes.
+// or any other unit of speed, angle and vacuum that the package quantity takes. Speed
+// and advance stand first; the others may be left out and stand in any order. An empty
+// vacuum cell means hose off. A column falling holds yes or no, or a column sweep holds
+// up or down; an empty cell means that the speed rose. A note is free text. Lines that
+// begin with # and empty ones are passed over; a cell may stand in straight quotes, and
+// must where a note holds a comma.
 // The error holds every mistake with line and column, and its mend; each wraps
 // [ErrCSV]. There are at most [MaxReadings] rows.
 func ReadCSV(text io.Reader) ([]Row, error) {
@@ -77,9 +87,37 @@ const (
 
 // table is a CSV file on its way to rows.
 type table struct {
-	units  []string // nil until the first row is read
-	rows   []Row
-	faults []error
+	columns []column // nil until the first row is read
+	rows    []Row
+	faults  []error
+}
+
+// column is what the first row names: a unit, or one of the words falling, sweep and
+// note.
+type column struct {
+	kind kind
+	unit string // of a quantity
+}
+
+// kind is what a column holds.
+type kind int
+
+const (
+	ofSpeed kind = iota
+	ofAngle
+	ofVacuum
+	ofFalling
+	ofSweep
+	ofNote
+)
+
+// columnWords are the heads of columns that hold no quantity.
+var columnWords = map[string]kind{"falling": ofFalling, "sweep": ofSweep, "note": ofNote}
+
+// sweepWords are the cells that tell how the speed was reached: whether it fell.
+var sweepWords = map[kind]map[string]bool{
+	ofFalling: {"": false, "no": false, "yes": true},
+	ofSweep:   {"": false, "up": false, "down": true},
 }
 
 // fail notes a mistake; column 0 is none.
@@ -106,8 +144,8 @@ func (t *table) read(text string) {
 			t.fail(i+1, 0, "the readings are not valid UTF-8; save the file again as UTF-8")
 			continue
 		}
-		if t.units == nil {
-			if t.first(i+1, line); t.units == nil {
+		if t.columns == nil {
+			if t.first(i+1, line); t.columns == nil {
 				return
 			}
 			continue
@@ -118,7 +156,7 @@ func (t *table) read(text string) {
 		}
 		t.row(i+1, line)
 	}
-	if t.units == nil && len(t.faults) == 0 {
+	if t.columns == nil && len(t.faults) == 0 {
 		t.fail(1, 0, "the readings need a first row with the units, such as rpm crank,deg crank")
 	}
 }
@@ -129,58 +167,88 @@ func (t *table) first(line int, text string) {
 	cells := t.cells(line, text)
 	before := len(t.faults)
 	switch {
-	case len(cells) < 2 || len(cells) > 3:
-		t.fail(line, 0, "the first row has %d columns, valid are speed, advance and optionally vacuum, parted by commas%s", len(cells), parted(text))
+	case len(cells) < 2 || len(cells) > 5:
+		t.fail(line, 0, "the first row has %d columns, valid are speed, advance and optionally vacuum, falling or sweep, and note, parted by commas%s", len(cells), parted(text))
 		return
 	case number(cells[0].text) && number(cells[1].text):
 		t.fail(line, 0, "the first row with the units is missing, such as rpm crank,deg crank")
 		return
 	}
 	var one Row
-	var units []string
+	var columns []column
+	var seen [ofNote + 1]bool
 	for i, c := range cells {
-		if err := one.into(i).UnmarshalText([]byte("1 " + c.text)); err != nil {
+		x := column{min(kind(i), ofVacuum), c.text}
+		if word, ok := columnWords[strings.ToLower(c.text)]; ok && i >= 2 {
+			x = column{kind: word}
+		} else if err := one.into(x.kind).UnmarshalText([]byte("1 " + c.text)); err != nil {
 			t.fail(line, c.column, "unit %s of the first row: %w", strconv.Quote(short(c.text)), err)
 		}
-		units = append(units, c.text)
+		if seen[x.kind] || x.kind == ofSweep && seen[ofFalling] || x.kind == ofFalling && seen[ofSweep] {
+			t.fail(line, c.column, "column %s says what an earlier one says; give one of the two", strconv.Quote(short(c.text)))
+		}
+		seen[x.kind] = true
+		columns = append(columns, x)
 	}
 	if len(t.faults) == before {
-		t.units = units
+		t.columns = columns
 	}
 }
 
-// into is where the cell of a column goes.
-func (r *Row) into(column int) encoding.TextUnmarshaler {
-	return []encoding.TextUnmarshaler{&r.At, &r.Shows, &r.Vacuum}[column]
+// into is where the cell of a quantity goes.
+func (r *Row) into(k kind) encoding.TextUnmarshaler {
+	return []encoding.TextUnmarshaler{&r.At, &r.Shows, &r.Vacuum}[k]
 }
 
 // row reads a reading.
 func (t *table) row(line int, text string) {
 	cells := t.cells(line, text)
-	if len(cells) != len(t.units) {
+	if len(cells) != len(t.columns) {
 		how := parted(text)
-		if len(cells) > len(t.units) && how == "" {
+		if len(cells) > len(t.columns) && how == "" {
 			how = "; a number has a decimal point, never a comma"
+			if slices.Contains(t.columns, column{kind: ofNote}) {
+				how += ", and a note with a comma stands in straight quotes"
+			}
 		}
-		t.fail(line, 0, "the row has %d cells, the first row names %d%s", len(cells), len(t.units), how)
+		t.fail(line, 0, "the row has %d cells, the first row names %d%s", len(cells), len(t.columns), how)
 		return
 	}
 	one := Row{Line: line}
 	before := len(t.faults)
 	for i, c := range cells {
-		if i == 2 && c.text == "" {
-			continue
-		}
-		if c.text != "" && strings.HasSuffix(c.text, t.units[i]) {
-			t.fail(line, c.column, "%s: the unit stands in the first row already; write the number alone", strconv.Quote(short(c.text)))
-			continue
-		}
-		if err := one.into(i).UnmarshalText([]byte(c.text + " " + t.units[i])); err != nil {
-			t.fail(line, c.column, "%w", err)
-		}
+		t.cell(line, &one, t.columns[i], c)
 	}
 	if len(t.faults) == before {
 		t.rows = append(t.rows, one)
+	}
+}
+
+// cell reads one cell of a reading.
+func (t *table) cell(line int, r *Row, x column, c cell) {
+	switch x.kind {
+	case ofNote:
+		r.Note = c.text
+		return
+	case ofFalling, ofSweep:
+		falls, ok := sweepWords[x.kind][strings.ToLower(c.text)]
+		switch r.Falling = falls; {
+		case ok:
+		case x.kind == ofFalling:
+			t.fail(line, c.column, "falling is %s, valid is yes or no", strconv.Quote(short(c.text)))
+		default:
+			t.fail(line, c.column, "sweep is %s, valid is up or down", strconv.Quote(short(c.text)))
+		}
+		return
+	case ofVacuum:
+		if c.text == "" {
+			return
+		}
+	}
+	if c.text != "" && strings.HasSuffix(c.text, x.unit) {
+		t.fail(line, c.column, "%s: the unit stands in the first row already; write the number alone", strconv.Quote(short(c.text)))
+	} else if err := r.into(x.kind).UnmarshalText([]byte(c.text + " " + x.unit)); err != nil {
+		t.fail(line, c.column, "%w", err)
 	}
 }
 
@@ -190,22 +258,63 @@ type cell struct {
 	column int
 }
 
-// cells parts a line at its commas and takes straight quotes off.
+// cells parts a line at its commas and takes straight quotes off. What a note says is
+// its writer's own.
 func (t *table) cells(line int, text string) []cell {
 	var out []cell
 	at := 0
-	for _, raw := range strings.Split(text, ",") {
+	for i, raw := range split(text) {
 		c := cell{strings.TrimSpace(raw), at + 1 + len(raw) - len(strings.TrimLeft(raw, " \t"))}
 		if n := len(c.text); n >= 2 && c.text[0] == '"' && c.text[n-1] == '"' {
-			c.text = strings.TrimSpace(c.text[1 : n-1])
+			c.text = strings.ReplaceAll(strings.TrimSpace(c.text[1:n-1]), "\"\"", "\"")
 		}
-		if strings.ContainsAny(c.text, "“”„‘’") || strings.HasPrefix(c.text, "\"") {
+		note := i < len(t.columns) && t.columns[i].kind == ofNote
+		if !note && (strings.ContainsAny(c.text, "“”„‘’") || strings.HasPrefix(c.text, "\"")) {
 			t.fail(line, c.column, "%s: write the number without quotes", strconv.Quote(short(c.text)))
 		}
 		out = append(out, c)
 		at += len(raw) + 1
 	}
 	return out
+}
+
+// split parts a line at the commas outside of straight quotes (RFC 4180, section 2). A
+// quote that is not closed before a comma or the end is a character like others.
+func split(text string) []string {
+	var out []string
+	for {
+		end := strings.IndexByte(text, ',')
+		if n := quoted(text); n > 0 {
+			end = n
+		}
+		if end < 0 || end >= len(text) {
+			return append(out, text)
+		}
+		out, text = append(out, text[:end]), text[end+1:]
+	}
+}
+
+// quoted returns where a cell in quotes ends, at a comma or the end; 0 where the text
+// does not begin with one.
+func quoted(text string) int {
+	at := len(text) - len(strings.TrimLeft(text, " \t"))
+	if at == len(text) || text[at] != '"' {
+		return 0
+	}
+	for at++; at < len(text); at++ {
+		switch {
+		case text[at] != '"':
+		case at+1 < len(text) && text[at+1] == '"':
+			at++ // two quotes stand for one
+		default:
+			end := len(text) - len(strings.TrimLeft(text[at+1:], " \t"))
+			if end == len(text) || text[end] == ',' {
+				return end
+			}
+			return 0
+		}
+	}
+	return 0
 }
 
 // short cuts a cell for a message.

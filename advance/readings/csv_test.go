@@ -9,6 +9,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/flyweights"
 )
 
 // A row knows its line, comments and blank lines counted.
@@ -70,6 +71,11 @@ func TestReadCSVMends(t *testing.T) {
 		{"unit in the cell", head + "800 rpm crank,12\n", []string{"the unit stands in the first row already"}},
 		{"old line ends", "rpm crank,deg crank\r800,12\r900,x\r", []string{"line 3, column 5: "}},
 		{"UTF-16", "\xff\xfer\x00p\x00", []string{"UTF-16 text; save it again as UTF-8"}},
+		{"neither yes nor no", "rpm crank,deg crank,falling\n800,12,maybe\n", []string{"line 2, column 8: falling is \"maybe\", valid is yes or no"}},
+		{"neither up nor down", "rpm crank,deg crank,sweep\n800,12,yes\n", []string{"line 2, column 8: sweep is \"yes\", valid is up or down"}},
+		{"said twice", "rpm crank,deg crank,falling,sweep\n", []string{"line 1, column 29: column \"sweep\" says what an earlier one says"}},
+		{"two notes", "rpm crank,deg crank,note,note\n", []string{"line 1, column 26: column \"note\" says"}},
+		{"comma in a note", "rpm crank,deg crank,note\n800,12,a, b\n", []string{"a note with a comma stands in straight quotes"}},
 		{"what moves a terminal", head + "\x1b[2J\u202e,12\n", []string{"line 2, column 1: "}},
 	} {
 		_, err := readings.ReadCSV(strings.NewReader(c.text))
@@ -97,7 +103,31 @@ func TestReadCSVMends(t *testing.T) {
 	}
 }
 
+// Falling and note columns stand in any order behind speed and advance; a note may
+// hold commas and quotes in the way of RFC 4180.
+func TestReadCSVFallingAndNote(t *testing.T) {
+	for _, text := range []string{
+		"rpm crank,deg crank,inHg,falling,note\n800,12,,no,\n1500,18,,Yes,\"needle jumps, \"\"a lot\"\"\"\n2000,24,10,,“hose” on\n",
+		"rpm crank,deg crank,Note,Sweep,inHg\n800,12,,up,\n1500,18,\"needle jumps, \"\"a lot\"\"\" ,down,\n2000,24,“hose” on,,10\n",
+	} {
+		rows, err := readings.ReadCSV(strings.NewReader(text))
+		if err != nil || len(rows) != 3 {
+			t.Fatalf("%d rows, error %v", len(rows), err)
+		}
+		for i, want := range []readings.Row{{}, {Falling: true, Note: `needle jumps, "a lot"`}, {Note: "“hose” on"}} {
+			if rows[i].Falling != want.Falling || rows[i].Note != want.Note || (rows[i].Vacuum.SI() > 0) != (i == 2) {
+				t.Errorf("row %d is %+v, want %+v", i+1, rows[i], want)
+			}
+		}
+		down, err := rows[1].Reading(advance.FourStroke)
+		if err != nil || down.Direction != flyweights.Falling {
+			t.Errorf("%+v, error %v", down, err)
+		}
+	}
+}
+
 func FuzzReadCSV(f *testing.F) {
+	f.Add("rpm crank,deg crank,falling,note\n800,12,yes,\"a, b\"\n900,13,,\"\n")
 	f.Add("rpm crank,deg crank,inHg\n800,12,\n# warm\n900,13,12\n")
 	f.Add("rpm dist,deg dist\n\"8\n00\",12\n")
 	f.Fuzz(func(t *testing.T, text string) {

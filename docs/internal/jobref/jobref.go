@@ -196,6 +196,7 @@ var alternatives = map[string][][]string{
 	"Place":       {{"plate_post", "posts_apart"}, {"weight_post", "posts_apart"}},
 	"Spring":      {{"rate", "wire"}, {"rate", "hung"}, {"wire", "hung"}},
 	"Hung":        {{"mass", "force"}},
+	"PumpReading": {{"shows", "arm"}},
 	"Weight":      {{"centre", "centre_to_pivot"}, {"centre", "outline"}, {"centre_to_pivot", "outline"}},
 }
 
