@@ -165,7 +165,7 @@ func (j *Job) verification(r *recipes.Recipe, at risk) []string {
 		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too (chance %.0f %%), so open the throttle little by little at the first pull.", left, 100*at.first))
 	}
 	return append(steps,
-		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull at full load from %.0f rpm upwards in a high gear, engine hot, and listen. No knock: advance by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthVerifying),
+		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull briefly at full load from %.0f rpm upwards, in a middle gear and never the highest, engine hot, and listen. No knock: advance by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthVerifying),
 		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. Note the speed: the spark there, by the table above less what it is retarded by, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", max(j.Wish.KnockMargin, worthVerifying)),
 	)
 }

@@ -98,6 +98,9 @@ func TestUnheardLimitWarns(t *testing.T) {
 func proves(t *testing.T, r *job.Report) {
 	t.Helper()
 	steps := strings.Join(r.Sheet.Verify, "\n")
+	if !strings.Contains(steps, "in a middle gear") || strings.Contains(steps, "high gear") {
+		t.Errorf("the steps lug the engine, against the cautions: %q", steps)
+	}
 	var rpm, over, chance, back, less, total, still, static float64
 	for i, format := range []string{
 		"At %f rpm the band of the knock limit begins %f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %f %%.",
