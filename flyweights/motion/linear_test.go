@@ -314,7 +314,8 @@ func TestStiffness(t *testing.T) {
 	if r == nil || !(r.EndTime > 0) || r.Steps > 1e5 {
 		t.Errorf("came to %+v", r)
 	}
-	if r, err := slider(0).Run(nil, Steady(1), &Settings{Duration: 1}); err == nil || r != nil { //lint:ignore SA1012 nil is what is tested
+	var none context.Context
+	if r, err := slider(0).Run(none, Steady(1), &Settings{Duration: 1}); err == nil || r != nil {
 		t.Errorf("no context: %v", err)
 	}
 }
