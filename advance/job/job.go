@@ -1,8 +1,6 @@
 package job
 
 import (
-	"fmt"
-
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/recipes"
@@ -106,7 +104,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	j := &Job{}
 	lines, err := strict.Decode(data, &j.file)
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrJob, err)
+		return nil, decodeFaults{err}
 	}
 	f := &j.file
 	r := newValidator(f, lines)

@@ -320,6 +320,7 @@ func TestPresentStart(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add(demo(f))
 	f.Add([]byte(`{"title": "x", "engine": {"fuel": ["95 RON", "-1 MON"]}}`))
+	f.Add([]byte(`"`)) // two mistakes of one character
 	f.Fuzz(func(t *testing.T, text []byte) {
 		_, err := job.Read(text, nil)
 		if err == nil {

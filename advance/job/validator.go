@@ -237,3 +237,14 @@ func (r *validator) point(path string, p []quantity.Length) (x, y float64) {
 	}
 	return p[0].SI(), p[1].SI()
 }
+
+// decodeFaults is what the decoder found, one mistake a line, each said to be of the
+// job as the validator's are.
+type decodeFaults struct{ cause error }
+
+func (d decodeFaults) Error() string {
+	of := ErrJob.Error() + ": "
+	return of + strings.ReplaceAll(d.cause.Error(), "\n", "\n"+of)
+}
+
+func (d decodeFaults) Unwrap() []error { return []error{ErrJob, d.cause} }
