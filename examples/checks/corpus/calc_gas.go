@@ -48,12 +48,17 @@ func species(g *Given, name string) *gas.Species {
 func gasSpecies(g *Given) (Found, error) {
 	s, t := species(g, "species"), g.SI("temperature", quantity.DimTemperature)
 	from := g.SIOr("from", quantity.DimTemperature, standardKelvin)
-	cp, h, _, err := s.Properties(t)
+	cp, h, entropy, err := s.Properties(t)
 	if err != nil {
 		return nil, err
 	}
 	h0, err := molarEnthalpy(s, from)
-	return Found{"cp": SI(cp, perMoleKelvin), "sensible enthalpy": SI(h-h0, perMole)}, err
+	return Found{
+		"cp":                 SI(cp, perMoleKelvin),
+		"sensible enthalpy":  SI(h-h0, perMole),
+		"formation enthalpy": SI(h0, perMole), // at "from", 298.15 K unless told otherwise
+		"entropy":            SI(entropy, perMoleKelvin),
+	}, err
 }
 
 // molarEnthalpy asks a gas of one species, which may stand a little below the
