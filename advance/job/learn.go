@@ -284,11 +284,7 @@ func (w *work) adoptLearned(ctx context.Context) error {
 	}
 	j.placesOf(last, kinds)
 	if !j.has.slot {
-		for _, t := range found.Travels {
-			if t.Stop == last.Stop {
-				j.SlotTravel = t.Value
-			}
-		}
+		j.SlotTravel = found.Travels[last.Stop].Value
 	}
 	j.SlotTravel = min(j.SlotTravel, shares.Angles[len(shares.Angles)-1])
 	w.job = &j

@@ -50,8 +50,8 @@ func run(ctx context.Context, w io.Writer, n int, part string) error {
 func predictions(ctx context.Context, w io.Writer, n int) error {
 	fmt.Fprintf(w, "%d distributors a class, errors in crank degrees\n", n)
 	fmt.Fprintf(w, "%-38s %5s %6s %6s %6s  %-29s %5s %5s %6s %6s\n", "runs -> wanted", "mean", "worst", "below", "naive", "held at 1000 ... 3500 rpm, %", "below", "start", "all-in", "kinds")
-	for _, c := range simulated.Cases() {
-		s, err := simulated.Predict(ctx, c, n)
+	for _, c := range cases() {
+		s, err := predictAll(ctx, c, n)
 		if err != nil {
 			return err
 		}
@@ -80,7 +80,7 @@ func lists(ctx context.Context, w io.Writer, n int) error {
 		{"ab", []learned.Combination{ab}, 1 / 1.5},
 		{"ab", []learned.Combination{ab}, 0},
 	} {
-		s, err := simulated.List(ctx, x.wrong, x.pairs, n)
+		s, err := listAll(ctx, x.wrong, x.pairs, n)
 		if err != nil {
 			return err
 		}
@@ -101,7 +101,7 @@ func verdicts(ctx context.Context, w io.Writer, n int) error {
 			name = "listed"
 		}
 		for _, f := range []float64{1, 1.2, 0.8} {
-			s, err := simulated.Judge(ctx, f, listed, n)
+			s, err := judgeAll(ctx, f, listed, n)
 			if err != nil {
 				return err
 			}

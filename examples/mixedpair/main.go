@@ -51,12 +51,15 @@ type study struct {
 	mixed *learned.Prediction
 }
 
+// speeds are those of the table, rpm.
+var speeds = []float64{1000, 1500, 2000, 2500, 3000, 3500}
+
 var mixed = simulated.Parts("ab", "")
 
 func newStudy() (*study, error) {
 	rng := rand.New(rand.NewPCG(8, 20))
 	s := &study{pairs: [2]learned.Combination{simulated.Parts("aa", ""), simulated.Parts("bb", "")}}
-	s.truth = simulated.Draw(rng, simulated.Class{Slot: true})
+	s.truth = simulated.Draw(rng, true, false)
 	for _, pair := range s.pairs {
 		s.runs = append(s.runs, s.truth.Read(rng, pair, simulated.Usual, ""))
 	}
@@ -71,7 +74,7 @@ func newStudy() (*study, error) {
 // tell writes the prediction beside the truth.
 func (s *study) tell(w io.Writer) error {
 	fmt.Fprintf(w, "%8s %22s %7s %15s\n", "rpm", "predicted, deg crank", "truth", "mean of advance")
-	for _, rpm := range simulated.Speeds {
+	for _, rpm := range speeds {
 		e, err := s.mixed.Advance(rpm)
 		if err != nil {
 			return err
@@ -142,7 +145,7 @@ func (s *study) drawRun(p *plot.Plot, i int, c color.Color) error {
 	if err != nil {
 		return err
 	}
-	static := s.fit.Statics[i].Estimate().Value
+	static := s.fit.Statics[i].Value
 	var points, curve plotter.XYs
 	for _, r := range s.runs[i].Readings {
 		points = append(points, plotter.XY{X: r.RPM, Y: r.Degrees - static})

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/examples/internal/figure"
 	"example.org/bobweight/examples/internal/figure/golden"
 )
@@ -21,7 +20,7 @@ func TestFigure(t *testing.T) {
 		t.Fatal(err)
 	}
 	golden.Check(t, []figure.Figure{f})
-	for _, rpm := range simulated.Speeds {
+	for _, rpm := range speeds {
 		e, err := s.mixed.Advance(rpm)
 		truth := s.truth.Advance(mixed, rpm)
 		if err != nil || !(math.Abs(e.Value-truth) < 1.5) {

@@ -13,7 +13,7 @@ import (
 // slot closed once.
 func sixRuns() (*simulated.Distributor, []learned.Run) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	d := simulated.Draw(rng, simulated.Class{})
+	d := simulated.Draw(rng, false, false)
 	var runs []learned.Run
 	for _, c := range []learned.Combination{
 		simulated.Parts("aa", ""), simulated.Parts("bb", ""), simulated.Parts("ab", ""),

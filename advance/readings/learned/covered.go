@@ -46,8 +46,8 @@ func (r *Result) Determine(want Combination) (Determination, error) {
 		return Determination{}, err
 	}
 	if r.mech != nil { // the list says something of every part
-		_, err := r.find(want)
-		return Determination{Determined: err == nil, To: r.Angles[len(r.Angles)-1]}, err
+		_, err := r.table.find(want)
+		return Determination{Determined: err == nil, To: r.table.angles[len(r.table.angles)-1]}, err
 	}
 	fitted := make([]Combination, len(r.runs))
 	for i := range r.runs {
@@ -105,14 +105,14 @@ func (r *Result) interval(d *design, fitted []Combination, want Combination) (fr
 // loose reports whether a combination holds nothing but springs that are more likely
 // slack at rest than not.
 func (r *Result) loose(c Combination) bool {
-	for p, kind := range c.Springs {
-		if kind == "" {
+	for p, name := range c.Springs {
+		if name == "" {
 			continue
 		}
-		i := slices.IndexFunc(r.Kinds, func(k Kind) bool {
-			return k.Spring == kind && (k.Place == anyPlace || k.Place == p)
+		i := slices.IndexFunc(r.kinds, func(k kind) bool {
+			return k.spring == name && (k.place == anyPlace || k.place == p)
 		})
-		if i < 0 || r.Kinds[i].Slack < 0.5 {
+		if i < 0 || r.kinds[i].slack < 0.5 {
 			return false
 		}
 	}
@@ -130,7 +130,7 @@ func (r *Result) Predict(want Combination) (*Prediction, error) {
 	if !d.Determined {
 		return nil, fmt.Errorf("%w: %s", ErrUndetermined, d.sentence(want))
 	}
-	p, err := r.Table.Predict(want)
+	p, err := r.table.predict(want)
 	if err != nil {
 		return nil, err
 	}

@@ -13,7 +13,7 @@ import (
 type Determination struct {
 	Determined bool
 	// From and To are the crank degrees of advance between which the readings
-	// determine it; with [Determine], which looks at the parts alone, both are 0.
+	// determine it.
 	From, To float64
 	// Factor is the standard error of the logarithm of its squared speed, against
 	// that of one run; 0 where it is not determined.
@@ -24,7 +24,7 @@ type Determination struct {
 	Propose []Combination
 }
 
-// Determine says by the names of the parts alone whether runs determine a
+// determine says by the names of the parts alone whether runs determine a
 // combination. It asks for the rank of the runs' equations
 //
 //	ln n^2 = ln(sum of shares) - ln(weights)
@@ -34,7 +34,7 @@ type Determination struct {
 // 2013, section 2.4). Weights on the scale are an equation of their own. The error
 // compares runs of equal worth with shares of equal size. It refuses combinations
 // without a spring.
-func Determine(runs []Combination, want Combination, s *Settings) (Determination, error) {
+func determine(runs []Combination, want Combination, s *Settings) (Determination, error) {
 	set, err := s.resolved()
 	if err != nil {
 		return Determination{}, err

@@ -1,15 +1,13 @@
-package learned_test
+package learned
 
 import (
 	"errors"
 	"math"
 	"testing"
-
-	"example.org/bobweight/advance/readings/learned"
 )
 
-func combination(weights string, springs ...string) learned.Combination {
-	return learned.Combination{Springs: springs, Weights: weights}
+func combination(weights string, springs ...string) Combination {
+	return Combination{Springs: springs, Weights: weights}
 }
 
 // What runs do and do not determine, by hand. With the same weights and alike places
@@ -20,38 +18,38 @@ func combination(weights string, springs ...string) learned.Combination {
 // pairs across.
 func TestDetermine(t *testing.T) {
 	c := combination
-	scale := map[string]learned.Mass{"": {Value: 40, Sigma: 0.4}, "v": {Value: 36, Sigma: 0.4}}
+	scale := map[string]Mass{"": {Value: 40, Sigma: 0.4}, "v": {Value: 36, Sigma: 0.4}}
 	for name, x := range map[string]struct {
-		runs []learned.Combination
-		want learned.Combination
-		set  learned.Settings
+		runs []Combination
+		want Combination
+		set  Settings
 		ok   bool
 		fact float64
 	}{
-		"itself":                  {[]learned.Combination{c("", "a", "b")}, c("", "a", "b"), learned.Settings{}, true, 1},
-		"half-way":                {[]learned.Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", "b"), learned.Settings{}, true, math.Sqrt(0.5)},
-		"beyond":                  {[]learned.Combination{c("", "a", "a"), c("", "a", "b")}, c("", "b", "b"), learned.Settings{}, true, math.Sqrt(5)},
-		"other weights":           {[]learned.Combination{c("", "a", "a"), c("", "b", "b"), c("v", "a", "a")}, c("v", "a", "b"), learned.Settings{}, true, math.Sqrt(1.5)},
-		"chain":                   {[]learned.Combination{c("", "a", "a"), c("", "a", "b"), c("", "b", "c")}, c("", "c", "c"), learned.Settings{}, true, 3},
-		"ring":                    {[]learned.Combination{c("", "a", "b"), c("", "b", "c"), c("", "c", "a")}, c("", "a", "a"), learned.Settings{}, true, math.Sqrt(3)},
-		"across":                  {[]learned.Combination{c("", "a", "b"), c("", "b", "c"), c("", "c", "d")}, c("", "a", "d"), learned.Settings{}, true, math.Sqrt(3)},
-		"weighed":                 {[]learned.Combination{c("", "a", "a"), c("", "b", "b")}, c("v", "a", "b"), learned.Settings{Masses: scale}, true, math.Sqrt(1.5)},
-		"swapped":                 {[]learned.Combination{c("", "a", "a"), c("", "b", "b"), c("", "a", "b")}, c("", "b", "a"), learned.Settings{PlacesDiffer: true}, true, math.Sqrt(3)},
-		"linked weights":          {[]learned.Combination{c("", "a", "a"), c("v", "b", "b"), c("v", "a", "b")}, c("", "a", "b"), learned.Settings{}, true, 0},
-		"drag shown":              {[]learned.Combination{c("", "a", "a"), c("", "a", "")}, c("", "", "a"), learned.Settings{}, true, 1},
-		"1 pair from mixed":       {[]learned.Combination{c("", "a", "b")}, c("", "a", "a"), learned.Settings{}, false, 0},
-		"2 one side of a chain":   {[]learned.Combination{c("", "a", "b"), c("", "b", "c"), c("", "c", "d")}, c("", "a", "c"), learned.Settings{}, false, 0},
-		"3 loop of a chain":       {[]learned.Combination{c("", "a", "b"), c("", "b", "c")}, c("", "b", "b"), learned.Settings{}, false, 0},
-		"4 groups without a link": {[]learned.Combination{c("", "a", "a"), c("", "b", "c")}, c("", "a", "b"), learned.Settings{}, false, 0},
-		"5 spring never fitted":   {[]learned.Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", "c"), learned.Settings{}, false, 0},
-		"6 weights never fitted":  {[]learned.Combination{c("", "a", "a"), c("", "b", "b")}, c("v", "a", "b"), learned.Settings{}, false, 0},
-		"7 weights without link":  {[]learned.Combination{c("", "a", "a"), c("v", "b", "b")}, c("", "a", "b"), learned.Settings{}, false, 0},
-		"8 unlike places":         {[]learned.Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", "b"), learned.Settings{PlacesDiffer: true}, false, 0},
-		"9 one spring alone":      {[]learned.Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", ""), learned.Settings{}, false, 0},
-		"10 third weights":        {[]learned.Combination{c("", "a", "a"), c("v", "a", "a")}, c("w", "a", "a"), learned.Settings{}, false, 0},
-		"11 one set on the scale": {[]learned.Combination{c("", "a", "a")}, c("v", "a", "a"), learned.Settings{Masses: map[string]learned.Mass{"v": scale["v"]}}, false, 0},
+		"itself":                  {[]Combination{c("", "a", "b")}, c("", "a", "b"), Settings{}, true, 1},
+		"half-way":                {[]Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", "b"), Settings{}, true, math.Sqrt(0.5)},
+		"beyond":                  {[]Combination{c("", "a", "a"), c("", "a", "b")}, c("", "b", "b"), Settings{}, true, math.Sqrt(5)},
+		"other weights":           {[]Combination{c("", "a", "a"), c("", "b", "b"), c("v", "a", "a")}, c("v", "a", "b"), Settings{}, true, math.Sqrt(1.5)},
+		"chain":                   {[]Combination{c("", "a", "a"), c("", "a", "b"), c("", "b", "c")}, c("", "c", "c"), Settings{}, true, 3},
+		"ring":                    {[]Combination{c("", "a", "b"), c("", "b", "c"), c("", "c", "a")}, c("", "a", "a"), Settings{}, true, math.Sqrt(3)},
+		"across":                  {[]Combination{c("", "a", "b"), c("", "b", "c"), c("", "c", "d")}, c("", "a", "d"), Settings{}, true, math.Sqrt(3)},
+		"weighed":                 {[]Combination{c("", "a", "a"), c("", "b", "b")}, c("v", "a", "b"), Settings{Masses: scale}, true, math.Sqrt(1.5)},
+		"swapped":                 {[]Combination{c("", "a", "a"), c("", "b", "b"), c("", "a", "b")}, c("", "b", "a"), Settings{PlacesDiffer: true}, true, math.Sqrt(3)},
+		"linked weights":          {[]Combination{c("", "a", "a"), c("v", "b", "b"), c("v", "a", "b")}, c("", "a", "b"), Settings{}, true, 0},
+		"drag shown":              {[]Combination{c("", "a", "a"), c("", "a", "")}, c("", "", "a"), Settings{}, true, 1},
+		"1 pair from mixed":       {[]Combination{c("", "a", "b")}, c("", "a", "a"), Settings{}, false, 0},
+		"2 one side of a chain":   {[]Combination{c("", "a", "b"), c("", "b", "c"), c("", "c", "d")}, c("", "a", "c"), Settings{}, false, 0},
+		"3 loop of a chain":       {[]Combination{c("", "a", "b"), c("", "b", "c")}, c("", "b", "b"), Settings{}, false, 0},
+		"4 groups without a link": {[]Combination{c("", "a", "a"), c("", "b", "c")}, c("", "a", "b"), Settings{}, false, 0},
+		"5 spring never fitted":   {[]Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", "c"), Settings{}, false, 0},
+		"6 weights never fitted":  {[]Combination{c("", "a", "a"), c("", "b", "b")}, c("v", "a", "b"), Settings{}, false, 0},
+		"7 weights without link":  {[]Combination{c("", "a", "a"), c("v", "b", "b")}, c("", "a", "b"), Settings{}, false, 0},
+		"8 unlike places":         {[]Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", "b"), Settings{PlacesDiffer: true}, false, 0},
+		"9 one spring alone":      {[]Combination{c("", "a", "a"), c("", "b", "b")}, c("", "a", ""), Settings{}, false, 0},
+		"10 third weights":        {[]Combination{c("", "a", "a"), c("v", "a", "a")}, c("w", "a", "a"), Settings{}, false, 0},
+		"11 one set on the scale": {[]Combination{c("", "a", "a")}, c("v", "a", "a"), Settings{Masses: map[string]Mass{"v": scale["v"]}}, false, 0},
 	} {
-		got, err := learned.Determine(x.runs, x.want, &x.set)
+		got, err := determine(x.runs, x.want, &x.set)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -71,14 +69,14 @@ func TestDetermine(t *testing.T) {
 			t.Errorf("%s: proposals %v do not end with the combination itself", name, got.Propose)
 		}
 		for _, p := range got.Propose {
-			with, err := learned.Determine(append(x.runs[:len(x.runs):len(x.runs)], p), x.want, &x.set)
+			with, err := determine(append(x.runs[:len(x.runs):len(x.runs)], p), x.want, &x.set)
 			if err != nil || !with.Determined {
 				t.Errorf("%s: with %v still not determined (%v)", name, p, err)
 			}
 		}
 		t.Logf("%s: propose %v", name, got.Propose)
 	}
-	if _, err := learned.Determine(nil, learned.Combination{}, nil); !errors.Is(err, learned.ErrRange) {
+	if _, err := determine(nil, Combination{}, nil); !errors.Is(err, ErrRange) {
 		t.Errorf("no springs: %v", err)
 	}
 }

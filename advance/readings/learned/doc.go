@@ -20,9 +20,9 @@
 //   - [Result.Predict] gives the curve of any [Combination] of the parts, fitted or
 //     not, with 95 % bands. Where the runs do not determine it, the error wraps
 //     [ErrUndetermined] and names the run that would; no curve is guessed.
-//     [Result.Determine] says the same in data, and [Determine] already before a fit.
-//   - The [Table] in it holds the learned parts as they add and divide: [Share],
-//     [Factor], [Travel]. A search over combinations uses them like listed parts.
+//     [Result.Determine] says the same in data.
+//   - [Result.ForSearch] gives a search over combinations the learned parts like listed
+//     ones, as they add and divide.
 //   - [Result.Judge] compares a run after a change with what was expected, and where
 //     they differ names what would explain it.
 //   - [Result.Notes] and [Prediction.Notes] are sentences to print.

@@ -59,7 +59,7 @@ func ExampleFit() {
 }
 
 // The search over the drawer works on learned parts as on listed ones.
-func ExampleTable_ForSearch() {
+func ExampleResult_ForSearch() {
 	r, err := learned.Fit(context.Background(), twoRuns(), nil)
 	if err != nil {
 		fmt.Println(err)

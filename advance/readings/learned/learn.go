@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/springs/workers"
 )
 
@@ -16,19 +17,24 @@ type drawn struct {
 	par []float64
 }
 
-// Kind says what was learned of a kind of spring.
-type Kind struct {
-	Spring string
-	Place  int // index of the place, or -1 where all places are alike
-	// Slack is the probability that the spring has slack that is taken up on the way.
-	Slack float64
+// kind says what was learned of a kind of spring.
+type kind struct {
+	spring string
+	place  int     // anyPlace where all places are alike
+	slack  float64 // probability of slack that is taken up on the way
 }
 
-// Result is what the runs teach. Its Table holds the parts; [Result.Predict] says
-// how a combination would run, or which run would tell.
+// Result is what the runs teach. [Result.Predict] says how a combination would run,
+// or which run would tell.
 type Result struct {
-	Table
-	Kinds []Kind
+	Statics []readings.Estimate          // static timing as each run was read, crank degrees
+	Travels map[string]readings.Estimate // full advance by name of the stop, crank degrees
+	// Factors are the moments of the sets of weights over that of the reference, by
+	// name, at half travel.
+	Factors map[string]readings.Estimate
+	// Slack is the probability, by kind of spring, of slack that is taken up on the way:
+	// the largest of its places. Nil from [FitListed], where the list says it.
+	Slack map[string]float64
 	// Suspects are what would each explain a contradiction alone: with [Fit] one of the
 	// runs, by a factor on all its squared speeds, with [FitListed] one of the listed
 	// parts. More than one: the readings do not tell which. None: nothing contradicts.
@@ -36,6 +42,8 @@ type Result struct {
 	Parts    []Part   // from [FitListed]: the listed values beside the learned ones
 	Notes    []string // sentences to print
 
+	table  table
+	kinds  []kind
 	mech   *mechanism
 	runs   []Run
 	layout *layout
@@ -74,21 +82,29 @@ func Fit(ctx context.Context, runs []Run, s *Settings) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.Table = newTable(modes[0], draws)
+	r.lay(draws)
+	r.Slack = map[string]float64{}
 	for k, c := range l.columns {
-		kind := Kind{Spring: c.kind, Place: c.place}
+		one := kind{spring: c.kind, place: c.place}
 		for i, d := range modes {
 			if d.m.slack[k] {
-				kind.Slack += r.share[i]
+				one.slack += r.share[i]
 			}
 		}
-		r.Kinds = append(r.Kinds, kind)
+		r.kinds = append(r.kinds, one)
+		r.Slack[c.kind] = max(r.Slack[c.kind], one.slack)
 	}
 	if r.Suspects, err = r.odd(ctx); err != nil {
 		return nil, err
 	}
 	r.noteOdd()
 	return r, nil
+}
+
+// lay makes the table of the draws and sums it up.
+func (r *Result) lay(draws []drawn) {
+	r.table = newTable(r.modes[0], draws)
+	r.Statics, r.Travels, r.Factors = r.table.estimates(len(r.runs))
 }
 
 // draw shares the draws out to the modes by their evidence.

@@ -31,7 +31,7 @@ type law interface {
 	// curve returns the squared engine speeds of a run's balance, never falling, at
 	// advances in crank degrees from 0 to its stop.
 	curve(w *wiring, falling bool) (angle, square []float64)
-	// share, factor and drag are rows of a [Table] at angles of 0 and more; drag is
+	// share, factor and drag are rows of a table at angles of 0 and more; drag is
 	// nil where the shares hold it.
 	share(column int, angles []float64) []float64
 	factor(weights int, angles []float64) []float64

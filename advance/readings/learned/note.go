@@ -23,12 +23,12 @@ func (r *Result) note(p *Prediction, want Combination) {
 	if r.mech != nil {
 		return
 	}
-	for _, k := range r.Kinds {
-		if !slices.Contains(want.Springs, k.Spring) {
+	for _, k := range r.kinds {
+		if !slices.Contains(want.Springs, k.spring) {
 			continue
 		}
-		if k.Slack > 0.12 && k.Slack < 0.88 {
-			say("Whether spring %s is slack at rest is not certain (chance %.0f %%). The band holds both.", k.Spring, 100*k.Slack)
+		if k.slack > 0.12 && k.slack < 0.88 {
+			say("Whether spring %s is slack at rest is not certain (chance %.0f %%). The band holds both.", k.spring, 100*k.slack)
 		}
 	}
 	if !r.layout.set.PlacesDiffer && mixed(want) && !slices.ContainsFunc(r.runs, func(x Run) bool { return x.Combination.String() == want.String() }) {
@@ -41,15 +41,15 @@ const leastHold = 50
 
 // holds says where the advance stands still while a slack spring is taken up.
 func (r *Result) holds(want Combination, say func(format string, a ...any)) {
-	parts, err := r.find(want)
+	parts, err := r.table.find(want)
 	if err != nil {
 		return
 	}
-	v := r.squares(nil, &parts, -1)
+	v := r.table.add(nil, &parts, -1)
 	for j := 1; j < len(v); j++ {
 		from, to := math.Sqrt(v[j-1]), math.Sqrt(v[j])
-		if r.Angles[j] == r.Angles[j-1] && r.Angles[j] < parts.travel.Value && to > from+leastHold {
-			say("At %.0f deg crank of advance a spring is taken up. The advance stands there from about %.0f to %.0f rpm.", r.Angles[j], math.Round(from/10)*10, math.Round(to/10)*10)
+		if r.table.angles[j] == r.table.angles[j-1] && r.table.angles[j] < parts.travel.Value && to > from+leastHold {
+			say("At %.0f deg crank of advance a spring is taken up. The advance stands there from about %.0f to %.0f rpm.", r.table.angles[j], math.Round(from/10)*10, math.Round(to/10)*10)
 		}
 	}
 }

@@ -21,7 +21,7 @@ type Prediction struct {
 	FromStop bool
 	// From and To are the crank degrees of advance between which readings determine the
 	// curve. Outside it is continued by the shape of the shares, with the band that this
-	// leaves. Both are 0 in a prediction of a bare table.
+	// leaves.
 	From, To float64
 	Notes    []string      // sentences to print
 	Curve    advance.Curve // the medians of Advance, between standstill and beyond all-in
@@ -29,28 +29,26 @@ type Prediction struct {
 	angles []float64
 	curves [][]float64 // squared speeds of each draw
 	travel []float64
-	table  *Table
 }
 
-// Predict adds and divides the parts of a combination and returns its curve. A
-// combination whose parts stand in the table is not by that alone determined:
-// [Result.Predict] says whether it is.
-func (t *Table) Predict(c Combination) (*Prediction, error) {
+// predict adds and divides the parts of a combination and returns its curve. A
+// combination whose parts stand in the table is not by that alone determined.
+func (t *table) predict(c Combination) (*Prediction, error) {
 	parts, err := t.find(c)
 	if err != nil {
 		return nil, err
 	}
-	n := len(parts.travel.Draws)
+	n := len(parts.travel.draws)
 	if n < 2 {
 		return nil, fmt.Errorf("%w: the table holds %d draws, valid is 2 or more", ErrRange, n)
 	}
-	p := &Prediction{angles: t.Angles, travel: parts.travel.Draws, table: t}
+	p := &Prediction{angles: t.angles, travel: parts.travel.draws}
 	start, allIn := make([]float64, n), make([]float64, n)
 	for i := range n {
-		v := t.squares(nil, &parts, i)
+		v := t.add(nil, &parts, i)
 		p.curves = append(p.curves, v)
 		start[i] = math.Sqrt(v[0])
-		allIn[i] = math.Sqrt(along(t.Angles, v, p.travel[i]))
+		allIn[i] = math.Sqrt(along(t.angles, v, p.travel[i]))
 	}
 	p.Start, p.AllIn = middle(start), middle(allIn)
 	p.Travel = middle(slices.Clone(p.travel))
@@ -101,21 +99,6 @@ func (p *Prediction) Advance(rpm float64) (readings.Estimate, error) {
 // 20,000 rpm lies below the full travel, with its 95 % interval.
 func (p *Prediction) BelowStop(rpm float64) (readings.Estimate, error) {
 	return p.collect(rpm, func(i int) float64 { return p.travel[i] - p.advance(i, rpm) })
-}
-
-// Timing returns what the light shows at an engine speed of 0 to 20,000 rpm with the
-// distributor as it stood in a run, counted from 0: crank degrees before top centre,
-// hose off, with the 95 % interval.
-func (p *Prediction) Timing(run int, rpm float64) (readings.Estimate, error) {
-	if p == nil || p.table == nil {
-		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", ErrRange)
-	}
-	k := slices.IndexFunc(p.table.Statics, func(s Static) bool { return slices.Contains(s.Runs, run) })
-	if k < 0 {
-		return readings.Estimate{}, outOfRange("run", float64(run), "", "the place of a run in the list, from 0")
-	}
-	static := p.table.Statics[k].Draws
-	return p.collect(rpm, func(i int) float64 { return static[i] + p.advance(i, rpm) })
 }
 
 // stopFirst compares the mean widths of both ways of counting over the moving part.

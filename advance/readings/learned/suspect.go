@@ -46,8 +46,7 @@ const (
 
 // FitListed joins runs with what is measured and listed of the mechanism. The listed
 // values are believed within their errors, with tails so heavy that readings can
-// overrule them. The table of the result holds every listed part, fitted or
-// not.
+// overrule them. The result predicts with every listed part, fitted or not.
 //
 // It refuses what [Fit] refuses, and parts in the runs that are not listed.
 func FitListed(ctx context.Context, runs []Run, listed Listed, s *Settings) (*Result, error) {
@@ -68,7 +67,7 @@ func FitListed(ctx context.Context, runs []Run, listed Listed, s *Settings) (*Re
 	if err != nil {
 		return nil, err
 	}
-	r.Table = newTable(modes[0], draws)
+	r.lay(draws)
 	r.Parts = r.compare(draws)
 	if r.Suspects, err = suspects(ctx, l, mech); err != nil {
 		return nil, err

@@ -8,83 +8,68 @@ import (
 	"example.org/bobweight/advance/readings"
 )
 
-// Share is what one spring at a place adds to the squared engine speed at which the
+// springShare is what one spring at a place adds to the squared engine speed at which the
 // mechanism balances, over mechanical advance, with the reference weights. Shares
 // add:
 //
-//	n^2(angle) = [sum of the springs' Squares + the table's Drag] / the weights' Values
+//	n^2(angle) = [sum of the springs' squares + the table's drag] / the weights' values
 //
 // It is the moment of the spring over that of the weights, in the units of a light
 // and a tachometer.
-type Share struct {
+type springShare struct {
 	Spring string
 	Place  int // index of the place, or -1 where all places are alike
-	// Squares are in rpm^2 of the engine, one for each of the table's Angles.
-	Squares []float64
-	// Draws are equally likely sets of Squares, first index the draw. Draw i of every
+	// squares are in rpm^2 of the engine, one for each of the table's angles.
+	squares []float64
+	// draws are equally likely sets of squares, first index the draw. Draw i of every
 	// share, factor and travel of a table belong together.
-	Draws [][]float64
+	draws [][]float64
 }
 
-// Factor is the moment of a set of weights over that of the reference weights.
-type Factor struct {
+// weightFactor is the moment of a set of weights over that of the reference weights.
+type weightFactor struct {
 	Weights string
-	Values  []float64   // one for each of the table's Angles
-	Draws   [][]float64 // first index the draw
+	values  []float64   // one for each of the table's angles
+	draws   [][]float64 // first index the draw
 }
 
-// Travel is the full mechanical advance that a stop leaves, crank degrees.
-type Travel struct {
+// stopTravel is the full mechanical advance that a stop leaves, crank degrees.
+type stopTravel struct {
 	Stop  string
 	Value float64
-	Draws []float64
+	draws []float64
 }
 
-// Static is the timing with the weights at rest in a position of the clamp, crank
+// clampStatic is the timing with the weights at rest in a position of the clamp, crank
 // degrees.
-type Static struct {
+type clampStatic struct {
 	Runs  []int // the runs that were read in it
 	Value float64
-	Draws []float64
+	draws []float64
 }
 
-// Estimate returns the middle of the draws with the 95 % interval, at half travel.
-func (f *Factor) Estimate() readings.Estimate {
-	v := make([]float64, len(f.Draws))
-	for i, row := range f.Draws {
-		v[i] = row[len(row)/2]
-	}
-	return middle(v)
-}
-
-// Estimate returns the middle of the draws with the 95 % interval.
-func (t *Travel) Estimate() readings.Estimate { return middle(slices.Clone(t.Draws)) }
-
-// Estimate returns the middle of the draws with the 95 % interval.
-func (s *Static) Estimate() readings.Estimate { return middle(slices.Clone(s.Draws)) }
-
-// Table holds the learned parts in a form that adds and divides, for prediction and
-// for a search over combinations. Angles are crank degrees of mechanical advance,
+// table holds the learned parts in a form that adds and divides, for prediction and
+// for a search over combinations. Its angles are crank degrees of mechanical advance,
 // from 0, never falling; where a spring is taken up an angle stands twice, before
 // and after the jump.
-type Table struct {
-	Angles  []float64
-	Shares  []Share
-	Drag    Share // rpm^2 that is there with any springs; empty where it lies within the shares
-	Factors []Factor
-	Travels []Travel
-	Statics []Static
+type table struct {
+	angles  []float64
+	shares  []springShare
+	drag    springShare // rpm^2 that is there with any springs; empty where it lies within the shares
+	factors []weightFactor
+	travels []stopTravel
+	statics []clampStatic
 }
 
 // combined is a combination's parts in a table.
 type combined struct {
-	shares []*Share
-	factor *Factor
-	travel *Travel
+	shares []*springShare
+	factor *weightFactor
+	travel *stopTravel
 }
 
 // find looks the parts of a combination up.
-func (t *Table) find(c Combination) (combined, error) {
+func (t *table) find(c Combination) (combined, error) {
 	var out combined
 	if err := c.check(); err != nil {
 		return out, err
@@ -93,29 +78,29 @@ func (t *Table) find(c Combination) (combined, error) {
 		if kind == "" {
 			continue
 		}
-		i := slices.IndexFunc(t.Shares, func(s Share) bool {
+		i := slices.IndexFunc(t.shares, func(s springShare) bool {
 			return s.Spring == kind && (s.Place == anyPlace || s.Place == place)
 		})
 		if i < 0 {
 			return out, fmt.Errorf("%w: spring %q was in no run at place %d: fit it and take readings", ErrUndetermined, kind, place+1)
 		}
-		out.shares = append(out.shares, &t.Shares[i])
+		out.shares = append(out.shares, &t.shares[i])
 	}
-	i := slices.IndexFunc(t.Factors, func(f Factor) bool { return f.Weights == c.Weights })
+	i := slices.IndexFunc(t.factors, func(f weightFactor) bool { return f.Weights == c.Weights })
 	if i < 0 {
 		return out, fmt.Errorf("%w: weights %q were in no run: fit them and take readings", ErrUndetermined, c.Weights)
 	}
-	out.factor = &t.Factors[i]
-	i = slices.IndexFunc(t.Travels, func(v Travel) bool { return v.Stop == c.Stop })
+	out.factor = &t.factors[i]
+	i = slices.IndexFunc(t.travels, func(v stopTravel) bool { return v.Stop == c.Stop })
 	if i < 0 {
 		return out, fmt.Errorf("%w: stop %q was in no run: take readings up to it or measure its travel", ErrUndetermined, c.Stop)
 	}
-	out.travel = &t.Travels[i]
+	out.travel = &t.travels[i]
 	return out, nil
 }
 
-// squares adds up one draw, or the best values for draw -1, into v, never falling.
-func (t *Table) squares(v []float64, c *combined, draw int) []float64 {
+// add adds up one draw, or the best values for draw -1, into v, never falling.
+func (t *table) add(v []float64, c *combined, draw int) []float64 {
 	v = v[:0]
 	of := func(values []float64, draws [][]float64) []float64 {
 		if draw < 0 {
@@ -123,78 +108,102 @@ func (t *Table) squares(v []float64, c *combined, draw int) []float64 {
 		}
 		return draws[draw]
 	}
-	if len(t.Drag.Squares) > 0 {
-		v = append(v, of(t.Drag.Squares, t.Drag.Draws)...)
+	if len(t.drag.squares) > 0 {
+		v = append(v, of(t.drag.squares, t.drag.draws)...)
 	} else {
-		v = append(v, make([]float64, len(t.Angles))...)
+		v = append(v, make([]float64, len(t.angles))...)
 	}
 	for _, s := range c.shares {
-		for j, x := range of(s.Squares, s.Draws) {
+		for j, x := range of(s.squares, s.draws) {
 			v[j] += x
 		}
 	}
 	most := 0.0
-	for j, f := range of(c.factor.Values, c.factor.Draws) {
+	for j, f := range of(c.factor.values, c.factor.draws) {
 		most = math.Max(most, v[j]/f)
 		v[j] = most
 	}
 	return v
 }
 
+// estimates sums the draws up for a report: the static timing of each of so many runs,
+// the travel by stop and the factor of the weights, at half travel, by name.
+func (t *table) estimates(runs int) (statics []readings.Estimate, travels, factors map[string]readings.Estimate) {
+	statics = make([]readings.Estimate, runs)
+	for _, s := range t.statics {
+		e := middle(slices.Clone(s.draws))
+		for _, i := range s.Runs {
+			statics[i] = e
+		}
+	}
+	travels, factors = map[string]readings.Estimate{}, map[string]readings.Estimate{}
+	for _, v := range t.travels {
+		travels[v.Stop] = middle(slices.Clone(v.draws))
+	}
+	for _, f := range t.factors {
+		v := make([]float64, len(f.draws))
+		for i, row := range f.draws {
+			v[i] = row[len(row)/2]
+		}
+		factors[f.Weights] = middle(v)
+	}
+	return statics, travels, factors
+}
+
 // newTable lays the draws out. best is the most probable point of the most probable
 // model.
-func newTable(best *mode, draws []drawn) Table {
+func newTable(best *mode, draws []drawn) table {
 	m := best.m
-	var t Table
+	var t table
 	travels := make([]float64, 0, len(draws)*len(m.stops))
 	for i, name := range m.stops {
-		v := Travel{Stop: name, Value: m.travel(i, best.par)}
+		v := stopTravel{Stop: name, Value: m.travel(i, best.par)}
 		for _, d := range draws {
-			v.Draws = append(v.Draws, d.m.travel(i, d.par))
+			v.draws = append(v.draws, d.m.travel(i, d.par))
 		}
-		travels = append(travels, v.Draws...)
-		t.Travels = append(t.Travels, v)
+		travels = append(travels, v.draws...)
+		t.travels = append(t.travels, v)
 	}
 	for i := range m.clamps {
-		s := Static{Value: m.static(i, best.par)}
+		s := clampStatic{Value: m.static(i, best.par)}
 		for k := range m.runs {
 			if m.runs[k].clamp == i {
 				s.Runs = append(s.Runs, k)
 			}
 		}
 		for _, d := range draws {
-			s.Draws = append(s.Draws, d.m.static(i, d.par))
+			s.draws = append(s.draws, d.m.static(i, d.par))
 		}
-		t.Statics = append(t.Statics, s)
+		t.statics = append(t.statics, s)
 	}
 	slices.Sort(travels)
 	top := travels[len(travels)*99/100]
-	for _, v := range t.Travels {
+	for _, v := range t.travels {
 		top = math.Max(top, v.Value)
 	}
-	t.Angles = angles(math.Min(top, mostAngle))
+	t.angles = angles(math.Min(top, mostAngle))
 	central := m.law()
 	central.lay(best.par)
 	jumps := central.takeUps()
 	slices.Sort(jumps)
 	for _, at := range slices.Compact(jumps) {
-		if at <= 0 || at >= t.Angles[len(t.Angles)-1] {
+		if at <= 0 || at >= t.angles[len(t.angles)-1] {
 			continue
 		}
-		j, found := slices.BinarySearch(t.Angles, at)
+		j, found := slices.BinarySearch(t.angles, at)
 		if !found {
-			t.Angles = slices.Insert(t.Angles, j, at)
+			t.angles = slices.Insert(t.angles, j, at)
 		}
-		t.Angles = slices.Insert(t.Angles, j, at)
+		t.angles = slices.Insert(t.angles, j, at)
 	}
 	for k, c := range m.columns {
-		t.Shares = append(t.Shares, Share{Spring: c.kind, Place: c.place, Squares: central.share(k, t.Angles)})
+		t.shares = append(t.shares, springShare{Spring: c.kind, Place: c.place, squares: central.share(k, t.angles)})
 	}
 	for i, name := range m.weights {
-		t.Factors = append(t.Factors, Factor{Weights: name, Values: central.factor(i, t.Angles)})
+		t.factors = append(t.factors, weightFactor{Weights: name, values: central.factor(i, t.angles)})
 	}
-	if row := central.drag(t.Angles); row != nil {
-		t.Drag = Share{Place: anyPlace, Squares: row}
+	if row := central.drag(t.angles); row != nil {
+		t.drag = springShare{Place: anyPlace, squares: row}
 	}
 	laws := map[*model]law{}
 	for _, d := range draws {
@@ -204,14 +213,14 @@ func newTable(best *mode, draws []drawn) Table {
 			laws[d.m] = l
 		}
 		l.lay(d.par)
-		for k := range t.Shares {
-			t.Shares[k].Draws = append(t.Shares[k].Draws, l.share(k, t.Angles))
+		for k := range t.shares {
+			t.shares[k].draws = append(t.shares[k].draws, l.share(k, t.angles))
 		}
-		for i := range t.Factors {
-			t.Factors[i].Draws = append(t.Factors[i].Draws, l.factor(i, t.Angles))
+		for i := range t.factors {
+			t.factors[i].draws = append(t.factors[i].draws, l.factor(i, t.angles))
 		}
-		if row := l.drag(t.Angles); row != nil {
-			t.Drag.Draws = append(t.Drag.Draws, row)
+		if row := l.drag(t.angles); row != nil {
+			t.drag.draws = append(t.drag.draws, row)
 		}
 	}
 	return t

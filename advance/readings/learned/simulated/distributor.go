@@ -14,12 +14,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Class is a kind of simulated distributor.
-type Class struct {
-	Slot  bool // a pin on the weight in a slot of the cam, in place of meshing teeth
-	Slack bool // spring b has a long loop and is taken up on the way
-}
-
 // Distributor is the truth that a timing light sees: a mechanism computed exactly,
 // with springs "a" and "b" and sets of weights "" and "v".
 type Distributor struct {
@@ -83,23 +77,25 @@ func Parts(pair, weights string) learned.Combination {
 	return c
 }
 
-// Draw makes a distributor of a class at random: two weights half a turn apart whose
+// Draw makes a distributor at random, with a pin on the weight in a slot of the cam or
+// with meshing teeth, and with a spring b that has a long loop and is taken up on the
+// way or with a plain one: two weights half a turn apart whose
 // pivots, centres of mass, pins, posts and hooks are scattered about a plausible
 // layout, drag of the points and a little friction. It draws again until the pairs
 // aa, ab and bb, with both sets of weights, rise without a snap, begin between 700 and 2000 rpm and
 // are all in below 4200 rpm.
-func Draw(rng *rand.Rand, class Class) *Distributor {
+func Draw(rng *rand.Rand, slot, slack bool) *Distributor {
 	for {
-		d := draw(rng, class)
-		if d.ordinary(class) {
+		d := draw(rng, slot, slack)
+		if d.ordinary(slack) {
 			return d
 		}
 	}
 }
 
-func (d *Distributor) ordinary(class Class) bool {
+func (d *Distributor) ordinary(slack bool) bool {
 	pairs := []string{"aa", "ab", "bb"}
-	if class.Slack {
+	if slack {
 		pairs = pairs[:2] // two slack springs leave the weights loose
 	}
 	for _, pair := range pairs {
@@ -122,7 +118,7 @@ func (d *Distributor) ordinary(class Class) bool {
 			}
 		}
 	}
-	if class.Slack {
+	if slack {
 		m := d.build(Parts("ab", ""))
 		at := d.Laws["b"].TakeUp()
 		if !(m.SpringLength(1, 0.15*m.Stop) < at && at < m.SpringLength(1, 0.75*m.Stop)) {
@@ -132,7 +128,7 @@ func (d *Distributor) ordinary(class Class) bool {
 	return true
 }
 
-func draw(rng *rand.Rand, class Class) *Distributor {
+func draw(rng *rand.Rand, slot, slack bool) *Distributor {
 	near := func(x, y, by float64) r2.Vec {
 		return r2.Vec{X: x + between(rng, -by, by), Y: y + between(rng, -by, by)}
 	}
@@ -157,7 +153,7 @@ func draw(rng *rand.Rand, class Class) *Distributor {
 		Static:  between(rng, 0, 18),
 		curves:  map[string]*flyweights.Curve{},
 	}
-	if class.Slack {
+	if slack {
 		b := d.Laws["b"]
 		b.FreeLength = length * between(rng, 0.95, 1)
 		b.Slack = between(rng, 0, 0.004)
@@ -173,7 +169,7 @@ func draw(rng *rand.Rand, class Class) *Distributor {
 		Drag:     between(rng, 0.0002, 0.002),
 		Friction: flyweights.Friction{Moment: between(rng, 0, 0.0003)},
 	}
-	if class.Slot {
+	if slot {
 		d.Mechanism.Linkage = flyweights.PinInSlot{Pivot: weight.Pivot, Pin: near(-0.004, -0.008, 0.003)}
 	} else {
 		d.Mechanism.Linkage = flyweights.Ratio{K: between(rng, 0.6, 2)}

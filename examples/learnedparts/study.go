@@ -1,4 +1,4 @@
-package simulated
+package main
 
 import (
 	"context"
@@ -7,19 +7,21 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/readings/learned"
+	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs/workers"
 )
 
-// Case is a question to the runs: a combination that they do not show.
-type Case struct {
-	Name  string
-	Class Class
-	Runs  []learned.Combination
-	Want  learned.Combination
-	Light Light
+// question is one to the runs: a combination that they do not show.
+type question struct {
+	Name        string
+	Slot, Slack bool // a pin in a slot in place of meshing teeth; spring b taken up on the way
+	Runs        []learned.Combination
+	Want        learned.Combination
+	Light       simulated.Light
 	// Weighed is set where the weights were put on the scale, with errors of 1 %.
 	Weighed bool
 	// MostMean is the mean error promised, MostWorst the error of the worst of six
@@ -27,43 +29,44 @@ type Case struct {
 	MostMean, MostWorst float64
 }
 
-// Cases are the questions of the study.
-func Cases() []Case {
-	aa, ab, bb := Parts("aa", ""), Parts("ab", ""), Parts("bb", "")
-	aav, abv := Parts("aa", "v"), Parts("ab", "v")
+// cases are the questions of the study.
+func cases() []question {
+	aa, ab, bb := simulated.Parts("aa", ""), simulated.Parts("ab", ""), simulated.Parts("bb", "")
+	aav, abv := simulated.Parts("aa", "v"), simulated.Parts("ab", "v")
 	list := func(c ...learned.Combination) []learned.Combination { return c }
-	late := Usual
+	late := simulated.Usual
 	late.Low, late.Readings = 1500, 11
-	var out []Case
+	var out []question
 	for _, slot := range []bool{false, true} {
 		name := "teeth: "
 		if slot {
 			name = "slot:  "
 		}
-		plain, slack := Class{Slot: slot}, Class{Slot: slot, Slack: true}
 		out = append(out,
-			Case{Name: name + "aa, bb -> ab", Class: plain, Runs: list(aa, bb), Want: ab, MostMean: 0.45, MostWorst: 1.8},
-			Case{Name: name + "aa, ab -> bb", Class: plain, Runs: list(aa, ab), Want: bb, MostMean: 1},
-			Case{Name: name + "aa, bb, aa/v -> ab/v", Class: plain, Runs: list(aa, bb, aav), Want: abv, MostMean: 0.5},
-			Case{Name: name + "aa, bb, v weighed -> ab/v", Class: plain, Runs: list(aa, bb), Want: abv, Weighed: true, MostMean: 0.5},
-			Case{Name: name + "slack b: aa, ab -> ab", Class: slack, Runs: list(aa, ab), Want: ab, MostMean: 0.8},
-			Case{Name: name + "slack b: aa, ab, aa/v -> ab/v", Class: slack, Runs: list(aa, ab, aav), Want: abv, MostMean: 0.8},
-			Case{Name: name + "from 1500 rpm: aa, bb -> ab", Class: plain, Runs: list(aa, bb), Want: ab, Light: late},
+			question{Name: name + "aa, bb -> ab", Slot: slot, Runs: list(aa, bb), Want: ab, MostMean: 0.45, MostWorst: 1.8},
+			question{Name: name + "aa, ab -> bb", Slot: slot, Runs: list(aa, ab), Want: bb, MostMean: 1},
+			question{Name: name + "aa, bb, aa/v -> ab/v", Slot: slot, Runs: list(aa, bb, aav), Want: abv, MostMean: 0.5},
+			question{Name: name + "aa, bb, v weighed -> ab/v", Slot: slot, Runs: list(aa, bb), Want: abv, Weighed: true, MostMean: 0.5},
+			question{Name: name + "slack b: aa, ab -> ab", Slot: slot, Slack: true, Runs: list(aa, ab), Want: ab, MostMean: 0.8},
+			question{Name: name + "slack b: aa, ab, aa/v -> ab/v", Slot: slot, Slack: true, Runs: list(aa, ab, aav), Want: abv, MostMean: 0.8},
+			question{Name: name + "from 1500 rpm: aa, bb -> ab", Slot: slot, Runs: list(aa, bb), Want: ab, Light: late},
 		)
 	}
 	for i := range out {
-		if out[i].Light == (Light{}) {
-			out[i].Light = Usual
+		if out[i].Light == (simulated.Light{}) {
+			out[i].Light = simulated.Usual
 		}
 	}
 	return out
 }
 
-// Speeds are those at which predictions are judged, rpm.
-var Speeds = []float64{1000, 1500, 2000, 2500, 3000, 3500}
+const drive = advance.FourStroke
 
-// Score is what a study found.
-type Score struct {
+// speeds are those at which predictions are judged, rpm.
+var speeds = []float64{1000, 1500, 2000, 2500, 3000, 3500}
+
+// score is what a study found.
+type score struct {
 	Mean      float64   // absolute error of the advance over all speeds and distributors, crank degrees
 	Worst     float64   // error of the worst speed, not exceeded in nine of ten
 	FromStop  float64   // as Mean, counted down from the stop
@@ -83,8 +86,8 @@ type single struct {
 	kinds, right      int
 }
 
-// Predict draws n distributors and asks the question of each.
-func Predict(ctx context.Context, c Case, n int) (Score, error) {
+// predictAll draws n distributors and asks the question of each.
+func predictAll(ctx context.Context, c question, n int) (score, error) {
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (single, error) {
 		s, err := predict(ctx, c, i)
 		if err != nil {
@@ -93,9 +96,9 @@ func Predict(ctx context.Context, c Case, n int) (Score, error) {
 		return s, nil
 	})
 	if err != nil {
-		return Score{}, err
+		return score{}, err
 	}
-	out := Score{Held: make([]float64, len(Speeds))}
+	out := score{Held: make([]float64, len(speeds))}
 	var worst, naive []float64
 	kinds := 0
 	count := func(to *float64, ok bool) {
@@ -104,7 +107,7 @@ func Predict(ctx context.Context, c Case, n int) (Score, error) {
 		}
 	}
 	for _, s := range all {
-		for q := range Speeds {
+		for q := range speeds {
 			out.Mean += s.off[q]
 			out.FromStop += s.below[q]
 			count(&out.Held[q], s.held[q])
@@ -120,12 +123,12 @@ func Predict(ctx context.Context, c Case, n int) (Score, error) {
 	slices.Sort(naive)
 	out.Worst, out.Naive = worst[(9*n-1)/10], naive[n/2]
 	per := 1 / float64(n)
-	for q := range Speeds {
+	for q := range speeds {
 		out.Held[q] *= per
 	}
-	out.Mean *= per / float64(len(Speeds))
-	out.FromStop *= per / float64(len(Speeds))
-	out.HeldBelow *= per / float64(len(Speeds))
+	out.Mean *= per / float64(len(speeds))
+	out.FromStop *= per / float64(len(speeds))
+	out.HeldBelow *= per / float64(len(speeds))
 	out.Start *= per
 	out.AllIn *= per
 	out.Kinds /= float64(kinds)
@@ -134,15 +137,15 @@ func Predict(ctx context.Context, c Case, n int) (Score, error) {
 
 const seed = 7
 
-func predict(ctx context.Context, c Case, i int) (single, error) {
+func predict(ctx context.Context, c question, i int) (single, error) {
 	var out single
 	rng := rand.New(rand.NewPCG(seed, uint64(i)))
-	d := Draw(rng, c.Class)
+	d := simulated.Draw(rng, c.Slot, c.Slack)
 	var runs []learned.Run
 	for _, k := range c.Runs {
 		runs = append(runs, d.Read(rng, k, c.Light, ""))
 	}
-	set := c.Light.settings()
+	set := settings(c.Light)
 	if c.Weighed {
 		set.Masses = map[string]learned.Mass{
 			"":  {Value: 40 * math.Exp(0.01*rng.NormFloat64()), Sigma: 0.4},
@@ -161,7 +164,7 @@ func predict(ctx context.Context, c Case, i int) (single, error) {
 	travel := drive.CrankDegrees(curve.Travel())
 	const grain = 1e-3 // crank degrees: both ends of a curve are known to it
 	holds := func(e readings.Estimate, x float64) bool { return x >= e.Low-grain && x <= e.High+grain }
-	for _, rpm := range Speeds {
+	for _, rpm := range speeds {
 		truth := d.Advance(c.Want, rpm)
 		e, err := p.Advance(rpm)
 		if err != nil {
@@ -183,9 +186,9 @@ func predict(ctx context.Context, c Case, i int) (single, error) {
 	}
 	out.start = p.Start.Covers(drive.RPM(curve.Start(flyweights.Rising)))
 	out.allIn = p.AllIn.Covers(drive.RPM(curve.AllIn(flyweights.Rising)))
-	for _, k := range r.Kinds {
+	for spring, chance := range r.Slack {
 		out.kinds++
-		if (k.Slack > 0.5) == (c.Class.Slack && k.Spring == "b") {
+		if (chance > 0.5) == (c.Slack && spring == "b") {
 			out.right++
 		}
 	}
@@ -193,12 +196,12 @@ func predict(ctx context.Context, c Case, i int) (single, error) {
 }
 
 // settings are those of a builder who knows his errors.
-func (l Light) settings() *learned.Settings {
+func settings(l simulated.Light) *learned.Settings {
 	return &learned.Settings{SigmaRPM: l.SigmaRPM, SigmaDegrees: l.SigmaDegrees}
 }
 
-// ListScore is what a study of listed parts found.
-type ListScore struct {
+// listScore is what a study of listed parts found.
+type listScore struct {
 	Median float64 // relative error of the rate of spring a
 	Within float64 // share of rates within a tenth
 	Held   float64 // share of its 95 % intervals that hold the truth
@@ -207,22 +210,22 @@ type ListScore struct {
 	Both   float64 // of these the share that names both springs
 }
 
-// List draws n distributors, of both linkages in turn, whose springs a have a rate so
+// listAll draws n distributors, of both linkages in turn, whose springs a have a rate so
 // many times the listed one, and joins the runs with the list.
-func List(ctx context.Context, wrong float64, pairs []learned.Combination, n int) (ListScore, error) {
+func listAll(ctx context.Context, wrong float64, pairs []learned.Combination, n int) (listScore, error) {
 	type one struct {
 		off                  float64
 		held, named, a, both bool
 	}
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (one, error) {
 		rng := rand.New(rand.NewPCG(seed+2, uint64(i)))
-		d := Draw(rng, Class{Slot: i%2 == 1})
+		d := simulated.Draw(rng, i%2 == 1, false)
 		l := d.Listed(rng, map[string]float64{"a": wrong})
 		var runs []learned.Run
 		for _, k := range pairs {
-			runs = append(runs, d.Read(rng, k, Usual, ""))
+			runs = append(runs, d.Read(rng, k, simulated.Usual, ""))
 		}
-		r, err := learned.FitListed(ctx, runs, l, Usual.settings())
+		r, err := learned.FitListed(ctx, runs, l, settings(simulated.Usual))
 		if err != nil {
 			return one{}, fmt.Errorf("distributor %d: %w", i, err)
 		}
@@ -238,9 +241,9 @@ func List(ctx context.Context, wrong float64, pairs []learned.Combination, n int
 		return out, nil
 	})
 	if err != nil {
-		return ListScore{}, err
+		return listScore{}, err
 	}
-	var s ListScore
+	var s listScore
 	var off []float64
 	for _, o := range all {
 		off = append(off, o.off)
@@ -263,37 +266,37 @@ func share(ok bool, n int) float64 {
 	return 0
 }
 
-// VerdictScore is what a study of verdicts found: shares of builds.
-type VerdictScore struct {
+// verdictScore is what a study of verdicts found: shares of builds.
+type verdictScore struct {
 	Noticed float64 // said not to be what was predicted
 	Named   float64 // with spring a among what explains it
 	Alone   float64 // with spring a alone
 }
 
-// Judge draws n distributors, of both linkages in turn, reads the pairs aa and bb,
+// judgeAll draws n distributors, of both linkages in turn, reads the pairs aa and bb,
 // and judges a run of ab in which spring a has a rate so many times what it was; with
 // listed parts or without.
-func Judge(ctx context.Context, factor float64, listed bool, n int) (VerdictScore, error) {
+func judgeAll(ctx context.Context, factor float64, listed bool, n int) (verdictScore, error) {
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (*learned.Verdict, error) {
 		rng := rand.New(rand.NewPCG(seed+4, uint64(i)))
-		d := Draw(rng, Class{Slot: i%2 == 1})
-		runs := []learned.Run{d.Read(rng, Parts("aa", ""), Usual, ""), d.Read(rng, Parts("bb", ""), Usual, "")}
+		d := simulated.Draw(rng, i%2 == 1, false)
+		runs := []learned.Run{d.Read(rng, simulated.Parts("aa", ""), simulated.Usual, ""), d.Read(rng, simulated.Parts("bb", ""), simulated.Usual, "")}
 		var r *learned.Result
 		var err error
 		if listed {
-			r, err = learned.FitListed(ctx, runs, d.Listed(rng, nil), Usual.settings())
+			r, err = learned.FitListed(ctx, runs, d.Listed(rng, nil), settings(simulated.Usual))
 		} else {
-			r, err = learned.Fit(ctx, runs, Usual.settings())
+			r, err = learned.Fit(ctx, runs, settings(simulated.Usual))
 		}
 		if err != nil {
 			return nil, fmt.Errorf("distributor %d: %w", i, err)
 		}
-		return r.Judge(ctx, d.Off("a", factor).Read(rng, Parts("ab", ""), Usual, ""))
+		return r.Judge(ctx, d.Off("a", factor).Read(rng, simulated.Parts("ab", ""), simulated.Usual, ""))
 	})
 	if err != nil {
-		return VerdictScore{}, err
+		return verdictScore{}, err
 	}
-	var s VerdictScore
+	var s verdictScore
 	for _, v := range all {
 		a := slices.ContainsFunc(v.Suspects, func(s learned.Suspect) bool { return s.Part == "spring a" })
 		s.Noticed += share(!v.Agrees, n)
