@@ -14,7 +14,7 @@ import (
 type band struct {
 	rpm, nominal, low, high []float64
 	allInLow, allInHigh     float64
-	chances                 []Chance
+	chances                 []chanceRow
 	mostTo, measure         string
 }
 
@@ -81,9 +81,9 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 		b.high = append(b.high, at+math.Hypot(max(0, x.High-at), eye))
 	}
 	for _, o := range t.Limits {
-		b.chances = append(b.chances, Chance{Limit: o.Limit, Pct: sheet.Round(100 * o.Probability)})
+		b.chances = append(b.chances, chanceRow{Limit: o.Limit, Pct: sheet.Round(100 * o.Probability)})
 	}
-	b.chances = append(b.chances, Chance{Limit: allLimits, Pct: sheet.Round(100 * t.JointProbability)})
+	b.chances = append(b.chances, chanceRow{Limit: allLimits, Pct: sheet.Round(100 * t.JointProbability)})
 	b.mostTo = plainInput(t.Main.Input)
 	if len(t.Measure) > 0 && t.Measure[0].JointProbability > t.JointProbability+0.01 {
 		b.measure = fmt.Sprintf("%s; of 100 builds %.0f would then keep all limits, instead of %.0f",

@@ -246,7 +246,7 @@ func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePa
 		p.Springs[j.Places[i].Name] = name
 	}
 	for i, rpm := range b.rpm {
-		p.Band = append(p.Band, BandRow{RPM: rpm, Rising: round(b.nominal[i]), Low: round(b.low[i]), High: round(b.high[i])})
+		p.Band = append(p.Band, bandRow{RPM: rpm, Rising: round(b.nominal[i]), Low: round(b.low[i]), High: round(b.high[i])})
 	}
 	return p
 }

@@ -19,8 +19,8 @@ type otherwise struct {
 
 // decided lists the defaults and guesses that the answer rests on, with what the first
 // recipe would be if they were otherwise.
-func (w *work) decided(ctx context.Context) ([]Decided, error) {
-	out := []Decided{}
+func (w *work) decided(ctx context.Context) ([]decidedRow, error) {
+	out := []decidedRow{}
 	if w.setup() == nil && w.choice == nil && w.change == nil {
 		return out, nil
 	}
@@ -28,7 +28,7 @@ func (w *work) decided(ctx context.Context) ([]Decided, error) {
 		if o.given {
 			continue
 		}
-		d := Decided{Field: o.field, Taken: o.taken, Turns: "It decides " + o.turns + "."}
+		d := decidedRow{Field: o.field, Taken: o.taken, Turns: "It decides " + o.turns + "."}
 		if c := w.choice; c != nil && c.best != nil && o.problem != nil {
 			turns, err := w.reconsider(ctx, &o)
 			if err != nil {

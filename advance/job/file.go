@@ -37,7 +37,7 @@ type Engine struct {
 	Stroke      quantity.Length      `json:"stroke"`            // 30 to 200 mm
 	Rod         quantity.Length      `json:"rod"`               // centre to centre; default 1.75 strokes
 	Compression quantity.Ratio       `json:"compression_ratio"` // "8.8:1"; 5 to 14
-	Fuel        []Octane             `json:"fuel"`              // ["95 RON", "85 MON"], or ["91 (R+M)/2"] as a pump shows it
+	Fuel        []octane             `json:"fuel"`              // ["95 RON", "85 MON"], or ["91 (R+M)/2"] as a pump shows it
 	Idle        quantity.Speed       `json:"idle"`              // warm idle, 300 to 2000 rpm crank; taken as 800 where it is left out
 	Top         quantity.Speed       `json:"top"`               // highest speed in use, 1200 to 9000 rpm crank, a governor's where there is one; default 4500 rpm crank
 	From        quantity.Speed       `json:"full_load_from"`    // lowest speed at which it is given full throttle; default 1000 rpm crank

@@ -71,13 +71,13 @@ func (j *Job) onTotal(p *recipes.Problem, r *recipes.Recipe) (*recipes.Recipe, e
 }
 
 // efforts prints the ladder into the report.
-func (c *choice) efforts(j *Job) []EffortPart {
+func (c *choice) efforts(j *Job) []effortRow {
 	if c.ladder == nil {
 		return nil
 	}
-	var out []EffortPart
+	var out []effortRow
 	for i, rung := range c.ladder.Rungs {
-		part := EffortPart{Effort: rung.Effort.String(), First: i == c.ladder.Best, Sure: sheet.Round(100 * rung.Probability)}
+		part := effortRow{Effort: rung.Effort.String(), First: i == c.ladder.Best, Sure: sheet.Round(100 * rung.Probability)}
 		for _, b := range rung.Breaches {
 			part.Breaks = append(part.Breaks, breach(b))
 		}

@@ -47,7 +47,7 @@ func (j *Job) mechanismPart(r *Report) error {
 		return err
 	}
 	rpm := func(omega float64) float64 { return sheet.Round(j.Drive.RPM(omega)) }
-	r.Parts = &MechanismPart{
+	r.Parts = &mechanismPart{
 		Start: rpm(curve.Start(flyweights.Rising)), AllIn: rpm(curve.AllIn(flyweights.Rising)),
 		Return: rpm(curve.Start(flyweights.Falling)), Travel: sheet.Round(j.Drive.CrankDegrees(curve.Travel())),
 	}

@@ -133,7 +133,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		Slot: sheet.Round(j.SlotTravel), SlotUsed: used.slot,
 	}
 	if k := j.Settings.KnownStatic; k != nil {
-		p.AtRest = &AtRest{Degrees: sheet.Round(k.Value), Used: used.static, Note: atRest(k, fit, used.static)}
+		p.AtRest = &restReading{Degrees: sheet.Round(k.Value), Used: used.static, Note: atRest(k, fit, used.static)}
 	}
 	for _, e := range fit.Slopes {
 		p.Slopes = append(p.Slopes, estimate(e, 1, slope))
@@ -142,7 +142,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		p.Knees = append(p.Knees, estimate(e, 0, rpm))
 	}
 	for _, c := range fit.Criteria {
-		p.Criteria = append(p.Criteria, Criterion{Model: c.Model.String(), Probability: math.Round(1000*c.Probability) / 1000, Chosen: c.Chosen})
+		p.Criteria = append(p.Criteria, modelRow{Model: c.Model.String(), Probability: math.Round(1000*c.Probability) / 1000, Chosen: c.Chosen})
 	}
 	outlier := map[int]bool{}
 	for _, i := range fit.Outliers {
@@ -166,7 +166,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 
 // partsCheck compares the listed parts with the readings: the mean of the
 // differences is the static timing, and what scatters about it is left over.
-func (j *Job) partsCheck(fit *readings.Result) (*PartsCheck, error) {
+func (j *Job) partsCheck(fit *readings.Result) (*partsRow, error) {
 	curve, err := j.Present()
 	if err != nil {
 		return nil, err
@@ -199,7 +199,7 @@ func (j *Job) partsCheck(fit *readings.Result) (*PartsCheck, error) {
 		squares += weight[i] * (diff[i] - mean) * (diff[i] - mean)
 	}
 	off := math.Sqrt(squares / (free - 1))
-	return &PartsCheck{
+	return &partsRow{
 		Start: sheet.Round(j.Drive.RPM(curve.Start(flyweights.Rising))),
 		AllIn: sheet.Round(j.Drive.RPM(curve.AllIn(flyweights.Rising))),
 		Off:   sheet.Round(off), Agrees: off <= 2,

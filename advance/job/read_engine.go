@@ -105,7 +105,7 @@ var usualFuel, leastFuel = knock.Fuel{RON: 95, MON: 85}, knock.Fuel{RON: 91, MON
 
 // readFuel reads the octane numbers: both, one of them, or their mean as a pump shows
 // it. Where they leave the fuel open, FuelLow is the one that knocks soonest.
-func (j *Job) readFuel(r *validator, list []Octane) knock.Fuel {
+func (j *Job) readFuel(r *validator, list []octane) knock.Fuel {
 	if len(list) == 0 {
 		r.lack("engine.fuel")
 		j.FuelLow = &leastFuel

@@ -20,9 +20,9 @@ type Report struct {
 	Findings []Finding      `json:"findings"`                // and what is wrong
 	Runs     *RunsPart      `json:"runs,omitempty"`          // run by run, and whether the last change did what it should
 	Slot     *SlotPart      `json:"slot,omitempty"`          // length against travel
-	Parts    *MechanismPart `json:"mechanism,omitempty"`     // the curve of the listed parts
+	Parts    *mechanismPart `json:"mechanism,omitempty"`     // the curve of the listed parts
 	Engine   *EnginePart    `json:"engine,omitempty"`        // what the engine wants and tolerates
-	Efforts  []EffortPart   `json:"efforts,omitempty"`       // what each effort buys, least first
+	Efforts  []effortRow    `json:"efforts,omitempty"`       // what each effort buys, least first
 	Recipes  []RecipePart   `json:"recipes"`                 // best first; empty where nothing fits
 	NoFit    *NoFit         `json:"no_fit,omitempty"`
 	Unproven string         `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate
@@ -30,7 +30,7 @@ type Report struct {
 	Change   *ChangePart    `json:"change,omitempty"`   // what clamp and slot alone do
 	Vacuum   *VacuumPart    `json:"vacuum,omitempty"`
 	Sheet    *sheet.Sheet   `json:"sheet,omitempty"` // for what the answer says to fit
-	Decided  []Decided      `json:"decided"`         // defaults and guesses that the answer rests on
+	Decided  []decidedRow   `json:"decided"`         // defaults and guesses that the answer rests on
 	Stages   []StagePart    `json:"stages"`          // every question, answered or not
 	Curves   []CurveRow     `json:"curves"`
 	Cautions []string       `json:"cautions"`
@@ -61,16 +61,16 @@ type Missing struct {
 	How   string `json:"how"`            // how a workshop gets it
 }
 
-// Decided is a default or a guess that the answer rests on.
-type Decided struct {
+// decidedRow is a default or a guess that the answer rests on.
+type decidedRow struct {
 	Field string `json:"field"` // that would say it
 	Taken string `json:"taken"` // what was taken instead
 	Turns string `json:"turns"` // what another value would change
 }
 
-// EffortPart is the best that one effort gives: the clamp only, springs, slot, both, or
+// effortRow is the best that one effort gives: the clamp only, springs, slot, both, or
 // everything.
-type EffortPart struct {
+type effortRow struct {
 	Effort string   `json:"effort"`
 	Keeps  bool     `json:"keeps_limits"`
 	First  bool     `json:"first"` // the one to build
@@ -83,18 +83,18 @@ type EffortPart struct {
 
 // RunsPart is the runs side by side, and the newest held against what it should be.
 type RunsPart struct {
-	Runs    []RunRow   `json:"runs"`
+	Runs    []runRow   `json:"runs"`
 	Changed []string   `json:"changed,omitempty"`      // between the newest run and the one before
 	Against string     `json:"held_against,omitempty"` // where the windows come from
-	Check   []CheckRow `json:"check,omitempty"`        // every reading of the newest run
+	Check   []checkRow `json:"check,omitempty"`        // every reading of the newest run
 	Passed  *bool      `json:"passed,omitempty"`
 	Verdict string     `json:"verdict,omitempty"`
 	Do      []string   `json:"do,omitempty"`      // what to do about it
 	Learned []string   `json:"learned,omitempty"` // what the runs teach of the parts
 }
 
-// RunRow is one run by itself.
-type RunRow struct {
+// runRow is one run by itself.
+type runRow struct {
 	Label   string   `json:"label"`
 	Parts   string   `json:"parts"`
 	Machine bool     `json:"machine,omitempty"` // static timing and total are of the machine's own zero
@@ -105,8 +105,8 @@ type RunRow struct {
 	Total   Estimate `json:"total_deg"`
 }
 
-// CheckRow is one reading against its window.
-type CheckRow struct {
+// checkRow is one reading against its window.
+type checkRow struct {
 	RPM     float64 `json:"rpm"`
 	Degrees float64 `json:"deg"`
 	Low     float64 `json:"low_deg"`
@@ -118,19 +118,19 @@ type CheckRow struct {
 type SlotPart struct {
 	Travel    float64   `json:"travel_deg,omitempty"` // as it is
 	PerDegree float64   `json:"mm_per_deg"`           // of crank advance
-	Rows      []SlotRow `json:"rows,omitempty"`
+	Rows      []slotRow `json:"rows,omitempty"`
 }
 
-// SlotRow is one travel and the slot that gives it.
-type SlotRow struct {
+// slotRow is one travel and the slot that gives it.
+type slotRow struct {
 	Travel  float64 `json:"travel_deg"`
 	Length  float64 `json:"slot_length_mm"`
 	Closing float64 `json:"slot_closing_mm"`
 	Bush    float64 `json:"bush_mm"` // diameter over the pin that does the same
 }
 
-// MechanismPart is the curve of the listed parts, static timing left out.
-type MechanismPart struct {
+// mechanismPart is the curve of the listed parts, static timing left out.
+type mechanismPart struct {
 	Start  float64    `json:"start_rpm"`
 	AllIn  float64    `json:"all_in_rpm"`
 	Return float64    `json:"return_rpm"`
@@ -157,25 +157,25 @@ type ChangePart struct {
 
 // ReadingsPart is the present curve as the readings show it.
 type ReadingsPart struct {
-	Model    string      `json:"model"`
-	Static   Estimate    `json:"static_deg"`
-	Start    Estimate    `json:"start_rpm"`
-	AllIn    Estimate    `json:"all_in_rpm"`
-	Travel   Estimate    `json:"travel_deg"`
-	Total    Estimate    `json:"total_deg"`
-	Slopes   []Estimate  `json:"slopes_deg_per_1000rpm"`
-	Knees    []Estimate  `json:"knees_rpm"`
-	Slot     float64     `json:"slot_travel_deg,omitempty"` // what the slot as measured allows
-	SlotUsed bool        `json:"slot_used"`                 // the slot agreed with the readings and was used in the fit
-	AtRest   *AtRest     `json:"static_reading,omitempty"`
-	Parts    *PartsCheck `json:"fitted_parts,omitempty"` // the listed parts against the readings
-	Criteria []Criterion `json:"criteria"`               // models compared, the most probable chosen
-	Points   []ReadPoint `json:"points"`
-	Next     string      `json:"next_reading,omitempty"` // which further reading would help most
+	Model    string       `json:"model"`
+	Static   Estimate     `json:"static_deg"`
+	Start    Estimate     `json:"start_rpm"`
+	AllIn    Estimate     `json:"all_in_rpm"`
+	Travel   Estimate     `json:"travel_deg"`
+	Total    Estimate     `json:"total_deg"`
+	Slopes   []Estimate   `json:"slopes_deg_per_1000rpm"`
+	Knees    []Estimate   `json:"knees_rpm"`
+	Slot     float64      `json:"slot_travel_deg,omitempty"` // what the slot as measured allows
+	SlotUsed bool         `json:"slot_used"`                 // the slot agreed with the readings and was used in the fit
+	AtRest   *restReading `json:"static_reading,omitempty"`
+	Parts    *partsRow    `json:"fitted_parts,omitempty"` // the listed parts against the readings
+	Criteria []modelRow   `json:"criteria"`               // models compared, the most probable chosen
+	Points   []ReadPoint  `json:"points"`
+	Next     string       `json:"next_reading,omitempty"` // which further reading would help most
 }
 
-// AtRest is the timing that was read with the weights at home.
-type AtRest struct {
+// restReading is the timing that was read with the weights at home.
+type restReading struct {
 	Degrees float64 `json:"deg"`
 	Used    bool    `json:"used"` // in the fit
 	Note    string  `json:"note"` // what became of it
@@ -190,8 +190,8 @@ type Estimate struct {
 	Text  string   `json:"text"`           // the figure with its interval and unit, rounded once
 }
 
-// Criterion is a model that was compared.
-type Criterion struct {
+// modelRow is a model that was compared.
+type modelRow struct {
 	Model       string  `json:"model"`
 	Probability float64 `json:"probability"` // that the readings leave it
 	Chosen      bool    `json:"chosen"`
@@ -206,8 +206,8 @@ type ReadPoint struct {
 	Hose     bool    `json:"hose_on,omitempty"`
 }
 
-// PartsCheck says what the listed parts should do.
-type PartsCheck struct {
+// partsRow says what the listed parts should do.
+type partsRow struct {
 	Start  float64 `json:"start_rpm"`
 	AllIn  float64 `json:"all_in_rpm"`
 	Off    float64 `json:"off_sigmas"` // root mean square difference to the readings in their standard errors, static timing matched
@@ -269,37 +269,37 @@ type RecipePart struct {
 	Margin      float64           `json:"knock_margin_deg"` // to the limit's best estimate
 	MarginRPM   float64           `json:"knock_margin_at_rpm"`
 	// KnockChance is the chance of trace knock at full load, by the band of the limit.
-	KnockChance    float64    `json:"knock_chance_pct"`
-	KnockChanceRPM float64    `json:"knock_chance_at_rpm"`
-	Changed        int        `json:"parts_changed"`
-	Chances        []Chance   `json:"chances"`
-	MostTo         string     `json:"most_sensitive_to,omitempty"`
-	Measure        string     `json:"measure_first,omitempty"`
-	Events         []EventRow `json:"events"`
-	Band           []BandRow  `json:"band"`
+	KnockChance    float64     `json:"knock_chance_pct"`
+	KnockChanceRPM float64     `json:"knock_chance_at_rpm"`
+	Changed        int         `json:"parts_changed"`
+	Chances        []chanceRow `json:"chances"`
+	MostTo         string      `json:"most_sensitive_to,omitempty"`
+	Measure        string      `json:"measure_first,omitempty"`
+	Events         []eventRow  `json:"events"`
+	Band           []bandRow   `json:"band"`
 	// Sheet is the setting sheet of a recipe after the first, whose sheet is the
 	// report's own.
 	Sheet *sheet.Sheet `json:"sheet,omitempty"`
 }
 
-// Chance is the share of builds with these parts that keeps a limit; the knock
+// chanceRow is the share of builds with these parts that keeps a limit; the knock
 // limit, which is uncertain itself, has a chance of its own.
-type Chance struct {
+type chanceRow struct {
 	Limit string  `json:"limit"`
 	Pct   float64 `json:"pct"`
 }
 
-// EventRow is something that happens on the way up.
-type EventRow struct {
+// eventRow is something that happens on the way up.
+type eventRow struct {
 	Kind  string  `json:"kind"`
 	RPM   float64 `json:"rpm"`
 	Deg   float64 `json:"mechanical_deg"`
 	Cause string  `json:"cause"`
 }
 
-// BandRow is the total with the window that holds what 95 % of good builds show a
+// bandRow is the total with the window that holds what 95 % of good builds show a
 // hand-held light.
-type BandRow struct {
+type bandRow struct {
 	RPM    float64 `json:"rpm"`
 	Rising float64 `json:"deg"`
 	Low    float64 `json:"low_deg"`

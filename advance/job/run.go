@@ -25,7 +25,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	}
 	r := &Report{
 		Title: j.Title, Units: units, Cautions: sheet.Cautions(), Recipes: []RecipePart{}, Findings: []Finding{},
-		Curves: []CurveRow{}, Decided: []Decided{}, Notes: j.remarks,
+		Curves: []CurveRow{}, Decided: []decidedRow{}, Notes: j.remarks,
 	}
 	w := &work{job: j, report: r}
 	err := w.run(ctx, progress)
@@ -220,10 +220,10 @@ func (a *requirement) limitAt(rpm float64) (limit, low, high *float64) {
 }
 
 // events lists what happens on the way up.
-func (j *Job) events(list []flyweights.Event) []EventRow {
-	var out []EventRow
+func (j *Job) events(list []flyweights.Event) []eventRow {
+	var out []eventRow
 	for _, e := range list {
-		out = append(out, EventRow{
+		out = append(out, eventRow{
 			Kind: e.Kind.String(), RPM: math.Round(j.Drive.RPM(e.Omega)),
 			Deg: sheet.Round(j.Drive.CrankDegrees(e.Theta)), Cause: e.Cause,
 		})

@@ -82,9 +82,9 @@ func (j *Job) fitRun(ctx context.Context, x *run) (*readings.Result, error) {
 }
 
 // row is one run in the report.
-func (x *run) row(fit *readings.Result) RunRow {
+func (x *run) row(fit *readings.Result) runRow {
 	const deg, rpm = "deg crank", "rpm crank"
-	return RunRow{
+	return runRow{
 		Label: x.label, Parts: x.parts(), Machine: x.machine,
 		Static: estimate(fit.Static, 1, deg), Start: estimate(fit.Start, 0, rpm), AllIn: estimate(fit.AllIn, 0, rpm),
 		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
@@ -267,7 +267,7 @@ func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should win
 		if err != nil {
 			return err
 		}
-		row := CheckRow{
+		row := checkRow{
 			RPM: x.RPM, Degrees: sheet.Round(x.Degrees), Low: sheet.Round(low), High: sheet.Round(high),
 			Passes: x.Degrees >= low && x.Degrees <= high,
 		}

@@ -18,8 +18,8 @@ func slotStage() stage {
 	}
 }
 
-// slotRow is the distance between the rows of the slot's table, crank degrees.
-const slotRow = 2.0
+// slotTableStep is the distance between the rows of the slot's table, crank degrees.
+const slotTableStep = 2.0
 
 // slotPart is the slot's table: arc = radius times angle, less the pin.
 func (j *Job) slotPart(r *Report) error {
@@ -28,12 +28,12 @@ func (j *Job) slotPart(r *Report) error {
 		return nil
 	}
 	r.Slot.Travel = sheet.Round(j.SlotTravel)
-	for travel := math.Floor(j.SlotTravel/slotRow) * slotRow; travel >= j.Wish.Travel; travel -= slotRow {
+	for travel := math.Floor(j.SlotTravel/slotTableStep) * slotTableStep; travel >= j.Wish.Travel; travel -= slotTableStep {
 		closing, err := j.Slot.Closing(j.Drive.ShaftRadians(travel))
 		if err != nil {
 			return err
 		}
-		r.Slot.Rows = append(r.Slot.Rows, SlotRow{
+		r.Slot.Rows = append(r.Slot.Rows, slotRow{
 			Travel: travel, Length: sheet.Round(1e3 * (j.Slot.Length - closing)),
 			Closing: sheet.Round(1e3 * closing), Bush: sheet.Round(1e3 * (j.Slot.Pin + closing)),
 		})

@@ -292,7 +292,7 @@ func (s *SlotPart) text(p *page) {
 	}
 }
 
-func (m *MechanismPart) text(p *page) {
+func (m *mechanismPart) text(p *page) {
 	p.head("What the fitted parts do, as listed")
 	p.para("", fmt.Sprintf("Begins at %.0f rpm (weights fully back at %.0f), all in at %.0f rpm with %.1f deg crank.", m.Start, m.Return, m.AllIn, m.Travel))
 	p.line("")

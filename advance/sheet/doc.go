@@ -4,7 +4,7 @@
 // is room for what was found and what was left. The same rows serve a distributor
 // alone on a bench machine. The page also gives the place of each mark on the rim
 // of the crankshaft damper ([RimDistance]) and how far vacuum advance moves the
-// rotor under the cap ([RotorPhase]).
+// rotor under the cap ([Sheet.Phase]).
 //
 // The rule behind the sheet: timing is set where the mechanical advance is all
 // in, not at idle. At idle light springs may already have let the weights out,

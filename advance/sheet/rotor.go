@@ -15,11 +15,11 @@ type Rotor struct {
 	Terminal float64 // width of a terminal along the circle
 }
 
-// Phase says how the rotor stands under the cap when the spark comes, in
+// phase says how the rotor stands under the cap when the spark comes, in
 // distributor degrees. Mechanical advance turns cam and rotor together and shifts
 // nothing; vacuum advance turns the plate alone, so the spark comes while the rotor
 // is still on its way.
-type Phase struct {
+type phase struct {
 	Shift  float64 `json:"shift_deg_dist"`            // between no vacuum and full vacuum
 	Facing float64 `json:"facing_deg_dist,omitempty"` // tip and terminal overlap this far to either side of the middle; 0 = not measured
 	// Leaves says that the tip leaves the terminal at one end even where it stands
@@ -27,19 +27,12 @@ type Phase struct {
 	Leaves bool `json:"leaves,omitempty"`
 }
 
-// RotorPhase returns how far vacuum advance of so many crank degrees shifts the
+// rotorPhase returns how far vacuum advance of so many crank degrees shifts the
 // rotor. Tip and terminal overlap while their middles are less than half the sum of
 // their widths apart, an angle of (tip + terminal)/(2 radius) (definition of the
-// radian). It refuses an angle outside 0 to 60 deg crank, and widths that are
-// negative or wider than the circle allows.
-func RotorPhase(vacuum float64, drive advance.Drive, r Rotor) (Phase, error) {
-	if !(vacuum >= 0 && vacuum <= 60) {
-		return Phase{}, fmt.Errorf("%w: vacuum advance is %.6g deg crank, valid is 0 to 60 deg crank", ErrRange, vacuum)
-	}
-	if err := drive.Check(); err != nil {
-		return Phase{}, fmt.Errorf("%w: %w", ErrRange, err)
-	}
-	p := Phase{Shift: Round(vacuum / float64(drive))}
+// radian). It refuses widths that are negative or wider than the circle allows.
+func rotorPhase(vacuum float64, drive advance.Drive, r Rotor) (phase, error) {
+	p := phase{Shift: Round(vacuum / float64(drive))}
 	if r == (Rotor{}) {
 		return p, nil
 	}
@@ -49,7 +42,7 @@ func RotorPhase(vacuum float64, drive advance.Drive, r Rotor) (Phase, error) {
 		most float64
 	}{{"rotor radius", r.Radius, 100}, {"width of the rotor tip", r.Tip, r.Radius}, {"width of a terminal", r.Terminal, r.Radius}} {
 		if !(f.v > 0 && f.v <= f.most) {
-			return Phase{}, fmt.Errorf("%w: %s is %.6g mm, valid is more than 0 to %.6g mm", ErrRange, f.name, f.v, f.most)
+			return phase{}, fmt.Errorf("%w: %s is %.6g mm, valid is more than 0 to %.6g mm", ErrRange, f.name, f.v, f.most)
 		}
 	}
 	p.Facing = Round((r.Tip + r.Terminal) / 2 / r.Radius * 180 / math.Pi)
@@ -58,7 +51,7 @@ func RotorPhase(vacuum float64, drive advance.Drive, r Rotor) (Phase, error) {
 }
 
 // text is what the sheet says about the rotor.
-func (p *Phase) text() string {
+func (p *phase) text() string {
 	begin := fmt.Sprintf("Full vacuum advance shifts the rotor by %.1f distributor degrees under the cap.", p.Shift)
 	switch {
 	case p.Facing == 0:

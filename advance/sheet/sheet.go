@@ -28,9 +28,9 @@ type Row struct {
 	High    float64 `json:"high"`    // highest reading that still passes, crank degrees
 }
 
-// BenchRow is the same for a distributor alone on a bench machine, from the rest
+// benchRow is the same for a distributor alone on a bench machine, from the rest
 // position of its own weights.
-type BenchRow struct {
+type benchRow struct {
 	RPM     float64 `json:"rpm_dist"`    // distributor rpm
 	Advance float64 `json:"deg_dist"`    // distributor degrees of mechanical advance, rising
 	Falling float64 `json:"falling_deg"` // distributor degrees, falling
@@ -67,10 +67,10 @@ type Sheet struct {
 	Idle       Row        `json:"idle"`               // what idle will show then
 	AtIdle     float64    `json:"begun_at_idle"`      // crank degrees of mechanical advance in the idle reading
 	Rows       []Row      `json:"check"`              // every Step rpm, or a multiple of it
-	Bench      []BenchRow `json:"bench,omitempty"`    // distributor alone
-	Marks      []Mark     `json:"marks,omitempty"`    // damper
+	Bench      []benchRow `json:"bench,omitempty"`    // distributor alone
+	Marks      []mark     `json:"marks,omitempty"`    // damper
 	Hose       []string   `json:"hose,omitempty"`     // vacuum hose on: what to expect
-	Phase      *Phase     `json:"rotor,omitempty"`    // how far vacuum advance moves the rotor
+	Phase      *phase     `json:"rotor,omitempty"`    // how far vacuum advance moves the rotor
 	Warnings   []string   `json:"warnings,omitempty"` // what must be cleared up before anything is set
 	Verify     []string   `json:"verify,omitempty"`   // how to verify the total under load
 }
@@ -166,11 +166,11 @@ func New(in Input) (*Sheet, error) {
 		s.Marks = marks(in.Damper, s.SetDegrees)
 	}
 	if in.Vacuum > 0 {
-		phase, err := RotorPhase(in.Vacuum, in.Drive, in.Rotor)
+		shift, err := rotorPhase(in.Vacuum, in.Drive, in.Rotor)
 		if err != nil {
 			return nil, err
 		}
-		s.Phase = &phase
+		s.Phase = &shift
 	}
 	return s, nil
 }
@@ -189,7 +189,7 @@ func (s *Sheet) rows(in *Input) error {
 			return err
 		}
 		s.Rows = append(s.Rows, row)
-		s.Bench = append(s.Bench, BenchRow{
+		s.Bench = append(s.Bench, benchRow{
 			RPM:     row.RPM / float64(in.Drive),
 			Advance: Round((row.Rising - s.Static) / float64(in.Drive)),
 			Falling: Round((row.Falling - s.Static) / float64(in.Drive)),

@@ -91,11 +91,11 @@ func TestRimDistance(t *testing.T) {
 func TestMarks(t *testing.T) {
 	for _, c := range []struct {
 		travel float64
-		want   []sheet.Mark
+		want   [][2]float64
 	}{
-		{24, []sheet.Mark{{10, 15.71}, {20, 31.42}, {30, 47.12}, {34, 53.41}}},
-		{15, []sheet.Mark{{10, 15.71}, {20, 31.42}, {25, 39.27}, {30, 47.12}}},
-		{20, []sheet.Mark{{10, 15.71}, {20, 31.42}, {30, 47.12}}},
+		{24, [][2]float64{{10, 15.71}, {20, 31.42}, {30, 47.12}, {34, 53.41}}},
+		{15, [][2]float64{{10, 15.71}, {20, 31.42}, {25, 39.27}, {30, 47.12}}},
+		{20, [][2]float64{{10, 15.71}, {20, 31.42}, {30, 47.12}}},
 	} {
 		in := rampInput()
 		in.Travel = c.travel
@@ -103,7 +103,11 @@ func TestMarks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if d := cmp.Diff(c.want, s.Marks); d != "" {
+		var got [][2]float64
+		for _, m := range s.Marks {
+			got = append(got, [2]float64{m.Degrees, m.Distance})
+		}
+		if d := cmp.Diff(c.want, got); d != "" {
 			t.Errorf("total %g deg:\n%s", 10+c.travel, d)
 		}
 	}
@@ -179,21 +183,37 @@ func TestRotorPhase(t *testing.T) {
 	for _, c := range []struct {
 		vacuum float64
 		rotor  sheet.Rotor
-		want   sheet.Phase
+		shift  float64
+		facing float64
+		leaves bool
 	}{
-		{12, sheet.Rotor{}, sheet.Phase{Shift: 6}},
-		{12, rotor, sheet.Phase{Shift: 6, Facing: 10.31}},
-		{41, rotor, sheet.Phase{Shift: 20.5, Facing: 10.31}},
-		{42, rotor, sheet.Phase{Shift: 21, Facing: 10.31, Leaves: true}},
+		{12, sheet.Rotor{}, 6, 0, false},
+		{12, rotor, 6, 10.31, false},
+		{41, rotor, 20.5, 10.31, false},
+		{42, rotor, 21, 10.31, true},
 	} {
-		got, err := sheet.RotorPhase(c.vacuum, advance.FourStroke, c.rotor)
-		if err != nil || got != c.want {
-			t.Errorf("%g deg of vacuum: %+v, error %v, want %+v", c.vacuum, got, err, c.want)
+		in := rampInput()
+		in.Vacuum, in.Rotor = c.vacuum, c.rotor
+		s, err := sheet.New(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.Phase; got.Shift != c.shift || got.Facing != c.facing || got.Leaves != c.leaves {
+			t.Errorf("%g deg of vacuum: %+v, want %g, %g, %t", c.vacuum, *got, c.shift, c.facing, c.leaves)
 		}
 	}
 	for _, v := range []float64{-1, 61, math.NaN(), math.Inf(1)} {
-		if _, err := sheet.RotorPhase(v, advance.FourStroke, rotor); !errors.Is(err, sheet.ErrRange) {
+		in := rampInput()
+		in.Vacuum = v
+		if _, err := sheet.New(in); !errors.Is(err, sheet.ErrRange) {
 			t.Errorf("%g deg of vacuum: error is %v", v, err)
+		}
+	}
+	for _, r := range []sheet.Rotor{{Radius: -1, Tip: 5, Terminal: 4}, {Radius: 25, Tip: 26, Terminal: 4}, {Radius: 25, Tip: 5, Terminal: math.NaN()}} {
+		in := rampInput()
+		in.Vacuum, in.Rotor = 12, r
+		if _, err := sheet.New(in); !errors.Is(err, sheet.ErrRange) {
+			t.Errorf("%+v: error is %v", r, err)
 		}
 	}
 }
