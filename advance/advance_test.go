@@ -8,6 +8,8 @@ import (
 
 	"example.org/bobweight/advance"
 	"github.com/google/go-cmp/cmp"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // One revolution is 2 pi rad, a minute 60 s, and a four-stroke distributor turns
@@ -40,7 +42,7 @@ func TestDriveRoundTrips(t *testing.T) {
 
 func TestDriveCheck(t *testing.T) {
 	for _, d := range []advance.Drive{0, -2, 5, 5e-324, advance.Drive(math.NaN()), advance.Drive(math.Inf(1))} {
-		if err := d.Check(); !errors.Is(err, advance.ErrRange) {
+		if err := d.Check(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("drive %g: error is %v", d, err)
 		}
 	}
@@ -75,7 +77,7 @@ func TestCurve(t *testing.T) {
 		if got, err := c.Held(p.RPM); err != nil || got != p.Degrees {
 			t.Errorf("held at %g rpm: %g, %v; want %g", p.RPM, got, err, p.Degrees)
 		}
-		if _, err := c.At(p.RPM); !errors.Is(err, advance.ErrRange) {
+		if _, err := c.At(p.RPM); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("at %g rpm, outside: error is %v", p.RPM, err)
 		}
 	}
@@ -91,19 +93,19 @@ func TestCurveRefuses(t *testing.T) {
 		"NaN deg":  {{600, math.NaN()}},
 		"Inf":      {{math.Inf(1), 10}},
 	} {
-		if _, err := advance.NewCurve(points); !errors.Is(err, advance.ErrRange) {
+		if _, err := advance.NewCurve(points); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: error is %v", name, err)
 		}
 	}
 	var zero advance.Curve
-	if _, err := zero.At(0); !errors.Is(err, advance.ErrRange) {
+	if _, err := zero.At(0); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("empty curve: error is %v", err)
 	}
-	if _, err := zero.Held(1000); !errors.Is(err, advance.ErrRange) {
+	if _, err := zero.Held(1000); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("empty curve, held: error is %v", err)
 	}
 	c, _ := advance.NewCurve([]advance.Point{{600, 10}})
-	if _, err := c.Held(math.NaN()); !errors.Is(err, advance.ErrRange) {
+	if _, err := c.Held(math.NaN()); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("held at NaN: error is %v", err)
 	}
 }

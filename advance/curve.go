@@ -21,7 +21,7 @@ type Curve struct{ points []Point }
 // strictly rising, non-negative rpm; at least one point. The points are copied.
 func NewCurve(points []Point) (Curve, error) {
 	if len(points) == 0 {
-		return Curve{}, fmt.Errorf("%w: curve has no points, valid is one or more", ErrRange)
+		return Curve{}, fmt.Errorf("%w: curve has no points, valid is one or more", errRange)
 	}
 	last := -1.0
 	for i, p := range points {

@@ -25,7 +25,7 @@ func (d *Distributor) Check() error {
 	}
 	switch {
 	case d.Mechanism == nil:
-		return fmt.Errorf("%w: the distributor has no mechanism, valid is a prepared curve", ErrRange)
+		return fmt.Errorf("%w: the distributor has no mechanism, valid is a prepared curve", errRange)
 	case !(d.Static >= -60 && d.Static <= 90):
 		return outOfRange("static timing", d.Static, "deg crank", "-60 to 90")
 	case !(d.Delay >= 0 && d.Delay <= 1e-3):

@@ -11,6 +11,8 @@ import (
 	"example.org/bobweight/springs"
 	"example.org/bobweight/vacuum"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // slider is a mechanism with a closed form: two weights that slide straight out
@@ -97,16 +99,16 @@ func TestTotalRefuses(t *testing.T) {
 	} {
 		d, rpm, port := distributor(t), 1000.0, 0.0
 		spoil(&d, &rpm, &port)
-		if _, err := d.Total(rpm, port, flyweights.Rising); !errors.Is(err, advance.ErrRange) {
+		if _, err := d.Total(rpm, port, flyweights.Rising); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: error is %v", name, err)
 		}
 	}
 	d := distributor(t)
-	if _, err := d.Total(1000, math.NaN(), flyweights.Rising); !errors.Is(err, vacuum.ErrRange) {
+	if _, err := d.Total(1000, math.NaN(), flyweights.Rising); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("vacuum NaN: error is %v", err)
 	}
 	d.Vacuum = &vacuum.Unit{}
-	if _, err := d.Total(1000, 0, flyweights.Rising); !errors.Is(err, vacuum.ErrRange) {
+	if _, err := d.Total(1000, 0, flyweights.Rising); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("empty unit: error is %v", err)
 	}
 }

@@ -21,7 +21,7 @@
 // # Errors
 //
 // Data that a caller can pass never panics: functions return errors that wrap
-// [ErrRange] and name the field, the value with its unit and the valid range.
+// [valid.ErrRange] and name the field, the value with its unit and the valid range.
 // NaN and infinite input is refused, so no NaN or Inf is ever returned without
 // an error.
 package advance

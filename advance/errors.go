@@ -1,18 +1,18 @@
 package advance
 
 import (
-	"errors"
+	"example.org/bobweight/springs/valid"
+
 	"fmt"
 	"math"
 )
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
-// message names the field, the value with its unit and the valid range.
-var ErrRange = errors.New("advance: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("advance")
 
 // outOfRange says which field holds which value and what would be valid.
 func outOfRange(field string, value float64, unit, valid string) error {
-	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, field, value, unit, valid)
+	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", errRange, field, value, unit, valid)
 }
 
 // finite reports whether x is a number that can be calculated with.

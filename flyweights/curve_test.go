@@ -39,7 +39,7 @@ func TestSpeedSquaredClosedForm(t *testing.T) {
 		within(t, "omega^2", got, want, 1e-12*want)
 	}
 	for _, phi := range []float64{-0.01, 0.21, math.NaN()} {
-		if _, err := m.SpeedSquared(phi); !errors.Is(err, ErrRange) {
+		if _, err := m.SpeedSquared(phi); !errors.Is(err, errRange) {
 			t.Errorf("swing %g: error %v", phi, err)
 		}
 	}

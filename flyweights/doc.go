@@ -72,7 +72,7 @@
 // # Errors
 //
 // Data that a caller can pass never panics. Functions that can fail return an
-// error that wraps [ErrRange] and names the field, the value with its unit and
+// error that wraps [valid.ErrRange] and names the field, the value with its unit and
 // the valid range. Methods without an error, such as [Mechanism.WeightMoment],
 // answer 0 for a part the mechanism does not have; [Mechanism.Check] says what
 // is wrong with it.

@@ -2,6 +2,6 @@ package flyweights
 
 import "example.org/bobweight/flyweights/internal/plane"
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
+// errRange is wrapped by every error of this package that refuses a value. The
 // message names the field, the value with its unit and the valid range.
-var ErrRange = plane.ErrRange
+var errRange = plane.ErrRange

@@ -91,7 +91,7 @@ func FuzzMechanism(f *testing.F) {
 		l := Lumped{WeightMass: mass, PivotRadius: place, CentreDistance: length, CentreAngle: 1.6, SpringMomentRest: friction, SpringMomentStop: rate, Travel: stop, Ratio: 1.5, Friction: friction}
 		if c, err := l.Curve(nil); err == nil {
 			reads(t, l, c, omega)
-		} else if !errors.Is(err, ErrRange) {
+		} else if !errors.Is(err, errRange) {
 			t.Fatal(err)
 		}
 		s := Slot{Length: length, Pin: place, Radius: mass}
@@ -120,11 +120,11 @@ func questions(t *testing.T, m *Mechanism, phi, omega float64) bool {
 	if x := []float64{st.Weights, st.DWeights, st.Restore, st.DRestore, st.Friction, st.DFriction, st.Theta, st.DTheta, st.Inertia, st.DInertia, st.Spin, m.Energy(phi, omega)}; !valid.Finite(x...) {
 		t.Fatalf("state at %g: %v of %+v", phi, x, m)
 	}
-	if u, err := m.SpeedSquared(phi); err == nil && !valid.Finite(u) || err != nil && !errors.Is(err, ErrRange) {
+	if u, err := m.SpeedSquared(phi); err == nil && !valid.Finite(u) || err != nil && !errors.Is(err, errRange) {
 		t.Fatalf("speed squared %g, error %v of %+v", u, err, m)
 	}
 	if err := m.Check(); err != nil {
-		if !errors.Is(err, ErrRange) {
+		if !errors.Is(err, errRange) {
 			t.Fatalf("check: %v", err)
 		}
 		return false

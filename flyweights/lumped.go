@@ -28,7 +28,7 @@ type Lumped struct {
 
 // check refuses values out of range.
 func (l Lumped) check() error {
-	if err := valid.Check(ErrRange, valid.Above("weight mass", l.WeightMass, "kg", 0, maxMass),
+	if err := valid.Check(errRange, valid.Above("weight mass", l.WeightMass, "kg", 0, maxMass),
 		valid.Above("pivot radius", l.PivotRadius, "m", 0, plane.MaxLength), valid.Above("centre distance", l.CentreDistance, "m", 0, plane.MaxLength),
 		valid.In("spring moment at rest", l.SpringMomentRest, "N m", 0, maxMoment), valid.In("spring moment at the stop", l.SpringMomentStop, "N m", 0, maxMoment),
 		valid.Above("travel", l.Travel, "rad", 0, 100), valid.Above("ratio", l.Ratio, "rad/rad", 0, 100),
@@ -60,7 +60,7 @@ func (l Lumped) moments(phi float64) Moments {
 }
 
 // Curve returns the advance curve in the manner of [Mechanism.Curve]. Errors are
-// values out of range; they wrap [ErrRange].
+// values out of range; they wrap [valid.ErrRange].
 func (l Lumped) Curve(dst *Curve) (*Curve, error) {
 	if err := l.check(); err != nil {
 		return nil, err

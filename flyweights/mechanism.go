@@ -54,7 +54,7 @@ func (m *Mechanism) Check() error {
 // checkFields refuses values that are out of range by themselves.
 func (m *Mechanism) checkFields() error {
 	if m == nil {
-		return fmt.Errorf("%w: no mechanism, valid is one with weights and a linkage", ErrRange)
+		return fmt.Errorf("%w: no mechanism, valid is one with weights and a linkage", errRange)
 	}
 	if len(m.Weights) == 0 {
 		return plane.Refuse("number of weights", 0, "", "1 or more")
@@ -71,7 +71,7 @@ func (m *Mechanism) checkFields() error {
 	}
 	switch {
 	case m.Linkage == nil:
-		return fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", ErrRange)
+		return fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", errRange)
 	case !(m.Stop > 0 && m.Stop <= plane.FullSwing):
 		return plane.Refuse("stop", m.Stop, "rad", "more than 0 and less than half a turn")
 	case !(m.Drag >= 0 && m.Drag <= maxMoment):
@@ -94,7 +94,7 @@ func isNil(l Linkage) bool {
 // it. A linkage that has no such methods is taken as it is.
 func (m *Mechanism) checkLinkage() error {
 	if isNil(m.Linkage) {
-		return fmt.Errorf("%w: linkage is a nil %T, valid is any that ties the cam to the weights", ErrRange, m.Linkage)
+		return fmt.Errorf("%w: linkage is a nil %T, valid is any that ties the cam to the weights", errRange, m.Linkage)
 	}
 	if l, ok := m.Linkage.(interface{ Check() error }); ok {
 		if err := l.Check(); err != nil {
@@ -131,7 +131,7 @@ func (m *Mechanism) checkLinkage() error {
 // the mechanism and the error says so.
 func (m *Mechanism) SpeedSquared(phi float64) (float64, error) {
 	if m == nil {
-		return 0, fmt.Errorf("%w: no mechanism, valid is one with weights and a linkage", ErrRange)
+		return 0, fmt.Errorf("%w: no mechanism, valid is one with weights and a linkage", errRange)
 	}
 	if !(phi >= 0 && phi <= m.Stop) {
 		return 0, plane.Refuse("swing", phi, "rad", fmt.Sprintf("0 to the stop at %.6g rad", m.Stop))

@@ -42,7 +42,7 @@ func TestCheckNamesTheField(t *testing.T) {
 		spoil(m)
 		_, err := m.Curve(nil)
 		for what, err := range map[string]error{"Check": m.Check(), "Curve": err} {
-			if !errors.Is(err, ErrRange) {
+			if !errors.Is(err, errRange) {
 				t.Errorf("%s, %s: error %v", name, what, err)
 			} else if word := strings.TrimSuffix(strings.TrimSuffix(name, " i"), " above"); what == "Curve" && !strings.Contains(err.Error(), word) {
 				t.Errorf("%s, %s: error does not name it: %v", name, what, err)
@@ -50,7 +50,7 @@ func TestCheckNamesTheField(t *testing.T) {
 		}
 	}
 	var zero Mechanism
-	if err := zero.Check(); !errors.Is(err, ErrRange) {
+	if err := zero.Check(); !errors.Is(err, errRange) {
 		t.Errorf("zero mechanism: %v", err)
 	}
 }
@@ -101,7 +101,7 @@ func TestLinkageFitsTheWeights(t *testing.T) {
 			switch {
 			case c.word == "" && err != nil:
 				t.Errorf("%s, %s: %v", name, what, err)
-			case c.word != "" && (!errors.Is(err, ErrRange) || !strings.Contains(err.Error(), c.word)):
+			case c.word != "" && (!errors.Is(err, errRange) || !strings.Contains(err.Error(), c.word)):
 				t.Errorf("%s, %s: %v, want %q", name, what, err, c.word)
 			}
 		}
@@ -136,7 +136,7 @@ func TestLinkageChecks(t *testing.T) {
 		m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028})
 		m.Linkage = l
 		m.Stop = 1.2
-		if err := m.Check(); !errors.Is(err, ErrRange) {
+		if err := m.Check(); !errors.Is(err, errRange) {
 			t.Errorf("%s: error %v", name, err)
 		}
 		for _, phi := range []float64{0, 0.1, 1.2} {
@@ -158,7 +158,7 @@ func TestCamSense(t *testing.T) {
 		t.Error(err)
 	}
 	m.CamClockwise = true
-	if err := m.Check(); !errors.Is(err, ErrRange) {
+	if err := m.Check(); !errors.Is(err, errRange) {
 		t.Errorf("cam against its linkage: %v", err)
 	}
 }
@@ -173,7 +173,7 @@ func TestTabulatedRefuses(t *testing.T) {
 		"not a number":    {{0, 1, math.NaN()}, {0, 1, 2}},
 		"infinite travel": {{0, 1, 2}, {0, 1, math.Inf(1)}},
 	} {
-		if _, err := linkages.NewTabulated(c[0], c[1]); !errors.Is(err, ErrRange) {
+		if _, err := linkages.NewTabulated(c[0], c[1]); !errors.Is(err, errRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -245,7 +245,7 @@ func TestNewRolled(t *testing.T) {
 			return linkages.NewRolled(0.025, []float64{0, math.NaN(), 1}, radius[:3])
 		},
 	} {
-		if _, err := bad(); !errors.Is(err, ErrRange) {
+		if _, err := bad(); !errors.Is(err, errRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -302,14 +302,14 @@ func TestSlot(t *testing.T) {
 		within(t, "round trip", got, want, 1e-14)
 	}
 	for _, bad := range []Slot{{}, {Length: 0.005, Pin: 0.006, Radius: 0.017}, {Length: 0.01, Pin: 0.006}, {Length: math.Inf(1), Pin: 0.006, Radius: 0.017}, {Length: 0.01, Radius: 1}} {
-		if _, err := bad.Travel(); !errors.Is(err, ErrRange) {
+		if _, err := bad.Travel(); !errors.Is(err, errRange) {
 			t.Errorf("%+v: %v", bad, err)
 		}
-		if _, err := bad.Closing(0.1); !errors.Is(err, ErrRange) {
+		if _, err := bad.Closing(0.1); !errors.Is(err, errRange) {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}
-	if _, err := s.Closing(math.NaN()); !errors.Is(err, ErrRange) {
+	if _, err := s.Closing(math.NaN()); !errors.Is(err, errRange) {
 		t.Errorf("travel NaN: %v", err)
 	}
 }
@@ -343,11 +343,11 @@ func TestLumpedAgreesAtTheEnds(t *testing.T) {
 	} {
 		b := l
 		bad(&b)
-		if _, err := b.Curve(nil); !errors.Is(err, ErrRange) || !strings.Contains(err.Error(), name) {
+		if _, err := b.Curve(nil); !errors.Is(err, errRange) || !strings.Contains(err.Error(), name) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := Trace(nil, 0, l.moments); !errors.Is(err, ErrRange) {
+	if _, err := Trace(nil, 0, l.moments); !errors.Is(err, errRange) {
 		t.Errorf("no stop: %v", err)
 	}
 }

@@ -105,11 +105,11 @@ func sampleOf(phi float64, m Moments) (sample, error) {
 // one coordinate phi from 0 to stop in rad, omega^2 = (Restore ± Friction)/Weights:
 // the governors, say. moments returns the balance at phi.
 // A nil dst is allocated; a curve handed in is overwritten and keeps its memory.
-// Errors wrap [ErrRange]: a stop that is not positive, a balance that is not
+// Errors wrap [valid.ErrRange]: a stop that is not positive, a balance that is not
 // finite or whose weights pull inwards, an output that does not rise from 0.
 func Trace(dst *Curve, stop float64, moments func(phi float64) Moments) (*Curve, error) {
 	if moments == nil {
-		return nil, fmt.Errorf("%w: no moments, valid is a function of the swing", ErrRange)
+		return nil, fmt.Errorf("%w: no moments, valid is a function of the swing", errRange)
 	}
 	if !(stop > 0) || !valid.Finite(stop) {
 		return nil, plane.Refuse("stop", stop, "rad", "a finite number above 0")

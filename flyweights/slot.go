@@ -17,7 +17,7 @@ type Slot struct {
 
 // check refuses a slot without travel and one longer than its circle.
 func (s Slot) check() error {
-	if err := valid.Check(ErrRange, valid.Above("slot pin diameter", s.Pin*1e3, "mm", 0, 1e3*plane.MaxLength), valid.Above("slot radius", s.Radius*1e3, "mm", 0, 1e3*plane.MaxLength)); err != nil {
+	if err := valid.Check(errRange, valid.Above("slot pin diameter", s.Pin*1e3, "mm", 0, 1e3*plane.MaxLength), valid.Above("slot radius", s.Radius*1e3, "mm", 0, 1e3*plane.MaxLength)); err != nil {
 		return err
 	}
 	if !(s.Length >= s.Pin && s.Length-s.Pin <= s.Radius*plane.FullSwing) {

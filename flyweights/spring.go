@@ -69,7 +69,7 @@ func (m *Mechanism) SpringMoment(i int, phi float64) float64 {
 func (s *Spring) check(i, n int) error {
 	if !ordinary(&s.Law) { // spares the ordinary spring the cost of the full check
 		if err := s.Law.Check(); err != nil {
-			return fmt.Errorf("%w: spring %d: %w", ErrRange, i+1, err)
+			return fmt.Errorf("%w: spring %d: %w", errRange, i+1, err)
 		}
 	}
 	if err := s.A.check(i, n, "A"); err != nil {

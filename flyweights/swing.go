@@ -11,10 +11,10 @@ import (
 // theta in rad, 0 to what the linkage reaches: the inverse of [Linkage.Cam], by
 // bisection down to neighbouring numbers. It tells where a slot of a given
 // travel stops the weights. It refuses a turn out of reach with an error that
-// wraps [ErrRange].
+// wraps [valid.ErrRange].
 func Swing(l Linkage, theta float64) (phi float64, err error) {
 	if l == nil || isNil(l) {
-		return 0, fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", ErrRange)
+		return 0, fmt.Errorf("%w: no linkage, valid is any that ties the cam to the weights", errRange)
 	}
 	lo, hi := l.Travel()
 	lo = max(lo, 0)

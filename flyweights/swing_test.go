@@ -8,6 +8,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // The swing found turns the cam by what was asked for, to rounding, and what no
@@ -30,12 +32,12 @@ func TestSwingInvertsTheLinkage(t *testing.T) {
 			}
 		}
 		for _, bad := range []float64{-1e-9, math.Nextafter(most, 9) + 1e-9, math.NaN(), math.Inf(1)} {
-			if _, err := flyweights.Swing(l, bad); !errors.Is(err, flyweights.ErrRange) {
+			if _, err := flyweights.Swing(l, bad); !errors.Is(err, valid.ErrRange) {
 				t.Errorf("%T: a turn of %g gave the error %v", l, bad, err)
 			}
 		}
 	}
-	if _, err := flyweights.Swing(nil, 0.1); !errors.Is(err, flyweights.ErrRange) {
+	if _, err := flyweights.Swing(nil, 0.1); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("no linkage gave the error %v", err)
 	}
 }

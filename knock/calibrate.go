@@ -156,7 +156,7 @@ func (m *Model) observed(o *Observation) (*point, error) {
 	if o.Kind < TraceKnock || o.Kind > MakersSpark {
 		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
 	}
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("spark", o.Spark, "deg crank before top centre", -20, 70),
 		valid.In("peak-pressure angle", o.Angle, "deg crank after top centre", -20, 90),
 		valid.In("retard from knock", o.Retard, "deg crank", 0, 30),
@@ -295,7 +295,7 @@ func (b posterior) update(ctx context.Context, n int, miss func(mean *parameters
 			return b.conditioned(z, &chol)
 		}
 	}
-	return posterior{}, fmt.Errorf("%w: the observations contradict the engine: no set of departures within reason meets them all", ErrRange)
+	return posterior{}, fmt.Errorf("%w: the observations contradict the engine: no set of departures within reason meets them all", errRange)
 }
 
 // at returns the parameters of standard coordinates.

@@ -38,7 +38,7 @@ func (c Condition) withDefaults(e Engine) Condition {
 }
 
 func (c Condition) check() error {
-	return valid.Check(ErrRange,
+	return valid.Check(errRange,
 		valid.In("engine speed", c.RPM, "rpm crank", 300, 9000),
 		valid.In("ambient pressure", c.Ambient, "Pa", 5e4, 1.1e5),
 		valid.In("inlet pressure", c.InletPressure, "Pa", 1.5e4, 2.5e5),
@@ -53,7 +53,7 @@ func (c Condition) check() error {
 // AmbientAt returns the pressure in Pa of the standard atmosphere at an altitude in
 // m, -500 to 5500; see air.Standard.
 func AmbientAt(metres float64) (float64, error) {
-	if err := valid.Check(ErrRange, valid.In("altitude", metres, "m", -500, 5500)); err != nil {
+	if err := valid.Check(errRange, valid.In("altitude", metres, "m", -500, 5500)); err != nil {
 		return 0, err
 	}
 	a, err := air.Standard(metres)

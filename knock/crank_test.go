@@ -70,18 +70,18 @@ func TestEngineRefusals(t *testing.T) {
 	for name, f := range change {
 		e := example()
 		f(&e)
-		if _, err := New(e, nil); !errors.Is(err, ErrRange) {
+		if _, err := New(e, nil); !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want a refusal", name, err)
 		}
 	}
-	if _, err := New(Engine{}, nil); !errors.Is(err, ErrRange) {
+	if _, err := New(Engine{}, nil); !errors.Is(err, errRange) {
 		t.Errorf("zero engine: got %v", err)
 	}
-	if _, err := New(example(), &ModelSettings{Prior: PriorDeviations{Octane: -1}}); !errors.Is(err, ErrRange) {
+	if _, err := New(example(), &ModelSettings{Prior: PriorDeviations{Octane: -1}}); !errors.Is(err, errRange) {
 		t.Errorf("negative deviation: got %v", err)
 	}
 	var zero Model
-	if _, err := zero.SparkRequirement(Condition{RPM: 2000}); !errors.Is(err, ErrRange) {
+	if _, err := zero.SparkRequirement(Condition{RPM: 2000}); !errors.Is(err, errRange) {
 		t.Errorf("zero model: got %v", err)
 	}
 }

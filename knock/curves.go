@@ -31,7 +31,7 @@ type Curves struct {
 // Curves returns the full-load curves at the speeds of rpm with a margin in crank
 // degrees, 0 to 20, kept from the knock limit.
 func (m *Model) Curves(ctx context.Context, rpm []float64, margin float64, progress func(done, total int)) (*Curves, error) {
-	if err := valid.Check(ErrRange, valid.In("margin", margin, "deg crank", 0, 20)); err != nil {
+	if err := valid.Check(errRange, valid.In("margin", margin, "deg crank", 0, 20)); err != nil {
 		return nil, err
 	}
 	wants, err := m.FullLoad(ctx, rpm, progress)

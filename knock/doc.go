@@ -97,7 +97,7 @@
 //
 // # Errors
 //
-// Functions return errors wrapping [ErrRange] that name the field, its value with
+// Functions return errors wrapping [valid.ErrRange] that name the field, its value with
 // unit and the valid range. No NaN or Inf leaves the package without an error.
 // Results do not depend on the number of processors.
 package knock

@@ -166,7 +166,7 @@ func (e Engine) Check() error {
 	if _, _, ok := e.Chamber.Angles(); !ok {
 		return outOfRange("chamber class", float64(e.Chamber), "", "one of the named classes")
 	}
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("cylinders", float64(e.Cylinders), "", 1, 16),
 		valid.In("bore", e.Bore, "m", 0.03, 0.3),
 		valid.In("stroke", e.Stroke, "m", 0.03, 0.3),
@@ -197,7 +197,7 @@ func (e Engine) Check() error {
 		if !(f.RPM > last) || math.IsInf(f.RPM, 0) {
 			return outOfRange("filling speed", f.RPM, "rpm", "above 0 and above the speed before")
 		}
-		if err := valid.Check(ErrRange, valid.In("volumetric efficiency", f.Efficiency, "", 0.2, 1.3)); err != nil {
+		if err := valid.Check(errRange, valid.In("volumetric efficiency", f.Efficiency, "", 0.2, 1.3)); err != nil {
 			return err
 		}
 		last = f.RPM
@@ -223,7 +223,7 @@ func (e Engine) Volume(degrees float64) (float64, error) {
 	if err := e.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.In("crank angle", degrees, "deg crank", -360, 360)); err != nil {
+	if err := valid.Check(errRange, valid.In("crank angle", degrees, "deg crank", -360, 360)); err != nil {
 		return 0, err
 	}
 	c := newCrank(e)

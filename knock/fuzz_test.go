@@ -25,7 +25,7 @@ func FuzzQuestions(f *testing.F) {
 		answered := func(what string, err error, values ...float64) {
 			t.Helper()
 			if err != nil {
-				if !errors.Is(err, ErrRange) || err.Error() == "" {
+				if !errors.Is(err, errRange) || err.Error() == "" {
 					t.Errorf("%s: %v", what, err)
 				}
 				return
@@ -87,7 +87,7 @@ func TestNilRefuses(t *testing.T) {
 		"torque loss": func() error { _, err := m.TorqueLoss(Condition{RPM: 2000}, 20); return err },
 		"hook":        func() error { _, err := h.Loss(20); return err },
 	} {
-		if err := ask(); !errors.Is(err, ErrRange) {
+		if err := ask(); !errors.Is(err, errRange) {
 			t.Errorf("%s of nothing: got %v", what, err)
 		}
 	}

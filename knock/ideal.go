@@ -34,14 +34,14 @@ type IdealCycle struct {
 // Run returns the cycle. It refuses a field outside its range, and air hotter than
 // 1550 K before the heat or 3600 K after it.
 func (a AirStandard) Run() (IdealCycle, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("compression ratio", a.Ratio, "", 2, 30),
 		valid.In("pressure at bottom centre", a.Pressure, "Pa", 1e4, 1e6),
 		valid.In("temperature at bottom centre", a.Temperature, "K", 250, 800),
 		valid.In("heat", a.Heat, "J/kg", 0, 5e6),
 		valid.In("highest temperature", a.Peak, "K", 0, 6000))
 	if err == nil && a.Gamma != 0 {
-		err = valid.Check(ErrRange, valid.In("heat capacity", a.Cv, "J/(kg K)", 1, 1e5),
+		err = valid.Check(errRange, valid.In("heat capacity", a.Cv, "J/(kg K)", 1, 1e5),
 			valid.In("ratio of heat capacities", a.Gamma, "", 1.001, 2))
 	}
 	if err != nil {

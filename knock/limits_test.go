@@ -52,7 +52,7 @@ func TestOttoLimit(t *testing.T) {
 	}
 	report(t, "heat found from the highest temperature, kJ/kg", 800, peak.Heat/1e3, 0.01)
 	for _, bad := range []AirStandard{{}, {Ratio: 8, Pressure: 1e5, Temperature: math.NaN()}, {Ratio: 8, Pressure: 1e5, Temperature: 300, Heat: 4.5e6}} {
-		if _, err := bad.Run(); !errors.Is(err, ErrRange) {
+		if _, err := bad.Run(); !errors.Is(err, errRange) {
 			t.Errorf("%+v: got %v, want a refusal", bad, err)
 		}
 	}

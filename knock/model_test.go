@@ -188,7 +188,7 @@ func TestCycleAgreesWithLimit(t *testing.T) {
 	if !(math.Abs(best.Torque/w.Torque-1) <= 1e-9) || !(math.Abs(best.Half-w.HalfBurned) <= 1e-9) || len(best.Samples) < 50 {
 		t.Errorf("at MBT: torque %g and %g, half burned %g and %g", best.Torque, w.Torque, best.Half, w.HalfBurned)
 	}
-	if _, err := m.Cycle(cond, math.NaN()); !errors.Is(err, ErrRange) {
+	if _, err := m.Cycle(cond, math.NaN()); !errors.Is(err, errRange) {
 		t.Errorf("no spark: got %v", err)
 	}
 }
@@ -298,7 +298,7 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["outside a trade"] = trade.Loss(80)
 	_, refused["empty trade"] = (&SparkHook{}).Loss(0)
 	for name, err := range refused {
-		if !errors.Is(err, ErrRange) {
+		if !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want a refusal", name, err)
 		}
 	}

@@ -63,7 +63,7 @@ func (s site) update(mean, variance float64) (site, error) {
 	centre := without * (mean/variance - s.at*s.precision)
 	heardMean, heardVariance, chance := tiltedMoments(centre, without)
 	if !(chance >= leastEvidence) {
-		return s, fmt.Errorf("%w: the chance of hearing no knock there is %.1g, valid is %g or more: it contradicts the engine's facts or the other observations", ErrRange, chance, leastEvidence)
+		return s, fmt.Errorf("%w: the chance of hearing no knock there is %.1g, valid is %g or more: it contradicts the engine's facts or the other observations", errRange, chance, leastEvidence)
 	}
 	if !(1-heardVariance/without > 1e-9) {
 		return site{}, nil // far below any knock: nothing is learned
@@ -119,5 +119,5 @@ func (b posterior) learn(ctx context.Context, points []*point, given []Observati
 		}
 		stand = next
 	}
-	return posterior{}, fmt.Errorf("%w: the observations of no knock do not settle with the others", ErrRange)
+	return posterior{}, fmt.Errorf("%w: the observations of no knock do not settle with the others", errRange)
 }

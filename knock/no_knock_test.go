@@ -135,7 +135,7 @@ func TestNoKnockRaisesTheBand(t *testing.T) {
 
 	heard := Observation{Condition: at, Kind: TraceKnock, Spark: before.KLSA}
 	early := Observation{Condition: at, Kind: TraceKnock, Spark: before.KLSA - 10}
-	if _, err := m.Calibrate(context.Background(), early, Observation{Condition: at, Kind: NoKnock, Spark: before.KLSA + 10}); !errors.Is(err, ErrRange) {
+	if _, err := m.Calibrate(context.Background(), early, Observation{Condition: at, Kind: NoKnock, Spark: before.KLSA + 10}); !errors.Is(err, errRange) {
 		t.Errorf("no knock 20 deg beyond a trace knock: got %v, want a refusal", err)
 	}
 	one, two := Observation{Condition: at, Kind: NoKnock, Spark: before.KLSA + 2}, Observation{Condition: Condition{RPM: 3500}, Kind: NoKnock, Spark: before.KLSA + 6}
@@ -209,7 +209,7 @@ func TestInformativeRange(t *testing.T) {
 			continue
 		}
 		const said = "contradict"
-		if !errors.Is(err, ErrRange) || !strings.Contains(err.Error(), said) || !(believed < 0.01) || !(chance < 0.01) {
+		if !errors.Is(err, errRange) || !strings.Contains(err.Error(), said) || !(believed < 0.01) || !(chance < 0.01) {
 			t.Errorf("no knock believed down to a chance of %.3g; at %.3g got %v, want a refusal with %q", believed, chance, err, said)
 		}
 		return
@@ -316,7 +316,7 @@ func TestManyNoKnocks(t *testing.T) {
 	forth := after(proved...)
 	slices.Reverse(proved)
 	report(t, "limit of twelve observations, whatever the order", forth.KLSA, after(proved...).KLSA, 0.02)
-	if _, err := m.Calibrate(context.Background(), make([]Observation, maxObservations+1)...); !errors.Is(err, ErrRange) {
+	if _, err := m.Calibrate(context.Background(), make([]Observation, maxObservations+1)...); !errors.Is(err, errRange) {
 		t.Errorf("%d observations: got %v", maxObservations+1, err)
 	}
 }

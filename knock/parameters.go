@@ -96,7 +96,7 @@ func (s PriorDeviations) check() error {
 	b := func(field string, value, hi float64) valid.Range {
 		return valid.In("deviation of "+field, value, "", 0, hi)
 	}
-	return valid.Check(ErrRange, b("temperature, K", s.Temperature, 60), b("filling", s.Filling, 0.3), b("burn angles", s.Burn, 0.5),
+	return valid.Check(errRange, b("temperature, K", s.Temperature, 60), b("filling", s.Filling, 0.3), b("burn angles", s.Burn, 0.5),
 		b("burn shape", s.BurnShape, 0.4), b("octane", s.Octane, 12), b("wall heat", s.Wall, 1), b("delay", s.Delay, 1.5),
 		b("pressure exponent", s.Pressure, 1), b("activation temperature, K", s.Activation, 2500),
 		b("delay against speed", s.DelaySpeed, 1), b("burn against speed", s.BurnSpeed, 0.5), b("residual", s.Residual, 1),

@@ -34,7 +34,7 @@ func TestAnyEngineAnywhere(t *testing.T) {
 		}
 		w, err := m.SparkRequirement(cond)
 		if err != nil {
-			if !errors.Is(err, ErrRange) {
+			if !errors.Is(err, errRange) {
 				t.Errorf("engine %d at %+v: %v", i, cond, err)
 			}
 			refused++
@@ -50,7 +50,7 @@ func TestAnyEngineAnywhere(t *testing.T) {
 		if !(w.MBTLow <= w.MBT && w.MBT <= w.MBTHigh && w.MBTLate < w.MBT && w.MBT < w.MBTEarly && w.KLSALow <= w.KLSA && w.KLSA <= w.KLSAHigh) {
 			t.Errorf("engine %d at %+v: out of order %+v", i, cond, w)
 		}
-		if _, err := m.Calibrate(context.Background(), Observation{Condition: cond, Spark: uniform(-15, 60)}); err != nil && !errors.Is(err, ErrRange) {
+		if _, err := m.Calibrate(context.Background(), Observation{Condition: cond, Spark: uniform(-15, 60)}); err != nil && !errors.Is(err, errRange) {
 			t.Errorf("engine %d: calibration %v", i, err)
 		}
 		if loss, err := m.TorqueLoss(cond, uniform(-20, 80)); err == nil && !(loss >= 0 && loss <= 1) {

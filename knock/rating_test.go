@@ -173,7 +173,7 @@ func TestOctaneByRatio(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := high.OctaneByRatio(); !errors.Is(err, ErrRange) {
+	if _, err := high.OctaneByRatio(); !errors.Is(err, errRange) {
 		t.Errorf("ratio 12: got %v", err)
 	}
 }

@@ -30,7 +30,7 @@ func (m *Model) TorqueLoss(cond Condition, spark float64) (float64, error) {
 }
 
 func checkSpark(spark float64) error {
-	return valid.Check(ErrRange, valid.In("spark", spark, "deg crank before top centre", -20, 80))
+	return valid.Check(errRange, valid.In("spark", spark, "deg crank before top centre", -20, 80))
 }
 
 // driving fills a charge and returns MBT and its work; it refuses an engine that

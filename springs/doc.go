@@ -33,7 +33,7 @@
 //
 // # Errors
 //
-// Functions refuse bad data with errors that wrap [ErrRange] and name the
+// Functions refuse bad data with errors that wrap [valid.ErrRange] and name the
 // field, the value with its unit and the valid range. [Spring.Tension] and
 // [Spring.Energy], which stand in inner loops, cannot: they return 0 for a
 // length that is not finite, and expect a spring that passed [Spring.Check].

@@ -1,7 +1,8 @@
 package springs
 
-import "errors"
+import (
+	"example.org/bobweight/springs/valid"
+)
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
-// message names the field, the value with its unit and the valid range.
-var ErrRange = errors.New("springs: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("springs")

@@ -85,9 +85,9 @@ func measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 		settled = math.Abs(fit.slope-before) <= 1e-13*math.Abs(fit.slope)
 	}
 	if !settled {
-		return nil, valid.Refuse(ErrRange, "fitted rate", fit.slope, "N/m", "one that settles: loads that rise with length by more than their scatter")
+		return nil, valid.Refuse(errRange, "fitted rate", fit.slope, "N/m", "one that settles: loads that rise with length by more than their scatter")
 	}
-	if err := valid.Check(ErrRange, valid.Above("fitted rate", fit.slope, "N/m", 0, maxRate)); err != nil {
+	if err := valid.Check(errRange, valid.Above("fitted rate", fit.slope, "N/m", 0, maxRate)); err != nil {
 		return nil, fmt.Errorf("loads must rise with length: %w", err)
 	}
 
@@ -112,16 +112,16 @@ func measure(readings []Reading, free, sigmaFree float64) (*Measured, error) {
 
 func checkReadings(readings []Reading, free, sigmaFree float64) error {
 	if len(readings) < 2 {
-		return valid.Refuse(ErrRange, "readings", float64(len(readings)), "", "2 or more")
+		return valid.Refuse(errRange, "readings", float64(len(readings)), "", "2 or more")
 	}
-	if err := valid.Check(ErrRange,
+	if err := valid.Check(errRange,
 		valid.Above("free length", free, "m", 0, maxLength),
 		valid.In("standard deviation of the free length", sigmaFree, "m", 0, maxLength),
 	); err != nil {
 		return err
 	}
 	for i, r := range readings {
-		if err := valid.Check(ErrRange,
+		if err := valid.Check(errRange,
 			valid.In("length", r.Length, "m", free, maxLength),
 			valid.In("load", r.Load, "N", 0, maxForce),
 			valid.In("standard deviation of the length", r.SigmaLength, "m", 0, maxLength),
@@ -169,7 +169,7 @@ func fitLine(readings []Reading, slope float64) (line, error) {
 	for i, r := range readings {
 		v := r.variance(slope)
 		if !(v > 0) {
-			return line{}, fmt.Errorf("reading %d: %w", i+1, valid.Refuse(ErrRange, "variance of the load", v, "N^2", "more than 0: a standard deviation of the load, or loads that rise with length"))
+			return line{}, fmt.Errorf("reading %d: %w", i+1, valid.Refuse(errRange, "variance of the load", v, "N^2", "more than 0: a standard deviation of the load, or loads that rise with length"))
 		}
 		x[i], y[i], w[i] = r.Length, r.Load, 1/v
 	}
@@ -191,7 +191,7 @@ func fitLine(readings []Reading, slope float64) (line, error) {
 	}
 	l.varSlope = 1 / spread
 	if !valid.Finite(l.slope) || !valid.Finite(l.varSlope) || !valid.Finite(l.mean) {
-		return line{}, valid.Refuse(ErrRange, "fitted rate", l.slope, "N/m", "one that the readings' weights can tell: readings and deviations of like size")
+		return line{}, valid.Refuse(errRange, "fitted rate", l.slope, "N/m", "one that the readings' weights can tell: readings and deviations of like size")
 	}
 	return l, nil
 }
@@ -209,7 +209,7 @@ func firstSlope(readings []Reading) (float64, error) {
 		}
 	}
 	if !(hi.Length-lo.Length > 1e-9*hi.Length) {
-		return 0, valid.Refuse(ErrRange, "spread of the lengths", hi.Length-lo.Length, "m", "readings at two lengths or more")
+		return 0, valid.Refuse(errRange, "spread of the lengths", hi.Length-lo.Length, "m", "readings at two lengths or more")
 	}
 	return (hi.Load - lo.Load) / (hi.Length - lo.Length), nil
 }

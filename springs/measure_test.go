@@ -11,6 +11,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"example.org/bobweight/springs"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // exact readings of a law at given lengths, with standard deviations.
@@ -252,7 +254,7 @@ func TestMeasurePiecewiseRefuses(t *testing.T) {
 			{Length: 0.03, Load: 1, SigmaLength: 1e-5}, {Length: 0.025, Load: 2, SigmaLength: 1e-5}, {Length: 0.02, Load: 3, SigmaLength: 1e-5},
 		},
 	} {
-		if m, err := springs.MeasurePiecewise(rs); !errors.Is(err, springs.ErrRange) {
+		if m, err := springs.MeasurePiecewise(rs); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %+v, %v", name, m, err)
 		}
 	}
@@ -287,11 +289,11 @@ func TestRefusedMeasurements(t *testing.T) {
 	} {
 		free := 0.02
 		rs := change(append([]springs.Reading(nil), good...), &free)
-		if _, err := springs.Measure(rs, free, 1e-4); !errors.Is(err, springs.ErrRange) {
+		if _, err := springs.Measure(rs, free, 1e-4); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}
-	if _, err := springs.Measure(good, 0.02, -1); !errors.Is(err, springs.ErrRange) {
+	if _, err := springs.Measure(good, 0.02, -1); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("negative deviation of the free length gave %v", err)
 	}
 }

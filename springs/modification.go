@@ -13,7 +13,7 @@ func (s Spring) CutCoils(active, turns, diameter float64) (Spring, error) {
 	if err := s.Check(); err != nil {
 		return Spring{}, err
 	}
-	if err := valid.Check(ErrRange,
+	if err := valid.Check(errRange,
 		valid.Above("active coils", active, "coils", 0, 1e4),
 		valid.In("turns cut off", turns, "coils", 0, active*(1-1e-9)),
 		valid.Above("wire diameter", diameter, "m", 0, s.FreeLength),
@@ -32,7 +32,7 @@ func (s Spring) BendLoop(longer float64) (Spring, error) {
 	if err := s.Check(); err != nil {
 		return Spring{}, err
 	}
-	if err := valid.Check(ErrRange, valid.In("loop bent longer by", longer, "m", -maxLength, maxLength)); err != nil {
+	if err := valid.Check(errRange, valid.In("loop bent longer by", longer, "m", -maxLength, maxLength)); err != nil {
 		return Spring{}, err
 	}
 	s.FreeLength += longer
@@ -45,7 +45,7 @@ func (s Spring) Slotted(more float64) (Spring, error) {
 	if err := s.Check(); err != nil {
 		return Spring{}, err
 	}
-	if err := valid.Check(ErrRange, valid.In("more play", more, "m", -maxLength, maxLength)); err != nil {
+	if err := valid.Check(errRange, valid.In("more play", more, "m", -maxLength, maxLength)); err != nil {
 		return Spring{}, err
 	}
 	s.Slack += more
@@ -60,7 +60,7 @@ func (s Spring) MovePost(length, wanted float64) (float64, error) {
 	if _, err := s.Load(length); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.Above("wanted tension", wanted, "N", s.InitialTension, maxForce)); err != nil {
+	if err := valid.Check(errRange, valid.Above("wanted tension", wanted, "N", s.InitialTension, maxForce)); err != nil {
 		return 0, err
 	}
 	to, err := s.Length(wanted)

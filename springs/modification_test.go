@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"example.org/bobweight/springs"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func TestRefusedModifications(t *testing.T) {
@@ -26,7 +28,7 @@ func TestRefusedModifications(t *testing.T) {
 		"post, bad spring":       func() error { _, err := springs.Spring{}.MovePost(0.02, 3); return err },
 		"post, tension held":     func() error { _, err := s.MovePost(0.02, s.InitialTension); return err },
 	} {
-		if err := f(); !errors.Is(err, springs.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}

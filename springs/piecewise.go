@@ -24,10 +24,10 @@ import (
 // is readings less 3.
 func MeasurePiecewise(readings []Reading) (*Measured, error) {
 	if len(readings) < 3 {
-		return nil, valid.Refuse(ErrRange, "readings", float64(len(readings)), "", "3 or more, one with the coils closed")
+		return nil, valid.Refuse(errRange, "readings", float64(len(readings)), "", "3 or more, one with the coils closed")
 	}
 	for i, r := range readings {
-		if err := valid.Check(ErrRange,
+		if err := valid.Check(errRange,
 			valid.Above("length", r.Length, "m", 0, maxLength),
 			valid.In("load", r.Load, "N", 0, maxForce),
 			valid.In("standard deviation of the length", r.SigmaLength, "m", 1e-12, maxLength),
@@ -54,7 +54,7 @@ func MeasurePiecewise(readings []Reading) (*Measured, error) {
 		}
 	}
 	if best == nil {
-		return nil, fmt.Errorf("%w: no split of the %d readings makes a spring, valid is light loads at one length and heavier ones at rising lengths", ErrRange, len(readings))
+		return nil, fmt.Errorf("%w: no split of the %d readings makes a spring, valid is light loads at one length and heavier ones at rising lengths", errRange, len(readings))
 	}
 	best.judge()
 	return best, nil

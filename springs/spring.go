@@ -19,10 +19,10 @@ const (
 	maxForce  = 1e9  // N
 )
 
-// Check returns an error that wraps [ErrRange] if a field lies outside its range
+// Check returns an error that wraps [valid.ErrRange] if a field lies outside its range
 // or is not finite.
 func (s Spring) Check() error {
-	return valid.Check(ErrRange,
+	return valid.Check(errRange,
 		valid.Above("spring rate", s.Rate, "N/m", 0, maxRate),
 		valid.Above("free length", s.FreeLength, "m", 0, maxLength),
 		valid.In("initial tension", s.InitialTension, "N", 0, maxForce),
@@ -72,7 +72,7 @@ func (s Spring) Load(length float64) (float64, error) {
 	if err := s.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.In("length", length, "m", 0, maxLength)); err != nil {
+	if err := valid.Check(errRange, valid.In("length", length, "m", 0, maxLength)); err != nil {
 		return 0, err
 	}
 	return s.Tension(length), nil
@@ -86,7 +86,7 @@ func (s Spring) Length(tension float64) (float64, error) {
 	if err := s.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.In("tension", tension, "N", 0, maxForce)); err != nil {
+	if err := valid.Check(errRange, valid.In("tension", tension, "N", 0, maxForce)); err != nil {
 		return 0, err
 	}
 	return s.TakeUp() + max(0, tension-s.InitialTension)/s.Rate, nil

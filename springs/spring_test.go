@@ -10,6 +10,8 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/bobweight/springs"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // a spring of a spark-advance mechanism's size, with every field in play.
@@ -88,21 +90,21 @@ func TestRefusedSprings(t *testing.T) {
 		"negative slack":           {Rate: 1000, FreeLength: 0.02, Slack: -1e-4},
 		"slack not a number":       {Rate: 1000, FreeLength: 0.02, Slack: nan},
 	} {
-		if err := s.Check(); !errors.Is(err, springs.ErrRange) {
+		if err := s.Check(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Check gave %v", name, err)
 		}
-		if _, err := s.Load(0.03); !errors.Is(err, springs.ErrRange) {
+		if _, err := s.Load(0.03); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Load gave %v", name, err)
 		}
-		if _, err := s.Length(1); !errors.Is(err, springs.ErrRange) {
+		if _, err := s.Length(1); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Length gave %v", name, err)
 		}
 	}
 	for _, bad := range []float64{-1, nan, inf, 2e9} {
-		if _, err := demo.Load(bad); !errors.Is(err, springs.ErrRange) {
+		if _, err := demo.Load(bad); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("Load(%v) gave %v", bad, err)
 		}
-		if _, err := demo.Length(bad); !errors.Is(err, springs.ErrRange) {
+		if _, err := demo.Length(bad); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("Length(%v) gave %v", bad, err)
 		}
 	}

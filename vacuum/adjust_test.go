@@ -48,11 +48,11 @@ func TestAdjustRefusesWhatCannotBeSet(t *testing.T) {
 		"deeper than the air":  {2 * MostVacuum, u.Most(), screw},
 		"onset without number": {math.Inf(1), u.Most(), screw},
 	} {
-		if a, err := u.Adjust(c.onset, c.most, c.screw); !errors.Is(err, ErrRange) || a != (Adjustment{}) {
+		if a, err := u.Adjust(c.onset, c.most, c.screw); !errors.Is(err, errRange) || a != (Adjustment{}) {
 			t.Errorf("%s: %+v, error %v", name, a, err)
 		}
 	}
-	if _, err := (Unit{}).Limited(0.1); !errors.Is(err, ErrRange) {
+	if _, err := (Unit{}).Limited(0.1); !errors.Is(err, errRange) {
 		t.Errorf("zero unit: error %v", err)
 	}
 }

@@ -41,7 +41,7 @@
 //
 // # Errors
 //
-// Functions return errors that wrap [ErrRange] and name the field, the value
+// Functions return errors that wrap [valid.ErrRange] and name the field, the value
 // with its unit and the valid range. NaN and infinite input is refused, and no
 // NaN or Inf is returned without an error. Methods without an error result
 // ([Unit.Onset], [Unit.Full] and the like) ask for a unit that [Unit.Check]

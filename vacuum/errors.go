@@ -1,21 +1,18 @@
 package vacuum
 
 import (
-	"errors"
-
 	"example.org/bobweight/springs/valid"
 )
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
-// message names the field, the value with its unit and the valid range.
-var ErrRange = errors.New("vacuum: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("vacuum")
 
 // check returns an error for the first value that is not in its range.
-func check(ranges ...valid.Range) error { return valid.Check(ErrRange, ranges...) }
+func check(ranges ...valid.Range) error { return valid.Check(errRange, ranges...) }
 
 // refuse returns an error for a value whose range is said in words.
 func refuse(field string, value float64, unit, words string) error {
-	return valid.Refuse(ErrRange, field, value, unit, words)
+	return valid.Refuse(errRange, field, value, unit, words)
 }
 
 // size is a value that has to be at least a million millionth of the most that any

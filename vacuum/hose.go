@@ -8,7 +8,7 @@ import (
 	"example.org/bobweight/knock/air"
 )
 
-// ErrLeak is wrapped, beside [ErrRange], where a torn diaphragm lets in at least
+// ErrLeak is wrapped, beside [valid.ErrRange], where a torn diaphragm lets in at least
 // as much air as the hose can draw off: the unit is to be replaced, not set.
 var ErrLeak = errors.New("leak larger than supply")
 

@@ -57,7 +57,7 @@ func TestPortPassesFromAirToManifold(t *testing.T) {
 	shut := s.Port.pressure(s.Throttle, s.Throttle.Closed, s.Air, 40e3)
 	near(t, "closed", shut, s.Air.Pressure, 0)
 	near(t, "open", last, 40e3, 0)
-	if _, err := (Port{Height: 0.05, Diameter: 1e-3}).Opens(s.Throttle); !errors.Is(err, ErrRange) {
+	if _, err := (Port{Height: 0.05, Diameter: 1e-3}).Opens(s.Throttle); !errors.Is(err, errRange) {
 		t.Errorf("a port out of reach: error %v", err)
 	}
 }
@@ -88,7 +88,7 @@ func TestEffectiveAreas(t *testing.T) {
 	a, _ = ConvolutedArea(clamp, plate)
 	near(t, "mean diameter", a, 1590.43e-6, 5e-9)
 
-	if _, err := FlatArea(0.03, 0.06); !errors.Is(err, ErrRange) {
+	if _, err := FlatArea(0.03, 0.06); !errors.Is(err, errRange) {
 		t.Errorf("plate beyond clamp: error %v", err)
 	}
 }
@@ -100,7 +100,7 @@ func TestBadHosesAreRefused(t *testing.T) {
 		"no volume": {Restriction: 2e-7, Volume: 1e-6},
 		"none":      {},
 	} {
-		if v, err := h.Chamber(s.Unit, s.Air, 5e4); !errors.Is(err, ErrRange) || v != 0 {
+		if v, err := h.Chamber(s.Unit, s.Air, 5e4); !errors.Is(err, errRange) || v != 0 {
 			t.Errorf("%s: %g, error %v", name, v, err)
 		}
 	}

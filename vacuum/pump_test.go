@@ -301,7 +301,7 @@ func TestUnitOfALaw(t *testing.T) {
 		}
 	}
 	for _, l := range []Law{{}, {Onset: 2e4, Full: 1e4, Most: 0.1}, {Onset: 1e4, Full: 2e4, Most: math.NaN()}, {Onset: 1e4, Full: 2e4, Most: 0.1, Hysteresis: 3e4}} {
-		if u, err := l.Unit(0); !errors.Is(err, ErrRange) {
+		if u, err := l.Unit(0); !errors.Is(err, errRange) {
 			t.Errorf("%+v: %+v, error %v", l, u, err)
 		}
 	}
@@ -421,7 +421,7 @@ func TestBadReadingsAreRefused(t *testing.T) {
 	} {
 		var g MeasurementError
 		readings := spoil(append([]PumpReading(nil), good...), &g)
-		if id, err := Identify(readings, g); !errors.Is(err, ErrRange) || id != nil {
+		if id, err := Identify(readings, g); !errors.Is(err, errRange) || id != nil {
 			t.Errorf("%s: %+v, error %v", name, id, err)
 		}
 	}
@@ -438,7 +438,7 @@ func TestRodAngle(t *testing.T) {
 	}
 	near(t, "angle", got, u.Most(), 1e-12)
 	for _, x := range [][2]float64{{math.NaN(), 0.03}, {0.004, 0}, {0.02, 0.03}, {-1e-3, 0.03}} {
-		if a, err := RodAngle(x[0], x[1]); !errors.Is(err, ErrRange) || a != 0 {
+		if a, err := RodAngle(x[0], x[1]); !errors.Is(err, errRange) || a != 0 {
 			t.Errorf("%v: %g, error %v", x, a, err)
 		}
 	}

@@ -106,7 +106,7 @@ func (s *rosenbrock) call(t float64, y state) state {
 
 // errStep says that the tolerance cannot be met with any step, or not with a sane
 // number of them.
-var errStep = fmt.Errorf("%w: the air cannot be followed to the tolerance asked in %.0g looks at its flows, valid is a coarser tolerance or parts nearer to each other in size", ErrRange, mostCalls)
+var errStep = fmt.Errorf("%w: the air cannot be followed to the tolerance asked in %.0g looks at its flows, valid is a coarser tolerance or parts nearer to each other in size", errRange, mostCalls)
 
 // mostCalls bounds the work of a run: a hundred times what a drive of a minute
 // takes.

@@ -50,7 +50,7 @@ func (s *System) Check() error {
 // path checks the system and readies the engine's side of it.
 func (s *System) path() (*airpath.Path, error) {
 	if s == nil {
-		return nil, fmt.Errorf("%w: system is nil, valid is an engine with a unit", ErrRange)
+		return nil, fmt.Errorf("%w: system is nil, valid is an engine with a unit", errRange)
 	}
 	p, err := airpath.New(s.Intake, s.Throttle, s.Air)
 	if err != nil {

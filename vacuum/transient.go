@@ -61,7 +61,7 @@ type Run struct {
 // range of airpath.Path.Burned. Cancelling ctx ends the run with its error.
 func (s *System) Run(ctx context.Context, dst *Run, inputs []Input, set *RunSettings) (*Run, error) {
 	if ctx == nil {
-		return nil, fmt.Errorf("%w: context is nil, valid is one that is given", ErrRange)
+		return nil, fmt.Errorf("%w: context is nil, valid is one that is given", errRange)
 	}
 	every, tolerance := 0.01, 1e-6
 	if set != nil && set.Every != 0 {

@@ -6,10 +6,10 @@ import (
 	"math"
 	"testing"
 
-	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
-	"example.org/bobweight/knock/airpath"
 	"gonum.org/v1/gonum/integrate/quad"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func deg(d float64) float64 { return d * math.Pi / 180 }
@@ -210,7 +210,7 @@ func TestBadRunsAreRefused(t *testing.T) {
 
 // refused reports an error of this package or of one below that refuses a value.
 func refused(err error) bool {
-	return errors.Is(err, ErrRange) || errors.Is(err, airpath.ErrRange) || errors.Is(err, air.ErrRange) || errors.Is(err, knock.ErrRange)
+	return errors.Is(err, errRange) || errors.Is(err, valid.ErrRange) || errors.Is(err, valid.ErrRange) || errors.Is(err, valid.ErrRange)
 }
 
 func BenchmarkTransientOfTenSeconds(b *testing.B) {

@@ -41,7 +41,7 @@ type Unit struct {
 
 // Check refuses a unit whose sizes are not positive, whose limiter lies beyond
 // the stroke, or whose arm would be pulled through its dead centre before the
-// limiter ends the travel. The error wraps [ErrRange] and names the field.
+// limiter ends the travel. The error wraps [valid.ErrRange] and names the field.
 func (u Unit) Check() error {
 	err := check(
 		size("effective area", u.Area, "m^2", 1),

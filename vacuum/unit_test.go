@@ -159,7 +159,7 @@ func TestBadUnitsAndVacuumsAreRefused(t *testing.T) {
 	} {
 		u := plain()
 		spoil(&u)
-		if err := u.Check(); !errors.Is(err, ErrRange) {
+		if err := u.Check(); !errors.Is(err, errRange) {
 			t.Errorf("%s: error %v", name, err)
 		}
 		if a, err := u.Advance(1e4); a != 0 || err == nil {
@@ -170,7 +170,7 @@ func TestBadUnitsAndVacuumsAreRefused(t *testing.T) {
 		}
 	}
 	for _, vac := range []float64{-1, nan, inf, -inf, MostVacuum + 1} {
-		if _, err := plain().Advance(vac); !errors.Is(err, ErrRange) {
+		if _, err := plain().Advance(vac); !errors.Is(err, errRange) {
 			t.Errorf("vacuum %g Pa: error %v", vac, err)
 		}
 	}

@@ -9,6 +9,8 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/vacuum"
+
+	"example.org/bobweight/springs/valid"
 )
 
 const inHg = vacuum.InchOfMercury
@@ -149,7 +151,7 @@ func TestBadSituationsAreRefused(t *testing.T) {
 		s := situation()
 		spoil(&s)
 		a, err := Advise(s)
-		if a != nil || !(errors.Is(err, ErrRange) || errors.Is(err, advance.ErrRange) || errors.Is(err, vacuum.ErrRange)) {
+		if a != nil || !(errors.Is(err, errRange) || errors.Is(err, valid.ErrRange) || errors.Is(err, valid.ErrRange)) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

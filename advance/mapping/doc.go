@@ -22,7 +22,7 @@
 //
 // # Errors
 //
-// Functions return errors that wrap [ErrRange] (or those of advance, vacuum, knock,
+// Functions return errors that wrap [valid.ErrRange] (or those of advance, vacuum, knock,
 // air and airpath) and name the field, the value with its unit and the valid range.
 //
 // # Not covered

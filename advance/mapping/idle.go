@@ -144,7 +144,7 @@ type idler struct {
 
 func newIdler(in *Idling) (*idler, error) {
 	if in.Distributor == nil || in.System == nil {
-		return nil, fmt.Errorf("%w: idling has a distributor: %t, a system: %t, valid is both", ErrRange, in.Distributor != nil, in.System != nil)
+		return nil, fmt.Errorf("%w: idling has a distributor: %t, a system: %t, valid is both", errRange, in.Distributor != nil, in.System != nil)
 	}
 	if err := in.Distributor.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
@@ -252,7 +252,7 @@ func (w *idler) balance() (float64, error) {
 			lo, found = p, true
 			continue
 		case !found:
-			return 0, fmt.Errorf("%w: idle load is below what the engine makes at %.0f Pa of manifold pressure, valid is more load or less efficiency", ErrRange, p)
+			return 0, fmt.Errorf("%w: idle load is below what the engine makes at %.0f Pa of manifold pressure, valid is more load or less efficiency", errRange, p)
 		}
 		p, _, err = root.Brent(func(p float64) float64 {
 			y, err := at(p)
@@ -270,7 +270,7 @@ func (w *idler) balance() (float64, error) {
 	if last != nil && !found {
 		return 0, last
 	}
-	return 0, fmt.Errorf("%w: idle load is more than the engine makes at full throttle, valid is less load or more efficiency", ErrRange)
+	return 0, fmt.Errorf("%w: idle load is more than the engine makes at full throttle, valid is less load or more efficiency", errRange)
 }
 
 // held fixes the throttle at the idle found: a closed plate whose bypass is the whole
@@ -318,7 +318,7 @@ func (w *idler) gain(s *IdleState) error {
 		loop.TorquePerAdvance = (free[1] - free[0] - held) / turn
 	}
 	if s.Gain, err = loop.LoopGain(); err != nil {
-		return fmt.Errorf("%w: %w", ErrRange, err)
+		return fmt.Errorf("%w: %w", errRange, err)
 	}
 	s.Slope = (spark[1] - spark[0]) / (2 * w.in.Wander)
 	s.Restore = -held / (2 * w.in.Wander)

@@ -10,6 +10,8 @@ import (
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/knock/airpath"
 	"example.org/bobweight/vacuum"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // engine is a 1.6 litre of our own with its throttle and hose.
@@ -128,7 +130,7 @@ func TestIdleRunsAwayOnSoftSprings(t *testing.T) {
 
 // refused reports an error of this package or of one below that refuses a value.
 func refused(err error) bool {
-	for _, sentinel := range []error{ErrRange, advance.ErrRange, vacuum.ErrRange, airpath.ErrRange, air.ErrRange, knock.ErrRange} {
+	for _, sentinel := range []error{errRange, valid.ErrRange, valid.ErrRange, valid.ErrRange, valid.ErrRange, valid.ErrRange} {
 		if errors.Is(err, sentinel) {
 			return true
 		}

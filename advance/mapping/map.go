@@ -109,7 +109,7 @@ func (m *Map) At(i, j int, dir flyweights.Direction) (float64, error) {
 		return 0, err
 	}
 	if i < 0 || i >= len(m.RPM) || j < 0 || j >= len(m.Pressure) {
-		return 0, fmt.Errorf("%w: map point is (%d, %d), valid is below (%d, %d)", ErrRange, i, j, len(m.RPM), len(m.Pressure))
+		return 0, fmt.Errorf("%w: map point is (%d, %d), valid is below (%d, %d)", errRange, i, j, len(m.RPM), len(m.Pressure))
 	}
 	if dir == flyweights.Falling {
 		return m.Falling[i*len(m.Pressure)+j], nil
@@ -123,7 +123,7 @@ func (m *Map) check() error {
 		return missing("map")
 	}
 	if n := len(m.RPM) * len(m.Pressure); n == 0 || len(m.Rising) != n || len(m.Falling) != n {
-		return fmt.Errorf("%w: map has %d speeds, %d pressures, %d rising and %d falling totals, valid is one made with New", ErrRange, len(m.RPM), len(m.Pressure), len(m.Rising), len(m.Falling))
+		return fmt.Errorf("%w: map has %d speeds, %d pressures, %d rising and %d falling totals, valid is one made with New", errRange, len(m.RPM), len(m.Pressure), len(m.Rising), len(m.Falling))
 	}
 	return nil
 }
@@ -132,7 +132,7 @@ func (m *Map) check() error {
 // least 2, lo below hi.
 func Even(lo, hi float64, n int) ([]float64, error) {
 	if n < 2 || n > 100000 || !(lo < hi) || !(hi-lo <= 1e300) || !(math.Abs(lo) <= 1e300) {
-		return nil, fmt.Errorf("%w: axis is %d values from %.6g to %.6g, valid is 2 or more from low to high", ErrRange, n, lo, hi)
+		return nil, fmt.Errorf("%w: axis is %d values from %.6g to %.6g, valid is 2 or more from low to high", errRange, n, lo, hi)
 	}
 	out := make([]float64, n)
 	for i := range out {
@@ -145,14 +145,14 @@ func Even(lo, hi float64, n int) ([]float64, error) {
 // rises refuses an axis that is empty, does not rise, or leaves its range.
 func rises(name string, xs []float64, unit string, lo, hi float64) error {
 	if len(xs) == 0 {
-		return fmt.Errorf("%w: %s axis is empty, valid is one value or more", ErrRange, name)
+		return fmt.Errorf("%w: %s axis is empty, valid is one value or more", errRange, name)
 	}
 	for i, x := range xs {
 		if err := check(within(name, x, unit, lo, hi)); err != nil {
 			return err
 		}
 		if i > 0 && x <= xs[i-1] {
-			return fmt.Errorf("%w: %s %d is %.6g %s, valid is above the %.6g %s before it", ErrRange, name, i+1, x, unit, xs[i-1], unit)
+			return fmt.Errorf("%w: %s %d is %.6g %s, valid is above the %.6g %s before it", errRange, name, i+1, x, unit, xs[i-1], unit)
 		}
 	}
 	return nil

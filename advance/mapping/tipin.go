@@ -56,7 +56,7 @@ func TipInTransient(ctx context.Context, in TipIn) (*Transient, error) {
 	}
 	if in.Distributor == nil || in.System == nil || in.Distributor.Vacuum == nil {
 		return nil, fmt.Errorf("%w: tip-in has a distributor with a vacuum unit: %t, a system: %t, valid is both",
-			ErrRange, in.Distributor != nil && in.Distributor.Vacuum != nil, in.System != nil)
+			errRange, in.Distributor != nil && in.Distributor.Vacuum != nil, in.System != nil)
 	}
 	if err := in.Distributor.Check(); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
@@ -85,7 +85,7 @@ func TipInTransient(ctx context.Context, in TipIn) (*Transient, error) {
 	}
 	moved, ok := firstMove(in.Inputs)
 	if !ok {
-		return nil, fmt.Errorf("%w: the throttle moves at none of %d input points, valid is a movement", ErrRange, len(in.Inputs))
+		return nil, fmt.Errorf("%w: the throttle moves at none of %d input points, valid is a movement", errRange, len(in.Inputs))
 	}
 	c.times(run.Samples, moved)
 	c.judge(&in)

@@ -108,7 +108,7 @@ func TestBadSnapsAreRefused(t *testing.T) {
 			in.Requirements = func(_, _ float64) (Requirement, error) { return Requirement{KLSA: math.Inf(1)}, nil }
 		},
 		"bounds out of it": func(in *TipIn) {
-			in.Requirements = func(_, _ float64) (Requirement, error) { return Requirement{}, ErrRange }
+			in.Requirements = func(_, _ float64) (Requirement, error) { return Requirement{}, errRange }
 		},
 	} {
 		in := snap(t)

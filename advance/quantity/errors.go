@@ -1,6 +1,8 @@
 package quantity
 
 import (
+	"example.org/bobweight/springs/valid"
+
 	"errors"
 	"fmt"
 	"strconv"
@@ -15,7 +17,7 @@ var (
 	// ErrShaft: an angle or speed does not say crank or dist.
 	ErrShaft = errors.New("quantity: shaft not named")
 	// ErrRange: the number is outside the range of its kind.
-	ErrRange = errors.New("quantity: value out of range")
+	errRange = valid.Sentinel("quantity")
 )
 
 // refuse builds the one sentence of an error.

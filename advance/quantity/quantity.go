@@ -51,7 +51,7 @@ const (
 // angle or an angular speed and is kept. The value is the nearest float64 to
 // the exact one, but for units with π (deg, rev, rpm), which cost one or two
 // roundings more. It returns an error that wraps [ErrSyntax], [ErrUnit],
-// [ErrShaft] or [ErrRange].
+// [ErrShaft] or [valid.ErrRange].
 func Parse(text string) (Quantity, error) {
 	number, unit, err := split(text)
 	if err != nil {
@@ -70,7 +70,7 @@ func assemble(text string, number *big.Rat, unit string) (Quantity, error) {
 	if z, ok := zeros[unit]; ok {
 		x, _ := new(big.Rat).Mul(new(big.Rat).Add(number, z.zero), z.per).Float64()
 		if x < 0 {
-			return Quantity{}, refuse(ErrRange, "%s is below absolute zero", quote(text))
+			return Quantity{}, refuse(errRange, "%s is below absolute zero", quote(text))
 		}
 		q = Quantity{SI: x, Dim: DimTemperature}
 	} else {
@@ -82,7 +82,7 @@ func assemble(text string, number *big.Rat, unit string) (Quantity, error) {
 		q = Quantity{SI: x * math.Pow(math.Pi, float64(s.pi)), Dim: s.dim}
 	}
 	if a := math.Abs(q.SI); !(a <= largest) || (number.Sign() != 0 && a != 0 && a < smallest) {
-		return Quantity{}, refuse(ErrRange, "%s is beyond any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
+		return Quantity{}, refuse(errRange, "%s is beyond any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
 	}
 	if shaft != NoShaft && q.Dim != DimAngle && q.Dim != DimAngularSpeed {
 		return Quantity{}, refuse(ErrShaft, "%s names a shaft, but only an angle or a speed of rotation has one", quote(text))
@@ -127,9 +127,9 @@ func split(text string) (*big.Rat, string, error) {
 		return nil, "", refuse(ErrSyntax, "%s: numbers are written without separators and with a decimal point, as 18.5", quote(text))
 	}
 	if f, err := strconv.ParseFloat(digits, 64); err != nil || math.Abs(f) > largest {
-		return nil, "", refuse(ErrRange, "%s is beyond any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
+		return nil, "", refuse(errRange, "%s is beyond any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
 	} else if math.Abs(f) < smallest*smallest && strings.ContainsAny(mantissa(digits), "123456789") {
-		return nil, "", refuse(ErrRange, "%s is smaller than any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
+		return nil, "", refuse(errRange, "%s is smaller than any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
 	}
 	number, ok := new(big.Rat).SetString(digits)
 	if !ok {
@@ -191,7 +191,7 @@ func mantissa(number string) string {
 // another dimension and a value that is not finite.
 func (q Quantity) In(unit string) (float64, error) {
 	if math.IsNaN(q.SI) || math.IsInf(q.SI, 0) {
-		return 0, refuse(ErrRange, "value is %g %s, valid is a finite number", q.SI, q.Dim)
+		return 0, refuse(errRange, "value is %g %s, valid is a finite number", q.SI, q.Dim)
 	}
 	if z, ok := zeros[unit]; ok && q.Dim == DimTemperature {
 		x := new(big.Rat).Quo(new(big.Rat).SetFloat64(q.SI), z.per)
@@ -211,7 +211,7 @@ func (q Quantity) In(unit string) (float64, error) {
 		f, _ = x.Quo(x, s.ratio).Float64()
 	}
 	if math.IsInf(f, 0) {
-		return 0, refuse(ErrRange, "value %g %s is too large to be written in %s", q.SI, q.Dim, quote(unit))
+		return 0, refuse(errRange, "value %g %s is too large to be written in %s", q.SI, q.Dim, quote(unit))
 	}
 	return f, nil
 }

@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"example.org/bobweight/advance"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // TestTableComplete reads every definition through: a unit that could not be
@@ -135,14 +137,14 @@ func TestRefused(t *testing.T) {
 		{"18.5 g\x00", ErrSyntax, "character"},
 		{"18.5 \xff\xfe", ErrSyntax, "UTF-8"},
 		{"18.5 �", ErrSyntax, "character"},
-		{"1e999 g", ErrRange, "beyond"},
-		{"1e-999 g", ErrRange, "smaller"},
-		{"1e40 g", ErrRange, "beyond"},
-		{"1e-29 mg", ErrRange, "beyond"},
-		{"1e29 Mpsi", ErrRange, "beyond"},
-		{"1e9999999999 g", ErrRange, "beyond"},
-		{"1e-9999999999 g", ErrRange, "smaller"},
-		{"-300 degC", ErrRange, "absolute zero"},
+		{"1e999 g", errRange, "beyond"},
+		{"1e-999 g", errRange, "smaller"},
+		{"1e40 g", errRange, "beyond"},
+		{"1e-29 mg", errRange, "beyond"},
+		{"1e29 Mpsi", errRange, "beyond"},
+		{"1e9999999999 g", errRange, "beyond"},
+		{"1e-9999999999 g", errRange, "smaller"},
+		{"-300 degC", errRange, "absolute zero"},
 		{"5 J/degC", ErrUnit, "write K"},
 		{"5 g crank", ErrShaft, "names a shaft"},
 		{"5 mm dist", ErrShaft, "names a shaft"},
@@ -227,7 +229,7 @@ func TestJSON(t *testing.T) {
 		{`{"Mass":true}`, ErrSyntax, "write a string"},
 		{`{"Mass":["18.5 g"]}`, ErrSyntax, "write a string"},
 		{`{"Mass":"18.5 mm"}`, ErrUnit, "g, oz, kg"},
-		{`{"Mass":"-18.5 g"}`, ErrRange, "negative"},
+		{`{"Mass":"-18.5 g"}`, errRange, "negative"},
 		{"{\"Mass\":\"18.5 g\xff\"}", ErrSyntax, "UTF-8"},
 		{`{"Mass":"18.5 g\ud800"}`, ErrSyntax, "character"},
 		{`{"Rate":"9.4 lb/in"}`, ErrUnit, "write lbf"},
@@ -239,7 +241,7 @@ func TestJSON(t *testing.T) {
 		{`{"Static":"12 deg cam"}`, ErrUnit, "not known"},
 		{`{"AllIn":"2600 rpm"}`, ErrShaft, "rpm crank, rpm dist"},
 		{`{"AllIn":"2600 deg crank"}`, ErrUnit, "rpm crank, rpm dist"},
-		{`{"AllIn":"-5 rpm crank"}`, ErrRange, "negative"},
+		{`{"AllIn":"-5 rpm crank"}`, errRange, "negative"},
 		{`{"AllIn":2600}`, ErrUnit, "rpm crank, rpm dist"},
 	} {
 		err := json.Unmarshal([]byte(c.json), new(file))
@@ -287,12 +289,12 @@ func TestShafts(t *testing.T) {
 		func() error { _, err := Mass(-1).MarshalText(); return err },
 		func() error { _, err := Stress(1e308).In("N/km^2"); return err },
 	} {
-		if err := f(); !errors.Is(err, ErrRange) {
-			t.Errorf("got %v, want %v", err, ErrRange)
+		if err := f(); !errors.Is(err, errRange) {
+			t.Errorf("got %v, want %v", err, errRange)
 		}
 	}
-	if _, err := (Angle{1, Crank}).Crank(0); !errors.Is(err, advance.ErrRange) {
-		t.Errorf("drive 0: got %v, want %v", err, advance.ErrRange)
+	if _, err := (Angle{1, Crank}).Crank(0); !errors.Is(err, valid.ErrRange) {
+		t.Errorf("drive 0: got %v, want %v", err, valid.ErrRange)
 	}
 	if _, err := Mass(1).In("mm"); !errors.Is(err, ErrUnit) {
 		t.Errorf("mass in mm: got %v, want %v", err, ErrUnit)

@@ -123,7 +123,7 @@ func (f *form) read(text string) (float64, Shaft, error) {
 	case q.Shaft == NoShaft:
 		return 0, 0, refuse(ErrShaft, "%s does not say on which shaft; %s needs one of %s", quote(text), f.name, f.units)
 	case q.SI < 0 && !f.signed:
-		return 0, 0, refuse(ErrRange, "%s is negative; %s is 0 or more", quote(text), f.name)
+		return 0, 0, refuse(errRange, "%s is negative; %s is 0 or more", quote(text), f.name)
 	}
 	v, err := q.In(f.unit)
 	if bare, _ := shaftOf(unit); bare == f.unit {
@@ -137,9 +137,9 @@ func (f *form) check(v float64, s Shaft) error {
 	case s != Crank && s != Distributor:
 		return refuse(ErrShaft, "%s of %g %s does not say on which shaft, crank or dist", f.name, v, f.unit)
 	case math.IsNaN(v) || math.IsInf(v, 0):
-		return refuse(ErrRange, "%s is %g %s, valid is a finite number", f.name, v, f.unit)
+		return refuse(errRange, "%s is %g %s, valid is a finite number", f.name, v, f.unit)
 	case v < 0 && !f.signed:
-		return refuse(ErrRange, "%s is %g %s, valid is 0 or more", f.name, v, f.unit)
+		return refuse(errRange, "%s is %g %s, valid is 0 or more", f.name, v, f.unit)
 	}
 	return nil
 }

@@ -47,7 +47,7 @@ func (v Value[K]) In(unit string) (float64, error) {
 
 // UnmarshalText reads a number with a unit of the kind. It refuses a number
 // without a unit and names the units it takes; errors wrap [ErrSyntax],
-// [ErrUnit], [ErrShaft] or [ErrRange]. On error the value is left as it was.
+// [ErrUnit], [ErrShaft] or [valid.ErrRange]. On error the value is left as it was.
 func (v *Value[K]) UnmarshalText(text []byte) error {
 	var k K
 	x, err := k.about().read(string(text))
@@ -114,7 +114,7 @@ func (a about) read(text string) (float64, error) {
 	case q.Dim != a.dim:
 		return 0, refuse(ErrUnit, "%s is in %s; %s needs one of %s%s", quote(text), q.Dim, a.name, a.units(), a.poundHint(unit, q.Dim))
 	case q.SI < 0 && !a.signed:
-		return 0, refuse(ErrRange, "%s is negative; %s is 0 or more", quote(text), a.name)
+		return 0, refuse(errRange, "%s is negative; %s is 0 or more", quote(text), a.name)
 	}
 	return q.SI, nil
 }
@@ -138,7 +138,7 @@ func (a about) poundHint(unit string, d Dim) string {
 // falls back on base units, which always do.
 func (a about) write(x float64) (string, error) {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return "", refuse(ErrRange, "%s of %g cannot be written, valid is a finite number", a.name, x)
+		return "", refuse(errRange, "%s of %g cannot be written, valid is a finite number", a.name, x)
 	}
 	if y, err := (Quantity{SI: x, Dim: a.dim}).In(a.metric); err == nil {
 		for _, digits := range []int{15, 16, -1} {

@@ -10,6 +10,8 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // A row knows its line, comments and blank lines counted.
@@ -26,7 +28,7 @@ func TestReadCSVLines(t *testing.T) {
 		t.Errorf("got %+v, error %v", r, err)
 	}
 	rows[0].At.Value = 1e9
-	if _, err := rows[0].Reading(advance.FourStroke); !errors.Is(err, readings.ErrRange) {
+	if _, err := rows[0].Reading(advance.FourStroke); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("too fast: got %v", err)
 	}
 }

@@ -56,7 +56,7 @@
 //
 // # Errors
 //
-// Functions return errors that wrap [ErrRange] and name field, value with unit
+// Functions return errors that wrap [valid.ErrRange] and name field, value with unit
 // and valid range. [ErrOneSided] is wrapped where a two-sided answer does not
 // exist.
 //

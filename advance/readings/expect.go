@@ -131,7 +131,7 @@ func (r *Result) Judge(c Change, after []Reading) (Verdict, error) {
 		return Verdict{}, err
 	}
 	if len(after) > MaxReadings {
-		return Verdict{}, fmt.Errorf("%w: there are %d readings, valid is at most %d", ErrRange, len(after), MaxReadings)
+		return Verdict{}, fmt.Errorf("%w: there are %d readings, valid is at most %d", errRange, len(after), MaxReadings)
 	}
 	for i, o := range after {
 		if err := o.Check(); err != nil {

@@ -172,7 +172,7 @@ func (r *regression) levelLine() (ends, float64) {
 //
 // It refuses readings outside their ranges, fewer than three with the hose off,
 // readings at one speed and more than [MaxReadings], with errors that wrap
-// [ErrRange]; it returns the context's error if that ends first.
+// [valid.ErrRange]; it returns the context's error if that ends first.
 func Fit(ctx context.Context, rs []Reading, s *Settings) (*Result, error) {
 	set, err := s.resolved()
 	if err != nil {
@@ -192,7 +192,7 @@ func Fit(ctx context.Context, rs []Reading, s *Settings) (*Result, error) {
 // checkReadings refuses readings that no curve can be fitted to.
 func checkReadings(rs []Reading, s *Settings) error {
 	if len(rs) > MaxReadings {
-		return fmt.Errorf("%w: there are %d readings, valid is at most %d: thin the table first", ErrRange, len(rs), MaxReadings)
+		return fmt.Errorf("%w: there are %d readings, valid is at most %d: thin the table first", errRange, len(rs), MaxReadings)
 	}
 	used := 0
 	low, high := math.Inf(1), math.Inf(-1)
@@ -207,11 +207,11 @@ func checkReadings(rs []Reading, s *Settings) error {
 		low, high = math.Min(low, r.RPM), math.Max(high, r.RPM)
 	}
 	if used < 3 {
-		return fmt.Errorf("%w: there are %d readings with the vacuum hose off, valid is 3 or more", ErrRange, used)
+		return fmt.Errorf("%w: there are %d readings with the vacuum hose off, valid is 3 or more", errRange, used)
 	}
 	if !(high-low >= 4*s.SigmaRPM) {
 		return fmt.Errorf("%w: the readings lie between %.6g and %.6g rpm crank, valid is a spread of %.6g rpm or more: readings at one speed show no curve",
-			ErrRange, low, high, 4*s.SigmaRPM)
+			errRange, low, high, 4*s.SigmaRPM)
 	}
 	return nil
 }

@@ -11,6 +11,8 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // truth is a curve of one stage with shape parameter 0, for which the travelled part
@@ -156,10 +158,10 @@ func TestBench(t *testing.T) {
 	if err != nil || r.RPM != 1500 || r.Degrees != 17 {
 		t.Errorf("got %+v, error %v", r, err)
 	}
-	if _, err := readings.Bench(0, 500, 3); !errors.Is(err, advance.ErrRange) {
+	if _, err := readings.Bench(0, 500, 3); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("drive 0: got %v", err)
 	}
-	if _, err := readings.Bench(drive, -500, 3); !errors.Is(err, readings.ErrRange) {
+	if _, err := readings.Bench(drive, -500, 3); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("negative speed: got %v", err)
 	}
 }
@@ -212,7 +214,7 @@ func TestHoseOn(t *testing.T) {
 	if !(e.High-e.Low > 2.7 && e.High-e.Low < 6) {
 		t.Errorf("hose on: interval %g to %g", e.Low, e.High)
 	}
-	if _, err := readings.Fit(context.Background(), []readings.Reading{hose, hose, hose, hose}, nil); !errors.Is(err, readings.ErrRange) {
+	if _, err := readings.Fit(context.Background(), []readings.Reading{hose, hose, hose, hose}, nil); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("hose-on readings only: got %v", err)
 	}
 }
@@ -281,7 +283,7 @@ func TestRefuses(t *testing.T) {
 		"own error of reading": {with(readings.Reading{RPM: 900, SigmaRPM: -2}), nil, "speed error"},
 	} {
 		_, err := readings.Fit(context.Background(), c.rs, c.set)
-		if !errors.Is(err, readings.ErrRange) || !strings.Contains(err.Error(), c.want) {
+		if !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want ErrRange naming %q", name, err, c.want)
 		}
 	}
@@ -291,7 +293,7 @@ func TestRefuses(t *testing.T) {
 		t.Errorf("cancelled: got %v", err)
 	}
 	var empty readings.Result
-	if _, err := empty.Band(1000); !errors.Is(err, readings.ErrRange) {
+	if _, err := empty.Band(1000); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("empty result: got %v", err)
 	}
 	if f := readings.Diagnose(nil, readings.Wanted{}); len(f) != 1 || f[0].Code != "refused" {

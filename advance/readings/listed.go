@@ -18,18 +18,18 @@ func Listed(c *flyweights.Curve, d advance.Drive) (balance.Curve, error) {
 		return balance.Curve{}, fmt.Errorf("readings: listed parts: %w", err)
 	}
 	if c == nil {
-		return balance.Curve{}, fmt.Errorf("%w: there is no curve of the listed parts", ErrRange)
+		return balance.Curve{}, fmt.Errorf("%w: there is no curve of the listed parts", errRange)
 	}
 	out := balance.Curve{Start: d.RPM(c.Start(flyweights.Rising)), AllIn: d.RPM(c.AllIn(flyweights.Rising))}
 	if err := out.Check(); err != nil {
-		return balance.Curve{}, fmt.Errorf("%w: listed parts: %w", ErrRange, err)
+		return balance.Curve{}, fmt.Errorf("%w: listed parts: %w", errRange, err)
 	}
 	square := out.AllIn*out.AllIn - out.Start*out.Start
 	for _, e := range c.Events(flyweights.Rising) {
 		at := e.Theta / c.Travel()
 		switch {
 		case e.Kind == flyweights.Snap:
-			return balance.Curve{}, fmt.Errorf("%w: the curve of the listed parts jumps at %.6g rpm crank, valid is one without a jump", ErrRange, d.RPM(e.Omega))
+			return balance.Curve{}, fmt.Errorf("%w: the curve of the listed parts jumps at %.6g rpm crank, valid is one without a jump", errRange, d.RPM(e.Omega))
 		case out.TakeUp > 0 || !(at > earliest && at < latest):
 		case e.Kind == flyweights.Hold:
 			low, high := d.RPM(e.Omega), d.RPM(e.ToOmega)

@@ -12,7 +12,7 @@ func (r *Result) Rise(from, to float64) (Estimate, error) {
 		return Estimate{}, err
 	}
 	if !(from >= 0 && to >= from && to <= maxRPM) {
-		return Estimate{}, fmt.Errorf("%w: speeds are %.6g to %.6g rpm crank, valid is a rising pair in 0 to 20000", ErrRange, from, to)
+		return Estimate{}, fmt.Errorf("%w: speeds are %.6g to %.6g rpm crank, valid is a rising pair in 0 to 20000", errRange, from, to)
 	}
 	return r.rise(from, to), nil
 }
@@ -20,7 +20,7 @@ func (r *Result) Rise(from, to float64) (Estimate, error) {
 // made refuses a Result that no fit made.
 func (r *Result) made() error {
 	if r == nil || r.fit == nil {
-		return fmt.Errorf("%w: the result is empty, valid is one that Fit returned", ErrRange)
+		return fmt.Errorf("%w: the result is empty, valid is one that Fit returned", errRange)
 	}
 	return nil
 }

@@ -57,7 +57,7 @@ func (s *Settings) resolved() (Settings, error) {
 	}
 	if r.Listed != nil {
 		if err := r.Listed.Check(); err != nil {
-			return r, fmt.Errorf("%w: listed parts: %w", ErrRange, err)
+			return r, fmt.Errorf("%w: listed parts: %w", errRange, err)
 		}
 	}
 	if err := r.KnownStatic.check("known static timing", "deg crank"); err != nil {

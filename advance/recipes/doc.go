@@ -57,7 +57,7 @@
 // # Errors
 //
 // Data that a caller can pass never panics. Functions return errors that wrap
-// [ErrRange] and name the field, the value with its unit and the valid range, or
+// [valid.ErrRange] and name the field, the value with its unit and the valid range, or
 // pass on the error of the package that owns the part; [ErrNoRecipe] says that
 // nothing meets the limits.
 //

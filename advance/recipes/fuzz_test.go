@@ -242,7 +242,7 @@ func TestNilIsRefused(t *testing.T) {
 		"At":               func() error { _, err := r.At(1000, flyweights.Rising); return err },
 		"MarginTo":         func() error { _, _, err := r.MarginTo(advance.Curve{}); return err },
 	} {
-		if err := call(); !errors.Is(err, ErrRange) {
+		if err := call(); !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}
 	}

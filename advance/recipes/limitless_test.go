@@ -44,7 +44,7 @@ func TestBoundWithoutAnyCurve(t *testing.T) {
 		t.Errorf("got %v (%v), want +Inf: nothing keeps a margin of 40 degrees", got, err)
 	}
 	p.Target.Loss = table()
-	if _, err := Bound(t.Context(), p); !errors.Is(err, ErrRange) {
+	if _, err := Bound(t.Context(), p); !errors.Is(err, errRange) {
 		t.Errorf("with a table of losses: got %v, want ErrRange", err)
 	}
 }

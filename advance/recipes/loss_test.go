@@ -80,7 +80,7 @@ func TestLossRefuses(t *testing.T) {
 		"more than all": row(LossRow{RPM: 1, Off: []float64{0, 1}, Lost: []float64{0, 2}}),
 		"same speed":    {Rows: append(table().Rows, table().Rows[1])},
 	} {
-		if err := l.check(); !errors.Is(err, ErrRange) {
+		if err := l.check(); !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}
 	}

@@ -143,7 +143,7 @@ type Choice struct {
 // than four springs.
 const maxPositions = 6
 
-// check returns an error that wraps [ErrRange], or an error of the package that
+// check returns an error that wraps [valid.ErrRange], or an error of the package that
 // owns the part, for the first thing in the problem that cannot be calculated.
 func (p *Problem) check() error {
 	if p == nil {

@@ -11,7 +11,8 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
-	"example.org/bobweight/springs"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // manyTakeUps fills the drawer with springs that are all taken up elsewhere, each
@@ -32,51 +33,51 @@ func TestProblemRefuses(t *testing.T) {
 		err   error
 		says  string
 	}{
-		"drive":           {func(p *Problem) { p.Drive = 0 }, advance.ErrRange, "drive ratio"},
-		"no positions":    {func(p *Problem) { p.Positions = nil }, ErrRange, "positions"},
-		"seven positions": {func(p *Problem) { p.Positions = make([]Position, 7) }, ErrRange, "positions"},
-		"no posts":        {func(p *Problem) { p.Positions[1].Posts = nil }, ErrRange, "posts"},
-		"no springs":      {func(p *Problem) { p.Drawer.Springs = nil }, ErrRange, "drawer"},
-		"no weights":      {func(p *Problem) { p.Drawer.Weights = nil }, ErrRange, "drawer"},
-		"empty set":       {func(p *Problem) { p.Drawer.Weights[0].Weights = nil }, ErrRange, "set is empty"},
-		"spring":          {func(p *Problem) { p.Drawer.Springs[2].Spring.Rate = nan }, springs.ErrRange, "spring 3 (coil 3)"},
-		"count":           {func(p *Problem) { p.Drawer.Springs[0].Count = 0 }, ErrRange, "count"},
-		"largest tension": {func(p *Problem) { p.Drawer.Springs[0].MaxTension = -1 }, ErrRange, "largest tension"},
-		"rate sigma":      {func(p *Problem) { p.Drawer.Springs[0].RateSigma = nan }, ErrRange, "rate sigma"},
-		"mass sigma":      {func(p *Problem) { p.Drawer.Weights[0].MassSigma = 2 }, ErrRange, "mass sigma"},
-		"travel":          {func(p *Problem) { p.Travel.Low = 0 }, ErrRange, "travel low"},
-		"travel order":    {func(p *Problem) { p.Travel.High = 10 }, ErrRange, "travel high"},
-		"travel step":     {func(p *Problem) { p.Travel.Step = nan }, ErrRange, "travel step"},
-		"settings":        {func(p *Problem) { p.Static.Step = 1e-7 }, ErrRange, "static timing settings"},
-		"pairs":           {func(p *Problem) { p.Static.Step, p.Travel.Step = 1e-3, 1e-3 }, ErrRange, "travel times static settings"},
-		"take-ups":        {manyTakeUps, ErrRange, "places of take-up"},
-		"static":          {func(p *Problem) { p.Static.Low = -inf }, ErrRange, "static timing low"},
-		"idle":            {func(p *Problem) { p.Idle = nan }, ErrRange, "idle speed"},
-		"no target":       {func(p *Problem) { p.Target = Target{} }, ErrRange, "neither MBT nor a band"},
-		"duty":            {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, -1}} }, ErrRange, "duty point 1 weight"},
-		"no duty":         {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, 0}} }, ErrRange, "sum of duty"},
-		"band":            {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, ErrRange, "band point 1 high"},
-		"loss":            {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, ErrRange, "loss per square"},
-		"knock margin":    {func(p *Problem) { p.Limits.KnockMargin = nan }, ErrRange, "knock margin"},
+		"drive":           {func(p *Problem) { p.Drive = 0 }, valid.ErrRange, "drive ratio"},
+		"no positions":    {func(p *Problem) { p.Positions = nil }, errRange, "positions"},
+		"seven positions": {func(p *Problem) { p.Positions = make([]Position, 7) }, errRange, "positions"},
+		"no posts":        {func(p *Problem) { p.Positions[1].Posts = nil }, errRange, "posts"},
+		"no springs":      {func(p *Problem) { p.Drawer.Springs = nil }, errRange, "drawer"},
+		"no weights":      {func(p *Problem) { p.Drawer.Weights = nil }, errRange, "drawer"},
+		"empty set":       {func(p *Problem) { p.Drawer.Weights[0].Weights = nil }, errRange, "set is empty"},
+		"spring":          {func(p *Problem) { p.Drawer.Springs[2].Spring.Rate = nan }, valid.ErrRange, "spring 3 (coil 3)"},
+		"count":           {func(p *Problem) { p.Drawer.Springs[0].Count = 0 }, errRange, "count"},
+		"largest tension": {func(p *Problem) { p.Drawer.Springs[0].MaxTension = -1 }, errRange, "largest tension"},
+		"rate sigma":      {func(p *Problem) { p.Drawer.Springs[0].RateSigma = nan }, errRange, "rate sigma"},
+		"mass sigma":      {func(p *Problem) { p.Drawer.Weights[0].MassSigma = 2 }, errRange, "mass sigma"},
+		"travel":          {func(p *Problem) { p.Travel.Low = 0 }, errRange, "travel low"},
+		"travel order":    {func(p *Problem) { p.Travel.High = 10 }, errRange, "travel high"},
+		"travel step":     {func(p *Problem) { p.Travel.Step = nan }, errRange, "travel step"},
+		"settings":        {func(p *Problem) { p.Static.Step = 1e-7 }, errRange, "static timing settings"},
+		"pairs":           {func(p *Problem) { p.Static.Step, p.Travel.Step = 1e-3, 1e-3 }, errRange, "travel times static settings"},
+		"take-ups":        {manyTakeUps, errRange, "places of take-up"},
+		"static":          {func(p *Problem) { p.Static.Low = -inf }, errRange, "static timing low"},
+		"idle":            {func(p *Problem) { p.Idle = nan }, errRange, "idle speed"},
+		"no target":       {func(p *Problem) { p.Target = Target{} }, errRange, "neither MBT nor a band"},
+		"duty":            {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, -1}} }, errRange, "duty point 1 weight"},
+		"no duty":         {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, 0}} }, errRange, "sum of duty"},
+		"band":            {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, errRange, "band point 1 high"},
+		"loss":            {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, errRange, "loss per square"},
+		"knock margin":    {func(p *Problem) { p.Limits.KnockMargin = nan }, errRange, "knock margin"},
 		"knock speed": {func(p *Problem) {
 			p.Limits.Knock = literal([]advance.Point{{RPM: 1, Degrees: 9}, {RPM: 1e12, Degrees: 9}})
-		}, ErrRange, "knock limit point 2 speed"},
-		"MBT degrees":      {func(p *Problem) { p.Target.MBT = literal([]advance.Point{{RPM: 1, Degrees: 1e300}}) }, ErrRange, "MBT point 1"},
-		"knock spacing":    {func(p *Problem) { p.Limits.KnockEvery = 1 }, ErrRange, "knock limit spacing"},
-		"start margin":     {func(p *Problem) { p.Limits.StartMargin = -5 }, ErrRange, "start margin"},
-		"all-in":           {func(p *Problem) { p.Limits.AllIn = Window{3000, 2000} }, ErrRange, "all-in window high"},
-		"total":            {func(p *Problem) { p.Limits.Total = Window{nan, 0} }, ErrRange, "total window"},
-		"driving":          {func(p *Problem) { p.Limits.Driving = Window{0, inf} }, ErrRange, "driving range"},
-		"present":          {func(p *Problem) { p.Present = &Choice{} }, ErrRange, "present parts"},
-		"present spring":   {func(p *Problem) { p.Present = &Choice{[]int{0, 99}, []int{0, 0}, 0} }, ErrRange, "spring 99"},
-		"stop":             {func(p *Problem) { p.Mechanism.Stop = 0 }, ErrRange, "stop"},
-		"stop too short":   {func(p *Problem) { p.Mechanism.Stop = 0.2 }, ErrRange, "what Stop allows"},
-		"linkage":          {func(p *Problem) { p.Mechanism.Linkage = nil }, ErrRange, "linkage"},
-		"friction":         {func(p *Problem) { p.Mechanism.Friction.Proportion = 2 }, flyweights.ErrRange, "friction"},
+		}, errRange, "knock limit point 2 speed"},
+		"MBT degrees":      {func(p *Problem) { p.Target.MBT = literal([]advance.Point{{RPM: 1, Degrees: 1e300}}) }, errRange, "MBT point 1"},
+		"knock spacing":    {func(p *Problem) { p.Limits.KnockEvery = 1 }, errRange, "knock limit spacing"},
+		"start margin":     {func(p *Problem) { p.Limits.StartMargin = -5 }, errRange, "start margin"},
+		"all-in":           {func(p *Problem) { p.Limits.AllIn = Window{3000, 2000} }, errRange, "all-in window high"},
+		"total":            {func(p *Problem) { p.Limits.Total = Window{nan, 0} }, errRange, "total window"},
+		"driving":          {func(p *Problem) { p.Limits.Driving = Window{0, inf} }, errRange, "driving range"},
+		"present":          {func(p *Problem) { p.Present = &Choice{} }, errRange, "present parts"},
+		"present spring":   {func(p *Problem) { p.Present = &Choice{[]int{0, 99}, []int{0, 0}, 0} }, errRange, "spring 99"},
+		"stop":             {func(p *Problem) { p.Mechanism.Stop = 0 }, errRange, "stop"},
+		"stop too short":   {func(p *Problem) { p.Mechanism.Stop = 0.2 }, errRange, "what Stop allows"},
+		"linkage":          {func(p *Problem) { p.Mechanism.Linkage = nil }, errRange, "linkage"},
+		"friction":         {func(p *Problem) { p.Mechanism.Friction.Proportion = 2 }, valid.ErrRange, "friction"},
 		"weights inwards":  {func(p *Problem) { p.Drawer.Weights[1].Weights[0].Mass = -1 }, nil, "weight"},
-		"anchor":           {func(p *Problem) { p.Positions[0].Posts[0].A.Point.X = nan }, flyweights.ErrRange, "anchor"},
+		"anchor":           {func(p *Problem) { p.Positions[0].Posts[0].A.Point.X = nan }, valid.ErrRange, "anchor"},
 		"hooks at one pin": {func(p *Problem) { p.Positions[0].Posts[0].B = p.Positions[0].Posts[0].A }, nil, "position 1 (left)"},
-		"all needs a file": {func(p *Problem) { p.Slot.Length = 0.007 }, ErrRange, "filing"},
+		"all needs a file": {func(p *Problem) { p.Slot.Length = 0.007 }, errRange, "filing"},
 	} {
 		p := shop(6, 2)
 		c.spoil(p)
@@ -85,11 +86,11 @@ func TestProblemRefuses(t *testing.T) {
 			t.Errorf("%s: got %v, want %v with %q", name, err, c.err, c.says)
 		}
 	}
-	if _, err := Search(t.Context(), nil, nil); !errors.Is(err, ErrRange) {
+	if _, err := Search(t.Context(), nil, nil); !errors.Is(err, errRange) {
 		t.Errorf("nil problem: got %v, want ErrRange", err)
 	}
 	for name, s := range map[string]*Settings{"keep": {Keep: -1}, "grid": {Grid: 3}, "workers": {Workers: -1}} {
-		if _, err := Search(t.Context(), shop(6, 2), s); !errors.Is(err, ErrRange) {
+		if _, err := Search(t.Context(), shop(6, 2), s); !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}
 	}
@@ -117,14 +118,14 @@ func TestRecipesRefuse(t *testing.T) {
 	}
 	p = shop(12, 2)
 	r := named(t, p, 10, 20)
-	if _, err := r.At(math.NaN(), flyweights.Rising); !errors.Is(err, ErrRange) {
+	if _, err := r.At(math.NaN(), flyweights.Rising); !errors.Is(err, errRange) {
 		t.Errorf("At NaN: got %v, want ErrRange", err)
 	}
 	for name, s := range map[string]*Scatter{
 		"static": {Static: -1}, "light": {Light: math.NaN()}, "slot": {Slot: 1}, "friction": {Friction: 2},
 		"samples": {Samples: -1}, "speeds": {RPM: []float64{2000, 1000}}, "speed": {RPM: []float64{math.NaN()}},
 	} {
-		if _, err := p.Tolerance(t.Context(), r, s); !errors.Is(err, ErrRange) {
+		if _, err := p.Tolerance(t.Context(), r, s); !errors.Is(err, errRange) {
 			t.Errorf("scatter %s: got %v, want ErrRange", name, err)
 		}
 	}

@@ -108,7 +108,7 @@ func (r *Result) explain(ctx context.Context, q *plan, s *Settings) (err error) 
 			r.Missing = ideal
 		}
 	}
-	if errors.Is(err, ErrRange) {
+	if errors.Is(err, errRange) {
 		return nil // springs have no hold there: there is none to wish for
 	}
 	return err

@@ -122,7 +122,7 @@ func TestEstimate(t *testing.T) {
 	}
 	big := shop(500, 100)
 	big.Positions = append(big.Positions, Position{Name: "third", Posts: []Post{post(0, 2e-3)}}, Position{Name: "fourth", Posts: []Post{post(1, 2e-3)}})
-	if _, err := Search(t.Context(), big, nil); !errors.Is(err, ErrRange) || !strings.Contains(err.Error(), "ways") {
+	if _, err := Search(t.Context(), big, nil); !errors.Is(err, errRange) || !strings.Contains(err.Error(), "ways") {
 		t.Errorf("four places of 500 springs: got %v, want ErrRange with the number of ways", err)
 	}
 }

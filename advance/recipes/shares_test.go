@@ -137,7 +137,7 @@ func TestNothingOfSharesFits(t *testing.T) {
 	if !errors.Is(err, ErrNoRecipe) || r.Nearest == nil || len(r.Breaches) == 0 || r.Missing != nil {
 		t.Errorf("got %+v (%v)", r, err)
 	}
-	if _, err := Ideal(t.Context(), p, nil); !errors.Is(err, ErrRange) {
+	if _, err := Ideal(t.Context(), p, nil); !errors.Is(err, errRange) {
 		t.Errorf("ideal springs of shares: %v, want ErrRange", err)
 	}
 }
@@ -164,7 +164,7 @@ func TestSharesRefuse(t *testing.T) {
 	} {
 		p := asShares(t, shop(5, 1))
 		change(p, p.Shares)
-		if _, err := Search(t.Context(), p, nil); !errors.Is(err, ErrRange) || errors.Is(err, ErrNoRecipe) {
+		if _, err := Search(t.Context(), p, nil); !errors.Is(err, errRange) || errors.Is(err, ErrNoRecipe) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}
 	}

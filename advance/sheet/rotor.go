@@ -42,7 +42,7 @@ func rotorPhase(vacuum float64, drive advance.Drive, r Rotor) (phase, error) {
 		most float64
 	}{{"rotor radius", r.Radius, 100}, {"width of the rotor tip", r.Tip, r.Radius}, {"width of a terminal", r.Terminal, r.Radius}} {
 		if !(f.v > 0 && f.v <= f.most) {
-			return phase{}, fmt.Errorf("%w: %s is %.6g mm, valid is more than 0 to %.6g mm", ErrRange, f.name, f.v, f.most)
+			return phase{}, fmt.Errorf("%w: %s is %.6g mm, valid is more than 0 to %.6g mm", errRange, f.name, f.v, f.most)
 		}
 	}
 	p.Facing = Round((r.Tip + r.Terminal) / 2 / r.Radius * 180 / math.Pi)

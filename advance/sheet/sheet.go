@@ -1,7 +1,8 @@
 package sheet
 
 import (
-	"errors"
+	"example.org/bobweight/springs/valid"
+
 	"fmt"
 	"math"
 	"slices"
@@ -9,8 +10,8 @@ import (
 	"example.org/bobweight/advance"
 )
 
-// ErrRange is wrapped by every error of this package that refuses a value.
-var ErrRange = errors.New("sheet: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("sheet")
 
 // Step is the least distance between the speeds to be checked, in engine rpm.
 const Step = 250.0
@@ -115,14 +116,14 @@ func (in *Input) check() error {
 		{"vacuum advance", in.Vacuum, "deg crank", "0 to 60 deg crank", in.Vacuum >= 0 && in.Vacuum <= 60},
 	} {
 		if !f.ok {
-			return fmt.Errorf("%w: %s is %.6g %s, valid is %s", ErrRange, f.name, f.v, f.unit, f.want)
+			return fmt.Errorf("%w: %s is %.6g %s, valid is %s", errRange, f.name, f.v, f.unit, f.want)
 		}
 	}
 	if err := in.Drive.Check(); err != nil {
-		return fmt.Errorf("%w: %w", ErrRange, err)
+		return fmt.Errorf("%w: %w", errRange, err)
 	}
 	if in.At == nil {
-		return fmt.Errorf("%w: no curve was given, valid is a function of engine rpm", ErrRange)
+		return fmt.Errorf("%w: no curve was given, valid is a function of engine rpm", errRange)
 	}
 	return nil
 }
@@ -205,7 +206,7 @@ func (in *Input) row(rpm float64) (Row, error) {
 	}
 	for _, v := range []float64{rising, falling, low, high} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Row{}, fmt.Errorf("%w: the curve at %.0f rpm crank is %g deg crank, valid is a finite number", ErrRange, rpm, v)
+			return Row{}, fmt.Errorf("%w: the curve at %.0f rpm crank is %g deg crank, valid is a finite number", errRange, rpm, v)
 		}
 	}
 	return Row{RPM: rpm, Rising: Round(rising), Falling: Round(falling), Low: Round(low), High: Round(high)}, nil

@@ -10,6 +10,8 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/sheet"
 	"github.com/google/go-cmp/cmp"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // ramp is a distributor that begins at 600 rpm and is all in at 2600, 10 + 24.
@@ -205,14 +207,14 @@ func TestRotorPhase(t *testing.T) {
 	for _, v := range []float64{-1, 61, math.NaN(), math.Inf(1)} {
 		in := rampInput()
 		in.Vacuum = v
-		if _, err := sheet.New(in); !errors.Is(err, sheet.ErrRange) {
+		if _, err := sheet.New(in); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%g deg of vacuum: error is %v", v, err)
 		}
 	}
 	for _, r := range []sheet.Rotor{{Radius: -1, Tip: 5, Terminal: 4}, {Radius: 25, Tip: 26, Terminal: 4}, {Radius: 25, Tip: 5, Terminal: math.NaN()}} {
 		in := rampInput()
 		in.Vacuum, in.Rotor = 12, r
-		if _, err := sheet.New(in); !errors.Is(err, sheet.ErrRange) {
+		if _, err := sheet.New(in); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%+v: error is %v", r, err)
 		}
 	}
@@ -276,7 +278,7 @@ func TestNewRefuses(t *testing.T) {
 		in := rampInput()
 		c.spoil(&in)
 		_, err := sheet.New(in)
-		if !errors.Is(err, sheet.ErrRange) || !strings.Contains(err.Error(), c.want) {
+		if !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error is %v, want ErrRange with %q", c.name, err, c.want)
 		}
 	}

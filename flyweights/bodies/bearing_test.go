@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/bobweight/flyweights/bodies"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Both formulas against the integral of mu p r over the face, with the pressure
@@ -59,7 +61,7 @@ func TestRefusedBearings(t *testing.T) {
 		"load negative": func() error { _, err := good.Moment(0.1, -1, bodies.New); return err },
 		"unknown wear":  func() error { _, err := good.Moment(0.1, 1, bodies.Wear(3)); return err },
 	} {
-		if err := f(); !errors.Is(err, bodies.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}

@@ -11,6 +11,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/bodies"
+
+	"example.org/bobweight/springs/valid"
 )
 
 const steel = 7850.0 // kg/m^3, common practice, no source
@@ -79,11 +81,11 @@ func TestAddAndSub(t *testing.T) {
 	if got := sum(t, bodies.Body{}, bodies.Body{}); got != (bodies.Body{}) {
 		t.Errorf("nothing and nothing is %+v", got)
 	}
-	if _, err := a.Sub(sum(t, a, c)); !errors.Is(err, bodies.ErrRange) {
+	if _, err := a.Sub(sum(t, a, c)); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("more than there is taken away gave %v", err)
 	}
 	far := bodies.Body{Mass: a.Mass / 2, Centre: r2.Vec{X: 1}}
-	if _, err := a.Sub(far); !errors.Is(err, bodies.ErrRange) {
+	if _, err := a.Sub(far); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a part from outside taken away gave %v", err)
 	}
 }
@@ -183,7 +185,7 @@ func TestRefusedBodies(t *testing.T) {
 			return err
 		},
 	} {
-		if err := f(); !errors.Is(err, bodies.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}
@@ -204,17 +206,17 @@ func TestRefusedBodies(t *testing.T) {
 	} {
 		c := fair
 		change(&c)
-		if _, err := s.DrillDiameter(c, 0.005, steel); !errors.Is(err, bodies.ErrRange) {
+		if _, err := s.DrillDiameter(c, 0.005, steel); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: DrillDiameter gave %v", name, err)
 		}
 	}
-	if _, err := s.DrillDiameter(fair, 0, steel); !errors.Is(err, bodies.ErrRange) {
+	if _, err := s.DrillDiameter(fair, 0, steel); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("hole without depth gave %v", err)
 	}
-	if _, err := s.DrillDiameter(fair, 0.005, 0); !errors.Is(err, bodies.ErrRange) {
+	if _, err := s.DrillDiameter(fair, 0.005, 0); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("hole in nothing gave %v", err)
 	}
-	if _, err := (bodies.Swing{}).Mass(fair); !errors.Is(err, bodies.ErrRange) {
+	if _, err := (bodies.Swing{}).Mass(fair); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("pivot on the axis gave %v", err)
 	}
 }

@@ -60,7 +60,7 @@ func checkApart(name string, a, b []r2.Vec) error {
 }
 
 func crossed(name string, at r2.Vec) error {
-	return fmt.Errorf("%w: edges cross %s at %.6g, %.6g m, valid is an outline with holes inside and apart", ErrRange, name, at.X, at.Y)
+	return fmt.Errorf("%w: edges cross %s at %.6g, %.6g m, valid is an outline with holes inside and apart", errRange, name, at.X, at.Y)
 }
 
 // crossing reports where the straight lines p to q and r to s cross inside both.
@@ -103,12 +103,12 @@ func checkHoles(outline Outline, holes []Outline) error {
 			err = checkApart("the outline", points, edge)
 		}
 		if err == nil && !inside(points[0], edge) {
-			err = fmt.Errorf("%w: hole at %.6g, %.6g m, valid is inside the outline", ErrRange, points[0].X, points[0].Y)
+			err = fmt.Errorf("%w: hole at %.6g, %.6g m, valid is inside the outline", errRange, points[0].X, points[0].Y)
 		}
 		for j := 0; j < i && err == nil; j++ {
 			err = checkApart(fmt.Sprintf("hole %d", j+1), points, before[j])
 			if err == nil && (inside(points[0], before[j]) || inside(before[j][0], points)) {
-				err = fmt.Errorf("%w: hole lies in hole %d or around it, valid is apart", ErrRange, j+1)
+				err = fmt.Errorf("%w: hole lies in hole %d or around it, valid is apart", errRange, j+1)
 			}
 		}
 		if err != nil {

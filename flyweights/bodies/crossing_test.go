@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/bodies"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func TestPlateFindsCrossings(t *testing.T) {
@@ -39,7 +41,7 @@ func TestPlateFindsCrossings(t *testing.T) {
 		switch {
 		case test.words == "" && err != nil:
 			t.Errorf("%s: refused: %v", test.name, err)
-		case test.words != "" && (!errors.Is(err, bodies.ErrRange) || !strings.Contains(err.Error(), test.words)):
+		case test.words != "" && (!errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), test.words)):
 			t.Errorf("%s: got %v, want words %q", test.name, err, test.words)
 		}
 	}

@@ -24,7 +24,7 @@
 //
 // # Errors
 //
-// Bad data is refused with errors that wrap [ErrRange] and name the field, the
+// Bad data is refused with errors that wrap [valid.ErrRange] and name the field, the
 // value with its unit and the valid range. No NaN or Inf comes without one.
 //
 // # Not covered

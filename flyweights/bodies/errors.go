@@ -1,7 +1,6 @@
 package bodies
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -10,12 +9,11 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
-// message names the field, the value with its unit and the valid range.
-var ErrRange = errors.New("bodies: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("bodies")
 
 func outOfRange(field string, value float64, unit, words string) error {
-	return valid.Refuse(ErrRange, field, value, unit, words)
+	return valid.Refuse(errRange, field, value, unit, words)
 }
 
 // Limits within which no moment of a body can overflow or vanish.
@@ -37,7 +35,7 @@ func checkPoint(field string, p r2.Vec) error {
 
 // checkPositive refuses what is not above 0 and at most hi.
 func checkPositive(field string, value float64, unit string, hi float64) error {
-	return valid.Check(ErrRange, valid.Above(field, value, unit, 0, hi))
+	return valid.Check(errRange, valid.Above(field, value, unit, 0, hi))
 }
 
 // checkFinite refuses a result that is no number, which only parts far beyond any

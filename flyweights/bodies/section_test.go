@@ -11,6 +11,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/bodies"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func section(t *testing.T, o bodies.Outline) bodies.Section {
@@ -320,7 +322,7 @@ func TestArcBetweenRoundedEnds(t *testing.T) {
 	}
 	// Nearly a full turn, the same rounding would decide the radius.
 	near := bodies.Outline{bodies.Line(r2.Vec{X: 0.02}), {To: r2.Vec{X: math.Nextafter(0.02, 1)}, Sweep: 2*math.Pi - 1e-15}}
-	if _, err := near.Section(); !errors.Is(err, bodies.ErrRange) {
+	if _, err := near.Section(); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a circle as one arc: %v", err)
 	}
 }
@@ -339,7 +341,7 @@ func TestRefusedOutlines(t *testing.T) {
 		"figure of eight":    bodies.Polygon(r2.Vec{}, r2.Vec{X: 1, Y: 1}, r2.Vec{X: 1}, r2.Vec{Y: 1}),
 		"out of bounds":      bodies.Circle(r2.Vec{X: 1e9}, 1),
 	} {
-		if _, err := o.Section(); !errors.Is(err, bodies.ErrRange) {
+		if _, err := o.Section(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Section gave %v", name, err)
 		}
 	}

@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/bodies"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // A wire bent along arcs both ways is the limit of many straight pieces.
@@ -76,7 +78,7 @@ func TestRefusedWireBodies(t *testing.T) {
 			return err
 		},
 	} {
-		if err := f(); !errors.Is(err, bodies.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}

@@ -93,7 +93,7 @@ func (g Governor) Rise(radius, c, largest float64) (float64, error) {
 	}
 	lift := curve.Theta(omega*(1+c), flyweights.Rising)
 	if lift == curve.Travel() {
-		return 0, fmt.Errorf("%w: largest radius is %.6g m, valid is one beyond the balance at the higher speed", ErrRange, largest)
+		return 0, fmt.Errorf("%w: largest radius is %.6g m, valid is one beyond the balance at the higher speed", errRange, largest)
 	}
 	return lift, nil
 }

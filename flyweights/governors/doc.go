@@ -20,5 +20,5 @@
 //
 // # Units and errors
 //
-// SI. Errors wrap [ErrRange]; no NaN or Inf is returned without one.
+// SI. Errors wrap [valid.ErrRange]; no NaN or Inf is returned without one.
 package governors

@@ -1,14 +1,11 @@
 package governors
 
 import (
-	"errors"
-
 	"example.org/bobweight/springs/valid"
 )
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
-// message names the field, the value with its unit and the valid range.
-var ErrRange = errors.New("governors: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("governors")
 
 // Limits far beyond any governor, within which no square overflows.
 const (
@@ -19,7 +16,7 @@ const (
 )
 
 func outOfRange(field string, value float64, unit, words string) error {
-	return valid.Refuse(ErrRange, field, value, unit, words)
+	return valid.Refuse(errRange, field, value, unit, words)
 }
 
-func check(ranges ...valid.Range) error { return valid.Check(ErrRange, ranges...) }
+func check(ranges ...valid.Range) error { return valid.Check(errRange, ranges...) }

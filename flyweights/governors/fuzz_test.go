@@ -22,7 +22,7 @@ func FuzzGovernors(f *testing.F) {
 		}
 		fair := func(what string, err error, values ...float64) {
 			t.Helper()
-			if err == nil && !valid.Finite(values...) || err != nil && !errors.Is(err, ErrRange) && !errors.Is(err, flyweights.ErrRange) {
+			if err == nil && !valid.Finite(values...) || err != nil && !errors.Is(err, errRange) && !errors.Is(err, valid.ErrRange) {
 				t.Errorf("%s: %v, %v", what, values, err)
 			}
 		}

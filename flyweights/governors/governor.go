@@ -54,10 +54,10 @@ func (g Governor) gravity() float64 {
 // Check refuses values out of range.
 func (g Governor) Check() error {
 	if g.Linkage == nil {
-		return fmt.Errorf("%w: no linkage, valid is Arms, Proell or Crank", ErrRange)
+		return fmt.Errorf("%w: no linkage, valid is Arms, Proell or Crank", errRange)
 	}
 	if v := reflect.ValueOf(g.Linkage); v.Kind() == reflect.Pointer && v.IsNil() {
-		return fmt.Errorf("%w: linkage is a nil %T, valid is Arms, Proell or Crank", ErrRange, g.Linkage)
+		return fmt.Errorf("%w: linkage is a nil %T, valid is Arms, Proell or Crank", errRange, g.Linkage)
 	}
 	if err := g.Linkage.check(); err != nil {
 		return err
@@ -180,7 +180,7 @@ func (g Governor) SleeveForce(radius, omega float64) (float64, error) {
 // equal.
 func (g Governor) SleeveSpring(radius1, omega1, radius2, omega2 float64) (Spring, error) {
 	if g.Sleeve != (Spring{}) {
-		return Spring{}, fmt.Errorf("%w: sleeve spring is set already, valid is none", ErrRange)
+		return Spring{}, fmt.Errorf("%w: sleeve spring is set already, valid is none", errRange)
 	}
 	f1, err := g.SleeveForce(radius1, omega1)
 	if err != nil {
@@ -234,7 +234,7 @@ func (g Governor) UpperArmTension(radius float64) (float64, error) {
 		return 0, err
 	}
 	if _, crank := g.Linkage.(Crank); crank {
-		return 0, fmt.Errorf("%w: linkage is Crank, valid is one with arms", ErrRange)
+		return 0, fmt.Errorf("%w: linkage is Crank, valid is one with arms", errRange)
 	}
 	q := g.Linkage.coordinate(radius)
 	p, err := g.at(q)
@@ -294,7 +294,7 @@ func (g Governor) Curve(radius1, radius2 float64) (*flyweights.Curve, error) {
 	}
 	c, err := flyweights.Trace(nil, to-from, balance{g, from, p.s.v}.moments)
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrRange, err)
+		return nil, fmt.Errorf("%w: %w", errRange, err)
 	}
 	return c, nil
 }

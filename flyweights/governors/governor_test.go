@@ -171,7 +171,7 @@ func TestSleeveSpringRoundTrip(t *testing.T) {
 				}
 				within(t, "isochronous between", omega, 40, 1e-10)
 			}
-			if _, err := sprung.SleeveSpring(r1, 40, r2, 42); !errors.Is(err, ErrRange) {
+			if _, err := sprung.SleeveSpring(r1, 40, r2, 42); !errors.Is(err, errRange) {
 				t.Errorf("%s: a spring over a spring: %v", name, err)
 			}
 		}
@@ -250,7 +250,7 @@ func TestEffortAndPower(t *testing.T) {
 		t.Fatal(err)
 	}
 	within(t, "power", p, f*x/2, 1e-4*p)
-	if _, err := g.Rise(0.15, 0.5, 0.17); !errors.Is(err, ErrRange) {
+	if _, err := g.Rise(0.15, 0.5, 0.17); !errors.Is(err, errRange) {
 		t.Errorf("rise beyond the largest radius: %v", err)
 	}
 }
@@ -310,11 +310,11 @@ func TestRefusals(t *testing.T) {
 			"insensitiveness": second(g.Insensitiveness(0.15)), "effort": second(g.Effort(0.15, 0.01)),
 			"power": second(g.Power(0.15, 0.01, 0.17)), "controlling force": second(g.ControllingForce(0.15)),
 		} {
-			if !errors.Is(err, ErrRange) {
+			if !errors.Is(err, errRange) {
 				t.Errorf("%s, %s: %v", name, what, err)
 			}
 		}
-		if _, err := g.Curve(0.15, 0.16); !errors.Is(err, ErrRange) {
+		if _, err := g.Curve(0.15, 0.16); !errors.Is(err, errRange) {
 			t.Errorf("%s, curve: %v", name, err)
 		}
 	}
@@ -332,14 +332,14 @@ func TestRefusals(t *testing.T) {
 		"negative balance":       second(Governor{Linkage: arms, BallMass: 1, Sleeve: Spring{Force: -100}}.SpeedAtRadius(0.15, 0)),
 		"line":                   second(Line{}.Speed(0, 1)),
 	} {
-		if !errors.Is(err, ErrRange) {
+		if !errors.Is(err, errRange) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	if _, err := good.Curve(0.16, 0.15); !errors.Is(err, ErrRange) {
+	if _, err := good.Curve(0.16, 0.15); !errors.Is(err, errRange) {
 		t.Errorf("curve inwards: %v", err)
 	}
-	if _, err := LineThrough(0.1, 1, 0.1, 2); !errors.Is(err, ErrRange) {
+	if _, err := LineThrough(0.1, 1, 0.1, 2); !errors.Is(err, errRange) {
 		t.Errorf("line through one radius: %v", err)
 	}
 }

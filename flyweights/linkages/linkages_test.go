@@ -9,6 +9,8 @@ import (
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/linkages"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // A straight radial slot is a profile without turn: the same cam as the pin in a
@@ -56,7 +58,7 @@ func TestProfiledRefuses(t *testing.T) {
 		"out of reach": {pivot, pin, []float64{rest, rest + 0.1, rest + 0.2}, []float64{0, 0, 0}},
 		"cam turns":    {pivot, pin, []float64{rest, rest + 1e-3, rest + 2e-3}, []float64{0, 3, -3}},
 	} {
-		if _, err := linkages.NewProfiled(c.pivot, c.roller, false, c.radius, c.angle); !errors.Is(err, flyweights.ErrRange) {
+		if _, err := linkages.NewProfiled(c.pivot, c.roller, false, c.radius, c.angle); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -100,12 +102,12 @@ func FuzzLinkages(f *testing.F) {
 			if v, ok := l.(interface {
 				Fits(pivot, slide r2.Vec, clockwise, camClockwise bool) error
 			}); ok {
-				if err := v.Fits(r2.Vec{X: a, Y: b}, r2.Vec{X: c, Y: d}, a > b, c > d); err != nil && !errors.Is(err, flyweights.ErrRange) {
+				if err := v.Fits(r2.Vec{X: a, Y: b}, r2.Vec{X: c, Y: d}, a > b, c > d); err != nil && !errors.Is(err, valid.ErrRange) {
 					t.Errorf("%T: %v", l, err)
 				}
 			}
 			if err := l.(interface{ Check() error }).Check(); err != nil {
-				if !errors.Is(err, flyweights.ErrRange) {
+				if !errors.Is(err, valid.ErrRange) {
 					t.Errorf("%T: %v", l, err)
 				}
 				continue

@@ -27,7 +27,7 @@
 //
 // # Errors
 //
-// Every error wraps [ErrRange], or the error of the context or of the
+// Every error wraps [valid.ErrRange], or the error of the context or of the
 // mechanism's own check.
 //
 // # Not covered

@@ -1,15 +1,13 @@
 package motion
 
 import (
-	"errors"
 	"math"
 
 	"example.org/bobweight/springs/valid"
 )
 
-// ErrRange is wrapped by every error of this package that refuses a value. The
-// message names the field, the value with its unit and the valid range.
-var ErrRange = errors.New("motion: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("motion")
 
 // Limits far beyond any distributor, within which nothing overflows and every run
 // ends.
@@ -21,9 +19,9 @@ const (
 )
 
 func outOfRange(field string, value float64, unit, words string) error {
-	return valid.Refuse(ErrRange, field, value, unit, words)
+	return valid.Refuse(errRange, field, value, unit, words)
 }
 
-func check(ranges ...valid.Range) error { return valid.Check(ErrRange, ranges...) }
+func check(ranges ...valid.Range) error { return valid.Check(errRange, ranges...) }
 
 var inf = math.Inf(1)

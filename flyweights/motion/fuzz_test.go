@@ -32,7 +32,7 @@ func FuzzRun(f *testing.F) {
 			m.Damping, m.Restitution, m.CamInertia = damping, restitution, constant
 			s := Settings{Duration: duration, Rate: rate, Every: duration / 50, Sparks: sparks, Relative: 1e-4, Absolute: 1e-6}
 			r, err := m.Run(ctx, p, &s)
-			if err != nil && !errors.Is(err, ErrRange) && !errors.Is(err, context.DeadlineExceeded) {
+			if err != nil && !errors.Is(err, errRange) && !errors.Is(err, context.DeadlineExceeded) {
 				t.Errorf("%#v: %v", p, err)
 			}
 			if r == nil {

@@ -253,17 +253,17 @@ func TestRunRefuses(t *testing.T) {
 	} {
 		m, s := slider(0), good
 		c.spoil(m, &s)
-		if _, err := m.Run(context.Background(), c.h, &s); !errors.Is(err, ErrRange) {
+		if _, err := m.Run(context.Background(), c.h, &s); !errors.Is(err, errRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := slider(0).Run(context.Background(), Steady(1), nil); !errors.Is(err, ErrRange) {
+	if _, err := slider(0).Run(context.Background(), Steady(1), nil); !errors.Is(err, errRange) {
 		t.Errorf("no settings: %v", err)
 	}
 	for name, c := range map[string][2][]float64{
 		"short": {{0}, {1}}, "unequal": {{0, 1}, {1}}, "back": {{1, 0}, {1, 1}}, "negative": {{0, 1}, {1, -1}},
 	} {
-		if _, err := NewPoints(c[0], c[1]); !errors.Is(err, ErrRange) {
+		if _, err := NewPoints(c[0], c[1]); !errors.Is(err, errRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -308,7 +308,7 @@ func TestStiffness(t *testing.T) {
 	m := slider(0)
 	m.Damping = 1e5
 	r, err := m.Run(context.Background(), Steady(150), &Settings{Duration: 100, Phi: 0.01, Relative: 1e-3, Absolute: 1e-5})
-	if !errors.Is(err, ErrRange) || !strings.Contains(err.Error(), "stiff") {
+	if !errors.Is(err, errRange) || !strings.Contains(err.Error(), "stiff") {
 		t.Errorf("error %v, want stiffness named", err)
 	}
 	if r == nil || !(r.EndTime > 0) || r.Steps > 1e5 {
@@ -371,7 +371,7 @@ func TestEventKindString(t *testing.T) {
 
 func TestScatterRefuses(t *testing.T) {
 	for _, sparks := range [][]Spark{nil, {{1, 1}}, {{1, math.NaN()}, {2, 1}}} {
-		if _, err := ScatterOf(sparks, 0); !errors.Is(err, ErrRange) {
+		if _, err := ScatterOf(sparks, 0); !errors.Is(err, errRange) {
 			t.Errorf("%v: %v", sparks, err)
 		}
 	}
@@ -394,7 +394,7 @@ func TestLoopGain(t *testing.T) {
 		}
 	}
 	for _, bad := range []Idle{{}, {LoadPerSpeed: math.NaN()}, {LoadPerSpeed: 1, TorquePerSpeed: 2}, {TorquePerAdvance: 1e300, AdvancePerSpeed: 1e300, LoadPerSpeed: 1e-300}} {
-		if _, err := bad.LoopGain(); !errors.Is(err, ErrRange) {
+		if _, err := bad.LoopGain(); !errors.Is(err, errRange) {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}

@@ -22,10 +22,10 @@ type Model struct {
 // mechanism without inertia.
 func (m *Model) Check() error {
 	if m == nil || m.Mechanism == nil {
-		return fmt.Errorf("%w: no mechanism, valid is one that passes its check", ErrRange)
+		return fmt.Errorf("%w: no mechanism, valid is one that passes its check", errRange)
 	}
 	if err := m.Mechanism.Check(); err != nil {
-		return fmt.Errorf("%w: mechanism: %w", ErrRange, err)
+		return fmt.Errorf("%w: mechanism: %w", errRange, err)
 	}
 	if err := check(valid.In("cam inertia", m.CamInertia, "kg m^2", 0, 1e3), valid.In("damping", m.Damping, "N m s/rad", 0, 1e6),
 		valid.In("coefficient of restitution", m.Restitution, "", 0, 1-1e-9)); err != nil {
@@ -62,7 +62,7 @@ type Settings struct {
 // checked returns the settings with defaults filled in.
 func (s *Settings) checked(m *Model, h SpeedProfile) (Settings, error) {
 	if s == nil {
-		return Settings{}, fmt.Errorf("%w: no settings, valid are some with a duration", ErrRange)
+		return Settings{}, fmt.Errorf("%w: no settings, valid are some with a duration", errRange)
 	}
 	c := *s
 	if err := check(valid.Above("duration", c.Duration, "s", 0, maxTime), valid.In("starting swing", c.Phi, "rad", 0, m.Mechanism.Stop),
@@ -145,20 +145,20 @@ type Result struct {
 	Steps, Rejected, Evaluations int
 }
 
-// Run moves the mechanism through the profile. Errors wrap [ErrRange] for input
+// Run moves the mechanism through the profile. Errors wrap [valid.ErrRange] for input
 // out of range, which gives no result. A run that stops on its way returns the
 // course so far with the error: the context's if that ends first; else one that
-// wraps [ErrRange] and says whether the motion is stiff, chatters or asks for more
+// wraps [valid.ErrRange] and says whether the motion is stiff, chatters or asks for more
 // than ten million steps.
 func (m *Model) Run(ctx context.Context, h SpeedProfile, s *Settings) (*Result, error) {
 	if ctx == nil {
-		return nil, fmt.Errorf("%w: no context, valid is one such as context.Background()", ErrRange)
+		return nil, fmt.Errorf("%w: no context, valid is one such as context.Background()", errRange)
 	}
 	if err := m.Check(); err != nil {
 		return nil, err
 	}
 	if h == nil {
-		return nil, fmt.Errorf("%w: no speed profile, valid is one such as Steady", ErrRange)
+		return nil, fmt.Errorf("%w: no speed profile, valid is one such as Steady", errRange)
 	}
 	if err := h.check(); err != nil {
 		return nil, err

@@ -117,7 +117,7 @@ type Points struct{ t, omega, angle []float64 }
 // slices are copied.
 func NewPoints(t, omega []float64) (*Points, error) {
 	if len(t) != len(omega) || len(t) < 2 {
-		return nil, fmt.Errorf("%w: profile has %d times and %d speeds, valid is as many of each, 2 or more", ErrRange, len(t), len(omega))
+		return nil, fmt.Errorf("%w: profile has %d times and %d speeds, valid is as many of each, 2 or more", errRange, len(t), len(omega))
 	}
 	p := &Points{t: append([]float64(nil), t...), omega: append([]float64(nil), omega...), angle: make([]float64, len(t))}
 	for i := range t {
@@ -171,7 +171,7 @@ func (p *Points) scale() float64 { return math.Inf(1) }
 // check refuses the zero value and nil.
 func (p *Points) check() error {
 	if p == nil || len(p.t) == 0 {
-		return fmt.Errorf("%w: profile without points, valid is one made by NewPoints", ErrRange)
+		return fmt.Errorf("%w: profile without points, valid is one made by NewPoints", errRange)
 	}
 	return nil
 }

@@ -25,7 +25,7 @@ func ScatterOf(sparks []Spark, after float64) (Scatter, error) {
 		}
 	}
 	if len(thetas) < 2 {
-		return Scatter{}, fmt.Errorf("%w: %d sparks at or after %.6g s, valid is 2 or more", ErrRange, len(thetas), after)
+		return Scatter{}, fmt.Errorf("%w: %d sparks at or after %.6g s, valid is 2 or more", errRange, len(thetas), after)
 	}
 	s.Mean, s.Deviation = stat.MeanStdDev(thetas, nil)
 	if !valid.Finite(s.Mean, s.Deviation, s.Least, s.Greatest) {

@@ -21,7 +21,7 @@ func FuzzAt(f *testing.F) {
 		m.Weights[0].Mass, m.Friction.Moment = mass, friction
 		for _, dir := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
 			table, err := At(m, omega, dir)
-			if err != nil && !errors.Is(err, flyweights.ErrRange) {
+			if err != nil && !errors.Is(err, valid.ErrRange) {
 				t.Fatal(err)
 			}
 			for _, s := range table {

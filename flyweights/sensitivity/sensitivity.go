@@ -36,7 +36,7 @@ type Sensitivity struct {
 // Errors are those of the mechanism's Curve, a speed out of range, and a speed of
 // a snap, where the advance jumps; they wrap flyweights.ErrRange.
 func At(m *flyweights.Mechanism, omega float64, dir flyweights.Direction) ([]Sensitivity, error) {
-	if err := valid.Check(flyweights.ErrRange, valid.In("speed", omega, "rad/s", 0, 1e6)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("speed", omega, "rad/s", 0, 1e6)); err != nil {
 		return nil, err
 	}
 	c, err := m.Curve(nil)
@@ -49,7 +49,7 @@ func At(m *flyweights.Mechanism, omega float64, dir flyweights.Direction) ([]Sen
 	for i, n := range x.numbers {
 		d := x.derivative(n)
 		if !valid.Finite(d, 0.01*n.value*d) {
-			return nil, fmt.Errorf("%w: advance at %.6g rad/s jumps, valid is a speed away from a snap", flyweights.ErrRange, omega)
+			return nil, fmt.Errorf("%w: advance at %.6g rad/s jumps, valid is a speed away from a snap", valid.ErrRange, omega)
 		}
 		out[i] = Sensitivity{n.name, n.unit, n.value, d, 0.01 * n.value * d}
 	}

@@ -12,6 +12,8 @@ import (
 	"example.org/bobweight/flyweights/internal/random"
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/root"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func within(t *testing.T, what string, got, want, tol float64) {
@@ -187,12 +189,12 @@ func TestEndsAndHold(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028, InitialTension: 1.5})
 	for _, omega := range []float64{math.NaN(), math.Inf(1), -1, 1e300} {
-		if _, err := At(m, omega, flyweights.Rising); !errors.Is(err, flyweights.ErrRange) {
+		if _, err := At(m, omega, flyweights.Rising); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("speed %g: %v", omega, err)
 		}
 	}
 	for name, bad := range map[string]*flyweights.Mechanism{"nil": nil, "zero": {}} {
-		if _, err := At(bad, 100, flyweights.Rising); !errors.Is(err, flyweights.ErrRange) {
+		if _, err := At(bad, 100, flyweights.Rising); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

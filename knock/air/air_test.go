@@ -174,7 +174,7 @@ func TestBadAirIsRefused(t *testing.T) {
 		"too high":                func() (float64, error) { a, err := Standard(12000); return a.Pressure, err },
 		"too low":                 func() (float64, error) { a, err := Weather(0, 5e4, 300); return a.Density(), err },
 	} {
-		if v, err := f(); !errors.Is(err, ErrRange) || v != 0 {
+		if v, err := f(); !errors.Is(err, errRange) || v != 0 {
 			t.Errorf("%s: %g, error %v", name, v, err)
 		}
 	}

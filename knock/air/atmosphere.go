@@ -33,7 +33,7 @@ type Ambient struct {
 
 // Check refuses pressures and temperatures at which no engine runs.
 func (a Ambient) Check() error {
-	return valid.Check(ErrRange,
+	return valid.Check(errRange,
 		valid.In("ambient pressure", a.Pressure, "Pa", 20e3, most),
 		valid.In("ambient temperature", a.Temperature, "K", 200, 400),
 	)
@@ -55,7 +55,7 @@ func (a Ambient) Vacuum(p float64) (float64, error) {
 	if err := a.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.Range{Field: "pressure", Value: p, Unit: "Pa", To: a.Pressure, Above: true}); err != nil {
+	if err := valid.Check(errRange, valid.Range{Field: "pressure", Value: p, Unit: "Pa", To: a.Pressure, Above: true}); err != nil {
 		return 0, err
 	}
 	return a.Pressure - p, nil
@@ -87,7 +87,7 @@ func Weather(altitude, setting, temperature float64) (Ambient, error) {
 	if err := checkAltitude(altitude); err != nil {
 		return Ambient{}, err
 	}
-	if err := valid.Check(ErrRange, valid.In("altimeter setting", setting, "Pa", 85e3, most)); err != nil {
+	if err := valid.Check(errRange, valid.In("altimeter setting", setting, "Pa", 85e3, most)); err != nil {
 		return Ambient{}, err
 	}
 	base := math.Pow(setting/seaPressure, 1/exponent) - lapse*geopotential(altitude)/seaTemperature
@@ -110,14 +110,14 @@ func (a Ambient) MixtureRatio(ratio float64, set Ambient) (float64, error) {
 	if err := set.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.In("air-fuel ratio", ratio, "kg/kg", 0.01, 1000)); err != nil {
+	if err := valid.Check(errRange, valid.In("air-fuel ratio", ratio, "kg/kg", 0.01, 1000)); err != nil {
 		return 0, err
 	}
 	return ratio * math.Sqrt(a.Density()/set.Density()), nil
 }
 
 func checkAltitude(z float64) error {
-	return valid.Check(ErrRange, valid.In("altitude", z, "m", lowest, tropopause))
+	return valid.Check(errRange, valid.In("altitude", z, "m", lowest, tropopause))
 }
 
 func geopotential(z float64) float64 { return earthRadius * z / (earthRadius + z) }

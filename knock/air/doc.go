@@ -13,7 +13,7 @@
 //
 // # Errors
 //
-// Functions return errors that wrap [ErrRange] and name the field, the value
+// Functions return errors that wrap [valid.ErrRange] and name the field, the value
 // with its unit and the valid range. NaN and infinite input is refused, and no
 // NaN or Inf is returned without an error.
 //
@@ -24,7 +24,9 @@
 // that is measured against the same air.
 package air
 
-import "errors"
+import (
+	"example.org/bobweight/springs/valid"
+)
 
-// ErrRange is wrapped by every error of this package that refuses a value.
-var ErrRange = errors.New("air: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("air")

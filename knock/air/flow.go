@@ -137,7 +137,7 @@ func (g Gas) Throat(p0, t0, speed float64) (p, density float64, err error) {
 		return 0, 0, err
 	}
 	fastest := math.Sqrt(2 * g.cp() * t0)
-	if err := valid.Check(ErrRange, valid.In("speed", speed, "m/s", 0, 0.999*fastest)); err != nil {
+	if err := valid.Check(errRange, valid.In("speed", speed, "m/s", 0, 0.999*fastest)); err != nil {
 		return 0, 0, err
 	}
 	share := speed * speed / (fastest * fastest) // of the enthalpy, turned into speed
@@ -151,7 +151,7 @@ func (g Gas) cp() float64 { return g.K * g.R / (g.K - 1) }
 const least, highest = 1.0, 1e12
 
 func (g Gas) check(p0, t0 float64, more ...valid.Range) error {
-	return valid.Check(ErrRange, append([]valid.Range{
+	return valid.Check(errRange, append([]valid.Range{
 		valid.In("gas constant", g.R, "J/(kg K)", 1, 1e5),
 		valid.In("heat ratio", g.K, "", 1.001, 5.0/3),
 		valid.In("pressure", p0, "Pa", least, highest),

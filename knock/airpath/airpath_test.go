@@ -8,6 +8,8 @@ import (
 	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/knock/correlations"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {
@@ -200,7 +202,7 @@ func TestOverlapCostsIdleVacuum(t *testing.T) {
 		t.Errorf("a long cam costs %.2f inHg of idle vacuum, common practice 5 to 9", cost)
 	}
 	load.Brake = 20e5
-	if _, err := in.Demand(load, sea); !errors.Is(err, ErrRange) {
+	if _, err := in.Demand(load, sea); !errors.Is(err, errRange) {
 		t.Errorf("a load beyond full throttle: error %v", err)
 	}
 }
@@ -303,7 +305,7 @@ func TestBadPathsAreRefused(t *testing.T) {
 		"no speed":              func() (float64, error) { return in.Demand(Load{}, sea) },
 	} {
 		v, err := f()
-		if !(errors.Is(err, ErrRange) || errors.Is(err, knock.ErrRange) || errors.Is(err, correlations.ErrRange) || errors.Is(err, air.ErrRange)) || v != 0 {
+		if !(errors.Is(err, errRange) || errors.Is(err, valid.ErrRange) || errors.Is(err, valid.ErrRange) || errors.Is(err, valid.ErrRange)) || v != 0 {
 			t.Errorf("%s: %g, error %v", name, v, err)
 		}
 	}

@@ -19,7 +19,7 @@
 //
 // # Errors
 //
-// Functions return errors that wrap [ErrRange], or that of package knock or air,
+// Functions return errors that wrap [valid.ErrRange], or that of package knock or air,
 // and name the field, the value with its unit and the valid range. No NaN or Inf
 // is returned without an error. Methods without an error result take the nearer
 // end of their range for an argument beyond it, and return 0 for NaN.
@@ -30,7 +30,9 @@
 // on the walls.
 package airpath
 
-import "errors"
+import (
+	"example.org/bobweight/springs/valid"
+)
 
-// ErrRange is wrapped by every error of this package that refuses a value.
-var ErrRange = errors.New("airpath: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("airpath")

@@ -54,7 +54,7 @@ func (in Intake) pump() (pump, error) {
 		return pump{}, err
 	}
 	e := in.Engine.WithDefaults()
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("manifold volume", in.Volume, "m^3", 0, 1),
 		valid.In("exhaust back pressure", in.BackPressure, "Pa", 0, 200e3),
 		valid.In("overlap factor", in.OverlapFactor, "deg/m", 0, 100),
@@ -84,7 +84,7 @@ func (in Intake) pump() (pump, error) {
 			return pump{}, err
 		}
 	}
-	if err := valid.Check(ErrRange,
+	if err := valid.Check(errRange,
 		valid.In("manifold volume", p.volume, "m^3", 1e-6, 1),
 		valid.In("mixture temperature", p.temperature, "K", 200, 500)); err != nil {
 		return pump{}, err
@@ -101,7 +101,7 @@ func (in Intake) pump() (pump, error) {
 const slowest, fastest = 10.0, 20000.0
 
 func checkSpeed(rpm float64) error {
-	return valid.Check(ErrRange, valid.In("engine speed", rpm, "rpm crank", slowest, fastest))
+	return valid.Check(errRange, valid.In("engine speed", rpm, "rpm crank", slowest, fastest))
 }
 
 // efficiency is the volumetric efficiency at a speed, straight between the points
@@ -130,7 +130,7 @@ func (p *pump) burned(rpm float64, a air.Ambient, inlet float64) float64 {
 // checkBurned refuses shares of burned gas above 0.5: no engine idles there, and
 // the correlation was never meant so far.
 func checkBurned(x float64) error {
-	return valid.Check(ErrRange, valid.In("burned gas in the charge", x, "", 0, mostBurned))
+	return valid.Check(errRange, valid.In("burned gas in the charge", x, "", 0, mostBurned))
 }
 
 // clearance is the share of the fresh charge that remains when the burned gas left

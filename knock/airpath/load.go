@@ -38,7 +38,7 @@ func (l Load) complete(p *pump) (Load, error) {
 	if l.Heat == 0 {
 		l.Heat = 2.95e6
 	}
-	return l, valid.Check(ErrRange,
+	return l, valid.Check(errRange,
 		valid.In("brake mean pressure", l.Brake, "Pa", -1e8, 1e8),
 		valid.In("friction mean pressure", l.Friction, "Pa", 0, 1e8),
 		valid.In("indicated efficiency", l.Efficiency, "", 0.001, 0.6),
@@ -68,11 +68,11 @@ func (in Intake) Demand(l Load, a air.Ambient) (float64, error) {
 	}
 	short := func(inlet float64) float64 { return -p.surplus(l, a, inlet, 1) } // falls with the pressure
 	if lack := short(a.Pressure); lack > 0 {
-		return 0, valid.Refuse(ErrRange, "brake mean pressure", l.Brake, "Pa", fmt.Sprintf("at most %.6g Pa, what the full throttle gives here", l.Brake-lack))
+		return 0, valid.Refuse(errRange, "brake mean pressure", l.Brake, "Pa", fmt.Sprintf("at most %.6g Pa, what the full throttle gives here", l.Brake-lack))
 	}
 	least := 1e-3 * a.Pressure
 	if short(least) < 0 {
-		return 0, valid.Refuse(ErrRange, "brake mean pressure", l.Brake, "Pa", "more, or less efficiency: with next to no air the engine makes more than this")
+		return 0, valid.Refuse(errRange, "brake mean pressure", l.Brake, "Pa", "more, or less efficiency: with next to no air the engine makes more than this")
 	}
 	inlet, err := balance(least, a.Pressure, short)
 	if err != nil {
@@ -102,7 +102,7 @@ func (p *Path) Surplus(l Load, manifold, share float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.In("share of the work", share, "", 0, 1)); err != nil {
+	if err := valid.Check(errRange, valid.In("share of the work", share, "", 0, 1)); err != nil {
 		return 0, err
 	}
 	return p.pump.surplus(l, p.air, manifold, share), nil
@@ -120,7 +120,7 @@ type Vehicle struct {
 
 // Check refuses values outside the ranges stated at the fields.
 func (v Vehicle) Check() error {
-	return valid.Check(ErrRange,
+	return valid.Check(errRange,
 		valid.In("vehicle mass", v.Mass, "kg", 1, 1e6),
 		valid.In("rolling resistance", v.Rolling, "", 0, 0.4),
 		valid.In("drag area", v.DragArea, "m^2", 0, 1000),
@@ -146,7 +146,7 @@ func (v Vehicle) RoadLoad(speed, grade float64, a air.Ambient) (float64, error) 
 	if err := a.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange,
+	if err := valid.Check(errRange,
 		valid.In("road speed", speed, "m/s", 0, 100),
 		valid.In("grade", grade, "", -0.5, 0.5)); err != nil {
 		return 0, err
@@ -167,7 +167,7 @@ func (v Vehicle) Cruise(in Intake, speed, grade float64, a air.Ambient) (Load, e
 	if err != nil {
 		return Load{}, err
 	}
-	if err := valid.Check(ErrRange, valid.In("road speed", speed, "m/s", 0.01, 100)); err != nil {
+	if err := valid.Check(errRange, valid.In("road speed", speed, "m/s", 0.01, 100)); err != nil {
 		return Load{}, err
 	}
 	rpm := speed / v.TyreRadius * v.Gearing * 60 / (2 * math.Pi)

@@ -38,13 +38,13 @@ func New(in Intake, th Throttle, a air.Ambient) (*Path, error) {
 // rpm.
 func (p *Path) Ready(angle, rpm float64) error {
 	if p == nil || p.pump.filling == nil {
-		return fmt.Errorf("%w: path is empty, valid is one made with New", ErrRange)
+		return fmt.Errorf("%w: path is empty, valid is one made with New", errRange)
 	}
 	if err := p.throttle.checkAngle(angle); err != nil {
 		return err
 	}
 	open := p.throttle.Discharge*p.throttle.area(angle) + p.throttle.Bypass
-	if err := valid.Check(ErrRange, valid.Range{Field: "air past the throttle", Value: open, Unit: "m^2", To: 100, Above: true}); err != nil {
+	if err := valid.Check(errRange, valid.Range{Field: "air past the throttle", Value: open, Unit: "m^2", To: 100, Above: true}); err != nil {
 		return err
 	}
 	return checkSpeed(rpm)
@@ -82,7 +82,7 @@ func (p *Path) Out(rpm, manifold float64) float64 {
 // refuses a share above one half, where the correlation was never meant.
 func (p *Path) Burned(rpm, manifold float64) (float64, error) {
 	if p == nil || p.pump.filling == nil {
-		return 0, fmt.Errorf("%w: path is empty, valid is one made with New", ErrRange)
+		return 0, fmt.Errorf("%w: path is empty, valid is one made with New", errRange)
 	}
 	if err := checkSpeed(rpm); err != nil {
 		return 0, err
@@ -104,7 +104,7 @@ func (p *Path) Manifold(angle, rpm, hose float64) (float64, error) {
 	if err := p.Ready(angle, rpm); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(ErrRange, valid.In("air through the hose", hose, "kg/s", 0, 1)); err != nil {
+	if err := valid.Check(errRange, valid.In("air through the hose", hose, "kg/s", 0, 1)); err != nil {
 		return 0, err
 	}
 	m, err := balance(1e-3*p.air.Pressure, p.air.Pressure, func(m float64) float64 {

@@ -35,9 +35,9 @@ type Throttle struct {
 // Check refuses sizes outside the ranges stated at the fields.
 func (th Throttle) Check() error {
 	if th.Law != Isentropic && th.Law != Measured {
-		return valid.Refuse(ErrRange, "flow law", float64(th.Law), "", "Isentropic or Measured")
+		return valid.Refuse(errRange, "flow law", float64(th.Law), "", "Isentropic or Measured")
 	}
-	return valid.Check(ErrRange,
+	return valid.Check(errRange,
 		valid.In("throttle bore", th.Bore, "m", 1e-3, 1),
 		valid.In("throttle shaft", th.Shaft, "m", 0, 0.9*th.Bore),
 		valid.In("closed angle", th.Closed, "rad", 0, 1.5),
@@ -63,7 +63,7 @@ func (th Throttle) Area(angle float64) (float64, error) {
 }
 
 func (th Throttle) checkAngle(angle float64) error {
-	return valid.Check(ErrRange, valid.In("throttle angle", angle, "rad", th.Closed, math.Pi/2))
+	return valid.Check(errRange, valid.In("throttle angle", angle, "rad", th.Closed, math.Pi/2))
 }
 
 // area integrates the shadow in quarters. Along the shaft's direction u the bore
@@ -103,7 +103,7 @@ func (th Throttle) flow(angle float64, a air.Ambient, p float64) float64 {
 //
 // The last tenth of a per cent before r = 1 is straight, as in air.Gas.Flow.
 func MeasuredRatio(r float64) (float64, error) {
-	if err := valid.Check(ErrRange, valid.In("pressure ratio", r, "", 0, 1)); err != nil {
+	if err := valid.Check(errRange, valid.In("pressure ratio", r, "", 0, 1)); err != nil {
 		return 0, err
 	}
 	return measuredRatio(r), nil
@@ -139,7 +139,7 @@ func (th Throttle) Opening(effective float64) (float64, error) {
 		return 0, err
 	}
 	most := th.Discharge*th.area(math.Pi/2) + th.Bypass
-	if err := valid.Check(ErrRange, valid.In("effective throttle area", effective, "m^2", th.Bypass, most)); err != nil {
+	if err := valid.Check(errRange, valid.In("effective throttle area", effective, "m^2", th.Bypass, most)); err != nil {
 		return 0, err
 	}
 	return balance(th.Closed, math.Pi/2, func(angle float64) float64 {

@@ -20,7 +20,7 @@ type Wiebe struct{ Develop, Rapid float64 }
 
 // Check refuses angles that are not finite and positive.
 func (w Wiebe) Check() error {
-	return valid.Check(ErrRange,
+	return valid.Check(errRange,
 		valid.In("0-10 % burn angle", w.Develop, "deg crank", 0.1, 400),
 		valid.In("10-90 % burn angle", w.Rapid, "deg crank", 0.1, 400))
 }
@@ -40,7 +40,7 @@ func (w Wiebe) Burned(y float64) float64 {
 
 // Angle returns the crank degrees from spark to a share burned, 0 to below 1.
 func (w Wiebe) Angle(x float64) (float64, error) {
-	if err := valid.Check(ErrRange, valid.In("share burned", x, "", 0, 1-1e-12)); err != nil {
+	if err := valid.Check(errRange, valid.In("share burned", x, "", 0, 1-1e-12)); err != nil {
 		return 0, err
 	}
 	return w.angle(x), nil
@@ -79,7 +79,7 @@ type FlameState struct {
 // [LaminarFlame.Speed], 100 to 20000 rpm.
 func (l LaminarFlame) BurnAngleRatio(at, reference FlameState) (float64, error) {
 	for _, s := range [...]FlameState{at, reference} {
-		if err := valid.Check(ErrRange, valid.In("engine speed", s.RPM, "rpm crank", 100, 20000)); err != nil {
+		if err := valid.Check(errRange, valid.In("engine speed", s.RPM, "rpm crank", 100, 20000)); err != nil {
 			return 0, err
 		}
 		if _, err := l.Speed(s.Mixture, s.Kelvin, s.Pascal, s.Burned); err != nil {

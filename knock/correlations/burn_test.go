@@ -36,7 +36,7 @@ func TestWiebe(t *testing.T) {
 	if w.Burned(-3) != 0 || w.Burned(math.NaN()) != 0 {
 		t.Error("burned before spark")
 	}
-	if _, err := w.Angle(1); !errors.Is(err, ErrRange) {
+	if _, err := w.Angle(1); !errors.Is(err, errRange) {
 		t.Errorf("share 1: got %v", err)
 	}
 }
@@ -62,7 +62,7 @@ func TestLaminarSpeed(t *testing.T) {
 	a, _ := GasolineFlame.Speed(1, 298, atmosphere, 0.1)
 	b, _ := GasolineFlame.Speed(1, 298, atmosphere, 0)
 	report(t, "flame speed left with 10 % burned gas", 0.6502, a/b, 0.5e-4)
-	if _, err := GasolineFlame.Speed(math.NaN(), 300, 1e5, 0); !errors.Is(err, ErrRange) {
+	if _, err := GasolineFlame.Speed(math.NaN(), 300, 1e5, 0); !errors.Is(err, errRange) {
 		t.Errorf("NaN mixture: got %v", err)
 	}
 }
@@ -83,7 +83,7 @@ func TestBurnScaling(t *testing.T) {
 	report(t, "burn angle at double speed", 1.25992, ratio(fast, full), 1e-5)
 	cruise := FlameState{RPM: 2000, Mixture: 1.1, Kelvin: 640, Pascal: 6 * atmosphere, Burned: 0.16}
 	report(t, "burn angle, light cruise over full load", 1.741, ratio(cruise, full), 0.5e-3*2)
-	if _, err := GasolineFlame.BurnAngleRatio(FlameState{}, full); !errors.Is(err, ErrRange) {
+	if _, err := GasolineFlame.BurnAngleRatio(FlameState{}, full); !errors.Is(err, errRange) {
 		t.Errorf("zero state: got %v", err)
 	}
 }

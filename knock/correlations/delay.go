@@ -36,7 +36,7 @@ var pivotLog = math.Log(30 * atmosphere)
 // Seconds returns the delay at a pressure in Pa (1e4 to 3e7), a temperature in K
 // (300 to 2000) and an octane number (30 to 130).
 func (d Delay) Seconds(pascal, kelvin, octane float64) (float64, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("pressure", pascal, "Pa", 1e4, 3e7),
 		valid.In("end-gas temperature", kelvin, "K", 300, 2000),
 		valid.In("octane number", octane, "", 30, 130),
@@ -87,7 +87,7 @@ func (d Delay) Rate(octane float64) Rate {
 // rule over 4096 intervals. Source: J. C. Livengood, P. C. Wu, 5th Symposium (Int.)
 // on Combustion (1955) 347. The history must stay within what [Delay.Seconds] takes.
 func (d Delay) Onset(end, octane float64, history func(seconds float64) (pascal, kelvin float64)) (integral, onset float64, reached bool, err error) {
-	if err := valid.Check(ErrRange, valid.In("end of the history", end, "s", 1e-9, 1e4)); err != nil {
+	if err := valid.Check(errRange, valid.In("end of the history", end, "s", 1e-9, 1e4)); err != nil {
 		return 0, 0, false, err
 	}
 	const n = 4096

@@ -25,10 +25,10 @@ func TestDelay(t *testing.T) {
 	b, _ := Delay{Pressure: 1.3, Activation: 5000}.Seconds(30*atmosphere, 800, 91)
 	report(t, "other exponents leave the pivot alone", 1, b/a, 1e-12)
 	for _, bad := range []float64{math.NaN(), -1, math.Inf(1)} {
-		if _, err := (Delay{}).Seconds(bad, 800, 90); !errors.Is(err, ErrRange) {
+		if _, err := (Delay{}).Seconds(bad, 800, 90); !errors.Is(err, errRange) {
 			t.Errorf("pressure %g: got %v", bad, err)
 		}
-		if _, err := (Delay{}).Seconds(3e6, bad, 90); !errors.Is(err, ErrRange) {
+		if _, err := (Delay{}).Seconds(3e6, bad, 90); !errors.Is(err, errRange) {
 			t.Errorf("temperature %g: got %v", bad, err)
 		}
 	}

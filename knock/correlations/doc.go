@@ -9,6 +9,6 @@
 //
 // # Errors
 //
-// Functions return errors wrapping [ErrRange] that name the field, its value with unit
+// Functions return errors wrapping [valid.ErrRange] that name the field, its value with unit
 // and the valid range.
 package correlations

@@ -1,9 +1,11 @@
 package correlations
 
-import "errors"
+import (
+	"example.org/bobweight/springs/valid"
+)
 
-// ErrRange is wrapped by every error of this package that refuses a value.
-var ErrRange = errors.New("correlations: value out of range")
+// errRange is [valid.ErrRange] in the name of this package.
+var errRange = valid.Sentinel("correlations")
 
 const atmosphere = 101325.0 // Pa
 

@@ -42,7 +42,7 @@ var fits = [...]metghalchiKeck{
 // (p/1 bar)^-0.22 (1 - 2.3 x). Dilution: D. B. Rhodes, J. C. Keck, SAE 850047 (1985)
 // (from memory), to x = 0.2; its factor is held at 0.1, where an engine would misfire.
 func (l LaminarFlame) Speed(phi, kelvin, pascal, x float64) (float64, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("laminar flame fit", float64(l), "", 0, float64(GulderFlame)),
 		valid.In("equivalence ratio", phi, "", 0.6, 1.7),
 		valid.In("unburned temperature", kelvin, "K", 200, 1500),

@@ -7,7 +7,7 @@ import "example.org/bobweight/springs/valid"
 // Barnes-Moss (1975) after Heywood (1988), ch. 13 (from memory), motored engines of
 // 0.85 to 2 litres with open throttle.
 func FrictionPressure(rpm float64) (float64, error) {
-	if err := valid.Check(ErrRange, valid.In("engine speed", rpm, "rpm crank", 300, 9000)); err != nil {
+	if err := valid.Check(errRange, valid.In("engine speed", rpm, "rpm crank", 300, 9000)); err != nil {
 		return 0, err
 	}
 	n := rpm / 1000

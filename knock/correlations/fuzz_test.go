@@ -19,7 +19,7 @@ func FuzzFits(f *testing.F) {
 			if err == nil && !valid.Finite(v) {
 				t.Errorf("%s: %g without an error", what, v)
 			}
-			if err != nil && !errors.Is(err, ErrRange) {
+			if err != nil && !errors.Is(err, errRange) {
 				t.Errorf("%s: %v", what, err)
 			}
 		}

@@ -14,7 +14,7 @@ import (
 // gas speed in m/s (see [GasSpeed]), all > 0. Source: G. Woschni, SAE 670931 (1967), SI form as
 // in Heywood (1988), eq. (12.19) (from memory). Other correlations differ by 1.5 to 2.
 func WallCoefficient(bore, pascal, kelvin, speed float64) (float64, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("bore", bore, "m", 0.01, 1),
 		valid.In("pressure", pascal, "Pa", 1e3, 5e7),
 		valid.In("gas temperature", kelvin, "K", 200, 4000),
@@ -33,7 +33,7 @@ func WallCoefficient(bore, pascal, kelvin, speed float64) (float64, error) {
 // from the mean piston speed in m/s, the swept volume in m3, a reference state of the
 // charge (K, Pa, m3), the pressure and the motored pressure in Pa. Source as there.
 func GasSpeed(piston, swept, kelvin, pascal, volume, pressure, motored float64) (float64, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("piston speed", piston, "m/s", 0, 60),
 		valid.In("swept volume", swept, "m3", 1e-6, 0.1),
 		valid.In("reference temperature", kelvin, "K", 200, 1500),

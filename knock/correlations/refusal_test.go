@@ -15,7 +15,7 @@ func TestRefusals(t *testing.T) {
 	_, refused["residual"] = ResidualFraction(2000, nan, 1e5, 1e5, 1, 8)
 	_, refused["overlap"] = OverlapFactor(nan, 0.08, 0.008, 0.035)
 	for what, err := range refused {
-		if !errors.Is(err, ErrRange) {
+		if !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want a refusal", what, err)
 		}
 	}

@@ -19,7 +19,7 @@ import (
 // the second: at full load that term would need residual gas of 600 K for the
 // mass and energy at inlet closing to agree. Arguments: rpm, deg/m, Pa, Pa.
 func ResidualFraction(rpm, overlapFactor, inlet, exhaust, phi, compressionRatio float64) (float64, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("engine speed", rpm, "rpm crank", 300, 9000),
 		valid.In("overlap factor", overlapFactor, "deg/m", 0, 50),
 		valid.In("inlet pressure", inlet, "Pa", 1e4, 3e5),
@@ -44,7 +44,7 @@ func Backflow(rpm, overlapFactor, inlet, exhaust float64) float64 {
 // lifts, bore B, valve lift L and inlet valve diameter d in mm (given here in m).
 // Source: as [ResidualFraction].
 func OverlapFactor(overlap, bore, lift, valveDiameter float64) (float64, error) {
-	err := valid.Check(ErrRange,
+	err := valid.Check(errRange,
 		valid.In("valve overlap", overlap, "deg crank", -40, 140),
 		valid.In("bore", bore, "m", 0.03, 0.3),
 		valid.In("inlet valve lift", lift, "m", 0, 0.05),

@@ -18,7 +18,7 @@
 //
 // # Errors
 //
-// Functions return errors wrapping [ErrRange] that name the field, its value with
+// Functions return errors wrapping [valid.ErrRange] that name the field, its value with
 // unit and the valid range; a search that does not settle returns
 // [ErrConvergence]. No NaN leaves the package without an error.
 package gas

@@ -244,7 +244,7 @@ func TestRefusals(t *testing.T) {
 	_, refused["table"] = NewTable(Mixture{})
 	_, refused["curve"] = NewCurve(Frozen{})
 	for name, err := range refused {
-		if !errors.Is(err, ErrRange) {
+		if !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want a refusal", name, err)
 		}
 	}

@@ -1,7 +1,6 @@
 package design
 
 import (
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -34,7 +33,7 @@ func (e Ends) dead() (float64, error) {
 	case Squared, SquaredGround:
 		return 2, nil
 	}
-	return 0, valid.Refuse(springs.ErrRange, "ends", float64(e), "", "one of the package's constants")
+	return 0, valid.Refuse(valid.ErrRange, "ends", float64(e), "", "one of the package's constants")
 }
 
 // Solid returns the length in m at which the coils touch: one wire diameter a
@@ -57,7 +56,7 @@ func (c Compression) Solid() (float64, error) {
 // Free returns the free length in m that leaves room for a travel in m before
 // the coils touch.
 func (c Compression) Free(travel float64) (float64, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("travel", travel, "m", 0, maxLength)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("travel", travel, "m", 0, maxLength)); err != nil {
 		return 0, err
 	}
 	solid, err := c.Solid()
@@ -70,7 +69,7 @@ func (c Compression) Free(travel float64) (float64, error) {
 // plates, 0.707 with one end hinged, 1 with both, and 2 with one end free, and
 // may be any value from 0.5 to 2.
 func (c Compression) Stable(alpha float64) (float64, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("end condition", alpha, "", 0.5, 2)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("end condition", alpha, "", 0.5, 2)); err != nil {
 		return 0, err
 	}
 	if err := c.Wire.checkSize(); err != nil {

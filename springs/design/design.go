@@ -74,7 +74,7 @@ type Choice struct {
 // straight and count as rigid. What can be wound (|Winding| <= 1), has room and
 // takes no set is kept: no search, every answer exact, the same every time.
 //
-// It refuses data out of range, and says so with an error wrapping [springs.ErrRange] if
+// It refuses data out of range, and says so with an error wrapping [valid.ErrRange] if
 // nothing in the stock will do.
 func Springs(want Wanted, stock Stock) ([]Choice, error) {
 	stock, err := stock.filled()
@@ -94,14 +94,14 @@ func Springs(want Wanted, stock Stock) ([]Choice, error) {
 	}
 	if len(found) == 0 {
 		return nil, fmt.Errorf("%w: rate %.6g N/m with %.6g N at %.6g m cannot be wound of the %d wires at hand, valid is another rate, tension, length or wire",
-			springs.ErrRange, want.Rate, want.Tension, want.Length, len(stock.Wires))
+			valid.ErrRange, want.Rate, want.Tension, want.Length, len(stock.Wires))
 	}
 	sort.SliceStable(found, func(i, j int) bool { return found[i].Safety > found[j].Safety })
 	return found, nil
 }
 
 func (w Wanted) check() error {
-	return valid.Check(springs.ErrRange,
+	return valid.Check(valid.ErrRange,
 		valid.Above("wanted rate", w.Rate, "N/m", 0, maxRate),
 		valid.Above("wanted tension", w.Tension, "N", 0, maxForce),
 		valid.Above("fitted length", w.Length, "m", 0, maxLength),
@@ -134,9 +134,9 @@ func (s Stock) filled() (Stock, error) {
 		return s, err
 	}
 	if len(s.Wires) == 0 {
-		return s, valid.Refuse(springs.ErrRange, "wires at hand", 0, "", "1 or more")
+		return s, valid.Refuse(valid.ErrRange, "wires at hand", 0, "", "1 or more")
 	}
-	return s, valid.Check(springs.ErrRange,
+	return s, valid.Check(valid.ErrRange,
 		valid.In("turn step", s.TurnStep, "turns", 1.0/64, 1),
 		valid.Above("smallest number of turns", s.TurnsLeast, "turns", 0, 1e4),
 		valid.Above("largest outside diameter", s.OutsideMost, "m", 0, maxLength),

@@ -8,8 +8,9 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+
+	"example.org/bobweight/springs/valid"
 )
 
 var (
@@ -122,13 +123,13 @@ func TestRefusedDesigns(t *testing.T) {
 	} {
 		w, s := wanted, stock
 		change(&w, &s)
-		if _, err := design.Springs(w, s); !errors.Is(err, springs.ErrRange) {
+		if _, err := design.Springs(w, s); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}
 	none := wanted
 	none.Tension = 300
-	if _, err := design.Springs(none, stock); !errors.Is(err, springs.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
+	if _, err := design.Springs(none, stock); !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
 		t.Errorf("300 N at 21 mm gave %v", err)
 	}
 }

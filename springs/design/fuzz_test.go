@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
 	"example.org/bobweight/springs/valid"
 )
@@ -64,7 +63,7 @@ func FuzzDesign(f *testing.F) {
 	f.Fuzz(func(t *testing.T, d, mean, coils, modulus, force, index, length, temperature float64) {
 		fair := func(what string, err error, values ...float64) {
 			t.Helper()
-			if err == nil && !valid.Finite(values...) || err != nil && !errors.Is(err, springs.ErrRange) {
+			if err == nil && !valid.Finite(values...) || err != nil && !errors.Is(err, valid.ErrRange) {
 				t.Errorf("%s: %v, %v", what, values, err)
 			}
 		}

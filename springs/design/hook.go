@@ -3,7 +3,6 @@ package design
 import (
 	"math"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -34,7 +33,7 @@ func HookBending(force, mean, diameter, bend float64) (float64, error) {
 }
 
 func hookSize(force, mean, diameter, radius float64, name string) error {
-	return valid.Check(springs.ErrRange,
+	return valid.Check(valid.ErrRange,
 		valid.In("force", force, "N", 0, maxForce),
 		valid.Above("wire diameter", diameter, "m", 0, 1),
 		valid.In("mean coil diameter", mean, "m", diameter, maxIndex*diameter),
@@ -59,7 +58,7 @@ func (p Part) Stress(force float64) (Locations, error) {
 	if err := p.Check(); err != nil {
 		return Locations{}, err
 	}
-	if err := valid.Check(springs.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
 		return Locations{}, err
 	}
 	s := p.stressPerForce()

@@ -3,7 +3,6 @@ package design
 import (
 	"math"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -20,7 +19,7 @@ type Range struct{ Low, Mid, High float64 }
 // cubic fits of R. L. Norton, Machine Design, Eqs. 14.21, agree within 3 % at
 // the low edge and 5 % at the high one.
 func InitialStress(index float64) (Range, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("spring index", index, "", 4, 16)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("spring index", index, "", 4, 16)); err != nil {
 		return Range{}, err
 	}
 	const psi = kpsi / 1000

@@ -4,7 +4,6 @@ import (
 	"math"
 	"sort"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -66,7 +65,7 @@ func LoadTolerance(index, lengthOverDeflection, diameter float64) (float64, erro
 	if index > 8 {
 		least = 2.5
 	}
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.In("spring index", index, "", 4, 10),
 		valid.In("free length over deflection", lengthOverDeflection, "", least, 12),
 		valid.In("wire diameter", diameter, "m", loadWire[0]*inch*(1-edge), loadWire[last]*inch*(1+edge)),

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -190,11 +189,11 @@ func Materials() []Material {
 // with a density, drop or allowable fraction out of range.
 func (m Material) Check() error {
 	if len(m.Strength) == 0 || len(m.Moduli) == 0 {
-		return fmt.Errorf("%w: material %q has no strength or no moduli, valid is one band of each or more", springs.ErrRange, m.Name)
+		return fmt.Errorf("%w: material %q has no strength or no moduli, valid is one band of each or more", valid.ErrRange, m.Name)
 	}
 	last := 0.0
 	for _, b := range m.Strength {
-		if err := valid.Check(springs.ErrRange,
+		if err := valid.Check(valid.ErrRange,
 			valid.In("strength band start", b.From, "m", last, 1),
 			valid.Above("strength band end", b.To, "m", b.From, 1),
 			valid.In("strength exponent", b.M, "", 0, 1),
@@ -206,7 +205,7 @@ func (m Material) Check() error {
 	}
 	last = 0
 	for _, b := range m.Moduli {
-		if err := valid.Check(springs.ErrRange,
+		if err := valid.Check(valid.ErrRange,
 			valid.Above("modulus band end", b.To, "m", last, 1),
 			valid.In("shear modulus", b.Shear, "Pa", 1e9, 3e11),
 			valid.In("Young's modulus", b.Young, "Pa", 1e9, 1e12),
@@ -215,7 +214,7 @@ func (m Material) Check() error {
 		}
 		last = b.To
 	}
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above("density", m.Density, "kg/m^3", 0, 3e4),
 		valid.In("stiffness drop", m.StiffnessDrop, "1/K", 0, 2e-3),
 		valid.Above("allowable body stress", m.Allowable.Body, "of strength", 0, 1),
@@ -242,7 +241,7 @@ func (m Material) Tensile(d float64) (float64, error) {
 			return b.at(d), nil
 		}
 	}
-	return 0, valid.Refuse(springs.ErrRange, m.Name+" diameter", d, "m", fmt.Sprintf("%.6g to %.6g m", m.Strength[0].From, m.Strength[len(m.Strength)-1].To))
+	return 0, valid.Refuse(valid.ErrRange, m.Name+" diameter", d, "m", fmt.Sprintf("%.6g to %.6g m", m.Strength[0].From, m.Strength[len(m.Strength)-1].To))
 }
 
 // Elastic returns the shear and Young's modulus in Pa of wire of a diameter in
@@ -253,7 +252,7 @@ func (m Material) Elastic(d, temperature float64) (shear, young float64, err err
 		return 0, 0, err
 	}
 	largest := m.Moduli[len(m.Moduli)-1].To
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above(m.Name+" diameter", d, "m", 0, largest),
 		valid.In("temperature", temperature, "K", 200, 450),
 	); err != nil {
@@ -265,7 +264,7 @@ func (m Material) Elastic(d, temperature float64) (shear, young float64, err err
 			return b.Shear * f, b.Young * f, nil
 		}
 	}
-	return 0, 0, valid.Refuse(springs.ErrRange, m.Name+" diameter", d, "m", fmt.Sprintf("up to %.6g m", largest))
+	return 0, 0, valid.Refuse(valid.ErrRange, m.Name+" diameter", d, "m", fmt.Sprintf("up to %.6g m", largest))
 }
 
 // edge is the relative width of the border of a diameter range: 0.3 mm written

@@ -7,8 +7,9 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+
+	"example.org/bobweight/springs/valid"
 )
 
 const (
@@ -122,13 +123,13 @@ func TestOtherStrengthTables(t *testing.T) {
 		t.Errorf("music wire 2 mm %v Pa (%v), class SM %v to %v Pa", fit, err, low, high)
 	}
 	for _, d := range []float64{0, 0.29e-3, 3.2e-3, math.NaN()} {
-		if _, err := design.PatentedMinimum(d); !errors.Is(err, springs.ErrRange) {
+		if _, err := design.PatentedMinimum(d); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("patented %v m gave %v", d, err)
 		}
-		if _, _, err := design.StaticClassRange(d); !errors.Is(err, springs.ErrRange) {
+		if _, _, err := design.StaticClassRange(d); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("class SM %v m gave %v", d, err)
 		}
-		if _, err := design.MusicWireMinimum(4 * d); !errors.Is(err, springs.ErrRange) && d != 0.29e-3 {
+		if _, err := design.MusicWireMinimum(4 * d); !errors.Is(err, valid.ErrRange) && d != 0.29e-3 {
 			t.Errorf("music wire %v m gave %v", 4*d, err)
 		}
 	}
@@ -180,16 +181,16 @@ func TestMaterials(t *testing.T) {
 		}
 		first, last := m.Strength[0].From, m.Strength[len(m.Strength)-1].To
 		for _, d := range []float64{0.99 * first, 1.01 * last, math.NaN(), -1, 0} {
-			if _, err := m.Tensile(d); !errors.Is(err, springs.ErrRange) {
+			if _, err := m.Tensile(d); !errors.Is(err, valid.ErrRange) {
 				t.Errorf("%s: Tensile(%v) gave %v", m.Name, d, err)
 			}
 		}
 		for _, temperature := range []float64{0, 500, math.NaN()} {
-			if _, _, err := m.Elastic(1e-3, temperature); !errors.Is(err, springs.ErrRange) {
+			if _, _, err := m.Elastic(1e-3, temperature); !errors.Is(err, valid.ErrRange) {
 				t.Errorf("%s: Elastic at %v K gave %v", m.Name, temperature, err)
 			}
 		}
-		if _, _, err := m.Elastic(math.Inf(1), 300); !errors.Is(err, springs.ErrRange) {
+		if _, _, err := m.Elastic(math.Inf(1), 300); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Elastic of infinite wire gave %v", m.Name, err)
 		}
 	}
@@ -212,13 +213,13 @@ func TestRefusedMaterials(t *testing.T) {
 	} {
 		m := design.MusicWire()
 		change(&m)
-		if err := m.Check(); !errors.Is(err, springs.ErrRange) {
+		if err := m.Check(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Check gave %v", name, err)
 		}
-		if _, err := m.Tensile(1e-3); !errors.Is(err, springs.ErrRange) {
+		if _, err := m.Tensile(1e-3); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Tensile gave %v", name, err)
 		}
-		if _, _, err := m.Elastic(1e-3, 293.15); !errors.Is(err, springs.ErrRange) {
+		if _, _, err := m.Elastic(1e-3, 293.15); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Elastic gave %v", name, err)
 		}
 	}

@@ -35,7 +35,7 @@ func FullLoop(diameter, mean float64) Loop {
 	return Loop{Height: mean - diameter, Bend: mean / 2, Twist: (mean - diameter) / 2}
 }
 
-// Check returns an error that wraps [springs.ErrRange] if the material, a diameter, the
+// Check returns an error that wraps [valid.ErrRange] if the material, a diameter, the
 // index (2 to 100), the turns or a loop is out of range.
 func (p Part) Check() error {
 	if err := p.Material.Check(); err != nil {
@@ -44,14 +44,14 @@ func (p Part) Check() error {
 	if err := (Wire{Diameter: p.Diameter, MeanDiameter: p.MeanDiameter}).checkSize(); err != nil {
 		return err
 	}
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above("body coils", p.BodyCoils, "coils", 0, 1e4),
 		valid.In("initial tension", p.InitialTension, "N", 0, maxForce),
 	); err != nil {
 		return err
 	}
 	for i, l := range p.Loops {
-		if err := valid.Check(springs.ErrRange,
+		if err := valid.Check(valid.ErrRange,
 			valid.Above("loop height", l.Height, "m", 0, maxLength),
 			valid.Above("loop bend radius", l.Bend, "m", p.Diameter/2, maxLength),
 			valid.Above("loop twist radius", l.Twist, "m", p.Diameter/2, maxLength),
@@ -117,7 +117,7 @@ func (p Part) CutCoils(turns float64) (Part, error) {
 	if err := p.Check(); err != nil {
 		return Part{}, err
 	}
-	if err := valid.Check(springs.ErrRange, valid.In("turns cut off", turns, "coils", 0, p.BodyCoils*(1-1e-9))); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("turns cut off", turns, "coils", 0, p.BodyCoils*(1-1e-9))); err != nil {
 		return Part{}, err
 	}
 	p.BodyCoils -= turns

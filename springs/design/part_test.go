@@ -11,6 +11,8 @@ import (
 
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+
+	"example.org/bobweight/springs/valid"
 )
 
 const room = 293.15 // K
@@ -186,10 +188,10 @@ func TestLongestIsWhereSetBegins(t *testing.T) {
 	}
 	p := shigley()
 	p.InitialTension = 100
-	if _, err := p.Longest(); !errors.Is(err, springs.ErrRange) {
+	if _, err := p.Longest(); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a spring wound beyond set gave %v", err)
 	}
-	if _, err := p.Fatigue(101, 110, design.Zimmerli(false), design.Gerber); !errors.Is(err, springs.ErrRange) {
+	if _, err := p.Fatigue(101, 110, design.Zimmerli(false), design.Gerber); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("fatigue of a spring wound beyond set gave %v", err)
 	}
 }
@@ -434,7 +436,7 @@ func TestRefusedParts(t *testing.T) {
 			calls["Spread"] = func() error { _, err := p.Spread(0.03, design.Tolerance{}); return err }
 		}
 		for call, f := range calls {
-			if err := f(); !errors.Is(err, springs.ErrRange) {
+			if err := f(); !errors.Is(err, valid.ErrRange) {
 				t.Errorf("%s: %s gave %v", name, call, err)
 			}
 		}
@@ -466,7 +468,7 @@ func TestRefusedParts(t *testing.T) {
 		"load, long deflection":    func() error { _, err := design.LoadTolerance(6, 0.1, 1e-3); return err },
 		"load, thick wire":         func() error { _, err := design.LoadTolerance(6, 4, 5e-3); return err },
 	} {
-		if err := f(); !errors.Is(err, springs.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -16,7 +15,7 @@ func (p Part) Static(force float64) (Locations, error) {
 	if err != nil {
 		return Locations{}, err
 	}
-	if err := valid.Check(springs.ErrRange, valid.Above("force", force, "N", 0, maxForce)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.Above("force", force, "N", 0, maxForce)); err != nil {
 		return Locations{}, err
 	}
 	return Locations{
@@ -41,7 +40,7 @@ func (p Part) Longest() (float64, error) {
 	}
 	force := min(limits.Body/stress.Body, limits.HookBending/stress.HookBending, limits.HookTorsion/stress.HookTorsion)
 	if !(p.InitialTension < force) {
-		return 0, valid.Refuse(springs.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the part takes set", force))
+		return 0, valid.Refuse(valid.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the part takes set", force))
 	}
 	return s.Length(force)
 }
@@ -117,7 +116,7 @@ const (
 // alternating stress must be more than 0, the steady 0 or more, and the
 // endurance's steady stress below ultimate.
 func (c Criterion) SafetyFactor(alternating, steady float64, e Endurance, ultimate float64) (float64, error) {
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above("alternating stress", alternating, "Pa", 0, 1e11),
 		valid.In("steady stress", steady, "Pa", 0, 1e11),
 		valid.Above("endured alternating stress", e.Alternating, "Pa", 0, 1e11),
@@ -127,7 +126,7 @@ func (c Criterion) SafetyFactor(alternating, steady float64, e Endurance, ultima
 		return 0, err
 	}
 	if c < Gerber || c > Sines {
-		return 0, valid.Refuse(springs.ErrRange, "fatigue criterion", float64(c), "", "Gerber, Goodman or Sines")
+		return 0, valid.Refuse(valid.ErrRange, "fatigue criterion", float64(c), "", "Gerber, Goodman or Sines")
 	}
 	return c.safetyFactor(alternating, steady, c.reversed(e, ultimate), ultimate), nil
 }
@@ -177,7 +176,7 @@ func (p Part) Fatigue(low, high float64, e Endurance, c Criterion) (Fatigue, err
 	if err != nil {
 		return Fatigue{}, err
 	}
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.In("low force", low, "N", 0, maxForce),
 		valid.Above("high force", high, "N", max(low, p.InitialTension), maxForce),
 	); err != nil {
@@ -205,7 +204,7 @@ func (p Part) Fatigue(low, high float64, e Endurance, c Criterion) (Fatigue, err
 	ti := p.InitialTension * stress.Body
 	f.Yield = (limits.Body - ti) / (ta + tm - ti)
 	if !(f.Yield > 0) {
-		return Fatigue{}, valid.Refuse(springs.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the coils take set", limits.Body/stress.Body))
+		return Fatigue{}, valid.Refuse(valid.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the coils take set", limits.Body/stress.Body))
 	}
 	return f, nil
 }

@@ -3,7 +3,6 @@ package design
 import (
 	"math"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -14,7 +13,7 @@ func (w Wire) CoilsFor(rate float64) (float64, error) {
 	if err := w.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(springs.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
 		return 0, err
 	}
 	return w.rate() / rate, nil
@@ -28,7 +27,7 @@ func (w Wire) MeanDiameterFor(rate float64) (float64, error) {
 	if err := w.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(springs.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
 		return 0, err
 	}
 	w.MeanDiameter *= math.Cbrt(w.rate() / rate)
@@ -38,7 +37,7 @@ func (w Wire) MeanDiameterFor(rate float64) (float64, error) {
 // WireFor returns the wire diameter in m that carries a force in N at a
 // torsional stress in Pa, for a spring index of 2 to 100: sqrt(8 K F C/(pi tau)).
 func WireFor(force, stress, index float64, k Correction) (float64, error) {
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above("force", force, "N", 0, maxForce),
 		valid.In("torsional stress", stress, "Pa", 1, 1e11),
 	); err != nil {
@@ -57,7 +56,7 @@ func WireFor(force, stress, index float64, k Correction) (float64, error) {
 // Nisbett, Shigley's Mechanical Engineering Design, Eq. 10-23). It refuses wire
 // too thin for an index of 2, and a result above 100.
 func IndexFor(diameter, force, stress float64, k Correction) (float64, error) {
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above("wire diameter", diameter, "m", 0, 1),
 		valid.Above("force", force, "N", 0, maxForce),
 		valid.In("torsional stress", stress, "Pa", 1, 1e11),
@@ -69,7 +68,7 @@ func IndexFor(diameter, force, stress float64, k Correction) (float64, error) {
 		return 0, err
 	}
 	s := math.Pi * diameter * diameter * stress / (8 * force)
-	if err := valid.Check(springs.ErrRange, valid.In("pi d^2 tau/(8 F)", s, "", least*minIndex, maxIndex)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("pi d^2 tau/(8 F)", s, "", least*minIndex, maxIndex)); err != nil {
 		return 0, err
 	}
 	// 4 C^2 + p C + q = 0; above an index of 2 the product K C rises, so the

@@ -7,8 +7,9 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Every sizing is the inverse of a rate or a stress.
@@ -103,7 +104,7 @@ func TestRefusedSizes(t *testing.T) {
 		"buckling of no wire":      func() error { _, err := design.Compression{}.Stable(1); return err },
 		"buckling, unknown ending": func() error { _, err := design.Compression{Wire: w}.Stable(nan); return err },
 	} {
-		if err := f(); !errors.Is(err, springs.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}

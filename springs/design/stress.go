@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -38,11 +37,11 @@ func (k Correction) String() string {
 
 // Factor returns the correction for a spring index of 2 to 100.
 func (k Correction) Factor(index float64) (float64, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("spring index", index, "", minIndex, maxIndex)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("spring index", index, "", minIndex, maxIndex)); err != nil {
 		return 0, err
 	}
 	if k < Bergstrasser || k > Uncorrected {
-		return 0, valid.Refuse(springs.ErrRange, "stress correction", float64(k), "", "one of the package's constants")
+		return 0, valid.Refuse(valid.ErrRange, "stress correction", float64(k), "", "one of the package's constants")
 	}
 	return k.factor(index), nil
 }
@@ -73,7 +72,7 @@ func (w Wire) Torsion(force float64, k Correction) (float64, error) {
 // Force is the inverse of [Wire.Torsion]: the force in N that brings the coil to
 // a torsional stress of 0 to 1e11 Pa.
 func (w Wire) Force(stress float64, k Correction) (float64, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("torsional stress", stress, "Pa", 0, 1e11)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("torsional stress", stress, "Pa", 0, 1e11)); err != nil {
 		return 0, err
 	}
 	factor, err := w.correction(0, k)
@@ -84,7 +83,7 @@ func (w Wire) Force(stress float64, k Correction) (float64, error) {
 }
 
 func (w Wire) correction(force float64, k Correction) (float64, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
 		return 0, err
 	}
 	c, err := w.Index()
@@ -109,7 +108,7 @@ func (w Wire) Surge(density float64) (float64, error) {
 	if err := w.Check(); err != nil {
 		return 0, err
 	}
-	if err := valid.Check(springs.ErrRange, valid.Above("density", density, "kg/m^3", 0, 3e4)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.Above("density", density, "kg/m^3", 0, 3e4)); err != nil {
 		return 0, err
 	}
 	return math.Sqrt(w.rate()/w.mass(density)) / 2, nil

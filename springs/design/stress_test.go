@@ -7,8 +7,9 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Shigley's Eqs. 10-4 and 10-5 side by side, and the rows of the Wahl table in
@@ -176,7 +177,7 @@ func TestRefusedStress(t *testing.T) {
 		"hook bend not a number":  func() error { _, err := design.HookBending(1, 8e-3, 1e-3, nan); return err },
 		"hook force negative":     func() error { _, err := design.HookBending(-1, 8e-3, 1e-3, 4e-3); return err },
 	} {
-		if err := f(); !errors.Is(err, springs.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"sort"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -45,7 +44,7 @@ func (p Part) Spread(length float64, t Tolerance) (Spread, error) {
 	if err != nil {
 		return Spread{}, err
 	}
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.Above("length", length, "m", s.TakeUp(), maxLength),
 		valid.In("tolerance of the wire diameter", t.Diameter, "m", 0, p.Diameter/2),
 		valid.In("tolerance of the mean diameter", t.MeanDiameter, "m", 0, p.MeanDiameter/2),
@@ -87,7 +86,7 @@ func pick(name string, size float64, from float64, rows []step, column int) (flo
 	mm := size / milli
 	i := sort.Search(len(rows), func(i int) bool { return mm <= rows[i].to*(1+edge) })
 	if !(mm >= from*(1-edge)) || i == len(rows) {
-		return 0, valid.Refuse(springs.ErrRange, name, size, "m", fmt.Sprintf("%.6g to %.6g m", from*milli, rows[len(rows)-1].to*milli))
+		return 0, valid.Refuse(valid.ErrRange, name, size, "m", fmt.Sprintf("%.6g to %.6g m", from*milli, rows[len(rows)-1].to*milli))
 	}
 	return rows[i].values[column] * milli, nil
 }
@@ -97,7 +96,7 @@ func pick(name string, size float64, from float64, rows []step, column int) (flo
 // diameter of 0.63 to 25 mm and an index of 4 to 20 (DIN 2097, grade 2, as
 // reproduced in spring makers' tables).
 func DiameterTolerance(mean, index float64) (float64, error) {
-	if err := valid.Check(springs.ErrRange, valid.In("spring index", index, "", 4, 20)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("spring index", index, "", 4, 20)); err != nil {
 		return 0, err
 	}
 	column := sort.SearchFloat64s([]float64{8, 14}, index)
@@ -118,7 +117,7 @@ func DiameterTolerance(mean, index float64) (float64, error) {
 // length up to 160 mm and an index of 4 to 20 (DIN 2097, grade 2, as reproduced
 // in spring makers' tables).
 func LengthTolerance(free, index float64) (float64, error) {
-	if err := valid.Check(springs.ErrRange,
+	if err := valid.Check(valid.ErrRange,
 		valid.In("spring index", index, "", 4, 20),
 		valid.Above("free length", free, "m", 0, 0.16*(1+edge)),
 	); err != nil {

@@ -1,7 +1,6 @@
 package design
 
 import (
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -33,20 +32,20 @@ func (w Wire) Index() (float64, error) {
 }
 
 func (w Wire) checkSize() error {
-	return valid.Check(springs.ErrRange,
+	return valid.Check(valid.ErrRange,
 		valid.Above("wire diameter", w.Diameter, "m", 0, 1),
 		valid.In("mean coil diameter", w.MeanDiameter, "m", minIndex*w.Diameter, maxIndex*w.Diameter),
 	)
 }
 
-// Check returns an error that wraps [springs.ErrRange] if the wire diameter, the index
+// Check returns an error that wraps [valid.ErrRange] if the wire diameter, the index
 // (2 to 100), the number of active coils (up to 10,000) or the shear modulus
 // (1 to 300 GPa) is out of range.
 func (w Wire) Check() error {
 	if err := w.checkSize(); err != nil {
 		return err
 	}
-	return valid.Check(springs.ErrRange,
+	return valid.Check(valid.ErrRange,
 		valid.Above("active coils", w.ActiveCoils, "coils", 0, 1e4),
 		valid.In("shear modulus", w.ShearModulus, "Pa", 1e9, 3e11),
 	)

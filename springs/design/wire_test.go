@@ -9,8 +9,9 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Sadhu Singh, Machine Design-I, ch. 8, Example 8.3, p. 229: wire 3 mm, C = 6,
@@ -57,7 +58,7 @@ func TestRefusedWires(t *testing.T) {
 	} {
 		w := good
 		change(&w)
-		if _, err := w.Rate(); !errors.Is(err, springs.ErrRange) {
+		if _, err := w.Rate(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Rate gave %v", name, err)
 		}
 	}

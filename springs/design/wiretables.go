@@ -6,7 +6,6 @@ import (
 
 	"gonum.org/v1/gonum/interp"
 
-	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -25,7 +24,7 @@ func (t wireTable) at(d float64) (float64, error) {
 	n := len(t.diameters)
 	lo, hi := t.diameters[0]*t.size, t.diameters[n-1]*t.size
 	if !(d >= lo*(1-edge) && d <= hi*(1+edge)) {
-		return 0, valid.Refuse(springs.ErrRange, t.name+" diameter", d, "m", fmt.Sprintf("%.6g to %.6g m", lo, hi))
+		return 0, valid.Refuse(valid.ErrRange, t.name+" diameter", d, "m", fmt.Sprintf("%.6g to %.6g m", lo, hi))
 	}
 	x, y := make([]float64, n), make([]float64, n)
 	for i := range x {

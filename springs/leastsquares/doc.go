@@ -15,6 +15,6 @@
 //
 // # Errors
 //
-// [Minimize] returns errors that wrap [ErrRange] for a start or box that cannot
+// [Minimize] returns errors that wrap [valid.ErrRange] for a start or box that cannot
 // be used and for residuals that are not finite at the start.
 package leastsquares

@@ -1,13 +1,14 @@
 package leastsquares
 
 import (
-	"errors"
+	"example.org/bobweight/springs/valid"
+
 	"fmt"
 	"math"
 )
 
-// ErrRange is wrapped by every error of this package.
-var ErrRange = errors.New("leastsquares: value out of range")
+// errRange is wrapped by every error of this package.
+var errRange = valid.Sentinel("leastsquares")
 
 // Problem is a vector of residuals of a parameter vector.
 type Problem interface {
@@ -89,7 +90,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 	p.Evaluate(x, w.r, w.jac)
 	sum := dot(w.r, w.r)
 	if !finite(sum) {
-		return Report{}, fmt.Errorf("%w: sum of squares at the start is %g, valid is a finite number", ErrRange, sum)
+		return Report{}, fmt.Errorf("%w: sum of squares at the start is %g, valid is a finite number", errRange, sum)
 	}
 	stepTol, maxSteps := s.StepTol, s.MaxSteps
 	if stepTol == 0 {
@@ -159,11 +160,11 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 
 func checkStart(x []float64, n int, s *Settings) error {
 	if len(x) != n || (s.Low != nil && len(s.Low) != n) || (s.High != nil && len(s.High) != n) {
-		return fmt.Errorf("%w: start has %d values, valid is %d, and the box likewise", ErrRange, len(x), n)
+		return fmt.Errorf("%w: start has %d values, valid is %d, and the box likewise", errRange, len(x), n)
 	}
 	for j, v := range x {
 		if !finite(v) || v != clip(v, s, j) {
-			return fmt.Errorf("%w: start value %d is %g, valid is a finite number inside the box", ErrRange, j+1, v)
+			return fmt.Errorf("%w: start value %d is %g, valid is a finite number inside the box", errRange, j+1, v)
 		}
 	}
 	return nil

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"example.org/bobweight/springs/leastsquares"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // line is the problem y = x[0] + x[1] t.
@@ -65,7 +67,7 @@ func TestRefuses(t *testing.T) {
 			return err
 		},
 	} {
-		if err := f(); !errors.Is(err, leastsquares.ErrRange) {
+		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)
 		}
 	}

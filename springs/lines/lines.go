@@ -5,15 +5,14 @@
 package lines
 
 import (
-	"errors"
 	"fmt"
 	"sort"
 
 	"example.org/bobweight/springs/valid"
 )
 
-// ErrRange is wrapped where a table or an argument is refused.
-var ErrRange = errors.New("lines: value out of range")
+// errRange is wrapped where a table or an argument is refused.
+var errRange = valid.Sentinel("lines")
 
 // most is the largest size of a coordinate; differences cannot overflow.
 const most = 1e300
@@ -25,16 +24,16 @@ type Table struct{ x, y []float64 }
 // the next; x and y must be at most 1e300 in size. The slices are copied.
 func New(x, y []float64) (*Table, error) {
 	if len(x) == 0 || len(x) != len(y) {
-		return nil, fmt.Errorf("%w: table has %d x and %d y, valid is one of each or more, of equal number", ErrRange, len(x), len(y))
+		return nil, fmt.Errorf("%w: table has %d x and %d y, valid is one of each or more, of equal number", errRange, len(x), len(y))
 	}
 	for i := range x {
-		if err := valid.Check(ErrRange,
+		if err := valid.Check(errRange,
 			valid.Range{Field: fmt.Sprintf("x %d of the table", i+1), Value: x[i], From: -most, To: most},
 			valid.Range{Field: fmt.Sprintf("y %d of the table", i+1), Value: y[i], From: -most, To: most}); err != nil {
 			return nil, err
 		}
 		if i > 0 && !(x[i] > x[i-1]) {
-			return nil, valid.Refuse(ErrRange, fmt.Sprintf("x %d of the table", i+1), x[i], "", fmt.Sprintf("more than the %.6g before it", x[i-1]))
+			return nil, valid.Refuse(errRange, fmt.Sprintf("x %d of the table", i+1), x[i], "", fmt.Sprintf("more than the %.6g before it", x[i-1]))
 		}
 	}
 	return &Table{append([]float64(nil), x...), append([]float64(nil), y...)}, nil
@@ -51,10 +50,10 @@ func (t *Table) Ends() (from, to float64) {
 // Strict returns y at x. An x outside the table, NaN included, is refused.
 func (t *Table) Strict(x float64) (float64, error) {
 	if t.empty() {
-		return 0, fmt.Errorf("%w: table has no points, valid is one made with New", ErrRange)
+		return 0, fmt.Errorf("%w: table has no points, valid is one made with New", errRange)
 	}
 	from, to := t.Ends()
-	if err := valid.Check(ErrRange, valid.Range{Field: "x", Value: x, From: from, To: to}); err != nil {
+	if err := valid.Check(errRange, valid.Range{Field: "x", Value: x, From: from, To: to}); err != nil {
 		return 0, err
 	}
 	return t.at(x), nil

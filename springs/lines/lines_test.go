@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"example.org/bobweight/springs/lines"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func TestPoints(t *testing.T) {
@@ -30,7 +32,7 @@ func TestPoints(t *testing.T) {
 		if got, err := table.Clamped(at); err != nil || got != want {
 			t.Errorf("clamped at %g: %g, %v, want %g", at, got, err, want)
 		}
-		if _, err := table.Strict(at); !errors.Is(err, lines.ErrRange) {
+		if _, err := table.Strict(at); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("strict at %g: %v", at, err)
 		}
 	}
@@ -86,13 +88,13 @@ func TestRefused(t *testing.T) {
 		{nil, nil}, {{1}, nil}, {{1, 2}, {1}}, {{1, 1}, {0, 0}}, {{2, 1}, {0, 0}},
 		{{nan}, {0}}, {{0}, {nan}}, {{0}, {inf}}, {{-inf, 0}, {0, 0}}, {{0, 1}, {0, 1e301}},
 	} {
-		if _, err := lines.New(c[0], c[1]); !errors.Is(err, lines.ErrRange) {
+		if _, err := lines.New(c[0], c[1]); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%v: %v", c, err)
 		}
 	}
 	var none *lines.Table
 	for _, table := range []*lines.Table{none, {}} {
-		if _, err := table.Clamped(1); !errors.Is(err, lines.ErrRange) {
+		if _, err := table.Clamped(1); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("no points: %v", err)
 		}
 	}
@@ -100,7 +102,7 @@ func TestRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := one.Clamped(nan); !errors.Is(err, lines.ErrRange) {
+	if _, err := one.Clamped(nan); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("NaN: %v", err)
 	}
 	if got, err := one.Clamped(-3); err != nil || got != 5 {

@@ -4,15 +4,31 @@
 //
 //	springs: value out of range: wire diameter is 0.02 m, valid is 0.0001 to 0.016 m
 //
-// The first part is the caller's own sentinel error, which the error wraps. A
-// quantity without dimension has the unit "" or "1" and is printed without one.
-// The package holds no physics.
+// The first part is the package that refuses. Every such error wraps [ErrRange], so
+// that a caller asks for one sentinel whichever package speaks. A quantity without
+// dimension has the unit "" or "1" and is printed without one. The package holds no
+// physics.
 package valid
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
+
+// ErrRange is wrapped by every error of this module that refuses a value. The message
+// names the package, the field, the value with its unit and the valid range.
+var ErrRange = errors.New("value out of range")
+
+// Sentinel returns [ErrRange] in the name of a package: "springs: value out of range".
+// An error that wraps it wraps ErrRange too. Two of one name are equal.
+func Sentinel(pkg string) error { return sentinel(pkg) }
+
+type sentinel string
+
+func (s sentinel) Error() string { return string(s) + ": " + ErrRange.Error() }
+
+func (s sentinel) Unwrap() error { return ErrRange }
 
 // Refuse returns the error that wraps sentinel and names a field, its value with
 // unit, and the valid range in words that hold their own unit. The unit of a

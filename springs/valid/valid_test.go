@@ -9,7 +9,7 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-var errRange = errors.New("drawer: value out of range")
+var errRange = valid.Sentinel("drawer")
 
 func TestSentence(t *testing.T) {
 	inf := math.Inf(1)
@@ -65,4 +65,14 @@ func ExampleCheck() {
 	errRange := errors.New("knock: value out of range")
 	fmt.Println(valid.Check(errRange, valid.Range{Field: "mixture", Value: 3, From: 0.7, To: 1.5}))
 	// Output: knock: value out of range: mixture is 3, valid is 0.7 to 1.5
+}
+
+func TestSentinelNamesThePackage(t *testing.T) {
+	err := valid.Check(errRange, valid.In("bore", 3, "m", 0.03, 0.2))
+	if !errors.Is(err, valid.ErrRange) || !errors.Is(err, errRange) || errors.Is(err, valid.Sentinel("springs")) {
+		t.Errorf("%v is ErrRange, of the drawer and of no other package", err)
+	}
+	if want := "drawer: value out of range: bore is 3 m, valid is 0.03 to 0.2 m"; err.Error() != want {
+		t.Errorf("%q, want %q", err, want)
+	}
 }

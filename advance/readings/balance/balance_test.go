@@ -9,6 +9,8 @@ import (
 
 	"example.org/bobweight/advance/readings/balance"
 	"gonum.org/v1/gonum/integrate/quad"
+
+	"example.org/bobweight/springs/valid"
 )
 
 var shapes = []float64{-100, -30, -3, -1.1, -0.4, -1e-3, -4e-4, -1e-6, 0, 1e-9, 5.1e-4, 4.9e-4, 0.02, 0.8, 1.5, 7, 60, 100}
@@ -140,7 +142,7 @@ func TestCheckRefuses(t *testing.T) {
 	} {
 		c := good
 		change(&c)
-		if err := c.Check(); !errors.Is(err, balance.ErrRange) {
+		if err := c.Check(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}

@@ -1,13 +1,14 @@
 package balance
 
 import (
-	"errors"
+	"example.org/bobweight/springs/valid"
+
 	"fmt"
 	"math"
 )
 
-// ErrRange is wrapped by every error of this package.
-var ErrRange = errors.New("balance: value out of range")
+// errRange is wrapped by every error of this package.
+var errRange = valid.Sentinel("balance")
 
 // Curve is an advance curve of one or two stages, the travel taken as 1.
 type Curve struct {
@@ -41,7 +42,7 @@ func (c Curve) Check() error {
 		{"hold", "", "0 to below 1", c.Hold, c.Hold >= 0 && c.Hold < 1},
 	} {
 		if !f.ok {
-			return fmt.Errorf("%w: %s is %.6g%s, valid is %s", ErrRange, f.name, f.value, f.unit, f.valid)
+			return fmt.Errorf("%w: %s is %.6g%s, valid is %s", errRange, f.name, f.value, f.unit, f.valid)
 		}
 	}
 	return nil

@@ -8,8 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/readings/coverage"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Over simulated distributors of one and of two stages the two-sided intervals hold
@@ -62,7 +63,7 @@ func check(t *testing.T, what string, held, of int, most float64) {
 
 func TestRunRefuses(t *testing.T) {
 	for _, p := range []coverage.Plan{{}, {Engines: 1, Readings: 2}, {Engines: -3}} {
-		if _, err := coverage.Run(context.Background(), p, nil); !errors.Is(err, readings.ErrRange) {
+		if _, err := coverage.Run(context.Background(), p, nil); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%+v: got %v", p, err)
 		}
 	}

@@ -10,6 +10,8 @@ import (
 
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/springs/workers"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // Row counts one quantity over the engines of a class.
@@ -107,10 +109,10 @@ type outcome struct {
 // time. It returns the context's error if that ends first, and any error of a fit.
 func Run(ctx context.Context, p Plan, progress func(done, total int)) (Table, error) {
 	if p.Engines < 1 || p.Engines > 1e6 {
-		return Table{}, fmt.Errorf("%w: number of engines is %d, valid is 1 to 1000000", readings.ErrRange, p.Engines)
+		return Table{}, fmt.Errorf("%w: number of engines is %d, valid is 1 to 1000000", valid.ErrRange, p.Engines)
 	}
 	if p.Readings != 0 && (p.Readings < 4 || p.Readings > 100) {
-		return Table{}, fmt.Errorf("%w: number of readings is %d, valid is 4 to 100, or 0 for 6, 8, 12 or 20", readings.ErrRange, p.Readings)
+		return Table{}, fmt.Errorf("%w: number of readings is %d, valid is 4 to 100, or 0 for 6, 8, 12 or 20", valid.ErrRange, p.Readings)
 	}
 	all, err := workers.Map(ctx, workers.Pool{Progress: progress}, p.Engines, func(k int) (outcome, error) {
 		return simulate(ctx, p, k)

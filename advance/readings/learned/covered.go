@@ -40,7 +40,7 @@ func (r *Result) spans() []span {
 // nothing but slack springs, which leave the weights loose.
 func (r *Result) Determine(want Combination) (Determination, error) {
 	if r == nil || len(r.modes) == 0 {
-		return Determination{}, fmt.Errorf("%w: the result is empty, valid is one that Fit returned", ErrRange)
+		return Determination{}, fmt.Errorf("%w: the result is empty, valid is one that Fit returned", errRange)
 	}
 	if err := want.check(); err != nil {
 		return Determination{}, err

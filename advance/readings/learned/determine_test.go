@@ -76,7 +76,7 @@ func TestDetermine(t *testing.T) {
 		}
 		t.Logf("%s: propose %v", name, got.Propose)
 	}
-	if _, err := determine(nil, Combination{}, nil); !errors.Is(err, ErrRange) {
+	if _, err := determine(nil, Combination{}, nil); !errors.Is(err, errRange) {
 		t.Errorf("no springs: %v", err)
 	}
 }

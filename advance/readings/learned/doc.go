@@ -64,6 +64,6 @@
 //
 // # Errors
 //
-// Errors wrap [ErrRange], naming field, value with unit and valid range, or
+// Errors wrap [valid.ErrRange], naming field, value with unit and valid range, or
 // [ErrUndetermined].
 package learned

@@ -82,7 +82,7 @@ func (r *Result) Judge(ctx context.Context, after Run) (*Verdict, error) {
 		return nil, fmt.Errorf("learned: %w", err)
 	}
 	if modes[0] == nil {
-		return nil, fmt.Errorf("%w: the run after the change cannot be fitted, valid are readings that rise with the speed", ErrRange)
+		return nil, fmt.Errorf("%w: the run after the change cannot be fitted, valid are readings that rise with the speed", errRange)
 	}
 	v := &Verdict{}
 	v.windows(p, r.layout.set, &after, modes[0])

@@ -144,7 +144,7 @@ func (r *Result) draw(ctx context.Context) ([]drawn, error) {
 func choose(ctx context.Context, l *layout) ([]*mode, error) {
 	plain := best(newFamily(l, make([]bool, len(l.columns))))
 	if plain == nil {
-		return nil, fmt.Errorf("%w: no curve can be fitted to the runs, valid are readings that rise with the speed", ErrRange)
+		return nil, fmt.Errorf("%w: no curve can be fitted to the runs, valid are readings that rise with the speed", errRange)
 	}
 	all, top := []*mode{plain}, plain
 	for range l.columns {

@@ -15,6 +15,8 @@ import (
 	"example.org/bobweight/advance/readings/learned"
 	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/flyweights"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func fit(t *testing.T, runs []learned.Run, s *learned.Settings) *learned.Result {
@@ -300,7 +302,7 @@ func TestRefuses(t *testing.T) {
 		"mass":   {good, &learned.Settings{Masses: map[string]learned.Mass{"": {Value: 40}}}, "mass"},
 	} {
 		_, err := learned.Fit(context.Background(), x.runs, x.set)
-		if !errors.Is(err, learned.ErrRange) && !errors.Is(err, readings.ErrRange) || !strings.Contains(err.Error(), x.says) {
+		if !errors.Is(err, valid.ErrRange) && !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), x.says) {
 			t.Errorf("%s: got %v, want ErrRange with %q", name, err, x.says)
 		}
 	}
@@ -312,14 +314,14 @@ func TestRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := p.Advance(math.NaN()); !errors.Is(err, learned.ErrRange) {
+	if _, err := p.Advance(math.NaN()); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("NaN speed: %v", err)
 	}
 	var none learned.Result
-	if _, err := none.Predict(good[0].Combination); !errors.Is(err, learned.ErrRange) {
+	if _, err := none.Predict(good[0].Combination); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("empty result: %v", err)
 	}
-	if _, err := learned.FitListed(context.Background(), good, learned.Listed{}, nil); !errors.Is(err, learned.ErrRange) {
+	if _, err := learned.FitListed(context.Background(), good, learned.Listed{}, nil); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("empty list: %v", err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())

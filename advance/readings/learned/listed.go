@@ -59,7 +59,7 @@ func (l Listed) resolved(runs []Run) (Listed, error) {
 	for _, name := range slices.Sorted(maps.Keys(l.Springs)) {
 		s := l.Springs[name]
 		if name == "" {
-			return l, fmt.Errorf("%w: a listed spring has no name, valid is one", ErrRange)
+			return l, fmt.Errorf("%w: a listed spring has no name, valid is one", errRange)
 		}
 		if err := s.Law.Check(); err != nil {
 			return l, fmt.Errorf("learned: spring %q: %w", name, err)
@@ -86,15 +86,15 @@ func (l Listed) resolved(runs []Run) (Listed, error) {
 	for i := range runs {
 		r := &runs[i]
 		if len(r.Springs) != len(l.Mechanism.Springs) {
-			return l, fmt.Errorf("%w: %s has %d places for springs, valid is the mechanism's %d", ErrRange, r.label(i), len(r.Springs), len(l.Mechanism.Springs))
+			return l, fmt.Errorf("%w: %s has %d places for springs, valid is the mechanism's %d", errRange, r.label(i), len(r.Springs), len(l.Mechanism.Springs))
 		}
 		for _, kind := range r.Springs {
 			if _, ok := l.Springs[kind]; !ok && kind != "" {
-				return l, fmt.Errorf("%w: %s has a spring %q, valid is a listed one", ErrRange, r.label(i), kind)
+				return l, fmt.Errorf("%w: %s has a spring %q, valid is a listed one", errRange, r.label(i), kind)
 			}
 		}
 		if _, ok := l.Weights[r.Weights]; !ok {
-			return l, fmt.Errorf("%w: %s has weights %q, valid is a listed set", ErrRange, r.label(i), r.Weights)
+			return l, fmt.Errorf("%w: %s has weights %q, valid is a listed set", errRange, r.label(i), r.Weights)
 		}
 	}
 	return l, nil

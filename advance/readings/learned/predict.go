@@ -40,7 +40,7 @@ func (t *table) predict(c Combination) (*Prediction, error) {
 	}
 	n := len(parts.travel.draws)
 	if n < 2 {
-		return nil, fmt.Errorf("%w: the table holds %d draws, valid is 2 or more", ErrRange, n)
+		return nil, fmt.Errorf("%w: the table holds %d draws, valid is 2 or more", errRange, n)
 	}
 	p := &Prediction{angles: t.angles, travel: parts.travel.draws}
 	start, allIn := make([]float64, n), make([]float64, n)
@@ -77,7 +77,7 @@ func (p *Prediction) advance(draw int, rpm float64) float64 {
 
 func (p *Prediction) collect(rpm float64, of func(draw int) float64) (readings.Estimate, error) {
 	if p == nil || len(p.curves) == 0 {
-		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", ErrRange)
+		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", errRange)
 	}
 	if !(rpm >= 0 && rpm <= 20000) {
 		return readings.Estimate{}, outOfRange("speed", rpm, "rpm crank", "0 to 20000")

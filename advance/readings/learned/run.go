@@ -45,14 +45,14 @@ const (
 
 func (c Combination) check() error {
 	if len(c.Springs) == 0 || len(c.Springs) > maxPlaces {
-		return fmt.Errorf("%w: %d places for springs, valid is 1 to %d", ErrRange, len(c.Springs), maxPlaces)
+		return fmt.Errorf("%w: %d places for springs, valid is 1 to %d", errRange, len(c.Springs), maxPlaces)
 	}
 	for _, s := range c.Springs {
 		if s != "" {
 			return nil
 		}
 	}
-	return fmt.Errorf("%w: no spring is fitted, valid is at least one", ErrRange)
+	return fmt.Errorf("%w: no spring is fitted, valid is at least one", errRange)
 }
 
 // Run is what was read with one combination of parts, and nothing changed.
@@ -137,17 +137,17 @@ func (s *Settings) resolved() (Settings, error) {
 func (s *Settings) checkKnown(stops, clamps, weights []string) error {
 	for _, name := range stops {
 		if k, ok := s.Travels[name]; ok && !(k.Value > 0 && k.Value <= 120 && k.Sigma > 0 && k.Sigma <= 120) {
-			return fmt.Errorf("%w: travel of stop %q is %.6g with standard error %.6g deg crank, valid is more than 0 and at most 120 for both", ErrRange, name, k.Value, k.Sigma)
+			return fmt.Errorf("%w: travel of stop %q is %.6g with standard error %.6g deg crank, valid is more than 0 and at most 120 for both", errRange, name, k.Value, k.Sigma)
 		}
 	}
 	for _, name := range clamps {
 		if k, ok := s.Statics[name]; ok && !(k.Value >= -60 && k.Value <= 90 && k.Sigma > 0 && k.Sigma <= 90) {
-			return fmt.Errorf("%w: static timing of clamp position %q is %.6g with standard error %.6g deg crank, valid is -60 to 90 and more than 0 to 90", ErrRange, name, k.Value, k.Sigma)
+			return fmt.Errorf("%w: static timing of clamp position %q is %.6g with standard error %.6g deg crank, valid is -60 to 90 and more than 0 to 90", errRange, name, k.Value, k.Sigma)
 		}
 	}
 	for _, name := range weights {
 		if m, ok := s.Masses[name]; ok && !(m.Value > 0 && finite(m.Value) && m.Sigma > 0 && m.Sigma <= m.Value) {
-			return fmt.Errorf("%w: mass of weights %q is %.6g with standard error %.6g, valid is more than 0 for both and an error no larger than the mass", ErrRange, name, m.Value, m.Sigma)
+			return fmt.Errorf("%w: mass of weights %q is %.6g with standard error %.6g, valid is more than 0 for both and an error no larger than the mass", errRange, name, m.Value, m.Sigma)
 		}
 	}
 	return nil
@@ -156,7 +156,7 @@ func (s *Settings) checkKnown(stops, clamps, weights []string) error {
 // checkRuns refuses runs that nothing can be learned from.
 func checkRuns(runs []Run, s *Settings) error {
 	if len(runs) == 0 || len(runs) > maxRuns {
-		return fmt.Errorf("%w: there are %d runs, valid is 1 to %d", ErrRange, len(runs), maxRuns)
+		return fmt.Errorf("%w: there are %d runs, valid is 1 to %d", errRange, len(runs), maxRuns)
 	}
 	total := 0
 	for i := range runs {
@@ -166,7 +166,7 @@ func checkRuns(runs []Run, s *Settings) error {
 		}
 		if len(r.Springs) != len(runs[0].Springs) {
 			return fmt.Errorf("%w: %s has %d places for springs and %s has %d, valid is the same number in all: name an empty place \"\"",
-				ErrRange, r.label(i), len(r.Springs), runs[0].label(0), len(runs[0].Springs))
+				errRange, r.label(i), len(r.Springs), runs[0].label(0), len(runs[0].Springs))
 		}
 		low, high, used := math.Inf(1), math.Inf(-1), 0
 		for k, x := range r.Readings {
@@ -181,15 +181,15 @@ func checkRuns(runs []Run, s *Settings) error {
 		}
 		total += used
 		if used < 3 {
-			return fmt.Errorf("%w: %s has %d readings with the vacuum hose off, valid is 3 or more", ErrRange, r.label(i), used)
+			return fmt.Errorf("%w: %s has %d readings with the vacuum hose off, valid is 3 or more", errRange, r.label(i), used)
 		}
 		if !(high-low >= 4*s.SigmaRPM) {
 			return fmt.Errorf("%w: the readings of %s lie between %.6g and %.6g rpm crank, valid is a spread of %.6g rpm or more: readings at one speed show no curve",
-				ErrRange, r.label(i), low, high, 4*s.SigmaRPM)
+				errRange, r.label(i), low, high, 4*s.SigmaRPM)
 		}
 	}
 	if total > maxReadings {
-		return fmt.Errorf("%w: there are %d readings, valid is at most %d: thin the tables first", ErrRange, total, maxReadings)
+		return fmt.Errorf("%w: there are %d readings, valid is at most %d: thin the tables first", errRange, total, maxReadings)
 	}
 	return nil
 }

@@ -14,7 +14,7 @@ import (
 // [Result.Determine].
 func (r *Result) ForSearch(springs, weights []string, places int) (*recipes.Shares, []recipes.Shares, error) {
 	if r == nil || len(r.modes) == 0 {
-		return nil, nil, fmt.Errorf("%w: the result is empty, valid is one that Fit returned", ErrRange)
+		return nil, nil, fmt.Errorf("%w: the result is empty, valid is one that Fit returned", errRange)
 	}
 	if places < 1 || places > maxPlaces {
 		return nil, nil, outOfRange("places for springs", float64(places), "", "1 to 6")

@@ -60,7 +60,7 @@ func FitListed(ctx context.Context, runs []Run, listed Listed, s *Settings) (*Re
 	}
 	modes := modesOf(newListedModel(l, mech, noDoubt))
 	if len(modes) == 0 {
-		return nil, fmt.Errorf("%w: the listed mechanism cannot be fitted to the runs, valid are parts near to those fitted", ErrRange)
+		return nil, fmt.Errorf("%w: the listed mechanism cannot be fitted to the runs, valid are parts near to those fitted", errRange)
 	}
 	r := &Result{runs: cloned(runs), layout: l, modes: modes, mech: mech}
 	draws, err := r.draw(ctx)
@@ -96,7 +96,7 @@ func listedLayout(runs []Run, listed Listed, set *Settings) (*layout, *mechanism
 	}
 	for _, name := range l.weights {
 		if _, ok := listed.Weights[name]; !ok {
-			return nil, nil, fmt.Errorf("%w: weights %q were put on the scale, valid is a listed set", ErrRange, name)
+			return nil, nil, fmt.Errorf("%w: weights %q were put on the scale, valid is a listed set", errRange, name)
 		}
 	}
 	mech, err := newMechanism(&listed, l.weights)

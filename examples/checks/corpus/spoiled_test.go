@@ -6,7 +6,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/springs/valid"
 )
 
 // sound is a corpus file that is as it should be; the tests spoil it by
@@ -197,13 +197,13 @@ func TestSpoiledRuns(t *testing.T) {
 		t.Errorf("without its calculation the run reports %q, want both cases", bad)
 	}
 
-	known["unit factor"] = calculation{"unit factor", "", func(*Given) (Found, error) { return nil, quantity.ErrRange }}
+	known["unit factor"] = calculation{"unit factor", "", func(*Given) (Found, error) { return nil, valid.ErrRange }}
 	files, err = load(strings.Replace(strings.Replace(sound, `"kind": "published"`, `"kind": "refusal", "refused": "out of range"`, 1),
 		`"find": {"SI": "175.1268 N/m"}`, `"note": "x"`, 1))
 	if err != nil {
 		t.Fatal(err)
 	}
-	known["unit factor"] = calculation{"unit factor", "", func(g *Given) (Found, error) { g.Any("value"); return nil, quantity.ErrRange }}
+	known["unit factor"] = calculation{"unit factor", "", func(g *Given) (Found, error) { g.Any("value"); return nil, valid.ErrRange }}
 	report := runWith(known, nil, files, Settings{})
 	if report.Rows[0].Outcome != Agrees || report.Rows[1].Outcome != Broken {
 		t.Errorf("a refusal that comes is %q and an error where a value is wanted is %q", report.Rows[0].Outcome, report.Rows[1].Outcome)

@@ -4,7 +4,6 @@
 package plane
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -15,7 +14,7 @@ import (
 )
 
 // ErrRange is the sentinel of flyweights and of its linkages.
-var ErrRange = errors.New("flyweights: value out of range")
+var ErrRange = valid.Sentinel("flyweights")
 
 // FullSwing bounds every swing in rad: no weight turns by half a turn or more.
 const FullSwing = math.Pi * (1 - 1e-9)

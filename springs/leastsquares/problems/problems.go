@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/bobweight/springs/leastsquares"
+	"example.org/bobweight/springs/valid"
 )
 
 // Problem is a model with data. Its residuals are those of the model less the
@@ -24,21 +24,21 @@ type Problem struct {
 func New(name string, y []float64, predictors ...[]float64) (*Problem, error) {
 	m, ok := models[name]
 	if !ok {
-		return nil, fmt.Errorf("%w: model %q is none of the %d models", leastsquares.ErrRange, name, len(models))
+		return nil, fmt.Errorf("%w: model %q is none of the %d models", valid.ErrRange, name, len(models))
 	}
 	want := 1
 	if name == nelson {
 		want = 2
 	}
 	if len(predictors) != want {
-		return nil, fmt.Errorf("%w: predictors are %d, valid is %d", leastsquares.ErrRange, len(predictors), want)
+		return nil, fmt.Errorf("%w: predictors are %d, valid is %d", valid.ErrRange, len(predictors), want)
 	}
 	if len(y) < m.parameters {
-		return nil, fmt.Errorf("%w: responses are %d, valid is %d or more", leastsquares.ErrRange, len(y), m.parameters)
+		return nil, fmt.Errorf("%w: responses are %d, valid is %d or more", valid.ErrRange, len(y), m.parameters)
 	}
 	for k, x := range predictors {
 		if len(x) != len(y) {
-			return nil, fmt.Errorf("%w: values of predictor %d are %d, valid is %d", leastsquares.ErrRange, k+1, len(x), len(y))
+			return nil, fmt.Errorf("%w: values of predictor %d are %d, valid is %d", valid.ErrRange, k+1, len(x), len(y))
 		}
 	}
 	p := &Problem{m, make([]float64, len(y)), make([]complex128, len(y))}
@@ -49,7 +49,7 @@ func New(name string, y []float64, predictors ...[]float64) (*Problem, error) {
 		}
 		for _, n := range []float64{v, real(x), imag(x)} {
 			if math.IsNaN(n) || math.IsInf(n, 0) {
-				return nil, fmt.Errorf("%w: observation %d has %g, valid is a finite number", leastsquares.ErrRange, i+1, n)
+				return nil, fmt.Errorf("%w: observation %d has %g, valid is a finite number", valid.ErrRange, i+1, n)
 			}
 		}
 		p.y[i], p.x[i] = v, x

@@ -8,6 +8,8 @@ import (
 
 	"example.org/bobweight/springs/leastsquares"
 	"example.org/bobweight/springs/leastsquares/problems"
+
+	"example.org/bobweight/springs/valid"
 )
 
 const (
@@ -31,8 +33,8 @@ func TestNewRefuses(t *testing.T) {
 		{"NaN predictor", power, y, [][]float64{nan}},
 		{"logarithm of zero", nelson, zero, [][]float64{y, y}},
 	} {
-		if p, err := problems.New(c.model, c.y, c.x...); p != nil || !errors.Is(err, leastsquares.ErrRange) {
-			t.Errorf("%s: got %v, %v, want an error that wraps %q", c.name, p, err, leastsquares.ErrRange)
+		if p, err := problems.New(c.model, c.y, c.x...); p != nil || !errors.Is(err, valid.ErrRange) {
+			t.Errorf("%s: got %v, %v, want an error that wraps %q", c.name, p, err, valid.ErrRange)
 		}
 	}
 }
