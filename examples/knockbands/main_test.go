@@ -7,15 +7,21 @@ import (
 	"testing"
 )
 
-// The 90 % bands hold on a population that is not the model's, at every speed and after
+// The 90 % bands hold on populations that are not the model's, at every speed and after
 // every telling, and no more than 5 % lie below them; both within 2.5 standard
 // deviations of a share of so few engines. The command asks 500.
 func TestBandsHold(t *testing.T) {
-	engines := 40
+	engines := 24
 	if testing.Short() {
-		engines = 12
+		engines = 8
 	}
-	table, err := study(context.Background(), engines, nil)
+	for name, draw := range populations {
+		t.Run(name, func(t *testing.T) { bandsHold(t, draw, engines) })
+	}
+}
+
+func bandsHold(t *testing.T, draw func(uint64) truth, engines int) {
+	table, err := study(context.Background(), draw, 0, engines, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +44,13 @@ func TestBandsHold(t *testing.T) {
 
 func TestRefusals(t *testing.T) {
 	var out, problems strings.Builder
-	if err := run(context.Background(), 0, &out, &problems); err == nil {
-		t.Error("no engines accepted")
+	for name, err := range map[string]error{
+		"no engines":    run(context.Background(), "rivals", 0, 0, &out, &problems),
+		"no population": run(context.Background(), "none", 0, 1, &out, &problems),
+		"no number":     run(context.Background(), "rivals", -1, 1, &out, &problems),
+	} {
+		if err == nil {
+			t.Errorf("%s: accepted", name)
+		}
 	}
 }

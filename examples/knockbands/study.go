@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 
 	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/examples/knockbands/entrained"
 	"example.org/bobweight/examples/knockbands/rivals"
 	"example.org/bobweight/knock"
 	"example.org/bobweight/springs/workers"
@@ -32,10 +33,25 @@ type table struct {
 // answer is one engine's band and limit under one telling at one speed.
 type answer struct{ low, mid, high, actual float64 }
 
-// study holds the bands of every telling against the truth of every engine.
-func study(ctx context.Context, engines int, progress func(done, total int)) (*table, error) {
+// truth is an engine whose limit is known.
+type truth interface {
+	Told() knock.Engine // as its owner believes it to be
+	BestSpark(rpm float64) float64
+	Limit(rpm float64) (spark float64, found bool)
+}
+
+// populations draw engines by number, each from its own physics.
+var populations = map[string]func(number uint64) truth{
+	"rivals":    func(n uint64) truth { return rivals.Draw(n) },
+	"entrained": func(n uint64) truth { return entrained.Draw(n) },
+}
+
+// study holds the bands of every telling against the truth of every engine, from the
+// number first on.
+func study(ctx context.Context, draw func(number uint64) truth, first, engines int, progress func(done, total int)) (*table, error) {
 	all, err := workers.Map(ctx, workers.Pool{Progress: progress}, engines, func(i int) ([][]answer, error) {
-		return ask(ctx, uint64(i))
+		number := uint64(first + i)
+		return ask(ctx, number, draw(number))
 	})
 	if err != nil {
 		return nil, err
@@ -67,17 +83,8 @@ func (c *cell) count(a answer) {
 	}
 }
 
-// owner is what the owner knows of an engine.
-func owner(e *rivals.Engine) knock.Engine {
-	k := knock.NewEngine(4, e.Bore, e.Stroke, e.Rod, e.Ratio, knock.Fuel{RON: e.RON, MON: e.MON})
-	k.Chamber = [...]knock.Chamber{knock.Wedge, knock.Hemispherical, knock.SideValve, knock.Compact}[e.Chamber]
-	k.InletClose = e.InletClose
-	return k
-}
-
 // ask makes every telling to a model of one engine and takes its bands.
-func ask(ctx context.Context, number uint64) ([][]answer, error) {
-	e := rivals.Draw(number)
+func ask(ctx context.Context, number uint64, e truth) ([][]answer, error) {
 	var actual [len(speeds)]float64
 	for j, rpm := range speeds {
 		spark, found := e.Limit(rpm)
@@ -86,7 +93,7 @@ func ask(ctx context.Context, number uint64) ([][]answer, error) {
 		}
 		actual[j] = spark
 	}
-	m, err := knock.New(owner(e), nil)
+	m, err := knock.New(e.Told(), nil)
 	if err != nil {
 		return nil, err
 	}

@@ -4,13 +4,12 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"example.org/bobweight/examples/knockbands/rivals"
 	"example.org/bobweight/knock"
 )
 
 // builder is who listens to an engine.
 type builder struct {
-	engine *rivals.Engine
+	engine truth
 	model  *knock.Model
 	ear    *rand.Rand
 }

@@ -3,7 +3,8 @@
 // An engine here burns in one zone by another burn law, is cooled by another wall law,
 // filled and warmed by another law of speed, and its end gas follows another
 // autoignition delay; one in five has a negative temperature coefficient, so that hotter gas ignites
-// later. Nothing of package knock is called: the population is a jury for its bands.
+// later. Nothing of package knock is asked, only the engine described in its words: the
+// population is a jury for its bands.
 //
 // Levels are real ones: each engine asks, eight degrees late of its best torque at 2000
 // rpm, for the octane that carburetted engines of its compression ratio are known to ask

@@ -3,6 +3,8 @@ package rivals
 import (
 	"math"
 	"math/rand/v2"
+
+	"example.org/bobweight/knock"
 )
 
 // Engine is one engine: what its owner knows of it, and how it truly behaves.
@@ -55,6 +57,14 @@ func Draw(number uint64) *Engine {
 	// end (B. Hamilton, Gasoline FAQ, 6.16); between designs more.
 	e.anchor(OctaneOfRatio(e.Ratio) + 3*r.NormFloat64())
 	return e
+}
+
+// Told returns the engine as its owner knows it.
+func (e *Engine) Told() knock.Engine {
+	k := knock.NewEngine(4, e.Bore, e.Stroke, e.Rod, e.Ratio, knock.Fuel{RON: e.RON, MON: e.MON})
+	k.Chamber = [...]knock.Chamber{knock.Wedge, knock.Hemispherical, knock.SideValve, knock.Compact}[e.Chamber]
+	k.InletClose = e.InletClose
+	return k
 }
 
 // OctaneOfRatio is the research octane that carburetted engines without electronic timing
