@@ -39,6 +39,7 @@ type charge struct {
 	law            correlations.LaminarFlame
 	burned         float64 // mole fraction of burned gas
 
+	filling     float64 // volumetric efficiency on a standard day
 	intakeHead  float64 // m2/s2, see intakeHead
 	bottom      float64 // m3 at bottom centre
 	motoredPeak float64 // Pa
@@ -65,6 +66,7 @@ const (
 func (c *charge) prepare(e *Engine, cond Condition, mix *mixture, w *parameters, residualKelvin float64, reference *burnReference, g *geometry) {
 	c.crank, c.path = g.crank, g.path
 	c.intakeHead, c.bottom = g.intakeHead, g.bottom
+	c.filling, _ = g.filling.Clamped(cond.RPM) // a speed that has been checked
 	c.law = reference.law
 	c.mix = mix
 	c.rpm, c.second = cond.RPM, 6*cond.RPM

@@ -1,9 +1,6 @@
 package knock
 
-import (
-	"example.org/bobweight/knock/air"
-	"example.org/bobweight/springs/valid"
-)
+import "example.org/bobweight/springs/valid"
 
 // Condition is one running point. RPM must be given; any other field left at zero
 // takes the default named beside it.
@@ -11,7 +8,7 @@ type Condition struct {
 	RPM              float64 // crank rpm, 300 to 9000
 	InletPressure    float64 // Pa absolute in the manifold, 15 kPa to 250 kPa; zero means full load: 0.98 of ambient
 	InletTemperature float64 // K of the air that the engine breathes, 230 to 450; zero means 298
-	Ambient          float64 // Pa, 50 kPa to 110 kPa; zero means 101325 (see [AmbientAt])
+	Ambient          float64 // Pa, 50 kPa to 110 kPa; zero means 101325; air.Standard has it at an altitude
 	Coolant          float64 // K, 270 to 400; zero means 358
 	Mixture          float64 // equivalence ratio, 0.7 to 1.5; zero means the engine's
 	Dilution         float64 // exhaust gas led back into the inlet, share by mass of the charge, 0 to 0.3
@@ -48,14 +45,4 @@ func (c Condition) check() error {
 		valid.In("dilution", c.Dilution, "", 0, 0.3),
 		valid.In("humidity", c.Humidity, "kg/kg", 0, 0.04),
 	)
-}
-
-// AmbientAt returns the pressure in Pa of the standard atmosphere at an altitude in
-// m, -500 to 5500; see air.Standard.
-func AmbientAt(metres float64) (float64, error) {
-	if err := valid.Check(errRange, valid.In("altitude", metres, "m", -500, 5500)); err != nil {
-		return 0, err
-	}
-	a, err := air.Standard(metres)
-	return a.Pressure, err
 }

@@ -8,6 +8,7 @@ import (
 	"sync"
 	"testing"
 
+	"example.org/bobweight/knock/air"
 	"example.org/bobweight/knock/correlations"
 )
 
@@ -78,7 +79,7 @@ type heldOut struct {
 }
 
 func nearCases(t testing.TB) []heldOut {
-	high, err := AmbientAt(1500)
+	high, err := air.Standard(1500)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,7 +96,7 @@ func nearCases(t testing.TB) []heldOut {
 			return m, Condition{RPM: 2000, InletTemperature: 313}, nil
 		}, false},
 		{"1500 m up", func(m *Model) (*Model, Condition, error) {
-			return m, Condition{RPM: 2000, Ambient: high}, nil
+			return m, Condition{RPM: 2000, Ambient: high.Pressure}, nil
 		}, false},
 	}
 }

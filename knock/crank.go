@@ -1,6 +1,10 @@
 package knock
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/lines"
+)
 
 const radPerDegree = math.Pi / 180
 
@@ -50,11 +54,12 @@ type geometry struct {
 	crank              crank
 	path               *path
 	intakeHead, bottom float64
+	filling            *lines.Table
 }
 
 func newGeometry(e Engine) *geometry {
 	c := newCrank(e)
-	g := &geometry{crank: c, path: newPath(&c)}
+	g := &geometry{crank: c, path: newPath(&c), filling: e.fillings()}
 	g.intakeHead, g.bottom = intakeHead(&e, &c)
 	return g
 }

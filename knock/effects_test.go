@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"testing"
+
+	"example.org/bobweight/knock/air"
 )
 
 // within logs a published effect beside the model's and asks for its sign and for a
@@ -55,11 +57,11 @@ func TestPublishedKnockEffects(t *testing.T) {
 	blocked.BackPressure = 1.2e5 + 1.2e4 // a quarter of it at 2000 rpm
 	within(t, "octane per 30 kPa of back pressure", 1, need(newModel(t, blocked), Condition{}, 0)-base, 0.5, 2, half)
 	within(t, "octane per 10 K of coolant", 1, need(m, Condition{Coolant: 368}, 0)-base, 0.7, 1.4, "two fifths either way")
-	up, err := AmbientAt(304.8)
+	up, err := air.Standard(304.8)
 	if err != nil {
 		t.Fatal(err)
 	}
-	within(t, "octane per 1000 ft of altitude", 1.25, base-need(m, Condition{Ambient: up}, 0), 0.8, 1.75, "ASTM D4814, cars without control: 1 to 1.5 (from memory), and a quarter either way")
+	within(t, "octane per 1000 ft of altitude", 1.25, base-need(m, Condition{Ambient: up.Pressure}, 0), 0.8, 1.75, "ASTM D4814, cars without control: 1 to 1.5 (from memory), and a quarter either way")
 
 	// Mixture: the need peaks about 5 % rich and falls about 2 octane per unit of
 	// air-fuel ratio on either side near the peak.

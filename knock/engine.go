@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/springs/lines"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -231,19 +232,18 @@ func (e Engine) Volume(degrees float64) (float64, error) {
 	return v, nil
 }
 
-// filling reads the volumetric efficiency at a speed.
-func (e Engine) filling(rpm float64) float64 {
-	f := e.Filling
-	for i := range f {
-		if rpm <= f[i].RPM {
-			if i == 0 {
-				return f[0].Efficiency
-			}
-			a, b := f[i-1], f[i]
-			return a.Efficiency + (b.Efficiency-a.Efficiency)*(rpm-a.RPM)/(b.RPM-a.RPM)
-		}
+// fillings is volumetric efficiency over speed, held beyond its ends; [Engine.Check] has
+// passed what it is made of.
+func (e *Engine) fillings() *lines.Table {
+	rpm, efficiency := make([]float64, len(e.Filling)), make([]float64, len(e.Filling))
+	for i, f := range e.Filling {
+		rpm[i], efficiency[i] = f.RPM, f.Efficiency
 	}
-	return f[len(f)-1].Efficiency
+	table, err := lines.New(rpm, efficiency)
+	if err != nil {
+		return &lines.Table{} // refuses every speed
+	}
+	return table
 }
 
 // Densities of ethanol and of gasoline at 15 C, kg/m3, that turn a share by volume

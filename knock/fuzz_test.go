@@ -39,8 +39,6 @@ func FuzzQuestions(f *testing.F) {
 		e.Chamber, e.Overlap, e.BackPressure = Chamber(chamber), overlap, pressure-99e3
 		volume, err := e.Volume(spark)
 		answered("volume", err, volume)
-		ambient, err := AmbientAt(kelvin)
-		answered("altitude", err, ambient)
 		m, err := New(e, nil)
 		if err != nil {
 			answered("engine", err)

@@ -1,6 +1,10 @@
 package knock
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/root"
+)
 
 // scan is the logarithm of the autoignition integral over spark, from retarded to
 // advanced.
@@ -46,31 +50,19 @@ func (c *charge) knockLimitedSpark(s *scan, above float64) (spark float64, found
 	return math.NaN(), false
 }
 
-// refine closes a bracket by the Illinois form of false position to 0.005 degrees.
+// refine closes a bracket whose ends are known to 0.005 degrees.
 func (c *charge) refine(a, b, fa, fb, above float64) float64 {
-	side := 0
-	x := b
-	for range 30 {
-		last := x
-		x = (a*fb - b*fa) / (fb - fa)
-		if b-a < 0.005 || math.Abs(x-last) < 0.005 {
-			break
+	x, _, err := root.Brent(func(spark float64) float64 {
+		switch spark {
+		case a:
+			return fa
+		case b:
+			return fb
 		}
-		f := c.knockLevel(x) - above
-		switch {
-		case f < 0:
-			a, fa = x, f
-			if side < 0 {
-				fb /= 2
-			}
-			side = -1
-		default:
-			b, fb = x, f
-			if side > 0 {
-				fa /= 2
-			}
-			side = 1
-		}
+		return c.knockLevel(spark) - above
+	}, a, b, 0.0025)
+	if err != nil { // a level that is not a number: the safe end
+		return a
 	}
 	return x
 }

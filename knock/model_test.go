@@ -289,7 +289,6 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["margin"] = m.Curves(context.Background(), nil, -1, nil)
 	_, refused["empty curve"] = m.OctaneRequirement(context.Background(), nil, Condition{})
 	_, refused["curve order"] = m.OctaneRequirement(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
-	_, refused["altitude"] = AmbientAt(9000)
 	_, refused["volume"] = example().Volume(nan)
 	trade, err := m.SparkHook(Condition{RPM: 2000})
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
+	"example.org/bobweight/knock/air"
 )
 
 // Speeds that stand in where the file gives none, rpm: those of a common road engine
@@ -44,10 +45,10 @@ func (j *Job) readEngine(r *validator, e *Engine) {
 	j.has.engine = !slices.ContainsFunc([]string{"cylinders", "bore", "stroke", "compression_ratio"}, func(name string) bool {
 		return r.lacks("engine." + name)
 	})
-	ambient, err := knock.AmbientAt(betweenOr(r, "engine.altitude", e.Altitude, 0, mm(-400e3), mm(4500e3)))
+	ambient, err := air.Standard(betweenOr(r, "engine.altitude", e.Altitude, 0, mm(-400e3), mm(4500e3)))
 	r.wrap("engine.altitude", err)
 	j.Condition = knock.Condition{
-		RPM: 2000, Ambient: ambient,
+		RPM: 2000, Ambient: ambient.Pressure,
 		InletTemperature: betweenOr(r, "engine.inlet_temperature", e.Inlet, 303.15, 243.15, 373.15),
 	}
 	if r.sound() && j.has.engine {
