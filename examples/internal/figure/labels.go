@@ -13,23 +13,29 @@ import (
 )
 
 // EndLabels names lines at their right ends, in a margin that the frame has for them.
-// Names that would overlap are moved apart and joined to their lines by a leader. It
-// is a plotter.
+// Names that would overlap are moved apart and joined to their lines by a leader. A
+// line that ends long before the others is named beside itself, at the place nearest to
+// its end where neither a line nor a mark crosses the name. It is a plotter.
 type EndLabels struct {
-	list []endLabel
-	p    *plot.Plot
+	list  []endLabel
+	taken []plotter.XYs // lines, and marks as lines of one point
+	p     *plot.Plot
 }
 
 type endLabel struct {
 	name  string
+	line  plotter.XYs
 	end   plotter.XY
 	color color.Color
 }
 
-// Add names the line that ends at a point.
-func (e *EndLabels) Add(name string, end plotter.XY, c color.Color) {
-	e.list = append(e.list, endLabel{name, end, c})
+// Add names a line, which must have a point.
+func (e *EndLabels) Add(name string, line plotter.XYs, c color.Color) {
+	e.list = append(e.list, endLabel{name, line, line[len(line)-1], c})
 }
+
+// Avoid keeps names off lines that have none of their own here, or off a mark.
+func (e *EndLabels) Avoid(line plotter.XYs) { e.taken = append(e.taken, line) }
 
 // On reserves room right of the highest x that the plot shows and adds the labels to
 // it. Set the range of the axes first; they are not to change any more.
@@ -49,15 +55,14 @@ func (e *EndLabels) Plot(c draw.Canvas, p *plot.Plot) {
 	for _, l := range e.list {
 		far = max(far, x(l.end.X))
 	}
-	var list []endLabel
+	free := e.room(&c, p)
+	var early, list []endLabel
 	for _, l := range e.list {
-		style.Color = l.color
 		if x(l.end.X) < far-vg.Points(40) {
-			// A line that ends early is named where it ends.
-			c.FillText(style, vg.Point{X: x(l.end.X) + vg.Points(4), Y: y(l.end.Y)}, l.name)
-			continue
+			early = append(early, l)
+		} else {
+			list = append(list, l)
 		}
-		list = append(list, l)
 	}
 	slices.SortStableFunc(list, func(a, b endLabel) int { return cmp.Compare(a.end.Y, b.end.Y) })
 	at := make([]vg.Length, len(list))
@@ -78,7 +83,14 @@ func (e *EndLabels) Plot(c draw.Canvas, p *plot.Plot) {
 	for i, l := range list {
 		style.Color = l.color
 		begin := far + vg.Points(14)
-		c.StrokeLine2(draw.LineStyle{Color: l.color, Width: vg.Points(0.5)}, x(l.end.X)+vg.Points(1), y(l.end.Y), begin-vg.Points(2), at[i])
+		from, to := vg.Point{X: x(l.end.X) + vg.Points(1), Y: y(l.end.Y)}, vg.Point{X: begin - vg.Points(2), Y: at[i]}
+		c.StrokeLine2(draw.LineStyle{Color: l.color, Width: vg.Points(0.5)}, from.X, from.Y, to.X, to.Y)
 		c.FillText(style, vg.Point{X: begin, Y: at[i]}, l.name)
+		free.lines = append(free.lines, []vg.Point{from, to})
+		free.take(vg.Point{X: begin, Y: at[i]}, style.Width(l.name), style.Height(l.name))
+	}
+	for _, l := range early {
+		style.Color = l.color
+		c.FillText(style, free.beside(l.line, style.Width(l.name), style.Height(l.name)), l.name)
 	}
 }

@@ -4,26 +4,18 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"image/color"
 	"math"
-	"slices"
 	"strconv"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/examples/internal/figure"
 
 	_ "gonum.org/v1/plot/vg/vgsvg" // what Draw asks for by "svg"
-)
-
-// The tints of the bands.
-var (
-	rust  = color.NRGBA{R: 213, G: 94, B: 0, A: 28}
-	pale  = color.NRGBA{R: 0, G: 114, B: 178, A: 60}
-	faint = color.NRGBA{R: 213, G: 94, B: 0, A: 20}
 )
 
 // Draw returns the picture of [Curves] as a file of the given format, 24 cm by
@@ -126,40 +118,17 @@ func (d *drawn) pick(of func(job.CurveRow) *float64) plotter.XYs {
 	return xys
 }
 
-// area fills between two lines and names it, unless it has no name.
-func (d *drawn) area(name string, low, high plotter.XYs, c color.Color) error {
-	if len(low) < 2 {
-		return nil
-	}
-	back := slices.Clone(high)
-	slices.Reverse(back)
-	area, err := plotter.NewPolygon(append(slices.Clone(low), back...))
-	if err != nil {
-		return err
-	}
-	area.Color, area.LineStyle.Width = c, 0
-	d.p.Add(area)
-	if name != "" {
-		d.p.Legend.Add(name, area)
-	}
-	return nil
-}
-
 // line draws a line and names its end, unless it has no name.
 func (d *drawn) line(name string, xys plotter.XYs, s figure.Style) error {
 	if len(xys) < 2 {
 		return nil
 	}
-	line, err := plotter.NewLine(xys)
-	if err != nil {
-		return err
+	if name == "" {
+		d.ends.Avoid(xys)
+	} else {
+		d.ends.Add(name, xys, s.Color)
 	}
-	s.Of(line)
-	d.p.Add(line)
-	if name != "" {
-		d.ends.Add(name, xys[len(xys)-1], s.Color)
-	}
-	return nil
+	return s.Curve(d.p, "", xys)
 }
 
 // knock draws the band of the knock limit. Where none was met up to the highest spark
@@ -178,8 +147,8 @@ func (d *drawn) knock() error {
 		}
 	}
 	return errors.Join(
-		d.area("knock limit, 90 % band", low, high, rust),
-		d.area("no knock met: the limit lies in here or above", least, top, faint),
+		figure.Area(d.p, "knock limit, 90 % band", low, high, figure.KnockBand),
+		figure.Area(d.p, "no knock met: the limit lies in here or above", least, top, figure.KnockOpen),
 		d.line("", low, figure.KnockEdge), d.line("", high, figure.KnockEdge),
 		d.line("knock limit at least", least, figure.KnockEdge),
 	)
@@ -187,7 +156,9 @@ func (d *drawn) knock() error {
 
 // window draws what the light must show.
 func (d *drawn) window() error {
-	return d.area("new curve, window of the light", d.pick(func(c job.CurveRow) *float64 { return c.Low }), d.pick(func(c job.CurveRow) *float64 { return c.High }), pale)
+	return figure.Area(d.p, "new curve, window of the light",
+		d.pick(func(c job.CurveRow) *float64 { return c.Low }),
+		d.pick(func(c job.CurveRow) *float64 { return c.High }), figure.Window)
 }
 
 // lines draws the curves themselves.
@@ -205,12 +176,18 @@ func (d *drawn) lines() error {
 func (d *drawn) readings() error {
 	for _, s := range []struct {
 		name string
-		hose bool
-	}{{"readings", false}, {"readings, hose on", true}} {
+		is   func(job.ReadPoint) bool
+		mark draw.GlyphStyle
+	}{
+		{"readings", func(x job.ReadPoint) bool { return !x.Hose && !x.Outlier }, figure.Reading(false)},
+		{"readings, hose on", func(x job.ReadPoint) bool { return x.Hose }, figure.Reading(true)},
+		{"left out: probable outlier", func(x job.ReadPoint) bool { return x.Outlier && !x.Hose }, figure.Outlier()},
+	} {
 		var at plotter.XYs
 		for _, x := range points(d.r) {
-			if x.Hose == s.hose {
+			if s.is(x) {
 				at = append(at, plotter.XY{X: x.RPM, Y: x.Degrees})
+				d.ends.Avoid(at[len(at)-1:])
 			}
 		}
 		if len(at) == 0 {
@@ -220,7 +197,7 @@ func (d *drawn) readings() error {
 		if err != nil {
 			return err
 		}
-		marks.GlyphStyle = figure.Reading(s.hose)
+		marks.GlyphStyle = s.mark
 		d.p.Add(marks)
 		d.p.Legend.Add(s.name, marks)
 	}
