@@ -66,17 +66,18 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 		return band{}, fmt.Errorf("job: tolerances: %w", err)
 	}
 	b := band{allInLow: t.AllIn.Low, allInHigh: t.AllIn.High}
-	for _, x := range t.Band {
-		at, err := r.At(x.RPM, flyweights.Rising)
+	for i, rpm := range t.RPM {
+		x := t.Band[i]
+		at, err := r.At(rpm, flyweights.Rising)
 		if err != nil {
 			return band{}, err
 		}
-		next, err := r.At(x.RPM+j.Settings.SigmaRPM, flyweights.Rising)
+		next, err := r.At(rpm+j.Settings.SigmaRPM, flyweights.Rising)
 		if err != nil {
 			return band{}, err
 		}
 		eye := 1.96 * math.Hypot(j.Settings.SigmaDegrees, next-at)
-		b.rpm, b.nominal = append(b.rpm, x.RPM), append(b.nominal, at)
+		b.rpm, b.nominal = append(b.rpm, rpm), append(b.nominal, at)
 		b.low = append(b.low, at-math.Hypot(max(0, at-x.Low), eye))
 		b.high = append(b.high, at+math.Hypot(max(0, x.High-at), eye))
 	}

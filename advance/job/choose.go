@@ -156,7 +156,7 @@ const totalWithin = 0.25
 // forbid.
 func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*choice, error) {
 	c := &choice{problem: j.problem(a), parts: []RecipePart{}}
-	settings := recipes.Settings{Keep: lookedAt, NoFront: true, NoReasons: true}
+	settings := recipes.Settings{Keep: lookedAt, NoReasons: true}
 	settings.Progress = func(part float64) { done(0.6 * part) }
 	found, err := recipes.Search(ctx, c.problem, &settings)
 	for _, part := range relaxedLimits {

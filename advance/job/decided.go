@@ -47,17 +47,17 @@ func (w *work) reconsider(ctx context.Context, o *otherwise) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	v, err := p.Reconsider(ctx, w.choice.best, &recipes.Settings{}, recipes.Equality{})
+	best, stands, err := p.Reconsider(ctx, w.choice.best, nil)
 	if err != nil {
 		return "", fmt.Errorf("job: %s: %w", o.field, err)
 	}
 	switch {
-	case v.Stands:
+	case stands:
 		return fmt.Sprintf("With %s the first recipe stays.", o.instead), nil
-	case v.Best == nil:
+	case best == nil:
 		return fmt.Sprintf("With %s nothing in the drawer keeps the limits.", o.instead), nil
 	}
-	return fmt.Sprintf("With %s another recipe comes first: %s.", o.instead, w.job.inShort(v.Best)), nil
+	return fmt.Sprintf("With %s another recipe comes first: %s.", o.instead, w.job.inShort(best)), nil
 }
 
 // otherwise lists every default and guess that a job can rest on.
@@ -162,7 +162,7 @@ func (a *requirement) above(rpm float64) (*requirement, error) {
 			continue
 		}
 		out.want = append(out.want, w)
-		out.loss.Rows = append(out.loss.Rows, a.loss.Rows[i])
+		out.loss = append(out.loss, a.loss[i])
 		mbt, limit = append(mbt, advance.Point{RPM: w.RPM, Degrees: w.MBT}), append(limit, advance.Point{RPM: w.RPM, Degrees: w.KLSA})
 	}
 	var err error

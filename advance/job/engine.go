@@ -39,7 +39,7 @@ type requirement struct {
 	mbt   advance.Curve
 	limit advance.Curve // best estimate; where none was found, the highest spark searched
 	low   advance.Curve // of the fuel that knocks soonest, where the file leaves the fuel open
-	loss  recipes.Loss
+	loss  []recipes.LossRow
 }
 
 // speeds are the engine speeds of full load: the lowest, every step, and the top.
@@ -141,7 +141,7 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 			row.Off = append(row.Off, off)
 			row.Lost = append(row.Lost, lost)
 		}
-		a.loss.Rows = append(a.loss.Rows, row)
+		a.loss = append(a.loss, row)
 	}
 	if a.mbt, err = advance.NewCurve(mbt); err != nil {
 		return nil, err

@@ -17,14 +17,11 @@ func (c *choice) climb(ctx context.Context, j *Job, list []ranked, a *requiremen
 	if j.Fitted == nil {
 		return list, nil // nobody knows what is changed
 	}
-	settings := recipes.LadderSettings{
-		Search: recipes.Settings{Keep: ladderKept},
-		Probability: func(ctx context.Context, r *recipes.Recipe) (float64, error) {
-			one, err := j.judged(ctx, c.problem, r, a)
-			return one.sure, err
-		},
+	sure := func(ctx context.Context, r *recipes.Recipe) (float64, error) {
+		one, err := j.judged(ctx, c.problem, r, a)
+		return one.sure, err
 	}
-	ladder, err := recipes.NewLadder(ctx, c.problem, &settings)
+	ladder, err := recipes.NewLadder(ctx, c.problem, &recipes.Settings{Keep: ladderKept}, sure)
 	if err != nil {
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
 	}
@@ -34,7 +31,7 @@ func (c *choice) climb(ctx context.Context, j *Job, list []ranked, a *requiremen
 	}
 	best := &ladder.Rungs[ladder.Best]
 	first := best.Recipe
-	if best.Effort == recipes.AnyParts && list[0].sure >= best.Probability {
+	if best.Effort.Weights && list[0].sure >= best.Probability {
 		return list, nil // the whole drawer was looked through more closely for this list
 	}
 	one, err := j.judged(ctx, c.problem, first, a)
@@ -101,7 +98,7 @@ func (c *choice) efforts(j *Job) []effortRow {
 			part.Or = append(part.Or, j.springsOf(same))
 		}
 		if rung.Over >= 0 && part.Keeps {
-			part.Gain = gain(&rung.Gain, j.has.engine)
+			part.Gain = gain(&c.ladder.Rungs[i], &c.ladder.Rungs[rung.Over], j.has.engine)
 		}
 		out = append(out, part)
 	}
@@ -136,8 +133,9 @@ func (j *Job) slotShort(r *recipes.Recipe) string {
 	return "slot as it is"
 }
 
-// gain says what a rung buys, each figure only where it can be told.
-func gain(g *recipes.Gain, engine bool) string {
+// gain says what a rung buys over another, each figure only where it can be told.
+func gain(rung, over *recipes.Rung, engine bool) string {
+	a, b := rung.Recipe, over.Recipe
 	var list []string
 	say := func(x, least float64, more, less string) {
 		switch {
@@ -148,13 +146,13 @@ func gain(g *recipes.Gain, engine bool) string {
 		}
 	}
 	if engine {
-		say(100*g.Torque, 0.05, "%.1f %% less torque given up", "%.1f %% more torque given up")
-		say(g.KnockMargin, 0.1, "%.1f deg more knock margin", "%.1f deg less knock margin")
+		say(100*(b.TorqueGivenUp-a.TorqueGivenUp), 0.05, "%.1f %% less torque given up", "%.1f %% more torque given up")
+		say(a.KnockMargin-b.KnockMargin, 0.1, "%.1f deg more knock margin", "%.1f deg less knock margin")
 	} else {
-		say(g.Deviation, 0.1, "%.1f deg nearer to the wanted curve", "%.1f deg further from the wanted curve")
+		say(b.Deviation-a.Deviation, 0.1, "%.1f deg nearer to the wanted curve", "%.1f deg further from the wanted curve")
 	}
-	say(g.AllIn, 25, "all in %.0f rpm later", "all in %.0f rpm sooner")
-	say(100*g.Probability, 1, "%.0f %% surer", "%.0f %% less sure")
+	say(a.AllIn-b.AllIn, 25, "all in %.0f rpm later", "all in %.0f rpm sooner")
+	say(100*(rung.Probability-over.Probability), 1, "%.0f %% surer", "%.0f %% less sure")
 	if len(list) == 0 {
 		return "nothing that can be told"
 	}

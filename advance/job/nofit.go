@@ -91,7 +91,7 @@ func (j *Job) toBuy(s recipes.FreeSpring) string {
 	if s.Slack > 0 {
 		text += fmt.Sprintf(", its loop leaving %.2f mm of play", s.Slack*1e3)
 	}
-	found, err := design.Springs(s.Wanted(), design.Stock{
+	found, err := design.Springs(s.Wanted, design.Stock{
 		Material: design.MusicWire(), Wires: design.MusicWireSizes(), OutsideMost: 12e-3, LoopMost: 10e-3, StretchLeast: 0.2e-3,
 	})
 	if err != nil {

@@ -57,7 +57,7 @@ func BenchmarkSearch(b *testing.B) {
 func BenchmarkTable(b *testing.B) {
 	p := benchShop(80, 4)
 	p.Target.Loss = table()
-	benchmark(b, p, &Settings{NoFront: true})
+	benchmark(b, p, &Settings{})
 }
 
 // BenchmarkTolerance draws 100,000 builds of one recipe, friction and both

@@ -48,21 +48,3 @@ func (c *changes) parts(fits func(position int) placement, weights int) int {
 	}
 	return n
 }
-
-// anyFit stands for a position that is not filled yet.
-var anyFit = placement{-2, 0}
-
-// least is how few parts a combination changes whatever comes into the last
-// position.
-func (c *changes) least(fits func(position int) placement, weights int) int {
-	if c == nil {
-		return 0
-	}
-	last := len(c.present) - 1
-	return c.parts(func(i int) placement {
-		if i == last {
-			return anyFit
-		}
-		return fits(i)
-	}, weights) - 1
-}

@@ -33,18 +33,15 @@
 //
 // [NewLadder] lists what each effort buys: turn the distributor only, springs, slot,
 // both, everything. [Problem.Reconsider] says whether a recipe stands if a default or
-// guess were otherwise. [Result] holds the front of torque given up, deviation from
-// the band and parts changed, and where nothing fits, what comes nearest and the
+// guess were otherwise. Where nothing fits, [Result] holds what comes nearest and the
 // spring to buy. [Problem.Evaluate] judges a recipe that somebody names,
-// [Problem.Judge] and [Recipe.MarginTo] hold one against other limits. [Ideal] lets
-// the springs free, [Bound] even the shape of the curve: what a better drawer could
-// give, and what none can. [Problem.Tolerance] draws builds at random: the band of
-// the spark, the probability of each limit, what matters most, which part is worth
-// measuring.
+// [Problem.Judge] and [Recipe.MarginTo] hold one against other limits.
+// [Problem.Tolerance] draws builds at random: the band of the spark, the probability
+// of each limit, what matters most, which part is worth measuring.
 //
 // # Ranking
 //
-// By torque given up against MBT, averaged over a duty, then by deviation from
+// By torque given up against MBT, averaged over its speeds, then by deviation from
 // the band; the other way round on request or where there is no MBT; then by the
 // number of parts changed, then by the order of the drawer. The order is total:
 // the answer is the same for any number of workers.

@@ -93,7 +93,7 @@ func ExampleNewLadder() {
 		fmt.Println(err)
 		return
 	}
-	l, err := recipes.NewLadder(context.Background(), p, nil)
+	l, err := recipes.NewLadder(context.Background(), p, nil, nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -104,18 +104,18 @@ func ExampleNewLadder() {
 			fmt.Printf("%v: nothing keeps the limits\n", rung.Effort)
 			continue
 		}
-		fmt.Printf("%v: %v, static %.1f, close %.1f mm; torque %+.1f %%, breaks %d limits", rung.Effort, r.SpringNames, r.Static, r.SlotClosing, 100*rung.Gain.Torque, len(rung.Breaches))
+		fmt.Printf("%v: %v, static %.1f, close %.1f mm; torque given up %.1f %%, breaks %d limits", rung.Effort, r.SpringNames, r.Static, r.SlotClosing, 100*r.TorqueGivenUp, len(rung.Breaches))
 		if i == l.Best {
 			fmt.Print(": build this")
 		}
 		fmt.Println()
 	}
 	// Output:
-	// turn the distributor only: [middling firm], static 4.0, close 0.0 mm; torque +0.0 %, breaks 1 limits
+	// turn the distributor only: [middling firm], static 4.0, close 0.0 mm; torque given up 5.9 %, breaks 1 limits
 	// springs only: nothing keeps the limits
-	// slot only: [middling firm], static 16.0, close 1.5 mm; torque +4.9 %, breaks 0 limits: build this
-	// springs and slot: [soft firm], static 16.0, close 1.5 mm; torque +0.3 %, breaks 0 limits
-	// everything: [soft firm], static 16.0, close 1.5 mm; torque +0.3 %, breaks 0 limits
+	// slot only: [middling firm], static 16.0, close 1.5 mm; torque given up 0.9 %, breaks 0 limits: build this
+	// springs and slot: [soft firm], static 16.0, close 1.5 mm; torque given up 0.7 %, breaks 0 limits
+	// everything: [soft firm], static 16.0, close 1.5 mm; torque given up 0.7 %, breaks 0 limits
 }
 
 // Whether a recipe would still be the first if a guess were otherwise: here, if the
@@ -140,13 +140,13 @@ func ExampleProblem_Reconsider() {
 		fmt.Println(err)
 		return
 	}
-	verdict, err := other.Reconsider(context.Background(), &first, nil, recipes.Equality{})
+	best, stands, err := other.Reconsider(context.Background(), &first, nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println("stands:", verdict.Stands)
-	fmt.Printf("static %.1f instead of %.1f, travel %.1f instead of %.1f deg crank\n", verdict.Best.Static, first.Static, verdict.Best.Travel, first.Travel)
+	fmt.Println("stands:", stands)
+	fmt.Printf("static %.1f instead of %.1f, travel %.1f instead of %.1f deg crank\n", best.Static, first.Static, best.Travel, first.Travel)
 	// Output:
 	// stands: false
 	// static 11.0 instead of 16.0, travel 17.7 instead of 17.7 deg crank
@@ -191,8 +191,7 @@ func ExampleProblem_Tolerance() {
 		fmt.Println(err)
 		return
 	}
-	b := t.Band[2]
-	fmt.Printf("at %.0f rpm crank 95 %% of builds show %.0f to %.0f deg crank\n", b.RPM, b.Low, b.High)
+	fmt.Printf("at %.0f rpm crank 95 %% of builds show %.0f to %.0f deg crank\n", t.RPM[2], t.Band[2].Low, t.Band[2].High)
 	for _, o := range t.Limits {
 		fmt.Printf("%s: kept by %.0f %%\n", o.Limit, 100*o.Probability)
 	}

@@ -11,7 +11,7 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// Steps of the settings for ideal springs, crank degrees.
+// Steps of the settings for a set of free springs, crank degrees.
 const (
 	fineStatic = 0.02
 	fineTravel = 0.25
@@ -110,34 +110,6 @@ func (f *fitter) law(position int, x []float64) springs.Spring {
 	}
 	over := min(tension/(2*rate), 0.3*rest)
 	return springs.Spring{Rate: rate, FreeLength: rest - over, InitialTension: tension - rate*over}
-}
-
-// numbers is the inverse of law for a spring that exists.
-func (f *fitter) numbers(position int, s springs.Spring) []float64 {
-	r := f.reachAt(position)
-	rest, stretch := r.length[0], slices.Max(r.length)-r.length[0]
-	slack := s.TakeUp() - rest
-	if slack >= 0 {
-		return []float64{math.Log(s.Rate), math.Log(max(s.InitialTension, leastTension)), slack/stretch + 1e-12}
-	}
-	return []float64{math.Log(s.Rate), math.Log(max(s.Tension(rest), leastTension)), -0.05}
-}
-
-// begin adds a recipe's springs as a place to begin from. Unequal springs before
-// the last position cannot all be taken over; the first stands for them.
-func (f *fitter) begin(r *Recipe) {
-	if r.Weights != f.choice.Weights || r.Mechanism == nil || len(r.Springs) != len(f.laws) {
-		return
-	}
-	var x []float64
-	for _, g := range f.groups() {
-		n := r.Springs[g[0]]
-		if n < 0 || n >= len(f.p.Drawer.Springs) {
-			return
-		}
-		x = append(x, f.numbers(g[0], f.p.Drawer.Springs[n].Spring)...)
-	}
-	f.starts = append(f.starts, x)
 }
 
 // groups are the free positions that share one spring: all but the last, and the
@@ -292,7 +264,7 @@ func (f *fitter) search(ctx context.Context) (*fitted, error) {
 			if v < best.value {
 				best.x, best.value = slices.Clone(x), v
 			}
-			if !(v < last-1e-3*abs(v)) {
+			if !(v < last-1e-3*math.Abs(v)) {
 				break
 			}
 			start, last = x, v

@@ -115,7 +115,7 @@ func exercise(t *testing.T, p *Problem, seed uint64) {
 		return // right, but slow
 	}
 	ctx := context.Background()
-	s := &Settings{Keep: 3, Workers: 1, BandFirst: rng.IntN(4) == 0, NoReasons: rng.IntN(8) > 0, NoFront: rng.IntN(2) == 0}
+	s := &Settings{Keep: 3, Workers: 1, BandFirst: rng.IntN(4) == 0, NoReasons: rng.IntN(8) > 0}
 	found, err := Search(ctx, p, s)
 	sound(t, "Search", found, err)
 	choice := Choice{Springs: make([]int, len(p.Positions)), Posts: make([]int, len(p.Positions))}
@@ -154,11 +154,11 @@ func exercise(t *testing.T, p *Problem, seed uint64) {
 		at, err := r.At(hostile(rng, 2000), flyweights.Direction(rng.IntN(4)-1))
 		sound(t, "At", at, err)
 	}
-	ladder, err := NewLadder(ctx, p, &LadderSettings{Search: *s, Probability: func(context.Context, *Recipe) (float64, error) { return 0.5, nil }})
+	ladder, err := NewLadder(ctx, p, s, func(context.Context, *Recipe) (float64, error) { return 0.5, nil })
 	sound(t, "NewLadder", ladder, err)
-	verdict, err := p.Reconsider(ctx, r, s, Equality{})
-	sound(t, "Reconsider", verdict, err)
-	_ = Effort(rng.IntN(9) - 2).String()
+	first, _, err := p.Reconsider(ctx, r, s)
+	sound(t, "Reconsider", first, err)
+	_ = Effort{Springs: rng.IntN(2) == 0, Slot: rng.IntN(2) == 0, Weights: rng.IntN(2) == 0}.String()
 }
 
 // FuzzProblem drives every exported function with problems from valid to hostile: no
@@ -200,13 +200,13 @@ func TestHostileNumbersEnd(t *testing.T) {
 func TestSameBitsForAnyGOMAXPROCS(t *testing.T) {
 	p := withParts(14)
 	all := func() string {
-		l, err := NewLadder(t.Context(), p, nil)
+		l, err := NewLadder(t.Context(), p, nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
 		found := search(t, p, nil)
 		tol := tolerance(t, p, &found.Recipes[0], &Scatter{Samples: 3000, Static: 0.5})
-		text, err := json.Marshal([]any{l, found.Recipes, found.Front, tol})
+		text, err := json.Marshal([]any{l, found.Recipes, tol})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -230,14 +230,12 @@ func TestNilIsRefused(t *testing.T) {
 	var r *Recipe
 	for name, call := range map[string]func() error{
 		"Search":           func() error { _, err := Search(ctx, p, nil); return err },
-		"NewLadder":        func() error { _, err := NewLadder(ctx, p, nil); return err },
-		"Ideal":            func() error { _, err := Ideal(ctx, p, nil); return err },
-		"Bound":            func() error { _, err := Bound(ctx, p); return err },
+		"NewLadder":        func() error { _, err := NewLadder(ctx, p, nil, nil); return err },
 		"Evaluate":         func() error { _, _, err := p.Evaluate(Choice{}, 0, 0); return err },
 		"Judge":            func() error { _, err := p.Judge(r, nil); return err },
 		"Tolerance":        func() error { _, err := p.Tolerance(ctx, r, nil); return err },
 		"JointProbability": func() error { _, err := p.JointProbability(ctx, r, nil); return err },
-		"Reconsider":       func() error { _, err := p.Reconsider(ctx, r, nil, Equality{}); return err },
+		"Reconsider":       func() error { _, _, err := p.Reconsider(ctx, r, nil); return err },
 		"Estimate":         func() error { _, _, err := p.Estimate(nil); return err },
 		"At":               func() error { _, err := r.At(1000, flyweights.Rising); return err },
 		"MarginTo":         func() error { _, _, err := r.MarginTo(advance.Curve{}); return err },

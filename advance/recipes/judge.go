@@ -48,10 +48,7 @@ func (q *plan) finish(ctx context.Context, f *found, s *Settings) (res *Result, 
 		whole, f.kept.list = true, list[:end]
 	}
 	res.Recipes = res.Recipes[:min(len(res.Recipes), keep)]
-	if !whole && f.kept.limit < longest {
-		return res, false, nil // a longer list comes, with its front
-	}
-	return res, whole, strict.addFront(ctx, res, f)
+	return res, whole, nil
 }
 
 // judgedAtOnce is how many candidates beyond the list are judged together.
@@ -152,92 +149,4 @@ func (q *plan) settleExactly(c Choice, from, to int) (best score, err error) {
 		}
 	}
 	return best, nil
-}
-
-// addFront makes recipes of the front's points and of the list. Their parts are
-// tried anew on the exact curve, with all static timings and the travels next to
-// theirs, since what the table lets through may break a limit by rounding.
-func (q *plan) addFront(ctx context.Context, res *Result, f *found) error {
-	if f.front == nil {
-		return nil
-	}
-	tried := map[candidate]bool{} // one travel of one choice
-	cuts := map[candidate]*cut{}  // by choice
-	exact := newFront()
-	slot := func(j int) int {
-		if q.slotCounts && !q.slotKept[j] {
-			return 1
-		}
-		return 0
-	}
-	again := func(c candidate) error {
-		if err := ctx.Err(); err != nil {
-			return context.Cause(ctx)
-		}
-		parts := c.changed - slot(c.travel)
-		from, to := q.near(c.travel)
-		key := c
-		key.first, key.second, key.changed, key.static, key.travel = 0, 0, 0, 0, 0
-		x := cuts[key]
-		if x == nil {
-			var err error
-			if x, err = q.newCut(c.choice(len(q.p.Positions)), q.reachable[1]-1); err != nil {
-				return err
-			}
-			cuts[key] = x
-		}
-		for j := from; j < min(to, q.reachable[1]); j++ {
-			key.travel = j
-			if tried[key] {
-				continue
-			}
-			tried[key] = true
-			one := key
-			one.changed = parts + slot(j)
-			if err := q.addExactly(exact, x, one); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	for _, list := range f.front.levels {
-		for i := range list {
-			if err := again(list[i].candidate); err != nil {
-				return err
-			}
-		}
-	}
-	for i := range f.kept.list {
-		if err := again(f.kept.list[i]); err != nil {
-			return err
-		}
-	}
-	for _, list := range exact.levels {
-		for _, at := range list {
-			r, err := q.p.evaluate(&q.nodes, at.choice(len(q.p.Positions)), q.static.at(at.static), q.travel[at.travel])
-			if err != nil {
-				return err
-			}
-			res.Front = append(res.Front, *r)
-		}
-	}
-	return nil
-}
-
-// addExactly offers all static timings of one choice and travel to a front.
-func (q *plan) addExactly(f *front, x *cut, c candidate) error {
-	first, last, r, err := x.window(c.travel)
-	if err != nil || first > last {
-		return err
-	}
-	for k := first; k <= last; k++ {
-		s := q.timing(r, len(r.rise), q.travel[c.travel], k, k, q.bandFirst)
-		if !q.hasMBT {
-			s.torque = 0
-		}
-		c.static = k
-		c.first, c.second = s.order(q.bandFirst)
-		f.add(point{torque: steps(s.torque, torqueStep), deviation: steps(s.deviation, deviationStep), candidate: c})
-	}
-	return nil
 }

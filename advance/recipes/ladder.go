@@ -8,79 +8,49 @@ import (
 	"slices"
 )
 
-// Effort is how much of a distributor a recipe changes, in rising order. Turning
-// the distributor is part of each.
-type Effort int
-
-const (
-	ClampOnly      Effort = iota // nothing is opened
-	SpringsOnly                  // other springs, or other posts
-	SlotOnly                     // another end of the travel
-	SpringsAndSlot               // both
-	AnyParts                     // weights as well
-)
+// Effort says what of a distributor a recipe may change beside turning it. The zero
+// value opens nothing.
+type Effort struct {
+	Springs bool // other springs, or other posts
+	Slot    bool // another end of the travel
+	Weights bool // other weights
+}
 
 // String returns what is done, in words.
 func (e Effort) String() string {
 	switch e {
-	case ClampOnly:
+	case clampOnly:
 		return "turn the distributor only"
-	case SpringsOnly:
+	case springsOnly:
 		return "springs only"
-	case SlotOnly:
+	case slotOnly:
 		return "slot only"
-	case SpringsAndSlot:
+	case springsAndSlot:
 		return "springs and slot"
-	case AnyParts:
+	case anyParts:
 		return "everything"
 	}
-	return fmt.Sprintf("effort %d", int(e))
+	return fmt.Sprintf("weights, springs %t, slot %t", e.Springs, e.Slot)
 }
 
-// Equality says within which differences two recipes count as equal, so that the
-// one with fewer changed parts wins. A field of 0 stands for its default.
-type Equality struct {
-	Torque      float64 // share of the torque given up; 0.005: no road and few dynamometers tell more apart (common practice, no source)
-	Probability float64 // that a build serves; 0.05
-	// Degrees is the distance from the band where there is no MBT, and of two curves
-	// that count as the same; 0.5 crank degrees, what a hand-held light shows.
-	Degrees float64
-}
+// The efforts of a ladder.
+var (
+	clampOnly      = Effort{}
+	springsOnly    = Effort{Springs: true}
+	slotOnly       = Effort{Slot: true}
+	springsAndSlot = Effort{Springs: true, Slot: true}
+	anyParts       = Effort{Springs: true, Slot: true, Weights: true}
+)
 
-func (e Equality) orDefault() Equality {
-	or := func(x *float64, usual float64) {
-		if *x == 0 {
-			*x = usual
-		}
-	}
-	or(&e.Torque, 0.005)
-	or(&e.Probability, 0.05)
-	or(&e.Degrees, 0.5)
-	return e
-}
-
-func (e Equality) check() error {
-	return firstOf(within("equal torque", e.Torque, "of the torque", 0, 1), within("equal probability", e.Probability, "", 0, 1),
-		within("equal degrees", e.Degrees, "deg crank", 0, 90))
-}
-
-// LadderSettings steer [NewLadder]. The zero value stands for the defaults.
-type LadderSettings struct {
-	Search   Settings // of each search; its front and reasons are not asked for
-	Equality Equality
-	// Probability returns how surely a build of a recipe serves, 0 to 1; nil stands
-	// for [Problem.JointProbability] with 1000 builds of [DefaultScatter].
-	Probability func(ctx context.Context, r *Recipe) (float64, error)
-}
-
-// Gain is what a rung buys over another, positive for more of each.
-type Gain struct {
-	Torque      float64 // less torque given up, as a fraction
-	Deviation   float64 // less distance outside the band, crank degrees
-	AllIn       float64 // later all-in, rpm crank
-	KnockMargin float64 // more distance below the knock limit, crank degrees
-	Probability float64 // more probability that a build serves
-}
+// Differences within which two recipes count as equal, so that the one with fewer
+// changed parts wins.
+const (
+	equalTorque      = 0.005 // share of the torque given up: no road and few dynamometers tell more apart (common practice, no source)
+	equalProbability = 0.05  // that a build serves
+	// equalDegrees is the distance from the band where there is no MBT, and of two
+	// curves that count as the same, crank degrees: what a hand-held light shows.
+	equalDegrees = 0.5
+)
 
 // Rung is the best recipe of one effort.
 type Rung struct {
@@ -92,8 +62,7 @@ type Rung struct {
 	Breaches    []Breach
 	Probability float64   // that a build serves
 	Same        []*Recipe // other parts of this effort to the same curve: "or"
-	Over        int       // rung below that Gain is over: the best of them; -1 for none
-	Gain        Gain
+	Over        int       // rung below that it is held against: the best of them; -1 for none
 	// Better says that the rung is better than all below by more than the equality,
 	// or the first that keeps the limits.
 	Better bool
@@ -101,26 +70,28 @@ type Rung struct {
 
 // Ladder lists what each effort buys.
 type Ladder struct {
-	Rungs    []Rung // in rising effort
-	Best     int    // rung to build; -1 where none keeps the limits
-	Equality Equality
-	Unknown  string // why efforts are missing; empty where all are judged
+	Rungs   []Rung // in rising effort
+	Best    int    // rung to build; -1 where none keeps the limits
+	Unknown string // why efforts are missing; empty where all are judged
 }
 
 // NewLadder searches the drawer once for each effort: turn the distributor only,
-// springs only, slot only, both, everything. Of recipes that are equal within
-// the stated equality the one with fewer changed parts is taken, within a rung as
-// from rung to rung. A problem without present parts, or without a known slot, has
+// springs only, slot only, both, everything. Of recipes that give up the same torque
+// within 0.5 % (or lie within 0.5 crank degrees where there is no MBT), and serve as
+// surely within 5 points, the one with fewer changed parts is taken, within a rung
+// as from rung to rung. probability returns how surely a build of a recipe serves, 0
+// to 1; nil stands for [Problem.JointProbability] with 1000 builds of
+// [DefaultScatter]. A problem without present parts, or without a known slot, has
 // fewer rungs. Errors are those of [Search], but that nothing fits is an answer
 // here, not an error; with a context that ended come the rungs judged until then.
-func NewLadder(ctx context.Context, p *Problem, s *LadderSettings) (*Ladder, error) {
+func NewLadder(ctx context.Context, p *Problem, s *Settings, probability func(context.Context, *Recipe) (float64, error)) (*Ladder, error) {
 	if s == nil {
-		s = &LadderSettings{}
+		s = &Settings{}
 	}
-	if err := firstOf(p.check(), s.Search.check(), s.Equality.check()); err != nil {
+	if err := firstOf(p.check(), s.check()); err != nil {
 		return nil, err
 	}
-	l := &ladder{Ladder: Ladder{Best: -1, Equality: s.Equality.orDefault()}, p: p, s: s}
+	l := &ladder{Ladder: Ladder{Best: -1}, p: p, s: s, ask: probability}
 	efforts, unknown := l.efforts()
 	l.Unknown = unknown
 	for i, e := range efforts {
@@ -141,7 +112,8 @@ func NewLadder(ctx context.Context, p *Problem, s *LadderSettings) (*Ladder, err
 type ladder struct {
 	Ladder
 	p           *Problem
-	s           *LadderSettings
+	s           *Settings
+	ask         func(context.Context, *Recipe) (float64, error)
 	part, parts int // rung in work, of how many
 	known       []known
 }
@@ -157,38 +129,38 @@ func (l *ladder) efforts() (list []Effort, unknown string) {
 	_, slot := l.p.slotTravel()
 	switch {
 	case l.p.Present == nil:
-		return []Effort{AnyParts}, "the parts that are in it now are not known, so no effort can be told from another"
+		return []Effort{anyParts}, "the parts that are in it now are not known, so no effort can be told from another"
 	case !slot:
-		return []Effort{SpringsAndSlot, AnyParts}, "the slot as it is now is not known, so no recipe can leave it alone"
+		return []Effort{springsAndSlot, anyParts}, "the slot as it is now is not known, so no recipe can leave it alone"
 	}
-	return []Effort{ClampOnly, SpringsOnly, SlotOnly, SpringsAndSlot, AnyParts}, ""
+	return []Effort{clampOnly, springsOnly, slotOnly, springsAndSlot, anyParts}, ""
 }
 
 // rung finds the best recipe of an effort.
 func (l *ladder) rung(ctx context.Context, e Effort) (*Rung, error) {
 	r := &Rung{Effort: e, Over: -1}
-	if e == ClampOnly || e == SlotOnly {
+	if e == clampOnly || e == slotOnly {
 		return r, l.present(ctx, r)
 	}
 	own, now := *l.p, 0.0
-	if e != AnyParts {
+	if e != anyParts {
 		w := l.p.Present.Weights
 		own.Drawer.Weights = own.Drawer.Weights[w : w+1]
 		present := *l.p.Present
 		present.Weights = 0
 		own.Present = &present
 	}
-	if e == SpringsOnly {
+	if e == springsOnly {
 		now, _ = l.p.slotTravel()
 		if now < l.p.Travel.Low || now > l.p.Travel.High {
 			return r, nil
 		}
 		own.Travel, own.SlotStep = Span{Low: now, High: now}, 0
 	}
-	s := l.s.Search
-	s.NoFront, s.NoReasons = true, true
+	s := *l.s
+	s.NoReasons = true
 	s.Keep = max(s.Keep, rungKeeps)
-	if told := l.s.Search.Progress; told != nil {
+	if told := l.s.Progress; told != nil {
 		s.Progress = func(done float64) { told((float64(l.part) + done) / float64(l.parts)) }
 	}
 	found, err := Search(ctx, &own, &s)
@@ -198,7 +170,7 @@ func (l *ladder) rung(ctx context.Context, e Effort) (*Rung, error) {
 	if err != nil {
 		return nil, err
 	}
-	if e != AnyParts {
+	if e != anyParts {
 		for i := range found.Recipes {
 			found.Recipes[i].Weights = l.p.Present.Weights
 		}
@@ -215,9 +187,9 @@ const (
 
 // present judges the parts as they are, with the slot as it is or not.
 func (l *ladder) present(ctx context.Context, r *Rung) error {
-	q := newPlan(l.p, &l.s.Search, 0, 0)
+	q := newPlan(l.p, l.s, 0, 0)
 	from, to := 0, len(q.travel)
-	if r.Effort == ClampOnly {
+	if r.Effort == clampOnly {
 		for to = 0; to < len(q.travel) && !q.slotKept[to]; to++ {
 		}
 		from, to = to, min(to+1, len(q.travel))
@@ -233,7 +205,7 @@ func (l *ladder) present(ctx context.Context, r *Rung) error {
 		}
 		return l.choose(ctx, r, []Recipe{*one})
 	}
-	if r.Effort == SlotOnly {
+	if r.Effort == slotOnly {
 		return nil
 	}
 	if r.Recipe, err = l.leastBreach(&q.nodes); err != nil {
@@ -289,7 +261,7 @@ func (l *ladder) choose(ctx context.Context, r *Rung, list []Recipe) error {
 	}
 	best := known{}
 	for _, one := range tried {
-		if one.probability < surest-l.Equality.Probability {
+		if one.probability < surest-equalProbability {
 			continue
 		}
 		if best.r == nil || one.r.Changed < best.r.Changed || one.r.Changed == best.r.Changed && one.probability > best.probability {
@@ -298,7 +270,7 @@ func (l *ladder) choose(ctx context.Context, r *Rung, list []Recipe) error {
 	}
 	r.Recipe, r.Probability = best.r, best.probability
 	for _, one := range tried {
-		if one.r != best.r && l.same(one.r, best.r) && math.Abs(one.probability-best.probability) <= l.Equality.Probability {
+		if one.r != best.r && l.same(one.r, best.r) && math.Abs(one.probability-best.probability) <= equalProbability {
 			r.Same = append(r.Same, one.r)
 		}
 	}
@@ -312,10 +284,10 @@ func (l *ladder) probability(ctx context.Context, r *Recipe) (float64, error) {
 			return k.probability, nil
 		}
 	}
-	ask := l.s.Probability
+	ask := l.ask
 	if ask == nil {
 		scatter := DefaultScatter()
-		scatter.Samples, scatter.Workers = 1000, l.s.Search.Workers
+		scatter.Samples, scatter.Workers = 1000, l.s.Workers
 		ask = func(ctx context.Context, r *Recipe) (float64, error) { return l.p.JointProbability(ctx, r, scatter) }
 	}
 	p, err := ask(ctx, r)
@@ -340,7 +312,7 @@ func (l *ladder) same(a, b *Recipe) bool {
 	if a.Changed != b.Changed || len(a.Points) != len(b.Points) {
 		return false
 	}
-	off := func(x, y float64) bool { return !(math.Abs(x-y) <= l.Equality.Degrees) }
+	off := func(x, y float64) bool { return !(math.Abs(x-y) <= equalDegrees) }
 	if off(a.Static, b.Static) || off(a.Total, b.Total) {
 		return false
 	}
@@ -355,14 +327,14 @@ func (l *ladder) same(a, b *Recipe) bool {
 // ahead reports whether one recipe beats another by more than the equality in what
 // the problem ranks by: torque, or distance from the band where there is no MBT.
 func (l *ladder) ahead(a, b *Recipe) bool {
-	bandFirst := l.s.Search.BandFirst || len(l.p.Target.MBT.Points()) == 0
-	if bandFirst && math.Abs(a.Deviation-b.Deviation) > l.Equality.Degrees {
+	bandFirst := l.s.BandFirst || len(l.p.Target.MBT.Points()) == 0
+	if bandFirst && math.Abs(a.Deviation-b.Deviation) > equalDegrees {
 		return a.Deviation < b.Deviation
 	}
 	if len(l.p.Target.MBT.Points()) == 0 {
-		return a.FromMiddle < b.FromMiddle-l.Equality.Degrees
+		return a.FromMiddle < b.FromMiddle-equalDegrees
 	}
-	return a.TorqueGivenUp < b.TorqueGivenUp-l.Equality.Torque
+	return a.TorqueGivenUp < b.TorqueGivenUp-equalTorque
 }
 
 // hold adds a rung and holds it against the best below.
@@ -374,13 +346,8 @@ func (l *ladder) hold(r *Rung) {
 	switch {
 	case l.Best >= 0:
 		r.Over = l.Best
-	case len(l.Rungs) > 0 && l.Rungs[0].Effort == ClampOnly:
+	case len(l.Rungs) > 0 && l.Rungs[0].Effort == clampOnly:
 		r.Over = 0 // judged, though it breaks limits
-	}
-	if r.Over >= 0 {
-		a, b := r.Recipe, l.Rungs[r.Over].Recipe
-		r.Gain = Gain{b.TorqueGivenUp - a.TorqueGivenUp, b.Deviation - a.Deviation, a.AllIn - b.AllIn,
-			a.KnockMargin - b.KnockMargin, r.Probability - l.Rungs[r.Over].Probability}
 	}
 	switch {
 	case len(r.Breaches) > 0:
@@ -389,7 +356,7 @@ func (l *ladder) hold(r *Rung) {
 		r.Better = true
 	default:
 		below := &l.Rungs[l.Best]
-		surer := r.Probability > below.Probability+l.Equality.Probability
+		surer := r.Probability > below.Probability+equalProbability
 		r.Better = l.ahead(r.Recipe, below.Recipe) || surer && !l.ahead(below.Recipe, r.Recipe)
 	}
 	if r.Better {

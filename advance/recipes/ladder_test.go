@@ -25,13 +25,13 @@ func open(p *Problem, r *Recipe, e Effort) bool {
 	springs := diff(r.Springs, p.Present.Springs) || diff(r.Posts, p.Present.Posts)
 	slot, weights := !kept(now, r.Travel), r.Weights != p.Present.Weights
 	switch e {
-	case ClampOnly:
+	case clampOnly:
 		return !springs && !slot && !weights
-	case SpringsOnly:
+	case springsOnly:
 		return !slot && !weights
-	case SlotOnly:
+	case slotOnly:
 		return !springs && !weights
-	case SpringsAndSlot:
+	case springsAndSlot:
 		return !weights
 	}
 	return true
@@ -45,7 +45,7 @@ func diff(a, b []int) bool { return !cmp.Equal(a, b) }
 func TestRungsAreTheBestOfTheirEffort(t *testing.T) {
 	p := withParts(5)
 	p.Static.Step, p.SlotStep = 1, 4e-4
-	l, err := NewLadder(t.Context(), p, nil)
+	l, err := NewLadder(t.Context(), p, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,7 +71,6 @@ func TestRungsAreTheBestOfTheirEffort(t *testing.T) {
 				least = min(least, all[k].TorqueGivenUp)
 			}
 		}
-		t.Logf("%v: %+v, better %v", rung.Effort, rung.Gain, rung.Better)
 		if rung.Recipe == nil || len(rung.Breaches) > 0 {
 			if !math.IsInf(least, 1) {
 				t.Errorf("%v: no recipe, one by one the best gives up %v", rung.Effort, least)
@@ -81,11 +80,11 @@ func TestRungsAreTheBestOfTheirEffort(t *testing.T) {
 		if !open(p, rung.Recipe, rung.Effort) {
 			t.Errorf("%v: changes %v", rung.Effort, rung.Recipe.Choice)
 		}
-		if !(rung.Recipe.TorqueGivenUp <= least+l.Equality.Torque) {
+		if !(rung.Recipe.TorqueGivenUp <= least+equalTorque) {
 			t.Errorf("%v: gives up %v, one by one the best gives up %v", rung.Effort, rung.Recipe.TorqueGivenUp, least)
 		}
 		for _, o := range rung.Same {
-			if !open(p, o, rung.Effort) || o.Changed != rung.Recipe.Changed || !(math.Abs(o.Static-rung.Recipe.Static) <= l.Equality.Degrees) {
+			if !open(p, o, rung.Effort) || o.Changed != rung.Recipe.Changed || !(math.Abs(o.Static-rung.Recipe.Static) <= equalDegrees) {
 				t.Errorf("%v: %v is named as the same as %v", rung.Effort, o.Choice, rung.Recipe.Choice)
 			}
 		}
@@ -103,12 +102,12 @@ func TestRungsAreTheBestOfTheirEffort(t *testing.T) {
 func TestTheClampIsAlwaysJudged(t *testing.T) {
 	p := withParts(5)
 	p.Limits.AllIn = Window{900, 950}
-	l, err := NewLadder(t.Context(), p, nil)
+	l, err := NewLadder(t.Context(), p, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	first := l.Rungs[0]
-	if l.Best != -1 || first.Effort != ClampOnly || first.Recipe == nil || len(first.Breaches) == 0 {
+	if l.Best != -1 || first.Effort != clampOnly || first.Recipe == nil || len(first.Breaches) == 0 {
 		t.Fatalf("best %d, first rung %+v", l.Best, first)
 	}
 	size := func(list []Breach) (sum float64) {
@@ -132,13 +131,13 @@ func TestTheClampIsAlwaysJudged(t *testing.T) {
 // fewer changed parts win.
 func TestFewerChangedPartsWin(t *testing.T) {
 	p := withParts(7)
-	all, err := NewLadder(t.Context(), p, nil)
+	all, err := NewLadder(t.Context(), p, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	best := all.Rungs[all.Best].Recipe
 	p.Present, p.Slot.Length = &best.Choice, best.SlotLength*1e-3
-	l, err := NewLadder(t.Context(), p, nil)
+	l, err := NewLadder(t.Context(), p, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,32 +182,31 @@ func TestSlotsThatCanBeMade(t *testing.T) {
 func TestReconsider(t *testing.T) {
 	p := withParts(7)
 	r := &search(t, p, nil).Recipes[0]
-	judge := func(change func(p *Problem)) *Verdict {
+	judge := func(change func(p *Problem)) (*Recipe, bool) {
 		t.Helper()
 		other := *p
 		change(&other)
-		v, err := other.Reconsider(t.Context(), r, nil, Equality{})
+		best, stands, err := other.Reconsider(t.Context(), r, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return v
+		return best, stands
 	}
-	if v := judge(func(p *Problem) { p.Idle -= 20 }); !v.Stands {
-		t.Errorf("20 rpm less of idle: %+v", v)
+	if best, stands := judge(func(p *Problem) { p.Idle -= 20 }); !stands {
+		t.Errorf("20 rpm less of idle: %+v", best)
 	}
-	low := judge(func(p *Problem) { p.Limits.Knock = literal(lift(hookKnock, -1)) })
-	if low.Stands || len(low.Breaches) == 0 {
-		t.Errorf("a knock limit 4 degrees lower: %+v", low)
+	if best, stands := judge(func(p *Problem) { p.Limits.Knock = literal(lift(hookKnock, -1)) }); stands {
+		t.Errorf("a knock limit 4 degrees lower: %+v", best)
 	}
 	want := search(t, p, nil).Recipes[0].TorqueGivenUp
-	better := judge(func(p *Problem) { p.Target.MBT = literal(lift(hookMBT, -9)) })
-	if better.Stands || better.Best == nil || len(better.Breaches) > 0 || want == better.Best.TorqueGivenUp {
-		t.Errorf("MBT 9 degrees lower: %+v", better)
+	best, stands := judge(func(p *Problem) { p.Target.MBT = literal(lift(hookMBT, -9)) })
+	if stands || best == nil || want == best.TorqueGivenUp {
+		t.Errorf("MBT 9 degrees lower: %+v", best)
 	}
-	if v := judge(func(p *Problem) { p.Limits.AllIn = Window{800, 810} }); v.Stands || v.Best != nil {
-		t.Errorf("nothing fits: %+v", v)
+	if best, stands := judge(func(p *Problem) { p.Limits.AllIn = Window{800, 810} }); stands || best != nil {
+		t.Errorf("nothing fits: %+v", best)
 	}
-	if _, err := p.Reconsider(context.Background(), nil, nil, Equality{}); err == nil {
+	if _, _, err := p.Reconsider(context.Background(), nil, nil); err == nil {
 		t.Error("no recipe is not refused")
 	}
 }
@@ -217,22 +215,22 @@ func TestReconsider(t *testing.T) {
 func TestLadderOfLittle(t *testing.T) {
 	p := withParts(5)
 	p.Slot.Length = 0
-	l, err := NewLadder(t.Context(), p, &LadderSettings{Probability: func(context.Context, *Recipe) (float64, error) { return 1, nil }})
+	l, err := NewLadder(t.Context(), p, nil, func(context.Context, *Recipe) (float64, error) { return 1, nil })
 	if err != nil || len(l.Rungs) != 2 || l.Unknown == "" {
 		t.Errorf("without a slot: %v, %+v", err, l)
 	}
 	p.Present = nil
-	if l, err = NewLadder(t.Context(), p, nil); err != nil || len(l.Rungs) != 1 || l.Unknown == "" {
+	if l, err = NewLadder(t.Context(), p, nil, nil); err != nil || len(l.Rungs) != 1 || l.Unknown == "" {
 		t.Errorf("without present parts: %v, %+v", err, l)
 	}
-	if _, err := NewLadder(t.Context(), p, &LadderSettings{Equality: Equality{Torque: math.NaN()}}); err == nil {
-		t.Error("NaN is not refused")
+	if _, err := NewLadder(t.Context(), p, &Settings{Keep: -1}, nil); err == nil {
+		t.Error("fewer than no recipes is not refused")
 	}
-	if _, err := NewLadder(t.Context(), p, &LadderSettings{Probability: func(context.Context, *Recipe) (float64, error) { return math.NaN(), nil }}); err == nil {
+	if _, err := NewLadder(t.Context(), p, nil, func(context.Context, *Recipe) (float64, error) { return math.NaN(), nil }); err == nil {
 		t.Error("a probability of NaN is not refused")
 	}
 	p.Limits.Knock = advance.Curve{}
-	if _, err := NewLadder(t.Context(), p, nil); err != nil {
+	if _, err := NewLadder(t.Context(), p, nil, nil); err != nil {
 		t.Error(err)
 	}
 }

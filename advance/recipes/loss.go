@@ -12,20 +12,6 @@ import (
 // tenth at 20. The early side is taken alike.
 const defaultLoss = 2.8e-4
 
-// Loss is the fraction of MBT torque that is lost when the spark stands off MBT.
-// The zero value is the default parabola.
-type Loss struct {
-	// PerDegreeSquared is the fraction lost per square crank degree; 0 stands for
-	// 2.8e-4: a two-zone cycle computation gives 0.7, 2.8, 6.0 and 10.2 % at 5, 10, 15
-	// and 20 degrees late. Sums over a duty take the parabola as it is, so far off MBT
-	// (60 crank degrees with the default) more than all torque may be given up.
-	PerDegreeSquared float64
-	// Rows, where given, replace the parabola: measured or modelled losses as
-	// plain data, in rising order of rpm. Between rows it goes in a straight
-	// line of rpm, beyond them the nearest row is held.
-	Rows []LossRow
-}
-
 // LossRow is the loss at one engine speed.
 type LossRow struct {
 	RPM float64
@@ -35,12 +21,12 @@ type LossRow struct {
 	Lost []float64
 }
 
-func (l *Loss) check() error {
-	if err := within("loss per square degree", l.PerDegreeSquared, "1/deg^2", 0, 0.1); err != nil {
-		return err
-	}
+// losses are the rows of [Target.Loss].
+type losses []LossRow
+
+func (l losses) check() error {
 	last := -1.0
-	for i, r := range l.Rows {
+	for i, r := range l {
 		field := fmt.Sprintf("loss row %d", i+1)
 		if err := within(field+" speed", r.RPM, "rpm crank", 0, maxSpeed); err != nil {
 			return err
@@ -64,30 +50,21 @@ func (l *Loss) check() error {
 	return nil
 }
 
-// parabola is the fraction lost per square degree.
-func (l *Loss) parabola() float64 {
-	if l.PerDegreeSquared == 0 {
-		return defaultLoss
-	}
-	return l.PerDegreeSquared
-}
-
-// at is the loss without the cap of 1 on the parabola, so that sums over a duty
+// at is the loss without the cap of 1 on the parabola, so that sums over speeds
 // stay quadratic in the static timing.
-func (l *Loss) at(rpm, off float64) float64 {
-	r := l.Rows
-	if len(r) == 0 {
-		return l.parabola() * off * off
+func (l losses) at(rpm, off float64) float64 {
+	if len(l) == 0 {
+		return defaultLoss * off * off
 	}
-	i := sort.Search(len(r), func(i int) bool { return r[i].RPM >= rpm })
+	i := sort.Search(len(l), func(i int) bool { return l[i].RPM >= rpm })
 	switch {
 	case i == 0:
-		return r[0].at(off)
-	case i == len(r):
-		return r[i-1].at(off)
+		return l[0].at(off)
+	case i == len(l):
+		return l[i-1].at(off)
 	}
-	f := (rpm - r[i-1].RPM) / (r[i].RPM - r[i-1].RPM)
-	return (1-f)*r[i-1].at(off) + f*r[i].at(off)
+	f := (rpm - l[i-1].RPM) / (l[i].RPM - l[i-1].RPM)
+	return (1-f)*l[i-1].at(off) + f*l[i].at(off)
 }
 
 func (r *LossRow) at(off float64) float64 {

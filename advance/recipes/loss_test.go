@@ -7,11 +7,11 @@ import (
 )
 
 // table is a loss in rows, the second one with other corners than the first.
-func table() Loss {
-	return Loss{Rows: []LossRow{
+func table() losses {
+	return losses{
 		{RPM: 1000, Off: []float64{-20, -10, 0, 10}, Lost: []float64{0.11, 0.03, 0, 0.025}},
 		{RPM: 3000, Off: []float64{-15, -5, 2, 8, 12}, Lost: []float64{0.05, 0.006, 0, 0.01, 0.03}},
-	}}
+	}
 }
 
 func TestLossGoesInStraightLines(t *testing.T) {
@@ -27,7 +27,7 @@ func TestLossGoesInStraightLines(t *testing.T) {
 			t.Errorf("at %v rpm, %v degrees off: %v , want %v", c.rpm, c.off, got, c.want)
 		}
 	}
-	var parabola Loss
+	var parabola losses
 	// The default follows the cycle computation that it rests on: 0.7, 2.8, 6.0
 	// and 10.2 % at 5 to 20 degrees late, to the tenth that its comment admits.
 	for off, want := range map[float64]float64{-5: 0.007, -10: 0.028, -15: 0.060, -20: 0.102} {
@@ -58,7 +58,7 @@ func TestTableOfTheParabolaGivesItsAnswer(t *testing.T) {
 	for off := -55.0; off <= 55; off += 0.25 {
 		row.Off, row.Lost = append(row.Off, off), append(row.Lost, defaultLoss*off*off)
 	}
-	p.Target.Loss.Rows = []LossRow{row}
+	p.Target.Loss = []LossRow{row}
 	got := search(t, p, nil)
 	for i := range want.Recipes {
 		// Straight lines lie above the parabola by at most k h^2/4 of the step h.
@@ -70,15 +70,14 @@ func TestTableOfTheParabolaGivesItsAnswer(t *testing.T) {
 }
 
 func TestLossRefuses(t *testing.T) {
-	row := func(r LossRow) Loss { return Loss{Rows: []LossRow{r}} }
-	for name, l := range map[string]Loss{
-		"negative":      {PerDegreeSquared: -1},
-		"NaN":           {PerDegreeSquared: math.NaN()},
+	row := func(r LossRow) losses { return losses{r} }
+	for name, l := range map[string]losses{
+		"NaN":           row(LossRow{RPM: 1, Off: []float64{0, 1}, Lost: []float64{0, math.NaN()}}),
 		"one angle":     row(LossRow{RPM: 1, Off: []float64{0}, Lost: []float64{0}}),
 		"unequal":       row(LossRow{RPM: 1, Off: []float64{0, 1}, Lost: []float64{0}}),
 		"falling":       row(LossRow{RPM: 1, Off: []float64{1, 0}, Lost: []float64{0, 0}}),
 		"more than all": row(LossRow{RPM: 1, Off: []float64{0, 1}, Lost: []float64{0, 2}}),
-		"same speed":    {Rows: append(table().Rows, table().Rows[1])},
+		"same speed":    append(table(), table()[1]),
 	} {
 		if err := l.check(); !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want ErrRange", name, err)

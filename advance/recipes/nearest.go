@@ -145,7 +145,7 @@ func (w *scan) missByTiming(j int) (static int, size float64) {
 func nearest(ctx context.Context, q *plan, s *Settings) (*Recipe, []Breach, error) {
 	const few = 12
 	quiet := *s
-	quiet.NoFront, quiet.Progress = true, nil
+	quiet.Progress = nil
 	found, err := sweepAll(ctx, q, &quiet, few, func(w *scan) {
 		w.visit = func() {
 			m := w.miss(w.overPull)

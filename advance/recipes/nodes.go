@@ -14,10 +14,10 @@ type nodes struct {
 
 	// Objective: sum of coef*(spark - ref)^2, the torque given up, or with a
 	// band alone the mean square distance from its middle.
-	duty []float64 // share of the duty, sums to 1
-	coef []float64
-	ref  []float64
-	lost []*piecewise // loss off MBT, where it is given as rows
+	share []float64 // how much a speed counts, sums to 1
+	coef  []float64
+	ref   []float64
+	lost  []*piecewise // loss off MBT, where it is given as rows
 	// Limits and band on the spark at each node; infinite where there is none.
 	top, low, high []float64
 
@@ -33,21 +33,16 @@ type suffix struct{ c, cr, crr, top, low, high []float64 }
 func newNodes(p *Problem) nodes {
 	t, l := &p.Target, &p.Limits
 	mbt := t.MBT.Points()
-	duty := t.Duty
-	if len(duty) == 0 {
-		for _, q := range mbt {
-			duty = append(duty, DutyPoint{q.RPM, 1})
-		}
+	var counted []float64 // speeds of the objective
+	for _, q := range mbt {
+		counted = append(counted, q.RPM)
 	}
-	if len(duty) == 0 {
+	if len(counted) == 0 {
 		for _, b := range t.Band {
-			duty = append(duty, DutyPoint{b.RPM, 1})
+			counted = append(counted, b.RPM)
 		}
 	}
-	n := nodes{idle: -1}
-	for _, d := range duty {
-		n.rpm = append(n.rpm, d.RPM)
-	}
+	n := nodes{idle: -1, rpm: slices.Clone(counted)}
 	for _, b := range t.Band {
 		n.rpm = append(n.rpm, b.RPM)
 	}
@@ -71,7 +66,7 @@ func newNodes(p *Problem) nodes {
 	}
 
 	size := len(n.rpm)
-	n.omega2, n.duty, n.coef, n.ref = make([]float64, size), make([]float64, size), make([]float64, size), make([]float64, size)
+	n.omega2, n.share, n.coef, n.ref = make([]float64, size), make([]float64, size), make([]float64, size), make([]float64, size)
 	n.top, n.low, n.high = make([]float64, size), make([]float64, size), make([]float64, size)
 	for i, rpm := range n.rpm {
 		omega := p.Drive.Omega(rpm)
@@ -85,26 +80,22 @@ func newNodes(p *Problem) nodes {
 		i := at(b.RPM)
 		n.low[i], n.high[i] = max(n.low[i], b.Low), min(n.high[i], b.High)
 	}
-	sum := 0.0
-	for _, d := range duty {
-		sum += d.Weight
-	}
-	for _, d := range duty {
-		n.duty[at(d.RPM)] += d.Weight / sum
+	for _, rpm := range counted {
+		n.share[at(rpm)] += 1 / float64(len(counted))
 	}
 	for i, rpm := range n.rpm {
-		if n.duty[i] == 0 {
+		if n.share[i] == 0 {
 			continue
 		}
 		if best, err := t.MBT.Held(rpm); err == nil {
-			n.ref[i], n.coef[i] = best, n.duty[i]*t.Loss.parabola()
+			n.ref[i], n.coef[i] = best, n.share[i]*defaultLoss
 		} else if !math.IsInf(n.low[i], 0) {
-			n.ref[i], n.coef[i] = (n.low[i]+n.high[i])/2, n.duty[i]
+			n.ref[i], n.coef[i] = (n.low[i]+n.high[i])/2, n.share[i]
 		}
 	}
-	if len(t.Loss.Rows) > 0 && len(mbt) > 0 {
+	if len(t.Loss) > 0 && len(mbt) > 0 {
 		for _, rpm := range n.rpm {
-			n.lost = append(n.lost, t.Loss.piecewiseAt(rpm))
+			n.lost = append(n.lost, losses(t.Loss).piecewiseAt(rpm))
 		}
 	}
 	n.after = n.suffix()
@@ -126,8 +117,8 @@ func (n *nodes) suffix() suffix {
 	return s
 }
 
-// torque returns the fraction of torque given up, weighted by the duty, for the
-// spark at each node: the mean square distance from the band's middle where
+// torque returns the fraction of torque given up, on average over its speeds,
+// for the spark at each node: the mean square distance from the band's middle where
 // there is no MBT.
 func (n *nodes) torque(spark []float64) float64 {
 	sum := 0.0
@@ -136,7 +127,7 @@ func (n *nodes) torque(spark []float64) float64 {
 		switch {
 		case c == 0:
 		case n.lost != nil:
-			sum += n.duty[i] * n.lost[i].at(off)
+			sum += n.share[i] * n.lost[i].at(off)
 		default:
 			sum += c * off * off
 		}

@@ -52,10 +52,10 @@ const farthest = 360
 // piecewiseAt is the loss at one engine speed where it is given as rows: a function
 // of straight pieces with the corners of both rows beside the speed, and those
 // where the outer slopes meet no loss and all loss.
-func (l *Loss) piecewiseAt(rpm float64) *piecewise {
+func (l losses) piecewiseAt(rpm float64) *piecewise {
 	x := []float64{-farthest, farthest}
-	for i := range l.Rows {
-		r := &l.Rows[i]
+	for i := range l {
+		r := &l[i]
 		n := len(r.Off)
 		x = append(x, r.Off...)
 		for _, end := range [2][2]int{{0, 1}, {n - 1, n - 2}} {

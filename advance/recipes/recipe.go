@@ -25,7 +25,7 @@ type Recipe struct {
 	KnockLimited      bool                  // whether the problem has a knock limit
 	KnockMargin       float64               // least distance below it on either sweep
 	KnockRPM          float64               // where that is
-	TorqueGivenUp     float64               // duty average, fraction of MBT torque; 0 where there is no MBT
+	TorqueGivenUp     float64               // on average, fraction of MBT torque; 0 where there is no MBT
 	Deviation         float64               // largest distance outside the band
 	FromMiddle        float64               // without MBT: root mean square distance from the band's middle
 	Changed           int                   // parts changed against Problem.Present, 0 where that is not known

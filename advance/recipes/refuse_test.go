@@ -54,10 +54,8 @@ func TestProblemRefuses(t *testing.T) {
 		"static":          {func(p *Problem) { p.Static.Low = -inf }, errRange, "static timing low"},
 		"idle":            {func(p *Problem) { p.Idle = nan }, errRange, "idle speed"},
 		"no target":       {func(p *Problem) { p.Target = Target{} }, errRange, "neither MBT nor a band"},
-		"duty":            {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, -1}} }, errRange, "duty point 1 weight"},
-		"no duty":         {func(p *Problem) { p.Target.Duty = []DutyPoint{{1000, 0}} }, errRange, "sum of duty"},
 		"band":            {func(p *Problem) { p.Target.Band = []BandPoint{{1000, 20, 10}} }, errRange, "band point 1 high"},
-		"loss":            {func(p *Problem) { p.Target.Loss.PerDegreeSquared = nan }, errRange, "loss per square"},
+		"loss":            {func(p *Problem) { p.Target.Loss = []LossRow{{RPM: nan}} }, errRange, "loss row 1 speed"},
 		"knock margin":    {func(p *Problem) { p.Limits.KnockMargin = nan }, errRange, "knock margin"},
 		"knock speed": {func(p *Problem) {
 			p.Limits.Knock = literal([]advance.Point{{RPM: 1, Degrees: 9}, {RPM: 1e12, Degrees: 9}})
@@ -110,7 +108,6 @@ func TestRecipesRefuse(t *testing.T) {
 		"empty Tolerance":     func() error { _, err := p.Tolerance(t.Context(), new(Recipe), nil); return err },
 		"empty Judge":         func() error { _, err := p.Judge(new(Recipe), &Limits{}); return err },
 		"empty MarginTo":      func() error { _, _, err := new(Recipe).MarginTo(p.Limits.Knock); return err },
-		"Ideal":               func() error { _, err := Ideal(t.Context(), &Problem{}, nil); return err },
 	} {
 		if err := f(); err == nil {
 			t.Errorf("%s: no error", name)

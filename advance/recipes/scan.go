@@ -16,18 +16,16 @@ type scan struct {
 	parts      [2]*grid // of full and flat, of the geometry last used
 	of         []flyweights.Weight
 
-	left         []int              // pieces of each spring not used so far
-	at           [maxPositions]int  // index of the placement at each position
-	loops        [maxPositions]bool // a spring of the first positions is taken up on the way
-	r            reading
-	allIn, fall  []float64 // memory for r where its own would be a row of the tables
-	kept         best
-	change       *changes
-	changed      int // springs and weights that the current combination changes, -1 until counted
-	leastChanged int // the same, with the best that can still come
-	front        *front
-	visit        func() // called for every combination, instead of scoring it
-	seen         uint64 // combinations of parts looked at
+	left        []int              // pieces of each spring not used so far
+	at          [maxPositions]int  // index of the placement at each position
+	loops       [maxPositions]bool // a spring of the first positions is taken up on the way
+	r           reading
+	allIn, fall []float64 // memory for r where its own would be a row of the tables
+	kept        best
+	change      *changes
+	changed     int    // springs and weights that the current combination changes, -1 until counted
+	visit       func() // called for every combination, instead of scoring it
+	seen        uint64 // combinations of parts looked at
 }
 
 // layer is the tables on one grid with the sums over the positions filled so far. A
@@ -235,7 +233,6 @@ const asked = 16
 // last tries every placement at the last position.
 func (w *scan) last(position int, stop func() bool) {
 	loops, fits := w.full.t.loops[position], w.full.t.fits[position]
-	w.leastChanged = w.change.least(w.fitAt, w.full.t.weights)
 	from, to := w.reachable[0], w.reachable[1]
 	var s score
 	for i := w.from(position); i < len(fits); i++ {

@@ -92,6 +92,8 @@ func literal(points []advance.Point) advance.Curve {
 	return c
 }
 
+func abs(x float64) float64 { return math.Abs(x) }
+
 func TestScenarioHasItsCurves(t *testing.T) {
 	for name, points := range map[string][]advance.Point{"MBT": hookMBT, "knock": hookKnock} {
 		if got := literal(points).Points(); len(got) != len(points) {
@@ -100,7 +102,7 @@ func TestScenarioHasItsCurves(t *testing.T) {
 	}
 }
 
-// vary changes the scenario: friction, band, duty, present parts, a stress
+// vary changes the scenario: friction, band, present parts, a stress
 // limit, empty positions, single pieces, a second post, allowed snaps.
 func vary(p *Problem, seed uint64) {
 	rng := rand.New(rand.NewPCG(7, seed))
@@ -110,9 +112,6 @@ func vary(p *Problem, seed uint64) {
 	}
 	if chance() || seed%3 == 1 {
 		p.Target.Band = []BandPoint{{RPM: 1000, Low: 12, High: 18}, {RPM: 2000, Low: 24, High: 28}, {RPM: 4000, Low: 32, High: 35}}
-	}
-	if chance() {
-		p.Target.Duty = []DutyPoint{{1500, 1}, {2500, 3}, {3500, 2}}
 	}
 	if chance() {
 		p.Present = &Choice{Springs: []int{1, 3}, Posts: []int{0, 0}, Weights: 0}

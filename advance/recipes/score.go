@@ -155,9 +155,6 @@ func (w *scan) settle(best *score, r *reading, from, to int, reach float64) {
 		}
 		s := q.timing(r, c, t, first, last, q.bandFirst)
 		s.travel, s.ok = j, true
-		if w.front != nil {
-			w.frontier(r, c, first, last, s)
-		}
 		if !best.ok || s.better(best, q.bandFirst) || q.slotKept[j] && q.prefers(&s, best) {
 			*best = s
 		}
@@ -228,7 +225,7 @@ func (q *plan) timingByTable(r *reading, t float64, first, last int, bandFirst b
 		torque, deviation := 0.0, 0.0
 		for i, x := range r.rise {
 			spark := s + min(x, t)
-			if d := n.duty[i]; d > 0 {
+			if d := n.share[i]; d > 0 {
 				torque += d * n.lost[i].at(spark-n.ref[i])
 			}
 			deviation = max(deviation, n.low[i]-spark, spark-n.high[i])

@@ -17,8 +17,6 @@ type Settings struct {
 	// BandFirst ranks by deviation from the band, then by torque given up. Where
 	// the target has no MBT that is the order anyway.
 	BandFirst bool
-	// NoFront leaves out the Pareto front.
-	NoFront bool
 	// NoReasons leaves out the search for what comes nearest where nothing fits,
 	// which takes longer than finding that nothing does.
 	NoReasons bool
@@ -74,9 +72,6 @@ func (s *Settings) check() error {
 // Result is what a search found.
 type Result struct {
 	Recipes []Recipe // best first
-	// Front holds the recipes that no other beats in torque given up, deviation
-	// from the band and parts changed at once, fewest changes first.
-	Front []Recipe
 	// Combinations is how many ways to set up the drawer the search stood for:
 	// parts times slot travels within reach times static timings.
 	Combinations float64
@@ -103,9 +98,9 @@ func (r *Result) explain(ctx context.Context, q *plan, s *Settings) (err error) 
 	}
 	r.Missing, err = q.p.missing(ctx, r.Nearest, s)
 	if err == nil && len(r.Missing.Breaches) > 0 {
-		var ideal *Wish
-		if ideal, err = Ideal(ctx, q.p, s); err == nil && len(ideal.Breaches) == 0 {
-			r.Missing = ideal
+		var set *Wish
+		if set, err = q.p.missingSet(ctx, s); err == nil && len(set.Breaches) == 0 {
+			r.Missing = set
 		}
 	}
 	if errors.Is(err, errRange) {
@@ -196,11 +191,8 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 // soFar is the best of what was tried until a context ended, judged within a moment:
 // as many as are asked for and no spare ones. Nil where nothing can be said.
 func (q *plan) soFar(ctx context.Context, f *found, s *Settings) *Result {
-	own := *s
-	own.NoFront = true
-	f.front = nil
 	f.kept.list = f.kept.list[:min(len(f.kept.list), s.keep(), soFarMost)]
-	r, _, err := q.finish(context.WithoutCancel(ctx), f, &own)
+	r, _, err := q.finish(context.WithoutCancel(ctx), f, s)
 	if err != nil {
 		return nil
 	}
@@ -212,10 +204,9 @@ const soFarMost = 1000
 
 // found is what the workers bring together.
 type found struct {
-	kept  best
-	front *front
-	seen  uint64
-	done  float64 // share of the work
+	kept best
+	seen uint64
+	done float64 // share of the work
 }
 
 // sweepAll shares the combinations out to workers: a task is a set of weights
@@ -232,25 +223,16 @@ func sweepAll(ctx context.Context, q *plan, s *Settings, keep int, prepare func(
 	}
 	scans, err := workers.With(ctx, pool, tasks.count, func() *scan {
 		w := newScan(q, s, keep)
-		if !s.NoFront {
-			w.front = newFront()
-		}
 		if prepare != nil {
 			prepare(w)
 		}
 		return w
 	}, func(w *scan, i int) error { return w.task(tasks, i, func() bool { return ctx.Err() != nil }) })
 	all := &found{kept: best{limit: keep}, done: float64(ended) / float64(tasks.count)}
-	if !s.NoFront {
-		all.front = newFront()
-	}
 	for _, w := range scans {
 		all.seen += w.seen
 		for i := range w.kept.list {
 			all.kept.add(&w.kept.list[i])
-		}
-		if w.front != nil {
-			all.front.merge(w.front)
 		}
 	}
 	return all, err

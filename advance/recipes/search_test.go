@@ -111,7 +111,7 @@ func TestEstimate(t *testing.T) {
 		for i := range p.Drawer.Springs {
 			p.Drawer.Springs[i].Count = 3
 		}
-		r, err := Search(t.Context(), p, &Settings{Keep: 1, NoFront: true, NoReasons: true})
+		r, err := Search(t.Context(), p, &Settings{Keep: 1, NoReasons: true})
 		if err != nil && !errors.Is(err, ErrNoRecipe) {
 			t.Fatal(err)
 		}

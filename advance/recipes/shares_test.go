@@ -137,9 +137,6 @@ func TestNothingOfSharesFits(t *testing.T) {
 	if !errors.Is(err, ErrNoRecipe) || r.Nearest == nil || len(r.Breaches) == 0 || r.Missing != nil {
 		t.Errorf("got %+v (%v)", r, err)
 	}
-	if _, err := Ideal(t.Context(), p, nil); !errors.Is(err, errRange) {
-		t.Errorf("ideal springs of shares: %v, want ErrRange", err)
-	}
 }
 
 func TestSharesRefuse(t *testing.T) {

@@ -80,12 +80,6 @@ func (s *Scatter) check() error {
 // Median, 2.5 % above High.
 type Quantiles struct{ Low, Median, High float64 }
 
-// BandAt is the spark of the rising sweep at one speed, crank degrees BTDC.
-type BandAt struct {
-	RPM float64
-	Quantiles
-}
-
 // Influence is how much one input matters to one limit.
 type Influence struct {
 	Input string
@@ -117,10 +111,11 @@ type Measurement struct {
 // Tolerance is what may become of a recipe.
 type Tolerance struct {
 	Samples          int
-	Band             []BandAt
-	AllIn            Quantiles // engine rpm at which the rising sweep reaches the stop
-	Torque           Quantiles // given up, as in [Recipe.TorqueGivenUp]; 0 without MBT
-	InBand           float64   // share of builds that keep the band at its points; 1 where there is none
+	RPM              []float64   // engine speeds of the band
+	Band             []Quantiles // spark of the rising sweep at each, crank degrees BTDC
+	AllIn            Quantiles   // engine rpm at which the rising sweep reaches the stop
+	Torque           Quantiles   // given up, as in [Recipe.TorqueGivenUp]; 0 without MBT
+	InBand           float64     // share of builds that keep the band at its points; 1 where there is none
 	Limits           []LimitProbability
 	JointProbability float64 // share of builds that keep all limits
 	// Main is the input that matters most to the limit most at risk.
@@ -294,7 +289,7 @@ func (sm *sampler) sum(ctx context.Context, d *drawn, n *nodes) (*Tolerance, err
 	if worst >= 0 {
 		t.Main = t.Limits[worst].Influences[0]
 	}
-	wanted := sm.s.RPM
+	wanted := slices.Clone(sm.s.RPM)
 	if wanted == nil {
 		for i, rpm := range n.rpm {
 			if n.named[i] {
@@ -302,13 +297,13 @@ func (sm *sampler) sum(ctx context.Context, d *drawn, n *nodes) (*Tolerance, err
 			}
 		}
 	}
-	t.Band = make([]BandAt, len(wanted))
+	t.RPM, t.Band = wanted, make([]Quantiles, len(wanted))
 	read := []func(){
 		func() { t.Torque = quantiles(d.torque) },
 		func() { t.AllIn = quantiles(d.allIn) },
 	}
 	for i, rpm := range wanted {
-		read = append(read, func() { t.Band[i] = BandAt{rpm, quantiles(d.spark[sm.placeOf(rpm)])} })
+		read = append(read, func() { t.Band[i] = quantiles(d.spark[sm.placeOf(rpm)]) })
 	}
 	for k := range t.Limits {
 		read = append(read, func() { t.Limits[k].Margin = quantiles(d.margin[k]) })

@@ -11,18 +11,10 @@ import (
 // FreeSpring is a spring that the drawer does not hold but should.
 type FreeSpring struct {
 	Position, Post int
-	Rate           float64 // N/m
-	Tension        float64 // N at Length
-	Length         float64 // m between the hooks, at rest, or where a long loop is taken up
-	Longest        float64 // m at the stop
-	Slack          float64 // m from rest until it is taken up; 0 for a spring taut at rest
-	Law            springs.Spring
-}
-
-// Wanted says the same as a task for [design.Springs], which makes wire, coil
-// and turns of it.
-func (f FreeSpring) Wanted() design.Wanted {
-	return design.Wanted{Rate: f.Rate, Tension: f.Tension, Length: f.Length, Longest: f.Longest, Slack: f.Slack}
+	// Wanted is the task for [design.Springs], which makes wire, coil and turns of it.
+	// Its length is that at rest, or where a long loop is taken up.
+	design.Wanted
+	Law springs.Spring
 }
 
 // Wish is a recipe with springs made for it.
@@ -55,20 +47,11 @@ func (p *Problem) missing(ctx context.Context, r *Recipe, s *Settings) (*Wish, e
 	return best.wish()
 }
 
-// Ideal finds the springs that would serve best if any could be had: all
-// positions free, the last one apart from the others, each set of weights tried.
-// The drawer's own recipes may be handed in as places to begin from; the answer
-// is then never worse than the best of them, and shows what a better drawer
-// could give. It is a search from several places, not a proof: springs a few
-// hundredths of the torque given up better may exist. [Bound] says what no spring
-// whatever can beat.
-func Ideal(ctx context.Context, p *Problem, s *Settings, near ...Recipe) (*Wish, error) {
-	if err := p.check(); err != nil {
-		return nil, err
-	}
-	if p.Shares != nil {
-		return nil, refuse("parts are given as shares, valid is a mechanism: no spring can be asked for without its place")
-	}
+// missingSet finds springs for all places at once, where one is not enough: all
+// positions free, the last one apart from the others, each set of weights tried. It
+// is a search from several places, not a proof: springs a few hundredths of the
+// torque given up better may exist.
+func (p *Problem) missingSet(ctx context.Context, s *Settings) (*Wish, error) {
 	// Settings as fine as can be, so that the objective is all but continuous.
 	fine := *p
 	fine.SlotStep = 0
@@ -83,9 +66,6 @@ func Ideal(ctx context.Context, p *Problem, s *Settings, near ...Recipe) (*Wish,
 		f, err := newFitter(&fine, s, c, free)
 		if err != nil {
 			return nil, err
-		}
-		for i := range near {
-			f.begin(&near[i])
 		}
 		if best, err = f.better(ctx, best); err != nil {
 			return nil, err
@@ -153,8 +133,8 @@ func (f *fitter) spring(position int, r *Recipe) FreeSpring {
 		}
 	}
 	law := f.laws[position]
-	s := FreeSpring{Position: position, Post: f.choice.Posts[position], Rate: law.Rate, Law: law,
-		Length: r.Mechanism.SpringLength(n, 0), Longest: r.Mechanism.SpringLength(n, r.Mechanism.Stop)}
+	s := FreeSpring{Position: position, Post: f.choice.Posts[position], Law: law, Wanted: design.Wanted{Rate: law.Rate,
+		Length: r.Mechanism.SpringLength(n, 0), Longest: r.Mechanism.SpringLength(n, r.Mechanism.Stop)}}
 	s.Slack = max(0, law.TakeUp()-s.Length)
 	s.Length = max(s.Length, law.TakeUp())
 	s.Tension = law.InitialTension + law.Rate*(s.Length-law.TakeUp())

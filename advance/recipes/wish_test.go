@@ -11,34 +11,9 @@ import (
 	"example.org/bobweight/springs/design"
 )
 
-// What no spring can beat lies below what made-to-measure springs give, and that
-// below what the drawer gives.
-func TestBoundIdealAndDrawerAreInOrder(t *testing.T) {
-	for _, n := range []int{8, 25} {
-		p := shop(n, 2)
-		r := search(t, p, &Settings{Keep: 3})
-		bound, err := Bound(t.Context(), p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		ideal, err := Ideal(t.Context(), p, nil, r.Recipes...)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if len(ideal.Breaches) > 0 {
-			t.Errorf("%d springs: ideal breaks %v", n, ideal.Breaches)
-		}
-		drawer, free := r.Recipes[0].TorqueGivenUp, ideal.Recipe.TorqueGivenUp
-		t.Logf("%d springs: bound %.5f, ideal %.5f, drawer %.5f", n, bound, free, drawer)
-		if !(bound <= free) || !(free <= drawer+1e-6) {
-			t.Errorf("%d springs: bound %v, ideal %v, drawer %v: not in rising order", n, bound, free, drawer)
-		}
-	}
-}
-
 // Where the target is a curve that a known pair of springs draws, the search for
 // free springs finds a pair that draws it too.
-func TestIdealFindsAKnownPair(t *testing.T) {
+func TestSetOfSpringsFindsAKnownPair(t *testing.T) {
 	p := shop(6, 1)
 	for i := range p.Drawer.Springs {
 		p.Drawer.Springs[i].Spring.Slack = 0
@@ -53,13 +28,13 @@ func TestIdealFindsAKnownPair(t *testing.T) {
 		points[i].Degrees = r.Points[i].Rising
 	}
 	p.Target.MBT = literal(points)
-	ideal, err := Ideal(t.Context(), p, nil)
+	found, err := p.missingSet(t.Context(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	// 0.05 crank degrees everywhere lose 7e-7 of the torque.
-	if !(ideal.Recipe.TorqueGivenUp <= defaultLoss*0.05*0.05) {
-		t.Errorf("torque given up %v against a curve that a pair of springs draws", ideal.Recipe.TorqueGivenUp)
+	if !(found.Recipe.TorqueGivenUp <= defaultLoss*0.05*0.05) {
+		t.Errorf("torque given up %v against a curve that a pair of springs draws", found.Recipe.TorqueGivenUp)
 	}
 }
 
@@ -93,7 +68,7 @@ func TestMissingSpringWouldHaveFitted(t *testing.T) {
 	if !strings.Contains(strings.Join(again.Recipes[0].SpringNames, " "), "bought") {
 		t.Errorf("best recipe %v does without the bought spring", again.Recipes[0].SpringNames)
 	}
-	if _, err := design.Springs(f.Wanted(), design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes(), LoopMost: 0.006}); err != nil {
+	if _, err := design.Springs(f.Wanted, design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes(), LoopMost: 0.006}); err != nil {
 		t.Errorf("no wire for it: %v", err)
 	}
 }
@@ -134,10 +109,7 @@ func TestWishesStopWithTheirContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	p := shop(4, 1)
-	if _, err := Ideal(ctx, p, nil); !errors.Is(err, context.Canceled) {
-		t.Errorf("Ideal: got %v, want context.Canceled", err)
-	}
-	if _, err := Bound(ctx, p); !errors.Is(err, context.Canceled) {
-		t.Errorf("Bound: got %v, want context.Canceled", err)
+	if _, err := p.missingSet(ctx, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("set of springs: got %v, want context.Canceled", err)
 	}
 }

@@ -1,12 +1,11 @@
 // Drawer sets up one distributor from one drawer of parts for three engines, and
-// shows what each change of parts buys, and what a better drawer could give.
+// shows what each effort buys.
 //
 //	go run ./examples/drawer -out DIR
 //
-// It draws changes (torque given up over parts changed, with the ideal springs
-// and the bound that no spring can beat), tradeoff (torque against keeping to the
-// old curve, for one engine) and a fan of the best curves for each engine, and
-// prints the best recipe of each with the odds of its limits. What is best for the
+// It draws efforts (torque given up over what is changed: springs, slot, both,
+// everything) and a fan of the best curves for each engine, and prints the best
+// recipe of each with the probability of its limits. What is best for the
 // nominal parts stands close to the knock limit, so about half of the builds would
 // come nearer to it than they should: the table says how much later to set them.
 //
@@ -38,8 +37,7 @@ type outcome struct {
 	problem   *recipes.Problem
 	result    *recipes.Result
 	tolerance *recipes.Tolerance
-	ideal     *recipes.Wish
-	bound     float64
+	ladder    *recipes.Ladder
 }
 
 // study computes all engines, prints the table and draws.
@@ -81,10 +79,7 @@ func solve(ctx context.Context, e engine) (*outcome, error) {
 	if o.tolerance, err = p.Tolerance(ctx, best, nil); err != nil {
 		return nil, err
 	}
-	if o.ideal, err = recipes.Ideal(ctx, p, nil, o.result.Recipes...); err != nil {
-		return nil, err
-	}
-	o.bound, err = recipes.Bound(ctx, p)
+	o.ladder, err = recipes.NewLadder(ctx, p, nil, nil)
 	return o, err
 }
 
@@ -94,12 +89,12 @@ func (o *outcome) print(out io.Writer) error {
 	_, err := fmt.Fprintf(out, `%s: best of %.0f ways
   springs %s; weights %s; slot: close %.2f mm
   static %.1f, travel %.1f, total %.1f deg crank; start %.0f, all in %.0f rpm crank
-  torque given up %.2f %% (95 %% of builds: %.2f to %.2f %%); ideal springs %.2f %%, no spring can beat %.2f %%
+  torque given up %.2f %% (95 %% of builds: %.2f to %.2f %%)
   all limits kept by %.0f %% of builds; %s
   %s
 `, o.engine.name, o.result.Combinations, o.springs(), o.problem.Drawer.Weights[r.Weights].Name, r.SlotClosing,
 		r.Static, r.Travel, r.Total, r.Start, r.AllIn,
-		100*r.TorqueGivenUp, 100*t.Torque.Low, 100*t.Torque.High, 100*o.ideal.Recipe.TorqueGivenUp, 100*o.bound,
+		100*r.TorqueGivenUp, 100*t.Torque.Low, 100*t.Torque.High,
 		100*t.JointProbability, o.risk(), o.measure())
 	return err
 }

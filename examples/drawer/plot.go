@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"image/color"
-	"math"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -18,22 +17,17 @@ import (
 
 var colours = []color.NRGBA{figure.Blue, figure.Orange, figure.Green}
 
-// dashes keep the engines apart where colours are not seen.
+// glyphs and dashes keep the engines, and the curves, apart where colours are not seen.
+var glyphs = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.SquareGlyph{}, draw.TriangleGlyph{}}
+
 var dashes = [][]vg.Length{nil, {vg.Points(7), vg.Points(3)}, {vg.Points(2), vg.Points(2)}}
 
-// glyphs tell how many parts a recipe changes.
-var glyphs = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.SquareGlyph{}, draw.TriangleGlyph{}, draw.PyramidGlyph{}, draw.RingGlyph{}}
-
 func figures(all []outcome) ([]figure.Figure, error) {
-	changes, err := changesPlot(all)
+	efforts, err := effortsPlot(all)
 	if err != nil {
 		return nil, err
 	}
-	tradeoff, err := tradeoffPlot(&all[0])
-	if err != nil {
-		return nil, err
-	}
-	drawn := []figure.Figure{{Name: "changes", Plot: changes}, {Name: "tradeoff", Plot: tradeoff}}
+	drawn := []figure.Figure{{Name: "efforts", Plot: efforts}}
 	for i := range all {
 		fan, err := fanPlot(&all[i])
 		if err != nil {
@@ -58,100 +52,31 @@ func line(p *plot.Plot, name string, xy plotter.XYs, c color.Color, width float6
 	return nil
 }
 
-// cheapest returns the least torque given up for each number of parts changed
-// at the most, in per cent.
-func cheapest(front []recipes.Recipe, most int) plotter.XYs {
-	var xy plotter.XYs
-	least := math.Inf(1)
-	for n := range most + 1 {
-		for i := range front {
-			if front[i].Changed <= n {
-				least = min(least, 100*front[i].TorqueGivenUp)
-			}
-		}
-		if !math.IsInf(least, 1) {
-			xy = append(xy, plotter.XY{X: float64(n), Y: least})
-		}
-	}
-	return xy
-}
-
-// changesPlot draws what each changed part buys, for all engines, and at the
-// right end what a better drawer could give.
-func changesPlot(all []outcome) (*plot.Plot, error) {
-	const most = 4 // two springs, the weights, the slot
-	p := figure.New("What each changed part buys: one drawer, three engines, none of which can keep the old set-up", "parts changed at the most (springs, weights, slot)", "torque given up, %")
+// effortsPlot draws what each effort buys, for all engines, where it keeps the limits.
+func effortsPlot(all []outcome) (*plot.Plot, error) {
+	p := figure.New("What each effort buys: one drawer, three engines, none of which can keep the old set-up", "what is changed beside the static timing", "torque given up, %")
 	p.Add(plotter.NewGrid())
+	var ticks plot.ConstantTicks
+	for i, rung := range all[0].ladder.Rungs {
+		ticks = append(ticks, plot.Tick{Value: float64(i), Label: rung.Effort.String()})
+	}
 	for i := range all {
-		xy := cheapest(all[i].result.Front, most)
-		if err := line(p, all[i].engine.name, xy, colours[i], 2, dashes[i]); err != nil {
-			return nil, err
+		var xy plotter.XYs
+		for k, rung := range all[i].ladder.Rungs {
+			if rung.Recipe != nil && len(rung.Breaches) == 0 {
+				xy = append(xy, plotter.XY{X: float64(k), Y: 100 * rung.Recipe.TorqueGivenUp})
+			}
 		}
 		dots, err := plotter.NewScatter(xy)
 		if err != nil {
 			return nil, err
 		}
-		dots.Shape, dots.Color, dots.Radius = draw.CircleGlyph{}, colours[i], vg.Points(3.5)
+		dots.Shape, dots.Color, dots.Radius = glyphs[i], colours[i], vg.Points(4.5)
 		p.Add(dots)
-		for _, better := range []struct {
-			x, y  float64
-			shape draw.GlyphDrawer
-			name  string
-		}{
-			{most + 0.5, 100 * all[i].ideal.Recipe.TorqueGivenUp, draw.TriangleGlyph{}, "with ideal springs"},
-			{most + 1, 100 * all[i].bound, draw.CrossGlyph{}, "no spring can beat"},
-		} {
-			s, err := plotter.NewScatter(plotter.XYs{{X: better.x, Y: better.y}})
-			if err != nil {
-				return nil, err
-			}
-			s.Shape, s.Color, s.Radius = better.shape, colours[i], vg.Points(4.5)
-			p.Add(s)
-			if i == len(all)-1 { // in a colour of no engine
-				mark := *s
-				mark.Color = figure.Grey
-				p.Legend.Add(better.name, &mark)
-			}
-		}
+		p.Legend.Add(all[i].engine.name, dots)
 	}
-	var ticks plot.ConstantTicks
-	for n := 1; n <= most; n++ {
-		ticks = append(ticks, plot.Tick{Value: float64(n), Label: fmt.Sprint(n)})
-	}
-	p.X.Tick.Marker = append(ticks, plot.Tick{Value: most + 0.5, Label: "ideal"}, plot.Tick{Value: most + 1, Label: "bound"})
-	p.X.Min, p.X.Max, p.Y.Min = 0.8, most+1.2, 0 // as it is, the old set-up breaks every engine's limits
-	p.Legend.Top = true
-	p.Legend.XOffs, p.Legend.YOffs = -vg.Points(8), -vg.Points(6)
-	return p, nil
-}
-
-// tradeoffPlot draws the front of one engine: torque against keeping to the old
-// curve, by parts changed.
-func tradeoffPlot(o *outcome) (*plot.Plot, error) {
-	p := figure.New(fmt.Sprintf("%s: torque against keeping to the old curve", o.engine.name),
-		"largest distance outside the old curve's band, deg crank", "torque given up, %")
-	p.Add(plotter.NewGrid())
-	shades := []color.NRGBA{figure.Grey, figure.Purple, figure.Green, figure.Orange, figure.Blue}
-	for n := range shades {
-		var xy plotter.XYs
-		for i := range o.result.Front {
-			if r := &o.result.Front[i]; r.Changed == n {
-				xy = append(xy, plotter.XY{X: r.Deviation, Y: 100 * r.TorqueGivenUp})
-			}
-		}
-		if len(xy) == 0 {
-			continue
-		}
-		s, err := plotter.NewScatter(xy)
-		if err != nil {
-			return nil, err
-		}
-		s.Shape, s.Color, s.Radius = glyphs[n], shades[n], vg.Points(3)
-		p.Add(s)
-		p.Legend.Add(fmt.Sprintf("parts changed: %d", n), s)
-	}
-	figure.Frame(p, [3]float64{0, 8, 1}, [3]float64{0, 4, 0.5})
-	p.X.Min = -0.1 // room for those that keep it
+	p.X.Tick.Marker = ticks
+	p.X.Min, p.X.Max, p.Y.Min = -0.4, float64(len(ticks))-0.6, 0
 	p.Legend.Top = true
 	p.Legend.XOffs, p.Legend.YOffs = -vg.Points(8), -vg.Points(6)
 	return p, nil
@@ -163,9 +88,10 @@ func fanPlot(o *outcome) (*plot.Plot, error) {
 	p := figure.New(fmt.Sprintf("%s: the twelve best of %.1f million ways", o.engine.name, o.result.Combinations/1e6), "engine speed, rpm crank", "spark, deg crank BTDC")
 	p.Add(plotter.NewGrid())
 	var low, high plotter.XYs
-	for _, b := range o.tolerance.Band {
-		low = append(low, plotter.XY{X: b.RPM, Y: b.Low})
-		high = append(plotter.XYs{{X: b.RPM, Y: b.High}}, high...)
+	for i, b := range o.tolerance.Band {
+		rpm := o.tolerance.RPM[i]
+		low = append(low, plotter.XY{X: rpm, Y: b.Low})
+		high = append(plotter.XYs{{X: rpm, Y: b.High}}, high...)
 	}
 	band, err := plotter.NewPolygon(append(low, high...))
 	if err != nil {
