@@ -6,6 +6,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/springs/leastsquares"
+	"example.org/bobweight/springs/valid"
 	"gonum.org/v1/gonum/floats"
 )
 
@@ -133,15 +134,9 @@ func (r *Result) CompareTo(expected advance.Curve) (Against, error) {
 	if err := r.made(); err != nil {
 		return Against{}, err
 	}
-	return compare(r.fit.obs, expected)
-}
-
-func compare(obs []observed, expected advance.Curve) (Against, error) {
+	obs := r.fit.obs
 	if len(expected.Points()) == 0 {
-		return Against{}, outOfRange("number of points of the expected curve", 0, "", "1 or more")
-	}
-	if len(obs) < 3 {
-		return Against{}, outOfRange("number of readings compared", float64(len(obs)), "", "3 or more with the hose off")
+		return Against{}, valid.Refuse(errRange, "number of points of the expected curve", 0, "", "1 or more")
 	}
 	a := &against{obs: obs, curve: expected, weights: make([]float64, len(obs))}
 	z := 0.0
@@ -171,7 +166,7 @@ func compare(obs []observed, expected advance.Curve) (Against, error) {
 		sum, c, err := a.fit(y)
 		// One more parameter must pay ln n by Schwarz's criterion, and the interval
 		// of the scale must leave 1 out.
-		if s := around(y[1], c[1][1]); err == nil && finite(c[1][1]) && sum+2*math.Log(n) < best && (s.Low > 1 || s.High < 1) {
+		if s := around(y[1], c[1][1]); err == nil && valid.Finite(c[1][1]) && sum+2*math.Log(n) < best && (s.Low > 1 || s.High < 1) {
 			out.Scale, out.Shift, out.Scatter = s, around(y[0], c[0][0]), a.scatter(y)
 			best = sum + 2*math.Log(n)
 		}

@@ -16,8 +16,13 @@ import (
 	"example.org/bobweight/flyweights"
 )
 
-// ErrCSV is wrapped by every error of [ReadCSV].
-var ErrCSV = errors.New("readings file")
+// errCSV begins every mistake of a file; it is one kind of [valid.ErrRange].
+var errCSV error = fileFault("readings file")
+
+type fileFault string
+
+func (f fileFault) Error() string        { return string(f) }
+func (f fileFault) Is(target error) bool { return errors.Is(errRange, target) }
 
 // Row is a reading as it stands in a table, in the units of its columns.
 type Row struct {
@@ -61,11 +66,11 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 // begin with # and empty ones are passed over; a cell may stand in straight quotes, and
 // must where a note holds a comma.
 // The error holds every mistake with line and column, and its mend; each wraps
-// [ErrCSV]. There are at most [MaxReadings] rows.
+// [valid.ErrRange]. There are at most 2,000 rows.
 func ReadCSV(text io.Reader) ([]Row, error) {
 	data, err := io.ReadAll(io.LimitReader(text, maxCSV+1))
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrCSV, err)
+		return nil, fmt.Errorf("%w: %w", errCSV, err)
 	}
 	t := &table{}
 	switch {
@@ -126,7 +131,7 @@ func (t *table) fail(line, column int, format string, args ...any) {
 	if column > 0 {
 		at += fmt.Sprintf(", column %d", column)
 	}
-	t.faults = append(t.faults, fmt.Errorf("%w: %s: %w", ErrCSV, at, fmt.Errorf(format, args...)))
+	t.faults = append(t.faults, fmt.Errorf("%w: %s: %w", errCSV, at, fmt.Errorf(format, args...)))
 }
 
 // read takes the text line by line; a line ends with LF, CR LF or, from old
@@ -150,8 +155,8 @@ func (t *table) read(text string) {
 			}
 			continue
 		}
-		if len(t.rows) == MaxReadings {
-			t.fail(i+1, 0, "more than %d readings", MaxReadings)
+		if len(t.rows) == maxReadings {
+			t.fail(i+1, 0, "more than %d readings", maxReadings)
 			return
 		}
 		t.row(i+1, line)

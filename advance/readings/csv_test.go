@@ -10,7 +10,6 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
-
 	"example.org/bobweight/springs/valid"
 )
 
@@ -34,19 +33,19 @@ func TestReadCSVLines(t *testing.T) {
 }
 
 func TestReadCSVRefuses(t *testing.T) {
-	long := "rpm crank,deg crank\n" + strings.Repeat("800,12\n", readings.MaxReadings+1)
+	long := "rpm crank,deg crank\n" + strings.Repeat("800,12\n", 2001)
 	for _, c := range []struct{ text, want string }{
 		{"", "first row"}, {"rpm crank\n", "line 1"}, {"rpm crank,deg crank\n800\n", "line 2"},
 		{"rpm crank,deg crank\n800,12\n900,x\n", "line 3, column 5"}, {"rpm crank,deg crank\n8\xff,12\n", "UTF-8"},
 		{"rpm crank,deg crank\n800,\"12\n", "line 2"}, {long, "more than"},
 	} {
 		_, err := readings.ReadCSV(strings.NewReader(c.text))
-		if !errors.Is(err, readings.ErrCSV) || !strings.Contains(err.Error(), c.want) {
+		if !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%.40q: got %v, want %q", c.text, err, c.want)
 		}
 	}
 	broken := errors.New("broken")
-	if _, err := readings.ReadCSV(iotest.ErrReader(broken)); !errors.Is(err, broken) || !errors.Is(err, readings.ErrCSV) {
+	if _, err := readings.ReadCSV(iotest.ErrReader(broken)); !errors.Is(err, broken) || !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a reader that fails: got %v", err)
 	}
 }
@@ -81,7 +80,7 @@ func TestReadCSVMends(t *testing.T) {
 		{"what moves a terminal", head + "\x1b[2J\u202e,12\n", []string{"line 2, column 1: "}},
 	} {
 		_, err := readings.ReadCSV(strings.NewReader(c.text))
-		if !errors.Is(err, readings.ErrCSV) {
+		if !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: error is %v", c.name, err)
 			continue
 		}
@@ -134,7 +133,7 @@ func FuzzReadCSV(f *testing.F) {
 	f.Add("rpm dist,deg dist\n\"8\n00\",12\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		rows, err := readings.ReadCSV(strings.NewReader(text))
-		if err != nil && !errors.Is(err, readings.ErrCSV) {
+		if err != nil && !errors.Is(err, valid.ErrRange) {
 			t.Errorf("error is %q", err)
 		}
 		for _, r := range rows {

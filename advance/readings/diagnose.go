@@ -27,11 +27,11 @@ type Finding struct {
 
 // Diagnose returns what the readings show against what is wanted, gravest first
 // and within a severity in the order in which one would act. A Result that no fit
-// made or a Wanted that [Wanted.Check] refuses gives one finding that says so.
+// made or a Wanted that has a field outside its range gives one finding that says so.
 func Diagnose(r *Result, w Wanted) []Finding {
 	err := r.made()
 	if err == nil {
-		err = w.Check()
+		err = w.check()
 	}
 	if err != nil {
 		return []Finding{{Code: "refused", Severity: Act, Text: "No diagnosis: " + err.Error() + "."}}
@@ -241,8 +241,8 @@ func (d *diagnosis) setAtIdle() {
 	if w.SetAtIdle == 0 || w.Idle == 0 {
 		return
 	}
-	e, err := d.r.TotalSetAtIdle(w.SetAtIdle, w.Idle)
-	if err != nil || e.Bound == Unknown {
+	e := d.r.totalSetAtIdle(w.SetAtIdle, w.Idle)
+	if e.Bound == Unknown {
 		return
 	}
 	left := fmt.Sprintf("a total of %.1f deg crank (95 %% interval %.1f to %.1f)", e.Value, e.Low, e.High)

@@ -42,8 +42,8 @@
 // # What to do with it
 //
 // [Diagnose] says in plain words what is wrong and by how much, [Result.Next]
-// which reading to take next, [Result.Expect] what the light must show after a
-// change, and [Result.Judge] whether it does.
+// which reading to take next, and [Result.Expect] what the light must show after a
+// change.
 //
 // # One-sided results
 //
@@ -57,8 +57,7 @@
 // # Errors
 //
 // Functions return errors that wrap [valid.ErrRange] and name field, value with unit
-// and valid range. [ErrOneSided] is wrapped where a two-sided answer does not
-// exist.
+// and valid range.
 //
 // All angles are crank degrees before top centre and all speeds engine rpm.
 package readings

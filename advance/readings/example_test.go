@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 
-	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 )
 
@@ -50,8 +49,8 @@ func ExampleDiagnose() {
 	// act: travel-over, 8 deg crank
 }
 
-// The distributor was retarded by four degrees; do the new readings say so?
-func ExampleResult_Judge() {
+// The distributor is retarded by four degrees: what must the light show then?
+func ExampleResult_Expect() {
 	before, err := readings.Fit(context.Background(), []readings.Reading{
 		{RPM: 500, Degrees: 8}, {RPM: 650, Degrees: 8}, {RPM: 800, Degrees: 8}, {RPM: 950, Degrees: 8}, {RPM: 1100, Degrees: 8},
 		{RPM: 1500, Degrees: 14}, {RPM: 1900, Degrees: 21}, {RPM: 2300, Degrees: 30}, {RPM: 2700, Degrees: 38},
@@ -61,27 +60,15 @@ func ExampleResult_Judge() {
 		fmt.Println(err)
 		return
 	}
-	v, err := before.Judge(readings.Change{Turn: -4}, []readings.Reading{
-		{RPM: 700, Degrees: 4}, {RPM: 1500, Degrees: 10.5}, {RPM: 2300, Degrees: 25.5}, {RPM: 3200, Degrees: 34},
-	})
+	list, err := before.Expect(readings.Change{Turn: -4}, []float64{800, 3500})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(v.Text)
-	// Output:
-	// 4 of 4 readings lie where they should after the change: the change did what it should.
-}
-
-// A machine turns the distributor alone: 500 rpm and 6 degrees of its shaft are
-// 1,000 rpm and 12 degrees of the crankshaft.
-func ExampleBench() {
-	r, err := readings.Bench(advance.FourStroke, 500, 6)
-	if err != nil {
-		fmt.Println(err)
-		return
+	for _, x := range list {
+		fmt.Printf("at %.0f rpm %.0f deg crank\n", x.RPM, x.Curve.Value)
 	}
-	fmt.Printf("%.0f rpm crank, %.0f deg crank\n", r.RPM, r.Degrees)
 	// Output:
-	// 1000 rpm crank, 12 deg crank
+	// at 800 rpm 4 deg crank
+	// at 3500 rpm 34 deg crank
 }

@@ -140,18 +140,18 @@ func (d *diagnosis) shifted(off float64, evidence string) {
 
 // hose tells what the vacuum unit adds at the readings with the hose on.
 func (d *diagnosis) hose() {
-	for _, h := range d.r.HoseOn {
-		o := d.r.Readings[h.Place]
-		if h.Advance.Bound != Interval {
+	for place, o := range d.r.Readings {
+		adds, ok := d.r.HoseOn[place]
+		if !ok || adds.Bound != Interval {
 			continue
 		}
-		code, does := "vacuum-adds", fmt.Sprintf("adds %.1f deg crank (95 %% interval %.1f to %.1f)", h.Advance.Value, h.Advance.Low, h.Advance.High)
+		code, does := "vacuum-adds", fmt.Sprintf("adds %.1f deg crank (95 %% interval %.1f to %.1f)", adds.Value, adds.Low, adds.High)
 		severity := Note
-		if h.Advance.Low <= 0 && h.Advance.High >= 0 {
+		if adds.Low <= 0 && adds.High >= 0 {
 			does = "adds nothing that these readings could show: a torn diaphragm, a leaking hose, or a source without vacuum there"
 			code, severity = "vacuum-idle", Check
 		}
-		d.add(code, severity, h.Advance.Value, degCrank, fmt.Sprintf("reading %d, %.1f deg crank; vacuum advance %s", h.Place+1, o.Degrees, h.Advance.Text(1, degCrank)),
+		d.add(code, severity, adds.Value, degCrank, fmt.Sprintf("reading %d, %.1f deg crank; vacuum advance %s", place+1, o.Degrees, adds.Text(1, degCrank)),
 			"With the hose on at %.0f rpm crank and %.1f kPa (%.1f inHg) the vacuum unit %s.", o.RPM, o.Vacuum/1000, o.Vacuum/inHg, does)
 	}
 }

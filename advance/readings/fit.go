@@ -171,7 +171,7 @@ func (r *regression) levelLine() (ends, float64) {
 // readings need not be sorted. Nil settings mean the defaults.
 //
 // It refuses readings outside their ranges, fewer than three with the hose off,
-// readings at one speed and more than [MaxReadings], with errors that wrap
+// readings at one speed and more than 2,000, with errors that wrap
 // [valid.ErrRange]; it returns the context's error if that ends first.
 func Fit(ctx context.Context, rs []Reading, s *Settings) (*Result, error) {
 	set, err := s.resolved()
@@ -191,8 +191,8 @@ func Fit(ctx context.Context, rs []Reading, s *Settings) (*Result, error) {
 
 // checkReadings refuses readings that no curve can be fitted to.
 func checkReadings(rs []Reading, s *Settings) error {
-	if len(rs) > MaxReadings {
-		return fmt.Errorf("%w: there are %d readings, valid is at most %d: thin the table first", errRange, len(rs), MaxReadings)
+	if len(rs) > maxReadings {
+		return fmt.Errorf("%w: there are %d readings, valid is at most %d: thin the table first", errRange, len(rs), maxReadings)
 	}
 	used := 0
 	low, high := math.Inf(1), math.Inf(-1)

@@ -66,26 +66,20 @@ func FuzzFit(f *testing.F) {
 				t.Errorf("%+v of %+v", e, rs)
 			}
 		}
-		for _, h := range r.HoseOn {
-			if !wellFormed(h.Advance) {
-				t.Errorf("hose on: %+v", h)
+		for _, adds := range r.HoseOn {
+			if !wellFormed(adds) {
+				t.Errorf("hose on: %+v", adds)
 			}
 		}
 		if e, err := r.Band(rpm); err == nil && !wellFormed(e) {
 			t.Errorf("band at %g rpm: %+v", rpm, e)
-		}
-		if e, err := r.TotalSetAtIdle(12, rpm); err == nil && !wellFormed(e) {
-			t.Errorf("total set at idle %g: %+v", rpm, e)
 		}
 		if e, err := r.Expect(readings.Change{Springs: factor, Travel: static}, []float64{rpm}); err == nil {
 			if !wellFormed(e[0].Curve) || !(e[0].Low <= e[0].High) {
 				t.Errorf("expected at %g rpm: %+v", rpm, e[0])
 			}
 		}
-		if v, err := r.Judge(readings.Change{Turn: static, Springs: factor}, rs); err == nil && v.Text == "" {
-			t.Error("a verdict without words")
-		}
-		for _, d := range readings.Diagnose(r, readings.Wanted{Idle: 800, Total: 34, Static: 12, AllIn: rpm}) {
+		for _, d := range readings.Diagnose(r, readings.Wanted{Idle: 800, Total: 34, Static: 12, AllIn: rpm, SetAtIdle: 12}) {
 			if d.Text == "" || math.IsNaN(d.Size) || math.IsInf(d.Size, 0) {
 				t.Errorf("finding %+v", d)
 			}

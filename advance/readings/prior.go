@@ -70,7 +70,6 @@ type vector [coordinates]float64
 // curve returns the curve at a parameter vector, ready to be asked, and the lag of falling readings. It
 // is not ok where squared speed at rest would be below that of the slowest start.
 func (f *family) curve(z *vector) (c balance.Curve, at balance.Inverse, lag float64, ok bool) {
-	c.Start, c.AllIn = 1, 2 // until the shape is known
 	var y [coordinates]float64
 	for j, k := range f.use {
 		y[k] = f.law[k].mean + f.law[k].sd*z[j]
@@ -86,15 +85,7 @@ func (f *family) curve(z *vector) (c balance.Curve, at balance.Inverse, lag floa
 			c.Hold = math.Min(math.Max(y[ofHold], 0), longestHold)
 		}
 	}
-	at = c.Inverse()
-	low, _ := at.Share(early)
-	high, _ := at.Share(late)
-	rise := math.Exp(2*y[ofSpan]) / (high - low)
-	square := math.Exp(2*y[ofEarly]) - low*rise
-	if !(square > slowest*slowest) {
-		return c, at, lag, false
-	}
-	c.Start, c.AllIn = math.Sqrt(square), math.Sqrt(square+rise)
-	at.Between(c.Start, c.AllIn)
-	return c, at, lag, true
+	first := math.Exp(y[ofEarly])
+	at, ok = c.Through([2]float64{early, late}, [2]float64{first, math.Hypot(first, math.Exp(y[ofSpan]))}, slowest)
+	return c, at, lag, ok
 }

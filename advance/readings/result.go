@@ -1,12 +1,12 @@
 package readings
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/valid"
 )
 
 // Result is the curve of one run with its uncertainty. Angles are crank degrees,
@@ -33,19 +33,14 @@ type Result struct {
 	// Scatter is the root mean square of the standardised errors of the readings
 	// that are not outliers: near 1 where the errors stated are right.
 	Scatter float64
-	// HoseOn is what the vacuum unit added at each reading with the hose on.
-	HoseOn []HoseOn
+	// HoseOn is what the vacuum unit added at each reading with the hose on, crank
+	// degrees, the reading's own error included, by its place in Readings.
+	HoseOn map[int]Estimate
 	// Curve is the likeliest curve between the outermost readings.
 	Curve advance.Curve
 
 	fit *posterior
 	set Settings
-}
-
-// HoseOn is a reading with the vacuum hose on, less the mechanical curve.
-type HoseOn struct {
-	Place   int      // in Result.Readings
-	Advance Estimate // vacuum advance, crank degrees; the reading's own error included
 }
 
 // result states the estimates.
@@ -236,7 +231,10 @@ func (r *Result) hoseOn() {
 		case Unknown:
 			add = Estimate{Bound: Unknown}
 		}
-		r.HoseOn = append(r.HoseOn, HoseOn{Place: k, Advance: add})
+		if r.HoseOn == nil {
+			r.HoseOn = map[int]Estimate{}
+		}
+		r.HoseOn[k] = add
 	}
 }
 
@@ -291,22 +289,7 @@ func (r *Result) Band(rpm float64) (Estimate, error) {
 		return Estimate{}, err
 	}
 	if !(rpm >= 0 && rpm <= maxRPM) {
-		return Estimate{}, outOfRange("speed", rpm, "rpm crank", "0 to 20000")
+		return Estimate{}, valid.Refuse(errRange, "speed", rpm, "rpm crank", "0 to 20000")
 	}
 	return r.band(rpm, false), nil
-}
-
-// Predict returns the curve (rising) at an engine speed and the ends of its 95 %
-// interval, crank degrees. Where the readings know one side only, see
-// [Result.Band], it returns an error that wraps [ErrOneSided] and states the
-// limit in words.
-func (r *Result) Predict(rpm float64) (value, low, high float64, err error) {
-	e, err := r.Band(rpm)
-	if err != nil {
-		return 0, 0, 0, err
-	}
-	if e.Bound != Interval {
-		return 0, 0, 0, fmt.Errorf("%w: the advance at %.6g rpm crank is %s", ErrOneSided, rpm, e.Text(1, "deg crank"))
-	}
-	return e.Value, e.Low, e.High, nil
 }

@@ -1,21 +1,8 @@
 package readings
 
-import "fmt"
-
-// Rise returns the mechanical advance gained between two engine speeds, crank
-// degrees, with its 95 % interval. Where from lies below the lowest reading and
-// the start was not seen, or to above the highest and the stop was not seen, the
-// gain is at least that over the readings. It refuses speeds outside 0 to 20,000
-// rpm or out of order, and a Result that no fit made.
-func (r *Result) Rise(from, to float64) (Estimate, error) {
-	if err := r.made(); err != nil {
-		return Estimate{}, err
-	}
-	if !(from >= 0 && to >= from && to <= maxRPM) {
-		return Estimate{}, fmt.Errorf("%w: speeds are %.6g to %.6g rpm crank, valid is a rising pair in 0 to 20000", errRange, from, to)
-	}
-	return r.rise(from, to), nil
-}
+import (
+	"fmt"
+)
 
 // made refuses a Result that no fit made.
 func (r *Result) made() error {
@@ -25,6 +12,10 @@ func (r *Result) made() error {
 	return nil
 }
 
+// rise is the mechanical advance gained between two engine speeds in rising order,
+// crank degrees. Where from lies below the lowest reading and the start was not seen,
+// or to above the highest and the stop was not seen, the gain is at least that over
+// the readings.
 func (r *Result) rise(from, to float64) Estimate {
 	if r.Model.Slopes == 0 {
 		return Estimate{Bound: Unknown}
@@ -48,18 +39,11 @@ func (r *Result) rise(from, to float64) Estimate {
 	return p.interval(gain)
 }
 
-// TotalSetAtIdle returns the total advance that is left when the timing is set to
-// so many crank degrees at idle with the hose off. Part of what is set there may be
+// totalSetAtIdle is the total advance that is left when the timing is set to so many
+// crank degrees at idle with the hose off. Part of what is set there may be
 // mechanical.
-func (r *Result) TotalSetAtIdle(degrees, idle float64) (Estimate, error) {
-	if !(degrees >= -maxDegrees && degrees <= maxDegrees) {
-		return Estimate{}, outOfRange("timing at idle", degrees, "deg crank", "-180 to 180")
-	}
-	e, err := r.Rise(idle, maxRPM)
-	if err != nil || e.Bound == Unknown {
-		return e, err
-	}
-	return e.plus(degrees), nil
+func (r *Result) totalSetAtIdle(degrees, idle float64) Estimate {
+	return r.rise(idle, maxRPM).plus(degrees)
 }
 
 // plus shifts an estimate.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/springs/valid"
 )
 
 // Settings steer a fit; nil means the defaults, and so does a zero field.
@@ -11,7 +12,7 @@ type Settings struct {
 	// SigmaRPM and SigmaDegrees are the standard errors of one reading: 25 rpm
 	// and 1 crank degree for a hand-held light (common practice, no source).
 	SigmaRPM, SigmaDegrees float64
-	// Outliers is the share of readings expected to be outliers, below 0.5; the
+	// Outliers is the share of readings expected to be outliers, at most 0.49; the
 	// default is 0.05.
 	Outliers float64
 	// KnownStatic is the static timing from elsewhere, crank degrees, for
@@ -30,6 +31,10 @@ type Settings struct {
 	LowestRPM float64
 }
 
+// mostOutlying is the greatest share of outliers: with half of the readings nothing
+// tells which half is right.
+const mostOutlying = 0.49
+
 // resolved returns the settings with every default filled in.
 func (s *Settings) resolved() (Settings, error) {
 	var r Settings
@@ -45,15 +50,13 @@ func (s *Settings) resolved() (Settings, error) {
 	fill(&r.SigmaDegrees, 1)
 	fill(&r.Outliers, 0.05)
 	fill(&r.LowestRPM, 500)
-	switch {
-	case !(r.SigmaRPM > 0 && r.SigmaRPM <= 1000):
-		return r, outOfRange("speed error", r.SigmaRPM, "rpm crank", "more than 0 and at most 1000")
-	case !(r.SigmaDegrees > 0 && r.SigmaDegrees <= 30):
-		return r, outOfRange("advance error", r.SigmaDegrees, "deg crank", "more than 0 and at most 30")
-	case !(r.LowestRPM > 0 && r.LowestRPM <= maxRPM):
-		return r, outOfRange("lowest speed", r.LowestRPM, "rpm crank", "more than 0 and at most 20000")
-	case !(r.Outliers > 0 && r.Outliers < 0.5):
-		return r, outOfRange("share of outliers", r.Outliers, "", "more than 0 and below 0.5")
+	err := valid.Check(errRange,
+		valid.Above("speed error", r.SigmaRPM, "rpm crank", 0, 1000),
+		valid.Above("advance error", r.SigmaDegrees, "deg crank", 0, 30),
+		valid.Above("lowest speed", r.LowestRPM, "rpm crank", 0, maxRPM),
+		valid.Above("share of outliers", r.Outliers, "", 0, mostOutlying))
+	if err != nil {
+		return r, err
 	}
 	if r.Listed != nil {
 		if err := r.Listed.Check(); err != nil {

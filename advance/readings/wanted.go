@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/springs/valid"
 )
 
 // Wanted is what the engine wants and what is known of the distributor from
@@ -32,26 +33,19 @@ type Wanted struct {
 	DegreesWithin, RPMWithin float64
 }
 
-// Check refuses fields outside their ranges.
-func (w Wanted) Check() error {
-	for _, f := range []struct {
-		name      string
-		value     float64
-		low, high float64
-		unit      string
-	}{
-		{"idle speed", w.Idle, 0, maxRPM, "rpm crank"},
-		{"wanted all-in speed", w.AllIn, 0, maxRPM, "rpm crank"},
-		{"wanted static timing", w.Static, -maxDegrees, maxDegrees, "deg crank"},
-		{"wanted total timing", w.Total, -maxDegrees, maxDegrees, "deg crank"},
-		{"timing at idle", w.SetAtIdle, -maxDegrees, maxDegrees, "deg crank"},
-		{"slot radius", w.SlotRadius, 0, 0.5, "m"},
-		{"tolerance of angles", w.DegreesWithin, 0, maxDegrees, "deg crank"},
-		{"tolerance of speeds", w.RPMWithin, 0, maxRPM, "rpm crank"},
-	} {
-		if !(f.value >= f.low && f.value <= f.high) {
-			return outOfRange(f.name, f.value, f.unit, fmt.Sprintf("%g to %g", f.low, f.high))
-		}
+// check refuses fields outside their ranges.
+func (w Wanted) check() error {
+	err := valid.Check(errRange,
+		valid.In("idle speed", w.Idle, rpmCrank, 0, maxRPM),
+		valid.In("wanted all-in speed", w.AllIn, rpmCrank, 0, maxRPM),
+		valid.In("wanted static timing", w.Static, degCrank, -maxDegrees, maxDegrees),
+		valid.In("wanted total timing", w.Total, degCrank, -maxDegrees, maxDegrees),
+		valid.In("timing at idle", w.SetAtIdle, degCrank, -maxDegrees, maxDegrees),
+		valid.In("slot radius", w.SlotRadius, "m", 0, 0.5),
+		valid.In("tolerance of angles", w.DegreesWithin, degCrank, 0, maxDegrees),
+		valid.In("tolerance of speeds", w.RPMWithin, rpmCrank, 0, maxRPM))
+	if err != nil {
+		return err
 	}
 	if w.Drive != 0 {
 		if err := w.Drive.Check(); err != nil {

@@ -1,16 +1,13 @@
-package balance_test
+package balance
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
 
-	"example.org/bobweight/advance/readings/balance"
-	"gonum.org/v1/gonum/integrate/quad"
-
 	"example.org/bobweight/springs/valid"
+	"gonum.org/v1/gonum/integrate/quad"
 )
 
 var shapes = []float64{-100, -30, -3, -1.1, -0.4, -1e-3, -4e-4, -1e-6, 0, 1e-9, 5.1e-4, 4.9e-4, 0.02, 0.8, 1.5, 7, 60, 100}
@@ -24,7 +21,7 @@ func TestRiseIsTheIntegral(t *testing.T) {
 		f := func(z float64) float64 { return math.Exp(alpha * z) }
 		whole := quad.Fixed(f, -1, 1, 40, nil, 0)
 		for x := 0.05; x < 1; x += 0.05 {
-			got, dx, _ := balance.Rise(x, alpha)
+			got, dx, _ := rise(x, alpha)
 			if want := quad.Fixed(f, -1, 2*x-1, 40, nil, 0) / whole; !(math.Abs(got-want) <= 1e-13) {
 				t.Errorf("I(%g; %g) = %.15g, integral %.15g", x, alpha, got, want)
 			}
@@ -41,20 +38,20 @@ func TestDerivativesAndInverse(t *testing.T) {
 	for _, alpha := range shapes {
 		last := -1.0
 		for x := 0.0; x <= 1; x += 1.0 / 32 {
-			u, dx, by := balance.Rise(x, alpha)
+			u, dx, by := rise(x, alpha)
 			if !(u >= last && u <= 1 && dx >= 0) {
 				t.Errorf("I(%g; %g) = %g after %g, slope %g", x, alpha, u, last, dx)
 			}
 			last = u
 			const h = 1e-5
 			if math.Abs(alpha) < 99 {
-				up, _, _ := balance.Rise(x, alpha+h)
-				down, _, _ := balance.Rise(x, alpha-h)
+				up, _, _ := rise(x, alpha+h)
+				down, _, _ := rise(x, alpha-h)
 				if want := (up - down) / (2 * h); !(math.Abs(by-want) <= 1e-9) {
 					t.Errorf("dI/dalpha(%g; %g) = %.12g, differences %.12g", x, alpha, by, want)
 				}
 			}
-			back, du, da := balance.Travelled(u, alpha)
+			back, du, da := travelled(u, alpha)
 			if math.Abs(alpha) > 7 {
 				continue // u has lost what x was
 			}
@@ -69,8 +66,8 @@ func TestDerivativesAndInverse(t *testing.T) {
 }
 
 // random returns curves of one and two stages.
-func random(rng *rand.Rand) balance.Curve {
-	c := balance.Curve{Start: 300 + 1500*rng.Float64(), Shape: 4*rng.Float64() - 2}
+func random(rng *rand.Rand) Curve {
+	c := Curve{Start: 300 + 1500*rng.Float64(), Shape: 4*rng.Float64() - 2}
 	c.AllIn = c.Start + 100 + 4000*rng.Float64()
 	if rng.IntN(2) == 0 {
 		c.TakeUp = 0.05 + 0.9*rng.Float64()
@@ -97,6 +94,7 @@ func TestCurve(t *testing.T) {
 		if low, _ := c.Speeds(1); !(math.Abs(low-c.AllIn) <= 1e-9) {
 			t.Errorf("%+v: at the stop %g rpm", c, low)
 		}
+		at := c.Inverse()
 		last := 0.0
 		for x := 1.0 / 64; x < 1; x += 1.0 / 64 {
 			low, high := c.Speeds(x)
@@ -104,7 +102,7 @@ func TestCurve(t *testing.T) {
 				t.Errorf("%+v: %g to %g rpm at %g after %g", c, low, high, x, last)
 			}
 			last = high
-			if got := c.Travelled(low); !(math.Abs(got-x) <= 1e-9) {
+			if got := at.Travelled(low); !(math.Abs(got-x) <= 1e-9) {
 				t.Errorf("%+v: at %g rpm travelled %.12g, want %.12g", c, low, got, x)
 			}
 		}
@@ -112,7 +110,7 @@ func TestCurve(t *testing.T) {
 			continue
 		}
 		low, high := c.Speeds(c.TakeUp)
-		if got := c.Travelled((low + high) / 2); !(math.Abs(got-c.TakeUp) <= 1e-9) {
+		if got := at.Travelled((low + high) / 2); !(math.Abs(got-c.TakeUp) <= 1e-9) {
 			t.Errorf("%+v: within the hold %.12g", c, got)
 		}
 		share := (high*high - low*low) / (c.AllIn*c.AllIn - c.Start*c.Start)
@@ -130,15 +128,15 @@ func TestCurve(t *testing.T) {
 }
 
 func TestCheckRefuses(t *testing.T) {
-	good := balance.Curve{Start: 900, AllIn: 3000, TakeUp: 0.4, Stiffening: 3, Hold: 0.1}
-	for name, change := range map[string]func(c *balance.Curve){
-		"start":      func(c *balance.Curve) { c.Start = 0 },
-		"all-in":     func(c *balance.Curve) { c.AllIn = math.Inf(1) },
-		"order":      func(c *balance.Curve) { c.AllIn = 800 },
-		"shape":      func(c *balance.Curve) { c.Shape = math.NaN() },
-		"take-up":    func(c *balance.Curve) { c.TakeUp = 1 },
-		"stiffening": func(c *balance.Curve) { c.Stiffening = -1 },
-		"hold":       func(c *balance.Curve) { c.Hold = 1 },
+	good := Curve{Start: 900, AllIn: 3000, TakeUp: 0.4, Stiffening: 3, Hold: 0.1}
+	for name, change := range map[string]func(c *Curve){
+		"start":      func(c *Curve) { c.Start = 0 },
+		"all-in":     func(c *Curve) { c.AllIn = math.Inf(1) },
+		"order":      func(c *Curve) { c.AllIn = 800 },
+		"shape":      func(c *Curve) { c.Shape = math.NaN() },
+		"take-up":    func(c *Curve) { c.TakeUp = 1 },
+		"stiffening": func(c *Curve) { c.Stiffening = -1 },
+		"hold":       func(c *Curve) { c.Hold = 1 },
 	} {
 		c := good
 		change(&c)
@@ -153,18 +151,19 @@ func FuzzCurve(f *testing.F) {
 	f.Add(math.Inf(1), math.NaN(), 1e300, -1.0, math.Inf(-1), 2.0, math.NaN(), 5e-324)
 	f.Fuzz(func(t *testing.T, start, allIn, shape, takeUp, stiff, hold, x, rpm float64) {
 		for _, v := range [2]float64{x, rpm} {
-			if a, b, c := balance.Rise(v, shape); math.IsNaN(a+b+c) || math.IsInf(a+b+c, 0) {
-				t.Errorf("Rise(%g, %g) = %g, %g, %g", v, shape, a, b, c)
+			if a, b, c := rise(v, shape); math.IsNaN(a+b+c) || math.IsInf(a+b+c, 0) {
+				t.Errorf("rise(%g, %g) = %g, %g, %g", v, shape, a, b, c)
 			}
-			if a, _, _ := balance.Travelled(v, shape); !(a >= 0 && a <= 1) {
-				t.Errorf("Travelled(%g, %g) = %g", v, shape, a)
+			if a, _, _ := travelled(v, shape); !(a >= 0 && a <= 1) {
+				t.Errorf("travelled(%g, %g) = %g", v, shape, a)
 			}
 		}
-		c := balance.Curve{Start: start, AllIn: allIn, Shape: shape, TakeUp: takeUp, Stiffening: stiff, Hold: hold}
+		c := Curve{Start: start, AllIn: allIn, Shape: shape, TakeUp: takeUp, Stiffening: stiff, Hold: hold}
 		if c.Check() != nil {
 			return
 		}
-		if got := c.Travelled(rpm); !(got >= 0 && got <= 1) {
+		at := c.Inverse()
+		if got := at.Travelled(rpm); !(got >= 0 && got <= 1) {
 			t.Errorf("%+v travelled %g at %g rpm", c, got, rpm)
 		}
 		if low, high := c.Speeds(x); !(low > 0 && high >= low && high <= 1.000001*allIn) {
@@ -173,18 +172,22 @@ func FuzzCurve(f *testing.F) {
 	})
 }
 
-func ExampleCurve() {
-	// A light spring from 900 rpm on; after four tenths of the travel a second one,
-	// with some initial tension, joins it.
-	c := balance.Curve{Start: 900, AllIn: 3200, Shape: -0.3, TakeUp: 0.4, Stiffening: 3, Hold: 0.1}
-	if err := c.Check(); err != nil {
-		fmt.Println(err)
-		return
+// A curve through two points passes through them with its shape.
+func TestThrough(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 0))
+	for range 200 {
+		want := random(rng)
+		x := [2]float64{0.15, 0.85}
+		low, _ := want.Speeds(x[0])
+		high, _ := want.Speeds(x[1])
+		got := want
+		got.Start, got.AllIn = 0, 0
+		if _, ok := got.Through(x, [2]float64{low, high}, 50); !ok || !(math.Abs(got.Start-want.Start) <= 1e-6) || !(math.Abs(got.AllIn-want.AllIn) <= 1e-6) {
+			t.Errorf("through two points of %+v: %+v, %v", want, got, ok)
+		}
 	}
-	low, high := c.Speeds(0.4)
-	fmt.Printf("the advance stands from %.0f to %.0f rpm\n", low, high)
-	fmt.Printf("at 2500 rpm %.0f %% of it have come in\n", 100*c.Travelled(2500))
-	// Output:
-	// the advance stands from 1662 to 1925 rpm
-	// at 2500 rpm 61 % of it have come in
+	var c Curve
+	if _, ok := c.Through([2]float64{0.1, 0.9}, [2]float64{100, 4000}, 50); ok {
+		t.Errorf("a squared speed below 0 at rest was taken: %+v", c)
+	}
 }

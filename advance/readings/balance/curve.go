@@ -1,10 +1,10 @@
 package balance
 
 import (
-	"example.org/bobweight/springs/valid"
-
 	"fmt"
 	"math"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // errRange is wrapped by every error of this package.
@@ -14,7 +14,7 @@ var errRange = valid.Sentinel("balance")
 type Curve struct {
 	Start float64 // speed at which the advance begins, rpm, more than 0
 	AllIn float64 // speed at which the stop is reached, rpm, more than Start
-	Shape float64 // alpha, -MaxShape to MaxShape
+	Shape float64 // alpha, -100 to 100
 	// TakeUp is the travelled part at which a slack spring is taken up, more than 0
 	// and less than 1; 0 is a curve of one stage.
 	TakeUp float64
@@ -36,7 +36,7 @@ func (c Curve) Check() error {
 	}{
 		{"start", " rpm", "more than 0 and below all-in", c.Start, c.Start > 0 && c.Start < c.AllIn},
 		{"all-in", " rpm", "more than the start and at most 1e6", c.AllIn, c.AllIn <= most},
-		{"shape parameter", "", "-100 to 100", c.Shape, math.Abs(c.Shape) <= MaxShape},
+		{"shape parameter", "", "-100 to 100", c.Shape, math.Abs(c.Shape) <= maxShape},
 		{"take-up", "", "0 to below 1", c.TakeUp, c.TakeUp >= 0 && c.TakeUp < 1},
 		{"stiffening", "", "0.001 to 1000, or 0 for 1", c.Stiffening, c.Stiffening == 0 || c.Stiffening >= 1e-3 && c.Stiffening <= 1e3},
 		{"hold", "", "0 to below 1", c.Hold, c.Hold >= 0 && c.Hold < 1},
@@ -59,8 +59,8 @@ func (c *Curve) stage() (before, after float64) {
 		part, whole := math.Expm1(k*c.TakeUp), math.Expm1(k)
 		first, second = part, whole-part // their ratio is all that counts
 	} else {
-		first, _, _ = Rise(c.TakeUp, c.Shape)
-		second, _, _ = Rise(1-c.TakeUp, -c.Shape) // 1 - first without its rounding
+		first, _, _ = rise(c.TakeUp, c.Shape)
+		second, _, _ = rise(1-c.TakeUp, -c.Shape) // 1 - first without its rounding
 	}
 	stiff := c.Stiffening
 	if !(stiff > 0) {
@@ -81,15 +81,8 @@ func (c Curve) Speeds(x float64) (low, high float64) {
 		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
 	}
 	i := c.Inverse()
-	low, high = i.Share(x)
+	low, high = i.share(x)
 	return at(low), at(high)
-}
-
-// Travelled returns the travelled part at a speed, rpm: 0 up to the start, 1 from
-// all-in on. For many speeds of one curve see [Curve.Inverse].
-func (c Curve) Travelled(rpm float64) float64 {
-	i := c.Inverse()
-	return i.Travelled(rpm)
 }
 
 // Inverse is a curve made ready to be asked at many speeds.
@@ -110,7 +103,7 @@ func branchOf(alpha float64) branch {
 	return branch{k: k, e: math.Expm1(-math.Abs(k)), per: 1 / math.Abs(k)}
 }
 
-// at is [Travelled] without its derivatives.
+// at is travelled without its derivatives.
 func (b *branch) at(u float64) float64 {
 	switch {
 	case b.per == 0:
@@ -121,7 +114,7 @@ func (b *branch) at(u float64) float64 {
 	return -b.per * math.Log(1+u*b.e)
 }
 
-// share is [Rise] without its derivatives.
+// share is rise without its derivatives.
 func (b *branch) share(x float64) float64 {
 	switch {
 	case b.per == 0:
@@ -132,10 +125,10 @@ func (b *branch) share(x float64) float64 {
 	return math.Expm1(b.k*x) / b.e
 }
 
-// Share returns the share of squared speed's rise that is reached at the travelled
+// share returns the share of squared speed's rise that is reached at the travelled
 // part x: one value, or at the take-up of a spring with initial tension the two ends
 // of the hold. x is held between 0 and 1.
-func (i *Inverse) Share(x float64) (low, high float64) {
+func (i *Inverse) share(x float64) (low, high float64) {
 	x = part(x)
 	var u float64
 	switch {
@@ -149,9 +142,9 @@ func (i *Inverse) Share(x float64) (low, high float64) {
 	return u, u
 }
 
-// Between gives the curve other speeds of start and all-in, rpm, more than 0 and
+// between gives the curve other speeds of start and all-in, rpm, more than 0 and
 // rising; its shape stays.
-func (i *Inverse) Between(start, allIn float64) {
+func (i *Inverse) between(start, allIn float64) {
 	i.start, i.allIn, i.square = start, allIn, start*start
 	i.scale = 1 / ((allIn - start) * (allIn + start))
 }
@@ -159,7 +152,7 @@ func (i *Inverse) Between(start, allIn float64) {
 // Inverse makes the curve ready to be asked at many speeds.
 func (c Curve) Inverse() Inverse {
 	var i Inverse
-	i.Between(c.Start, c.AllIn)
+	i.between(c.Start, c.AllIn)
 	if !c.staged() {
 		i.before = 1
 		i.takeUp = 1
@@ -172,7 +165,8 @@ func (c Curve) Inverse() Inverse {
 	return i
 }
 
-// Travelled returns the travelled part at a speed, as [Curve.Travelled].
+// Travelled returns the travelled part at a speed, rpm: 0 up to the start, 1 from
+// all-in on.
 func (i *Inverse) Travelled(rpm float64) float64 {
 	if !(rpm > i.start) {
 		return 0
@@ -188,4 +182,23 @@ func (i *Inverse) Travelled(rpm float64) float64 {
 		return i.takeUp
 	}
 	return part(i.takeUp + (1-i.takeUp)*i.second.at((u-i.after)/(1-i.after)))
+}
+
+// Through gives the curve the speeds of start and all-in with which it passes through
+// two points: the travelled part x and its speed, rpm, both rising and more than 0. It
+// returns the curve made ready to be asked, and false where the squared speed at rest
+// would not exceed that of slowest, rpm.
+func (c *Curve) Through(x, rpm [2]float64, slowest float64) (Inverse, bool) {
+	c.Start, c.AllIn = 1, 2 // until the shape is known
+	i := c.Inverse()
+	low, _ := i.share(x[0])
+	high, _ := i.share(x[1])
+	rise := (rpm[1] - rpm[0]) * (rpm[1] + rpm[0]) / (high - low)
+	square := rpm[0]*rpm[0] - low*rise
+	if !(square > slowest*slowest) {
+		return i, false
+	}
+	c.Start, c.AllIn = math.Sqrt(square), math.Sqrt(square+rise)
+	i.between(c.Start, c.AllIn)
+	return i, true
 }

@@ -2,21 +2,21 @@ package balance
 
 import "math"
 
-// MaxShape is the largest magnitude of a shape parameter. A larger one is taken as
-// MaxShape: the curve is a corner by then.
-const MaxShape = 100
+// maxShape is the largest magnitude of a shape parameter. A larger one is taken as
+// maxShape: the curve is a corner by then.
+const maxShape = 100
 
 // straight is the magnitude of 2 alpha below which a series is more exact than the
 // closed form.
 const straight = 1e-3
 
-// Rise returns I(x; alpha), the share of the squared speed's rise that is reached
+// rise returns I(x; alpha), the share of the squared speed's rise that is reached
 // at the travelled part x, with its derivatives by x and by alpha. x is held between
 // 0 and 1.
 //
 // With k = 2 alpha, I = (exp(k x) - 1)/(exp(k) - 1). Near k = 0 it is the generating
 // function of the Bernoulli polynomials (Abramowitz and Stegun, 23.1.1, from memory).
-func Rise(x, alpha float64) (share, dx, dalpha float64) {
+func rise(x, alpha float64) (share, dx, dalpha float64) {
 	x, k := part(x), 2*held(alpha)
 	if math.Abs(k) < straight {
 		y := x * (x - 1)
@@ -32,7 +32,7 @@ func Rise(x, alpha float64) (share, dx, dalpha float64) {
 	return above(x, k)
 }
 
-// above is Rise for k = 2 alpha clearly above zero, free of overflow.
+// above is rise for k = 2 alpha clearly above zero, free of overflow.
 func above(x, k float64) (share, dx, dalpha float64) {
 	e := math.Exp(-k * (1 - x))
 	whole := -math.Expm1(-k)
@@ -42,10 +42,10 @@ func above(x, k float64) (share, dx, dalpha float64) {
 	return share, dx, 2 * (x*e - share) / whole
 }
 
-// Travelled returns the travelled part x at which [Rise] has reached a share of the
+// travelled returns the travelled part x at which rise has reached a share of the
 // squared speed's rise, with its derivatives by the share and by alpha. The share
 // is held between 0 and 1.
-func Travelled(share, alpha float64) (x, dshare, dalpha float64) {
+func travelled(share, alpha float64) (x, dshare, dalpha float64) {
 	u, k := part(share), 2*held(alpha)
 	switch {
 	case math.Abs(k) < straight/100:
@@ -56,7 +56,7 @@ func Travelled(share, alpha float64) (x, dshare, dalpha float64) {
 		x = math.Log1p(u*math.Expm1(k)) / k
 	}
 	x = part(x)
-	_, slope, by := Rise(x, alpha)
+	_, slope, by := rise(x, alpha)
 	return x, 1 / slope, -by / slope
 }
 
@@ -73,5 +73,5 @@ func held(alpha float64) float64 {
 	if alpha != alpha {
 		return 0
 	}
-	return math.Min(math.Max(alpha, -MaxShape), MaxShape)
+	return math.Min(math.Max(alpha, -maxShape), maxShape)
 }

@@ -1,4 +1,4 @@
-package coverage_test
+package coverage
 
 import (
 	"context"
@@ -8,8 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance/readings/coverage"
-
 	"example.org/bobweight/springs/valid"
 )
 
@@ -18,11 +16,11 @@ import (
 // errors of it. One-sided limits may hold more. examples/coverage prints the table for
 // any seed and number.
 func TestCoverage(t *testing.T) {
-	plan := coverage.Plan{Engines: 800, Seed: 1}
+	plan := Plan{Engines: 800, Seed: 1}
 	if testing.Short() {
 		plan.Engines = 150
 	}
-	table, err := coverage.Run(context.Background(), plan, nil)
+	table, err := Run(context.Background(), plan, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,14 +60,14 @@ func check(t *testing.T, what string, held, of int, most float64) {
 }
 
 func TestRunRefuses(t *testing.T) {
-	for _, p := range []coverage.Plan{{}, {Engines: 1, Readings: 2}, {Engines: -3}} {
-		if _, err := coverage.Run(context.Background(), p, nil); !errors.Is(err, valid.ErrRange) {
+	for _, p := range []Plan{{}, {Engines: 1, Readings: 2}, {Engines: -3}} {
+		if _, err := Run(context.Background(), p, nil); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%+v: got %v", p, err)
 		}
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := coverage.Run(ctx, coverage.Plan{Engines: 3}, nil); !errors.Is(err, context.Canceled) {
+	if _, err := Run(ctx, Plan{Engines: 3}, nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: got %v", err)
 	}
 }
@@ -78,7 +76,7 @@ func TestRunRefuses(t *testing.T) {
 func TestDraw(t *testing.T) {
 	two := 0
 	for k := range 60 {
-		e := coverage.Draw(rand.New(rand.NewPCG(7, uint64(k))))
+		e := draw(rand.New(rand.NewPCG(7, uint64(k))))
 		if e == nil {
 			t.Fatalf("engine %d: none drawn", k)
 		}
@@ -86,15 +84,15 @@ func TestDraw(t *testing.T) {
 			two++
 		}
 		const tiny = 1e-6 // deg: the curve is held outside its ends
-		if d := e.Advance(e.Start-1) - e.Static; !(d <= tiny && d >= -tiny) {
+		if d := e.advance(e.Start-1) - e.Static; !(d <= tiny && d >= -tiny) {
 			t.Errorf("below the start the advance is %g deg above static", d)
 		}
-		if d := e.Advance(e.AllIn+1) - e.Static - e.Travel; !(d <= tiny && d >= -tiny) {
+		if d := e.advance(e.AllIn+1) - e.Static - e.Travel; !(d <= tiny && d >= -tiny) {
 			t.Errorf("above all-in the advance is %g deg off the total", d)
 		}
 		last := e.Static
 		for n := 400.0; n < 5000; n += 100 {
-			if a := e.Advance(n); a < last-tiny {
+			if a := e.advance(n); a < last-tiny {
 				t.Errorf("the advance falls at %g rpm", n)
 			} else {
 				last = a
@@ -109,12 +107,12 @@ func TestDraw(t *testing.T) {
 // Errors of every law have mean 0 and mean square 1. Of Student's law with three
 // degrees of freedom the fourth moment is infinite, so that its square wanders more.
 func TestSampleErrors(t *testing.T) {
-	e := coverage.Draw(rand.New(rand.NewPCG(7, 0)))
-	count := map[coverage.Law]int{}
-	square := map[coverage.Law]float64{}
+	e := draw(rand.New(rand.NewPCG(7, 0)))
+	count := map[errorLaw]int{}
+	square := map[errorLaw]float64{}
 	outliers, n := 0, 0
 	for k := range 3000 {
-		s := e.Sample(rand.New(rand.NewPCG(8, uint64(k))), 12)
+		s := e.take(rand.New(rand.NewPCG(8, uint64(k))), 12)
 		slip := map[int]bool{}
 		for _, i := range s.Outliers {
 			slip[i] = true

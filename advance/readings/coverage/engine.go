@@ -12,9 +12,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Engine is a simulated distributor on an engine: the truth that a timing light
+// engine is a simulated distributor on an engine: the truth that a timing light
 // sees.
-type Engine struct {
+type engine struct {
 	Static       float64 // crank degrees
 	Start, AllIn float64 // rpm, speed rising
 	Travel       float64 // crank degrees
@@ -25,10 +25,10 @@ type Engine struct {
 
 const drive = advance.FourStroke
 
-// Advance returns the true advance at a rising engine speed, crank degrees.
-func (e *Engine) Advance(rpm float64) float64 { return e.at(rpm, flyweights.Rising) }
+// advance returns the true advance at a rising engine speed, crank degrees.
+func (e *engine) advance(rpm float64) float64 { return e.at(rpm, flyweights.Rising) }
 
-func (e *Engine) at(rpm float64, d flyweights.Direction) float64 {
+func (e *engine) at(rpm float64, d flyweights.Direction) float64 {
 	return e.Static + drive.CrankDegrees(e.curve.Theta(drive.Omega(rpm), d))
 }
 
@@ -38,7 +38,7 @@ func between(rng *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*rng.F
 // chance reports what happens once in so many times.
 func chance(rng *rand.Rand, in int) bool { return rng.IntN(in) == 0 }
 
-// Draw makes an engine at random: two equal weights half a turn apart with
+// draw makes an engine at random: two equal weights half a turn apart with
 // pivots, centres of mass, pins, posts and hooks scattered about a plausible
 // layout; cams that roll on each other, a pin on the weight in a radial slot of the
 // cam, or a fixed ratio; a little drag and friction.
@@ -49,7 +49,7 @@ func chance(rng *rand.Rand, in int) bool { return rng.IntN(in) == 0 }
 // Layouts that cannot work, snap, or leave the range of road engines (start 350 to
 // 1,600 rpm, all-in 1,400 to 4,600 rpm, travel 12 to 36 crank degrees) are drawn
 // again, up to a count that chance does not reach.
-func Draw(rng *rand.Rand) *Engine {
+func draw(rng *rand.Rand) *engine {
 	two, tension := chance(rng, 2), chance(rng, 2)
 	for range 1_000_000 {
 		m := mechanism(rng)
@@ -58,7 +58,7 @@ func Draw(rng *rand.Rand) *Engine {
 		if err != nil || !smooth(curve) {
 			continue
 		}
-		e := &Engine{
+		e := &engine{
 			Static: between(rng, 0, 18),
 			Start:  drive.RPM(curve.Start(flyweights.Rising)),
 			AllIn:  drive.RPM(curve.AllIn(flyweights.Rising)),
@@ -140,10 +140,10 @@ func second(rng *rand.Rand, m *flyweights.Mechanism, slack, tension bool) spring
 	return law
 }
 
-// Listed returns the mechanism's curve as a builder computes it: every spring's rate
+// listed returns the mechanism's curve as a builder computes it: every spring's rate
 // and free length and the stop are measured with errors of 5 %, 0.3 mm and 5 %. off is
 // a factor on all rates: 1 where the list is right.
-func (e *Engine) Listed(rng *rand.Rand, off float64) (*flyweights.Curve, error) {
+func (e *engine) listed(rng *rand.Rand, off float64) (*flyweights.Curve, error) {
 	m := *e.mechanism
 	m.Springs = slices.Clone(m.Springs)
 	for i := range m.Springs {

@@ -1,4 +1,4 @@
-package coverage_test
+package coverage
 
 import (
 	"context"
@@ -8,7 +8,6 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/readings/coverage"
 )
 
 // With the parts listed as well as a calliper and a spring tester allow, start and
@@ -28,9 +27,9 @@ func TestListed(t *testing.T) {
 		held, of, told, narrower, both, fits := 0, 0, 0, 0, 0, 0
 		for k := range engines {
 			rng := rand.New(rand.NewPCG(seed, uint64(k)))
-			e := coverage.Draw(rng)
-			s := e.Sample(rng, 12)
-			curve, err := e.Listed(rng, c.off)
+			e := draw(rng)
+			s := e.take(rng, 12)
+			curve, err := e.listed(rng, c.off)
 			if err != nil {
 				continue
 			}

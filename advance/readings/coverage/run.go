@@ -9,9 +9,8 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/springs/workers"
-
 	"example.org/bobweight/springs/valid"
+	"example.org/bobweight/springs/workers"
 )
 
 // Row counts one quantity over the engines of a class.
@@ -32,7 +31,7 @@ type Class struct {
 	// Of the good readings some are named outliers by mistake; of the sets of 8
 	// readings or more with one slip that slip is found in some.
 	Good, Mistaken, Slips, Found int
-	holds                        func(e *Engine, s *Sample) bool
+	holds                        func(e *engine, s *sample) bool
 }
 
 // Plan says what to simulate.
@@ -52,16 +51,16 @@ type Table struct {
 type row struct {
 	name string
 	of   func(r *readings.Result) (readings.Estimate, error)
-	is   func(e *Engine) float64
+	is   func(e *engine) float64
 }
 
 // rows are the quantities of the table, in order.
 var rows = []row{
-	{"static timing", func(r *readings.Result) (readings.Estimate, error) { return r.Static, nil }, func(e *Engine) float64 { return e.Static }},
-	{"start", func(r *readings.Result) (readings.Estimate, error) { return r.Start, nil }, func(e *Engine) float64 { return e.Start }},
-	{"all-in", func(r *readings.Result) (readings.Estimate, error) { return r.AllIn, nil }, func(e *Engine) float64 { return e.AllIn }},
-	{"travel", func(r *readings.Result) (readings.Estimate, error) { return r.Travel, nil }, func(e *Engine) float64 { return e.Travel }},
-	{"total", func(r *readings.Result) (readings.Estimate, error) { return r.Total, nil }, func(e *Engine) float64 { return e.Static + e.Travel }},
+	{"static timing", func(r *readings.Result) (readings.Estimate, error) { return r.Static, nil }, func(e *engine) float64 { return e.Static }},
+	{"start", func(r *readings.Result) (readings.Estimate, error) { return r.Start, nil }, func(e *engine) float64 { return e.Start }},
+	{"all-in", func(r *readings.Result) (readings.Estimate, error) { return r.AllIn, nil }, func(e *engine) float64 { return e.AllIn }},
+	{"travel", func(r *readings.Result) (readings.Estimate, error) { return r.Travel, nil }, func(e *engine) float64 { return e.Travel }},
+	{"total", func(r *readings.Result) (readings.Estimate, error) { return r.Total, nil }, func(e *engine) float64 { return e.Static + e.Travel }},
 	at(800), at(1400), at(2000), at(3000),
 }
 
@@ -69,23 +68,23 @@ func at(rpm float64) row {
 	return row{
 		fmt.Sprintf("advance at %.0f rpm", rpm),
 		func(r *readings.Result) (readings.Estimate, error) { return r.Band(rpm) },
-		func(e *Engine) float64 { return e.Advance(rpm) },
+		func(e *engine) float64 { return e.advance(rpm) },
 	}
 }
 
 // classes returns the classes of the table without their counts.
 func classes() []Class {
 	out := []Class{
-		{Name: "all", holds: func(*Engine, *Sample) bool { return true }},
-		{Name: "one stage", holds: func(e *Engine, _ *Sample) bool { return !e.TwoStage }},
-		{Name: "two stages", holds: func(e *Engine, _ *Sample) bool { return e.TwoStage }},
+		{Name: "all", holds: func(*engine, *sample) bool { return true }},
+		{Name: "one stage", holds: func(e *engine, _ *sample) bool { return !e.TwoStage }},
+		{Name: "two stages", holds: func(e *engine, _ *sample) bool { return e.TwoStage }},
 	}
 	for _, n := range counts {
-		out = append(out, Class{Name: fmt.Sprintf("%d readings", n), holds: func(_ *Engine, s *Sample) bool { return len(s.Readings) == n }})
+		out = append(out, Class{Name: fmt.Sprintf("%d readings", n), holds: func(_ *engine, s *sample) bool { return len(s.Readings) == n }})
 	}
 	out = append(out,
-		Class{Name: "start unseen", holds: func(_ *Engine, s *Sample) bool { return !s.StartSeen }},
-		Class{Name: "stop unseen", holds: func(_ *Engine, s *Sample) bool { return !s.StopSeen }})
+		Class{Name: "start unseen", holds: func(_ *engine, s *sample) bool { return !s.StartSeen }},
+		Class{Name: "stop unseen", holds: func(_ *engine, s *sample) bool { return !s.StopSeen }})
 	for i := range out {
 		out[i].Rows = make([]Row, len(rows))
 		for k, q := range rows {
@@ -97,8 +96,8 @@ func classes() []Class {
 
 // outcome is one engine with what the fit of its readings says.
 type outcome struct {
-	engine   *Engine
-	sample   Sample
+	engine   *engine
+	sample   sample
 	said     []readings.Estimate
 	outliers []int
 }
@@ -134,8 +133,8 @@ func Run(ctx context.Context, p Plan, progress func(done, total int)) (Table, er
 // simulate makes engine k and fits its readings.
 func simulate(ctx context.Context, p Plan, k int) (outcome, error) {
 	rng := rand.New(rand.NewPCG(p.Seed, uint64(k)))
-	o := outcome{engine: Draw(rng)}
-	o.sample = o.engine.Sample(rng, p.Readings)
+	o := outcome{engine: draw(rng)}
+	o.sample = o.engine.take(rng, p.Readings)
 	r, err := readings.Fit(ctx, o.sample.Readings, nil)
 	if err != nil {
 		return o, fmt.Errorf("engine %d: %w", k, err)

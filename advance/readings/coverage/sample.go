@@ -20,22 +20,22 @@ const (
 	hysteresis   = 8     // one set in so many is read up and down
 )
 
-// Law is the law of a simulated error.
-type Law int
+// errorLaw is the law of a simulated error.
+type errorLaw int
 
 const (
-	Normal   Law = iota // normal errors
-	Laplace             // two-sided exponential errors
-	Student3            // errors of Student's law with 3 degrees of freedom
+	normal   errorLaw = iota // normal errors
+	laplace                  // two-sided exponential errors
+	student3                 // errors of Student's law with 3 degrees of freedom
 )
 
 // draw returns an error of mean square 1.
-func (l Law) draw(rng *rand.Rand) float64 {
+func (l errorLaw) draw(rng *rand.Rand) float64 {
 	z := rng.NormFloat64()
 	switch l {
-	case Laplace:
+	case laplace:
 		return math.Copysign(rng.ExpFloat64()/math.Sqrt2, z)
-	case Student3:
+	case student3:
 		sum := 0.0
 		for range 3 {
 			v := rng.NormFloat64()
@@ -46,11 +46,11 @@ func (l Law) draw(rng *rand.Rand) float64 {
 	return z
 }
 
-// Sample is a set of readings and what is wrong with it.
-type Sample struct {
+// sample is a set of readings and what is wrong with it.
+type sample struct {
 	Readings []readings.Reading
 	Outliers []int // places of the slips, of 5 to 15 degrees
-	Law      Law
+	Law      errorLaw
 	// StartSeen and StopSeen say whether a reading lies below the true start and one
 	// above true all-in.
 	StartSeen, StopSeen bool
@@ -59,18 +59,18 @@ type Sample struct {
 // counts are the numbers of readings that are drawn from where none is asked for.
 var counts = []int{6, 8, 12, 20}
 
-// Sample takes n readings, 0 for 6, 8, 12 or 20: spread evenly, in clusters or at
+// take takes n readings, 0 for 6, 8, 12 or 20: spread evenly, in clusters or at
 // random, over speeds from 500 to 1,100 rpm up to 2,400 to 5,000 rpm; in one set of
 // four none below the start, in one of four none beyond the stop. The errors are
 // normal, Laplace's or Student's; the tachometer is read to 10 rpm and has a scale
 // error in half the sets; the light is read to half a degree, or to whole ones. Of
 // ten sets three hold one slip and one holds two. The true advance is that at the
 // true speed.
-func (e *Engine) Sample(rng *rand.Rand, n int) Sample {
+func (e *engine) take(rng *rand.Rand, n int) sample {
 	if some := counts[rng.IntN(len(counts))]; n == 0 {
 		n = some
 	}
-	s := Sample{Law: Law(rng.IntN(3))}
+	s := sample{Law: errorLaw(rng.IntN(3))}
 	low, high := between(rng, 500, 1100), between(rng, 2400, 5000)
 	if chance(rng, 4) {
 		low = e.Start + between(rng, 0.02, 0.3)*(e.AllIn-e.Start)

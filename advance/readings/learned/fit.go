@@ -2,6 +2,7 @@ package learned
 
 import (
 	"example.org/bobweight/springs/leastsquares"
+	"example.org/bobweight/springs/valid"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -73,7 +74,7 @@ func (d *mode) measure(t *target) bool {
 			d.root[i*size+j] = lower.At(i, j)
 		}
 	}
-	return finite(d.evidence)
+	return valid.Finite(d.evidence)
 }
 
 // best finds the highest mode of a model from several starts.
@@ -82,7 +83,7 @@ func best(m *model) *mode {
 	var top *mode
 	for _, s := range m.first() {
 		d, err := climb(t, s)
-		if err != nil || !finite(d.posterior) {
+		if err != nil || !valid.Finite(d.posterior) {
 			continue
 		}
 		if top == nil || d.posterior > top.posterior {

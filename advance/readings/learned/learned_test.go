@@ -15,7 +15,6 @@ import (
 	"example.org/bobweight/advance/readings/learned"
 	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/flyweights"
-
 	"example.org/bobweight/springs/valid"
 )
 
@@ -303,7 +302,7 @@ func TestRefuses(t *testing.T) {
 	} {
 		_, err := learned.Fit(context.Background(), x.runs, x.set)
 		if !errors.Is(err, valid.ErrRange) && !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), x.says) {
-			t.Errorf("%s: got %v, want ErrRange with %q", name, err, x.says)
+			t.Errorf("%s: got %v, want errRange with %q", name, err, x.says)
 		}
 	}
 	r := fit(t, good, nil)

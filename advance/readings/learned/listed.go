@@ -9,6 +9,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/valid"
 )
 
 // ListedSpring is a kind of spring as a list, a tester or a calliper gives it, with
@@ -65,21 +66,20 @@ func (l Listed) resolved(runs []Run) (Listed, error) {
 			return l, fmt.Errorf("learned: spring %q: %w", name, err)
 		}
 		s.RateSigma, s.LengthSigma, s.TensionSigma = cmp.Or(s.RateSigma, 0.05), cmp.Or(s.LengthSigma, 0.0003), cmp.Or(s.TensionSigma, 0.1)
-		switch {
-		case !(s.RateSigma > 0 && s.RateSigma <= 1):
-			return l, outOfRange("relative error of the rate of spring "+name, s.RateSigma, "", "more than 0 and at most 1")
-		case !(s.LengthSigma > 0 && s.LengthSigma <= 0.01):
-			return l, outOfRange("error of the length of spring "+name, s.LengthSigma, "m", "more than 0 and at most 0.01")
-		case !(s.TensionSigma > 0 && s.TensionSigma <= 100):
-			return l, outOfRange("error of the initial tension of spring "+name, s.TensionSigma, "N", "more than 0 and at most 100")
+		err := valid.Check(errRange,
+			valid.Above("relative error of the rate of spring "+name, s.RateSigma, "", 0, 1),
+			valid.Above("error of the length of spring "+name, s.LengthSigma, "m", 0, 0.01),
+			valid.Above("error of the initial tension of spring "+name, s.TensionSigma, "N", 0, 100))
+		if err != nil {
+			return l, err
 		}
 		l.Springs[name] = s
 	}
 	for _, name := range slices.Sorted(maps.Keys(l.Weights)) {
 		w := l.Weights[name]
 		w.MassSigma = cmp.Or(w.MassSigma, 0.02)
-		if !(w.MassSigma > 0 && w.MassSigma <= 1) {
-			return l, outOfRange("relative error of the mass of weights "+name, w.MassSigma, "", "more than 0 and at most 1")
+		if err := valid.Check(errRange, valid.Above("relative error of the mass of weights "+name, w.MassSigma, "", 0, 1)); err != nil {
+			return l, err
 		}
 		l.Weights[name] = w
 	}

@@ -7,6 +7,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/springs/valid"
 )
 
 // Prediction is the curve of a combination, fitted or not, as the runs let it be
@@ -80,7 +81,7 @@ func (p *Prediction) collect(rpm float64, of func(draw int) float64) (readings.E
 		return readings.Estimate{}, fmt.Errorf("%w: the prediction is empty, valid is one that Predict returned", errRange)
 	}
 	if !(rpm >= 0 && rpm <= 20000) {
-		return readings.Estimate{}, outOfRange("speed", rpm, "rpm crank", "0 to 20000")
+		return readings.Estimate{}, valid.Refuse(errRange, "speed", rpm, "rpm crank", "0 to 20000")
 	}
 	v := make([]float64, len(p.curves))
 	for i := range v {

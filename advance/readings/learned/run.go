@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/springs/valid"
 )
 
 // Combination is a set of parts that can be fitted together. A name stands for one
@@ -66,7 +67,7 @@ type Run struct {
 	// are given as the first run's tachometer shows them.
 	Tachometer string
 	// Bench is set for a distributor machine, whose zero mark is its own. Its
-	// readings are brought to the crankshaft by [readings.Bench].
+	// readings are brought to the crankshaft by its drive ratio.
 	Bench    bool
 	Readings []readings.Reading // those with the hose on are set aside
 }
@@ -119,17 +120,11 @@ func (s *Settings) resolved() (Settings, error) {
 	if r.Draws == 0 {
 		r.Draws = 400
 	}
-	switch {
-	case !(r.SigmaRPM > 0 && r.SigmaRPM <= 1000):
-		return r, outOfRange("speed error", r.SigmaRPM, "rpm crank", "more than 0 and at most 1000")
-	case !(r.SigmaDegrees > 0 && r.SigmaDegrees <= 30):
-		return r, outOfRange("advance error", r.SigmaDegrees, "deg crank", "more than 0 and at most 30")
-	case !(r.SigmaTachometer > 0 && r.SigmaTachometer <= 0.5):
-		return r, outOfRange("error between tachometers", r.SigmaTachometer, "", "more than 0 and at most 0.5")
-	case r.Draws < 100 || r.Draws > 10000:
-		return r, outOfRange("number of draws", float64(r.Draws), "", "100 to 10000")
-	}
-	return r, nil
+	return r, valid.Check(errRange,
+		valid.Above("speed error", r.SigmaRPM, "rpm crank", 0, 1000),
+		valid.Above("advance error", r.SigmaDegrees, "deg crank", 0, 30),
+		valid.Above("error between tachometers", r.SigmaTachometer, "", 0, 0.5),
+		valid.In("number of draws", float64(r.Draws), "", 100, 10000))
 }
 
 // checkKnown refuses facts out of range about the labels that the runs use; order
@@ -146,7 +141,7 @@ func (s *Settings) checkKnown(stops, clamps, weights []string) error {
 		}
 	}
 	for _, name := range weights {
-		if m, ok := s.Masses[name]; ok && !(m.Value > 0 && finite(m.Value) && m.Sigma > 0 && m.Sigma <= m.Value) {
+		if m, ok := s.Masses[name]; ok && !(m.Value > 0 && valid.Finite(m.Value) && m.Sigma > 0 && m.Sigma <= m.Value) {
 			return fmt.Errorf("%w: mass of weights %q is %.6g with standard error %.6g, valid is more than 0 for both and an error no larger than the mass", errRange, name, m.Value, m.Sigma)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance/recipes"
+	"example.org/bobweight/springs/valid"
 )
 
 // ForSearch returns the parts as a search takes them, for a drawer with these kinds of
@@ -17,7 +18,7 @@ func (r *Result) ForSearch(springs, weights []string, places int) (*recipes.Shar
 		return nil, nil, fmt.Errorf("%w: the result is empty, valid is one that Fit returned", errRange)
 	}
 	if places < 1 || places > maxPlaces {
-		return nil, nil, outOfRange("places for springs", float64(places), "", "1 to 6")
+		return nil, nil, valid.Refuse(errRange, "places for springs", float64(places), "", "1 to 6")
 	}
 	t := &r.table
 	kinds := make([][]*springShare, len(springs))

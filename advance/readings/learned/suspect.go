@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/bobweight/springs/valid"
+
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/workers"
@@ -120,7 +122,7 @@ func modesOf(m *model) []*mode {
 	var all []*mode
 	for _, s := range m.first() {
 		d, err := climb(t, s)
-		if err != nil || !finite(d.posterior) || !d.measure(t) {
+		if err != nil || !valid.Finite(d.posterior) || !d.measure(t) {
 			continue
 		}
 		if !slices.ContainsFunc(all, func(o *mode) bool { return o.same(d) }) {
