@@ -77,7 +77,7 @@ func TestEngineRefusals(t *testing.T) {
 	if _, err := New(Engine{}, nil); !errors.Is(err, errRange) {
 		t.Errorf("zero engine: got %v", err)
 	}
-	if _, err := New(example(), &ModelSettings{Prior: PriorDeviations{Octane: -1}}); !errors.Is(err, errRange) {
+	if _, err := New(example(), &ModelSettings{Prior: priorDeviations{Octane: -1}}); !errors.Is(err, errRange) {
 		t.Errorf("negative deviation: got %v", err)
 	}
 	var zero Model

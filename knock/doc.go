@@ -29,7 +29,7 @@
 // Absolute prediction from bore, stroke and compression ratio alone is uncertain: with
 // nothing heard on the engine the 90 % band of the limit is some 30 degrees wide at
 // 2000 rpm, that of MBT 9 to either side. Eighteen departures from the plain model, each
-// with a prior deviation ([PriorDeviations]), stand for the charge, burn, walls, octane, and
+// with a prior deviation ([priorDeviations]), stand for the charge, burn, walls, octane, and
 // the family of published pressure exponents and activation temperatures of the delay. What
 // no law has a name for wanders with the logarithm of speed (drift.go), so a band widens
 // away from where it was told. [Model.Calibrate] takes what has been heard and felt on the
@@ -81,7 +81,7 @@
 // measurement was found. Residual gas is an eighth to over a third below the published
 // correlation of 1993 (package correlations says why). Very light load (below 35 kPa) and
 // long overlap at idle lie outside the range of the flame and residual correlations: MBTKnown
-// is false there, or the answer is [ErrNotKnown].
+// is false there, or the answer is [errNotKnown].
 //
 // # Files for reading
 //

@@ -10,7 +10,7 @@ import (
 
 // ModelSettings are the choices of a model; nil means the defaults.
 type ModelSettings struct {
-	Prior PriorDeviations           // how far this engine may lie from the model
+	Prior priorDeviations           // how far this engine may lie from the model
 	Flame correlations.LaminarFlame // the fit by which burn angles follow the charge
 }
 

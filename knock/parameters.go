@@ -34,9 +34,9 @@ const (
 	parameterCount = beyondFit + 1
 )
 
-// PriorDeviations is how far an engine may lie from the model, one standard deviation each;
+// priorDeviations is how far an engine may lie from the model, one standard deviation each;
 // zero takes the default named beside the field.
-type PriorDeviations struct {
+type priorDeviations struct {
 	Temperature float64 // K at inlet closing; 10
 	Filling     float64 // relative, charge mass; 0.03
 	// Burn is relative, both burn angles together; 0.13, which with the shape spans the
@@ -64,7 +64,7 @@ type PriorDeviations struct {
 }
 
 // sigma returns the deviations in the order of the parameters.
-func (s PriorDeviations) sigma(given bool) parameters {
+func (s priorDeviations) sigma(given bool) parameters {
 	pick := func(value, otherwise float64) float64 {
 		if value == 0 {
 			return otherwise
@@ -92,7 +92,7 @@ func (s PriorDeviations) sigma(given bool) parameters {
 }
 
 // check refuses a negative or absurd deviation.
-func (s PriorDeviations) check() error {
+func (s priorDeviations) check() error {
 	b := func(field string, value, hi float64) valid.Range {
 		return valid.In("deviation of "+field, value, "", 0, hi)
 	}

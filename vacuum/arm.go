@@ -14,18 +14,9 @@ import "math"
 // which is a slider-crank. The rod's travel is s - s(rest). A rod so long that
 // its tilt does not count leaves s = r sin b.
 
-// Angle returns the rotation of the plate in rad that belongs to a rod travel x
-// in m (rest 0 to the limiter; values beyond are taken as the nearer end). With
-// a long rod it is asin(sin ArmAngle + x/ArmRadius) - ArmAngle; with a finite one
-// the triangle shaft, pin, diaphragm has three known sides. It is 0 for a unit
-// that [Unit.Check] refuses.
-func (u Unit) Angle(x float64) float64 {
-	if u.Check() != nil || !(x > 0) {
-		return 0
-	}
-	return u.angle(math.Min(x, u.Travel))
-}
-
+// angle returns the rotation of the plate in rad that belongs to a rod travel x
+// in m, 0 to the limiter. With a long rod it is asin(sin ArmAngle + x/ArmRadius) -
+// ArmAngle; with a finite one the triangle shaft, pin, diaphragm has three known sides.
 func (u Unit) angle(x float64) float64 {
 	if x == 0 {
 		return 0 // exactly, whatever the rounding of the sines

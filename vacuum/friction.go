@@ -19,11 +19,6 @@ func (u Unit) follow(x, vacuum float64) float64 {
 	return math.Max(u.rod(vacuum, pulling), math.Min(u.rod(vacuum, releasing), x))
 }
 
-// Hysteresis returns the vacuum in Pa that lies between the lines of rising and
-// falling vacuum at the same position: 2 Friction / Area, the width of the loop on
-// a hand-pump diagram.
-func (u Unit) Hysteresis() float64 { return u.vacuum(0, pulling) - u.vacuum(0, releasing) }
-
 // Stuck returns the advance in rad at the distributor shaft that remains after a
 // full pull when the vacuum is gone: 0 while the preload overcomes the friction.
 func (u Unit) Stuck() float64 {

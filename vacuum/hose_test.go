@@ -40,7 +40,7 @@ func ordinary() *System {
 
 func TestPortPassesFromAirToManifold(t *testing.T) {
 	s := ordinary()
-	centre, err := s.Port.Opens(s.Throttle)
+	centre, err := s.Port.opens(s.Throttle)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +57,7 @@ func TestPortPassesFromAirToManifold(t *testing.T) {
 	shut := s.Port.pressure(s.Throttle, s.Throttle.Closed, s.Air, 40e3)
 	near(t, "closed", shut, s.Air.Pressure, 0)
 	near(t, "open", last, 40e3, 0)
-	if _, err := (Port{Height: 0.05, Diameter: 1e-3}).Opens(s.Throttle); !errors.Is(err, errRange) {
+	if _, err := (Port{Height: 0.05, Diameter: 1e-3}).opens(s.Throttle); !errors.Is(err, errRange) {
 		t.Errorf("a port out of reach: error %v", err)
 	}
 }

@@ -16,16 +16,16 @@ type Port struct {
 	Diameter float64 // m of the hole, > 0
 }
 
-// Check refuses sizes that are not positive, and a port so high that the edge of
+// check refuses sizes that are not positive, and a port so high that the edge of
 // the throttle's plate never passes its centre.
-func (p Port) Check(th airpath.Throttle) error {
-	_, err := p.Opens(th)
+func (p Port) check(th airpath.Throttle) error {
+	_, err := p.opens(th)
 	return err
 }
 
-// Opens returns the throttle angle in rad at which the plate's edge passes the
-// hole's centre. It refuses what [Port.Check] refuses.
-func (p Port) Opens(th airpath.Throttle) (float64, error) {
+// opens returns the throttle angle in rad at which the plate's edge passes the
+// hole's centre. It refuses what [Port.check] refuses.
+func (p Port) opens(th airpath.Throttle) (float64, error) {
 	if err := th.Check(); err != nil {
 		return 0, err
 	}

@@ -267,7 +267,7 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 	near(t, "onset", id.Onset.Value, u.Onset(), 0.01*u.Onset())
 	near(t, "full", id.Full.Value, u.Full(), 0.01*u.Full())
 	near(t, "most", id.Most.Value, u.Most(), deg(0.02))
-	near(t, "hysteresis", id.Hysteresis.Value, u.Hysteresis(), 0.05*u.Hysteresis())
+	near(t, "hysteresis", id.Hysteresis.Value, u.hysteresis(), 0.05*u.hysteresis())
 	if id.Onset.NoLow || id.Full.NoHigh || id.Most.NoHigh || id.Hysteresis.NoHigh {
 		t.Errorf("%+v", id)
 	}
@@ -275,7 +275,7 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "hysteresis of the unit", same.Hysteresis(), id.Hysteresis.Value, 1e-6)
+	near(t, "hysteresis of the unit", same.hysteresis(), id.Hysteresis.Value, 1e-6)
 }
 
 // A law's unit is the law.
@@ -291,7 +291,7 @@ func TestUnitOfALaw(t *testing.T) {
 		near(t, "onset", u.Onset(), l.Onset, 1e-6)
 		near(t, "full", u.Full(), l.Full, 1e-6)
 		near(t, "most", u.Most(), l.Most, 1e-12)
-		near(t, "hysteresis", u.Hysteresis(), l.Hysteresis, 1e-6)
+		near(t, "hysteresis", u.hysteresis(), l.Hysteresis, 1e-6)
 		for v := 0.0; v < 20*inHg; v += 0.3 * inHg {
 			got, err := u.Advance(v)
 			if err != nil {

@@ -60,7 +60,7 @@ func (s *System) path() (*airpath.Path, error) {
 		return nil, refuse("source", float64(s.Source), "", "FromManifold or FromPort")
 	}
 	if s.Source == FromPort {
-		if err := s.Port.Check(s.Throttle); err != nil {
+		if err := s.Port.check(s.Throttle); err != nil {
 			return nil, err
 		}
 	}

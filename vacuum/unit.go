@@ -114,7 +114,7 @@ func (u Unit) Full() float64 { return u.vacuum(u.Travel, pulling) }
 
 // Most returns the rotation of the plate at the limiter, rad at the distributor
 // shaft.
-func (u Unit) Most() float64 { return u.Angle(u.Travel) }
+func (u Unit) Most() float64 { return u.angle(u.Travel) }
 
 // vacuum is what balances the rod at a travel x in m, rest to limiter, while it
 // moves in a direction, in Pa. It can be negative on the way back: then friction

@@ -85,7 +85,7 @@ func TestArmKeepsItsRodAndRadius(t *testing.T) {
 		x0, y0 := pin(0)
 		for _, share := range []float64{0, 0.1, 0.5, 1} {
 			travel := share * u.Travel
-			theta := u.Angle(travel)
+			theta := u.angle(travel)
 			near(t, "rod travel and back", u.pull(theta), travel, 1e-12)
 			if u.RodLength == 0 {
 				continue
@@ -117,13 +117,13 @@ func TestLongRodIsTheLimit(t *testing.T) {
 func TestFrictionLoop(t *testing.T) {
 	u := plain()
 	u.Friction = 0.8
-	near(t, "band", u.Hysteresis(), 2*0.8/u.Area, 1e-9)
+	near(t, "band", u.hysteresis(), 2*0.8/u.Area, 1e-9)
 	x := 0.0
 	for _, c := range []struct{ vacuum, want float64 }{
 		{u.vacuum(0.6*u.Travel, pulling), 0.6 * u.Travel},
-		{u.vacuum(0.6*u.Travel, pulling) - 0.9*u.Hysteresis(), 0.6 * u.Travel}, // inside the play
+		{u.vacuum(0.6*u.Travel, pulling) - 0.9*u.hysteresis(), 0.6 * u.Travel}, // inside the play
 		{u.vacuum(0.3*u.Travel, releasing), 0.3 * u.Travel},
-		{u.vacuum(0.3*u.Travel, releasing) + 0.9*u.Hysteresis(), 0.3 * u.Travel},
+		{u.vacuum(0.3*u.Travel, releasing) + 0.9*u.hysteresis(), 0.3 * u.Travel},
 		{MostVacuum, u.Travel},
 		{0, 0},
 	} {
@@ -185,3 +185,8 @@ func TestNames(t *testing.T) {
 		}
 	}
 }
+
+// hysteresis returns the vacuum in Pa that lies between the lines of rising and
+// falling vacuum at the same position: 2 Friction / Area, the width of the loop on
+// a hand-pump diagram.
+func (u Unit) hysteresis() float64 { return u.vacuum(0, pulling) - u.vacuum(0, releasing) }

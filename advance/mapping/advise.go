@@ -54,17 +54,17 @@ const defaultScatter = 1.5 * vacuum.InchOfMercury
 // defaultHeavy is the vacuum near full throttle: common practice, no source.
 const defaultHeavy = 2.5 * vacuum.InchOfMercury
 
-// UsualLow and UsualHigh are the largest totals with the hose on, in crank degrees at
+// usualLow and usualHigh are the largest totals with the hose on, in crank degrees at
 // light load, beyond which the trade warns: common practice, no source.
-const UsualLow, UsualHigh = 50.0, 54.0
+const usualLow, usualHigh = 50.0, 54.0
 
 // LightError is the error of a timing light and the eye in crank degrees either
 // way, which every [Window] of an [Advice] allows: common practice, no source.
 const LightError = 1.0
 
-// Check refuses a situation whose parts refuse themselves or whose values lie
+// check refuses a situation whose parts refuse themselves or whose values lie
 // outside any engine's.
-func (s *Situation) Check() error {
+func (s *Situation) check() error {
 	if s == nil {
 		return missing("situation")
 	}
@@ -175,7 +175,7 @@ type Advice struct {
 // it leaves idle as it was set. No setting of the spring is advised that begins the
 // ramp at a vacuum of heavy load. A wish that cannot be met is answered in Notes.
 func Advise(s Situation) (*Advice, error) {
-	if err := s.Check(); err != nil {
+	if err := s.check(); err != nil {
 		return nil, err
 	}
 	if s.Scatter == 0 {
@@ -406,10 +406,10 @@ func (a *Advice) lightLoad(s *Situation) {
 		return
 	}
 	switch {
-	case a.Largest > UsualHigh:
-		a.Warnings = append(a.Warnings, fmt.Sprintf("With the hose on the total reaches %.1f deg at %s, above the usual %.0f to %.0f deg (common practice): take off vacuum or mechanical advance.", a.Largest, place, UsualLow, UsualHigh))
-	case a.Largest > UsualLow:
-		a.Warnings = append(a.Warnings, fmt.Sprintf("With the hose on the total reaches %.1f deg at %s, in the usual upper range of %.0f to %.0f deg (common practice): listen there, and for a surge at steady throttle.", a.Largest, place, UsualLow, UsualHigh))
+	case a.Largest > usualHigh:
+		a.Warnings = append(a.Warnings, fmt.Sprintf("With the hose on the total reaches %.1f deg at %s, above the usual %.0f to %.0f deg (common practice): take off vacuum or mechanical advance.", a.Largest, place, usualLow, usualHigh))
+	case a.Largest > usualLow:
+		a.Warnings = append(a.Warnings, fmt.Sprintf("With the hose on the total reaches %.1f deg at %s, in the usual upper range of %.0f to %.0f deg (common practice): listen there, and for a surge at steady throttle.", a.Largest, place, usualLow, usualHigh))
 	}
 	if a.SizedBy > 0 && a.Deficit > flat {
 		a.Notes = append(a.Notes, fmt.Sprintf("The cruise stays %.1f deg below the %.1f deg wanted: at %.0f rpm the same pull would be too much.", a.Deficit, s.WantedCruise, a.SizedBy))

@@ -141,11 +141,11 @@ func (m *Map) CruiseAt(rpm, pressure float64, engine Requirements, margin float6
 		return nil, err
 	}
 	i, j := nearest(m.RPM, rpm), nearest(m.Pressure, pressure)
-	up, err := m.At(i, j, flyweights.Rising)
+	up, err := m.at(i, j, flyweights.Rising)
 	if err != nil {
 		return nil, err
 	}
-	down, err := m.At(i, j, flyweights.Falling)
+	down, err := m.at(i, j, flyweights.Falling)
 	if err != nil {
 		return nil, err
 	}

@@ -169,13 +169,13 @@ func TestNilIsRefused(t *testing.T) {
 	torn.Falling = torn.Falling[:1]
 	for name, f := range map[string]func() error{
 		"distributor":        func() error { _, err := New(nil, nil, sea, []float64{1}, []float64{1e4}); return err },
-		"map":                func() error { _, err := (*Map)(nil).At(0, 0, flyweights.Rising); return err },
+		"map":                func() error { _, err := (*Map)(nil).at(0, 0, flyweights.Rising); return err },
 		"map to compare":     func() error { _, err := (*Map)(nil).Compare(context.Background(), ask, 0); return err },
 		"context to compare": func() error { _, err := m.Compare(none, ask, 0); return err },
 		"requirement":        func() error { _, err := m.Compare(context.Background(), nil, 0); return err },
 		"cruise":             func() error { _, err := m.CruiseAt(1000, 4e4, nil, 0); return err },
-		"map cut short":      func() error { _, err := torn.At(1, 1, flyweights.Falling); return err },
-		"situation":          func() error { return (*Situation)(nil).Check() },
+		"map cut short":      func() error { _, err := torn.at(1, 1, flyweights.Falling); return err },
+		"situation":          func() error { return (*Situation)(nil).check() },
 		"idling":             func() error { _, err := Idle(Idling{}); return err },
 		"tip-in":             func() error { _, err := TipInTransient(context.Background(), TipIn{}); return err },
 		"context of tip-in":  func() error { _, err := TipInTransient(none, snap(t)); return err },

@@ -102,9 +102,9 @@ func (m *Map) sum(dst []float64, way int) []float64 {
 	return dst
 }
 
-// At returns the crank degrees BTDC at the i-th speed and the j-th pressure, in
+// at returns the crank degrees BTDC at the i-th speed and the j-th pressure, in
 // the given direction.
-func (m *Map) At(i, j int, dir flyweights.Direction) (float64, error) {
+func (m *Map) at(i, j int, dir flyweights.Direction) (float64, error) {
 	if err := m.check(); err != nil {
 		return 0, err
 	}

@@ -57,11 +57,11 @@ func TestMapIsTheDistributorsTotal(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			up, err := m.At(i, j, flyweights.Rising)
+			up, err := m.at(i, j, flyweights.Rising)
 			if err != nil {
 				t.Fatal(err)
 			}
-			down, err := m.At(i, j, flyweights.Falling)
+			down, err := m.at(i, j, flyweights.Falling)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -190,7 +190,7 @@ func TestBadMapsAreRefused(t *testing.T) {
 			return err
 		},
 		"empty map cruise": func() error { _, err := new(Map).CruiseAt(1, 1, nil, 0); return err },
-		"point outside":    func() error { _, err := new(Map).At(0, 0, flyweights.Rising); return err },
+		"point outside":    func() error { _, err := new(Map).at(0, 0, flyweights.Rising); return err },
 		"axis of one":      func() error { _, err := Even(0, 1, 1); return err },
 		"axis backwards":   func() error { _, err := Even(1, 0, 5); return err },
 		"torque far off":   func() error { _, err := TorqueLost(nan, 0.0003); return err },

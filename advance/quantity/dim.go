@@ -52,21 +52,17 @@ func (d Dim) String() string {
 	return strings.Join(terms, " ")
 }
 
-// Dimensions that the types of this package and its callers ask for.
+// Dimensions that the types of this package ask for.
 var (
-	DimNumber       = Dim{}
-	DimMass         = Dim{Mass: 1}
-	DimLength       = Dim{Length: 1}
-	DimArea         = Dim{Length: 2}
-	DimVolume       = Dim{Length: 3}
-	DimTime         = Dim{Time: 1}
-	DimTemperature  = Dim{Temperature: 1}
-	DimAngle        = Dim{Angle: 1}
-	DimAngularSpeed = Dim{Angle: 1, Time: -1}
-	DimSpeed        = Dim{Length: 1, Time: -1}
-	DimForce        = Dim{Mass: 1, Length: 1, Time: -2}
-	DimStiffness    = Dim{Mass: 1, Time: -2}
-	DimMoment       = Dim{Mass: 1, Length: 2, Time: -2}  // also energy
-	DimPressure     = Dim{Mass: 1, Length: -1, Time: -2} // also stress
-	DimDensity      = Dim{Mass: 1, Length: -3}
+	dimNumber       = Dim{}
+	dimMass         = Dim{Mass: 1}
+	dimLength       = Dim{Length: 1}
+	dimTime         = Dim{Time: 1}
+	dimTemperature  = Dim{Temperature: 1}
+	dimAngle        = Dim{Angle: 1}
+	dimAngularSpeed = Dim{Angle: 1, Time: -1}
+	dimForce        = Dim{Mass: 1, Length: 1, Time: -2}
+	dimStiffness    = Dim{Mass: 1, Time: -2}
+	dimMoment       = Dim{Mass: 1, Length: 2, Time: -2}  // also energy
+	dimPressure     = Dim{Mass: 1, Length: -1, Time: -2} // also stress
 )

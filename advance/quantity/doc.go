@@ -46,7 +46,7 @@
 // # Errors
 //
 // Nothing a caller passes makes this package panic. Errors wrap [ErrSyntax],
-// [ErrUnit], [ErrShaft] or [valid.ErrRange] and are one sentence that quotes the text
+// [errUnit], [errShaft] or [valid.ErrRange] and are one sentence that quotes the text
 // and says what would be valid. NaN and infinities are refused on the way in
 // and on the way out.
 //

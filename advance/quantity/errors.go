@@ -12,11 +12,11 @@ import (
 var (
 	// ErrSyntax: the text is not a number followed by a unit.
 	ErrSyntax = errors.New("quantity: unreadable value")
-	// ErrUnit: the unit is missing, unknown or of another kind.
-	ErrUnit = errors.New("quantity: wrong unit")
-	// ErrShaft: an angle or speed does not say crank or dist.
-	ErrShaft = errors.New("quantity: shaft not named")
-	// ErrRange: the number is outside the range of its kind.
+	// errUnit: the unit is missing, unknown or of another kind.
+	errUnit = errors.New("quantity: wrong unit")
+	// errShaft: an angle or speed does not say crank or dist.
+	errShaft = errors.New("quantity: shaft not named")
+	// errRange: the number is outside the range of its kind.
 	errRange = valid.Sentinel("quantity")
 )
 

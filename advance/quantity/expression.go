@@ -124,9 +124,9 @@ func (r *reader) symbol() (scale, error) {
 		return scale{new(big.Rat).Set(s.ratio), s.pi, s.dim}, nil
 	}
 	if _, ok := zeros[name]; ok {
-		return scale{}, refuse(ErrUnit, "%s has a zero point of its own and stands alone, not in %s; for a temperature difference write K", name, quote(r.all))
+		return scale{}, refuse(errUnit, "%s has a zero point of its own and stands alone, not in %s; for a temperature difference write K", name, quote(r.all))
 	}
-	return scale{}, refuse(ErrUnit, "unit symbol %s is not known%s", quote(name), hint(name))
+	return scale{}, refuse(errUnit, "unit symbol %s is not known%s", quote(name), hint(name))
 }
 
 // power reads "^n", "²" or "³"; 1 where there is none.
@@ -161,7 +161,7 @@ func (r *reader) times(a, b scale, n int) (scale, error) {
 	d, ok := a.dim.plus(b.dim, n)
 	pi := a.pi + n*b.pi
 	if !ok || pi > maxPower || pi < -maxPower {
-		return scale{}, refuse(ErrUnit, "unit %s holds a power above %d", quote(r.all), maxPower)
+		return scale{}, refuse(errUnit, "unit %s holds a power above %d", quote(r.all), maxPower)
 	}
 	ratio := new(big.Rat).Set(a.ratio)
 	for range max(n, -n) {

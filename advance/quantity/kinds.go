@@ -39,32 +39,32 @@ type (
 )
 
 func (mass) about() about {
-	return about{name: "mass", dim: DimMass, metric: "g", trade: "oz", others: []string{"kg", "mg", "lb", "gr"}}
+	return about{name: "mass", dim: dimMass, metric: "g", trade: "oz", others: []string{"kg", "mg", "lb", "gr"}}
 }
 func (length) about() about {
-	return about{name: "length", dim: DimLength, metric: "mm", trade: "in", others: []string{"cm", "m", "thou", "ft"}, signed: true}
+	return about{name: "length", dim: dimLength, metric: "mm", trade: "in", others: []string{"cm", "m", "thou", "ft"}, signed: true}
 }
 func (force) about() about {
-	return about{name: "force", dim: DimForce, metric: "N", trade: "lbf", others: []string{"kgf", "ozf", "gf"}, signed: true}
+	return about{name: "force", dim: dimForce, metric: "N", trade: "lbf", others: []string{"kgf", "ozf", "gf"}, signed: true}
 }
 func (stiffness) about() about {
-	return about{name: "spring rate", dim: DimStiffness, metric: "N/mm", trade: "lbf/in", others: []string{"N/m", "kgf/mm"}, signed: true}
+	return about{name: "spring rate", dim: dimStiffness, metric: "N/mm", trade: "lbf/in", others: []string{"N/m", "kgf/mm"}, signed: true}
 }
 func (moment) about() about {
-	return about{name: "moment", dim: DimMoment, metric: "N mm", trade: "lbf in", others: []string{"N m", "ozf in", "lbf ft"}, signed: true}
+	return about{name: "moment", dim: dimMoment, metric: "N mm", trade: "lbf in", others: []string{"N m", "ozf in", "lbf ft"}, signed: true}
 }
 func (vacuum) about() about {
-	return about{name: "vacuum (below ambient)", dim: DimPressure, metric: "kPa", trade: "inHg", others: []string{"hPa", "mbar", "mmHg"}}
+	return about{name: "vacuum (below ambient)", dim: dimPressure, metric: "kPa", trade: "inHg", others: []string{"hPa", "mbar", "mmHg"}}
 }
 func (stress) about() about {
-	return about{name: "stress or modulus", dim: DimPressure, metric: "MPa", trade: "ksi", others: []string{"GPa", "psi", "Mpsi"}, signed: true}
+	return about{name: "stress or modulus", dim: dimPressure, metric: "MPa", trade: "ksi", others: []string{"GPa", "psi", "Mpsi"}, signed: true}
 }
 func (temperature) about() about {
-	return about{name: "temperature", dim: DimTemperature, metric: "degC", trade: "degF", others: []string{"K"}}
+	return about{name: "temperature", dim: dimTemperature, metric: "degC", trade: "degF", others: []string{"K"}}
 }
 func (ratio) about() about {
-	return about{name: "ratio", dim: DimNumber, metric: "1", trade: "%", others: []string{":1 (as in 8.5:1)"}, signed: true}
+	return about{name: "ratio", dim: dimNumber, metric: "1", trade: "%", others: []string{":1 (as in 8.5:1)"}, signed: true}
 }
 func (turns) about() about {
-	return about{name: "number of turns", dim: DimNumber, metric: "turns", trade: "1"}
+	return about{name: "number of turns", dim: dimNumber, metric: "turns", trade: "1"}
 }

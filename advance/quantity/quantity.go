@@ -50,15 +50,15 @@ const (
 // "12 deg crank", by the grammar of the package comment. A shaft may follow an
 // angle or an angular speed and is kept. The value is the nearest float64 to
 // the exact one, but for units with π (deg, rev, rpm), which cost one or two
-// roundings more. It returns an error that wraps [ErrSyntax], [ErrUnit],
-// [ErrShaft] or [valid.ErrRange].
+// roundings more. It returns an error that wraps [ErrSyntax], [errUnit],
+// [errShaft] or [valid.ErrRange].
 func Parse(text string) (Quantity, error) {
 	number, unit, err := split(text)
 	if err != nil {
 		return Quantity{}, err
 	}
 	if unit == "" {
-		return Quantity{}, refuse(ErrUnit, "%s has no unit; a plain number is written with the unit 1", quote(text))
+		return Quantity{}, refuse(errUnit, "%s has no unit; a plain number is written with the unit 1", quote(text))
 	}
 	return assemble(text, number, unit)
 }
@@ -72,7 +72,7 @@ func assemble(text string, number *big.Rat, unit string) (Quantity, error) {
 		if x < 0 {
 			return Quantity{}, refuse(errRange, "%s is below absolute zero", quote(text))
 		}
-		q = Quantity{SI: x, Dim: DimTemperature}
+		q = Quantity{SI: x, Dim: dimTemperature}
 	} else {
 		s, err := expression(table, unit)
 		if err != nil {
@@ -84,8 +84,8 @@ func assemble(text string, number *big.Rat, unit string) (Quantity, error) {
 	if a := math.Abs(q.SI); !(a <= largest) || (number.Sign() != 0 && a != 0 && a < smallest) {
 		return Quantity{}, refuse(errRange, "%s is beyond any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
 	}
-	if shaft != NoShaft && q.Dim != DimAngle && q.Dim != DimAngularSpeed {
-		return Quantity{}, refuse(ErrShaft, "%s names a shaft, but only an angle or a speed of rotation has one", quote(text))
+	if shaft != NoShaft && q.Dim != dimAngle && q.Dim != dimAngularSpeed {
+		return Quantity{}, refuse(errShaft, "%s names a shaft, but only an angle or a speed of rotation has one", quote(text))
 	}
 	q.Shaft = shaft
 	return q, nil
@@ -193,7 +193,7 @@ func (q Quantity) In(unit string) (float64, error) {
 	if math.IsNaN(q.SI) || math.IsInf(q.SI, 0) {
 		return 0, refuse(errRange, "value is %g %s, valid is a finite number", q.SI, q.Dim)
 	}
-	if z, ok := zeros[unit]; ok && q.Dim == DimTemperature {
+	if z, ok := zeros[unit]; ok && q.Dim == dimTemperature {
 		x := new(big.Rat).Quo(new(big.Rat).SetFloat64(q.SI), z.per)
 		f, _ := x.Sub(x, z.zero).Float64()
 		return f, nil
@@ -203,7 +203,7 @@ func (q Quantity) In(unit string) (float64, error) {
 		return 0, err
 	}
 	if s.dim != q.Dim {
-		return 0, refuse(ErrUnit, "%s is a unit of %s, the value is in %s", quote(unit), s.dim, q.Dim)
+		return 0, refuse(errUnit, "%s is a unit of %s, the value is in %s", quote(unit), s.dim, q.Dim)
 	}
 	f := q.SI / math.Pow(math.Pi, float64(s.pi))
 	if !math.IsInf(f, 0) {

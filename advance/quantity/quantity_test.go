@@ -42,33 +42,33 @@ func TestParse(t *testing.T) {
 		dim   Dim
 		shaft Shaft
 	}{
-		{"18.5 g", 0.0185, DimMass, NoShaft},
-		{"18.5g", 0.0185, DimMass, NoShaft},
-		{"  18.5 g ", 0.0185, DimMass, NoShaft},
-		{"2.1 N/mm", 2100, DimStiffness, NoShaft},
-		{"9.4 lbf/in", 9.4 * 0.45359237 * 9.80665 / 0.0254, DimStiffness, NoShaft},
-		{"14 inHg", 47409.446, DimPressure, NoShaft},
-		{"3.5 mm", 0.0035, DimLength, NoShaft},
+		{"18.5 g", 0.0185, dimMass, NoShaft},
+		{"18.5g", 0.0185, dimMass, NoShaft},
+		{"  18.5 g ", 0.0185, dimMass, NoShaft},
+		{"2.1 N/mm", 2100, dimStiffness, NoShaft},
+		{"9.4 lbf/in", 9.4 * 0.45359237 * 9.80665 / 0.0254, dimStiffness, NoShaft},
+		{"14 inHg", 47409.446, dimPressure, NoShaft},
+		{"3.5 mm", 0.0035, dimLength, NoShaft},
 		{"1.2 kg m^2", 1.2, Dim{Mass: 1, Length: 2}, NoShaft},
 		{"1.2 g cm^2", 1.2e-7, Dim{Mass: 1, Length: 2}, NoShaft},
 		{"1.2 g·cm²", 1.2e-7, Dim{Mass: 1, Length: 2}, NoShaft},
 		{"287.05 J/(kg K)", 287.05, Dim{Length: 2, Time: -2, Temperature: -1}, NoShaft},
-		{"3 kg m^-3", 3, DimDensity, NoShaft},
-		{"8.5:1", 8.5, DimNumber, NoShaft},
-		{"8.5 1", 8.5, DimNumber, NoShaft},
-		{"12 %", 0.12, DimNumber, NoShaft},
-		{"20 degC", 293.15, DimTemperature, NoShaft},
-		{"68 degF", 293.15, DimTemperature, NoShaft},
-		{"-273.15 degC", 0, DimTemperature, NoShaft},
-		{"180 deg", math.Pi, DimAngle, NoShaft},
-		{"180 deg crank", math.Pi, DimAngle, Crank},
-		{"60 rpm dist", 2 * math.Pi, DimAngularSpeed, Distributor},
-		{"60 rev/min dist", 2 * math.Pi, DimAngularSpeed, Distributor},
-		{"-1e-3 m", -0.001, DimLength, NoShaft},
-		{"5e3 1", 5000, DimNumber, NoShaft},
-		{"36 km/h", 10, DimSpeed, NoShaft},
-		{"25 inH2O", 25 * 249.0889, DimPressure, NoShaft},
-		{"2 (kg m)/s^2", 2, DimForce, NoShaft},
+		{"3 kg m^-3", 3, Dim{Mass: 1, Length: -3}, NoShaft},
+		{"8.5:1", 8.5, dimNumber, NoShaft},
+		{"8.5 1", 8.5, dimNumber, NoShaft},
+		{"12 %", 0.12, dimNumber, NoShaft},
+		{"20 degC", 293.15, dimTemperature, NoShaft},
+		{"68 degF", 293.15, dimTemperature, NoShaft},
+		{"-273.15 degC", 0, dimTemperature, NoShaft},
+		{"180 deg", math.Pi, dimAngle, NoShaft},
+		{"180 deg crank", math.Pi, dimAngle, Crank},
+		{"60 rpm dist", 2 * math.Pi, dimAngularSpeed, Distributor},
+		{"60 rev/min dist", 2 * math.Pi, dimAngularSpeed, Distributor},
+		{"-1e-3 m", -0.001, dimLength, NoShaft},
+		{"5e3 1", 5000, dimNumber, NoShaft},
+		{"36 km/h", 10, Dim{Length: 1, Time: -1}, NoShaft},
+		{"25 inH2O", 25 * 249.0889, dimPressure, NoShaft},
+		{"2 (kg m)/s^2", 2, dimForce, NoShaft},
 	} {
 		q, err := Parse(c.text)
 		if err != nil {
@@ -116,11 +116,11 @@ func TestRefused(t *testing.T) {
 		{"5. g", ErrSyntax, "number"},
 		{"NaN g", ErrSyntax, "number"},
 		{"Inf g", ErrSyntax, "number"},
-		{"0x10 g", ErrUnit, "not known"},
+		{"0x10 g", errUnit, "not known"},
 		{"18,5 g", ErrSyntax, "decimal point"},
 		{"1_000 g", ErrSyntax, "decimal point"},
-		{"18.5", ErrUnit, "no unit"},
-		{"18.5 furlong", ErrUnit, "not known"},
+		{"18.5", errUnit, "no unit"},
+		{"18.5 furlong", errUnit, "not known"},
 		{"18.5 g g/", ErrSyntax, "ends where"},
 		{"18.5 J/kg K", ErrSyntax, "ambiguous"},
 		{"18.5 m/s/s", ErrSyntax, "ambiguous"},
@@ -128,10 +128,10 @@ func TestRefused(t *testing.T) {
 		{"18.5 (g", ErrSyntax, "not closed"},
 		{"18.5 m^", ErrSyntax, "power"},
 		{"18.5 m^13", ErrSyntax, "power"},
-		{"18.5 crank", ErrUnit, "not known"},
+		{"18.5 crank", errUnit, "not known"},
 		{"18.5 m^0", ErrSyntax, "power"},
 		{"18.5 m^99999999999999999999", ErrSyntax, "power"},
-		{"18.5 (m^12)^12", ErrUnit, "power"},
+		{"18.5 (m^12)^12", errUnit, "power"},
 		{"18.5 ((((((((((m))))))))))", ErrSyntax, "nest"},
 		{"18.5 g ; rm", ErrSyntax, "wanted"},
 		{"18.5 g\x00", ErrSyntax, "character"},
@@ -145,11 +145,11 @@ func TestRefused(t *testing.T) {
 		{"1e9999999999 g", errRange, "beyond"},
 		{"1e-9999999999 g", errRange, "smaller"},
 		{"-300 degC", errRange, "absolute zero"},
-		{"5 J/degC", ErrUnit, "write K"},
-		{"5 g crank", ErrShaft, "names a shaft"},
-		{"5 mm dist", ErrShaft, "names a shaft"},
-		{"14 in Hg", ErrUnit, "inHg"},
-		{"5 Nm", ErrUnit, "N m"},
+		{"5 J/degC", errUnit, "write K"},
+		{"5 g crank", errShaft, "names a shaft"},
+		{"5 mm dist", errShaft, "names a shaft"},
+		{"14 in Hg", errUnit, "inHg"},
+		{"5 Nm", errUnit, "N m"},
 		{strings.Repeat("1", 200) + " g", ErrSyntax, "long"},
 		// What people write, with its mend.
 		{"12°", ErrSyntax, "for the degree sign write deg"},
@@ -165,17 +165,17 @@ func TestRefused(t *testing.T) {
 		{"3/0 in", ErrSyntax, "fraction"},
 		{"½ in", ErrSyntax, "for the fraction write 0.5"},
 		{"1½ in", ErrSyntax, "for the fraction write 1.5"},
-		{"12 BTDC", ErrUnit, "before top centre write deg crank"},
-		{"12 deg BTDC", ErrUnit, "before top centre write deg crank"},
-		{"12 deg ATDC", ErrUnit, "after top centre write a negative angle in deg crank"},
-		{"12 deg distributor", ErrUnit, "write dist"},
-		{"1300 RPM dist", ErrUnit, "write rpm"},
+		{"12 BTDC", errUnit, "before top centre write deg crank"},
+		{"12 deg BTDC", errUnit, "before top centre write deg crank"},
+		{"12 deg ATDC", errUnit, "after top centre write a negative angle in deg crank"},
+		{"12 deg distributor", errUnit, "write dist"},
+		{"1300 RPM dist", errUnit, "write rpm"},
 		{"−5 deg crank", ErrSyntax, "for the minus write -"},
 		{"18.5\u00a0g", ErrSyntax, "a space that is not a plain one"},
 		{"1,234.5 rpm crank", ErrSyntax, "decimal point"},
 		{"12..5 g", ErrSyntax, "number"},
 		{"about 12 g", ErrSyntax, "number"},
-		{"12 (deg) crank dist", ErrUnit, "not known"},
+		{"12 (deg) crank dist", errUnit, "not known"},
 	} {
 		_, err := Parse(c.text)
 		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
@@ -223,26 +223,26 @@ func TestJSON(t *testing.T) {
 		kind error
 		says string
 	}{
-		{`{"Mass":18.5}`, ErrUnit, "g, oz, kg"},
-		{`{"Mass":"18.5"}`, ErrUnit, "g, oz, kg"},
+		{`{"Mass":18.5}`, errUnit, "g, oz, kg"},
+		{`{"Mass":"18.5"}`, errUnit, "g, oz, kg"},
 		{`{"Mass":null}`, ErrSyntax, "write a string"},
 		{`{"Mass":true}`, ErrSyntax, "write a string"},
 		{`{"Mass":["18.5 g"]}`, ErrSyntax, "write a string"},
-		{`{"Mass":"18.5 mm"}`, ErrUnit, "g, oz, kg"},
+		{`{"Mass":"18.5 mm"}`, errUnit, "g, oz, kg"},
 		{`{"Mass":"-18.5 g"}`, errRange, "negative"},
 		{"{\"Mass\":\"18.5 g\xff\"}", ErrSyntax, "UTF-8"},
 		{`{"Mass":"18.5 g\ud800"}`, ErrSyntax, "character"},
-		{`{"Rate":"9.4 lb/in"}`, ErrUnit, "write lbf"},
-		{`{"Rate":"9.4 kg/mm"}`, ErrUnit, "write kgf"},
-		{`{"Static":12}`, ErrUnit, "deg crank, deg dist"},
-		{`{"Static":"12"}`, ErrUnit, "deg crank, deg dist"},
-		{`{"Static":"12 deg"}`, ErrShaft, "deg crank, deg dist"},
-		{`{"Static":"12 rpm crank"}`, ErrUnit, "deg crank, deg dist"},
-		{`{"Static":"12 deg cam"}`, ErrUnit, "not known"},
-		{`{"AllIn":"2600 rpm"}`, ErrShaft, "rpm crank, rpm dist"},
-		{`{"AllIn":"2600 deg crank"}`, ErrUnit, "rpm crank, rpm dist"},
+		{`{"Rate":"9.4 lb/in"}`, errUnit, "write lbf"},
+		{`{"Rate":"9.4 kg/mm"}`, errUnit, "write kgf"},
+		{`{"Static":12}`, errUnit, "deg crank, deg dist"},
+		{`{"Static":"12"}`, errUnit, "deg crank, deg dist"},
+		{`{"Static":"12 deg"}`, errShaft, "deg crank, deg dist"},
+		{`{"Static":"12 rpm crank"}`, errUnit, "deg crank, deg dist"},
+		{`{"Static":"12 deg cam"}`, errUnit, "not known"},
+		{`{"AllIn":"2600 rpm"}`, errShaft, "rpm crank, rpm dist"},
+		{`{"AllIn":"2600 deg crank"}`, errUnit, "rpm crank, rpm dist"},
 		{`{"AllIn":"-5 rpm crank"}`, errRange, "negative"},
-		{`{"AllIn":2600}`, ErrUnit, "rpm crank, rpm dist"},
+		{`{"AllIn":2600}`, errUnit, "rpm crank, rpm dist"},
 	} {
 		err := json.Unmarshal([]byte(c.json), new(file))
 		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
@@ -275,8 +275,8 @@ func TestShafts(t *testing.T) {
 		func() error { _, err := Angle{}.Dist(d); return err },
 		func() error { _, err := Angle{}.MarshalText(); return err },
 	} {
-		if err := f(); !errors.Is(err, ErrShaft) {
-			t.Errorf("got %v, want %v", err, ErrShaft)
+		if err := f(); !errors.Is(err, errShaft) {
+			t.Errorf("got %v, want %v", err, errShaft)
 		}
 	}
 	for _, f := range []func() error{
@@ -285,9 +285,9 @@ func TestShafts(t *testing.T) {
 		func() error { _, err := Speed{-1, Crank}.Crank(d); return err },
 		func() error { _, err := Speed{math.NaN(), Crank}.MarshalText(); return err },
 		func() error { _, err := Mass(math.NaN()).MarshalText(); return err },
-		func() error { _, err := Mass(math.Inf(1)).In("g"); return err },
+		func() error { _, err := Mass(math.Inf(1)).in("g"); return err },
 		func() error { _, err := Mass(-1).MarshalText(); return err },
-		func() error { _, err := Stress(1e308).In("N/km^2"); return err },
+		func() error { _, err := Stress(1e308).in("N/km^2"); return err },
 	} {
 		if err := f(); !errors.Is(err, errRange) {
 			t.Errorf("got %v, want %v", err, errRange)
@@ -296,8 +296,8 @@ func TestShafts(t *testing.T) {
 	if _, err := (Angle{1, Crank}).Crank(0); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("drive 0: got %v, want %v", err, valid.ErrRange)
 	}
-	if _, err := Mass(1).In("mm"); !errors.Is(err, ErrUnit) {
-		t.Errorf("mass in mm: got %v, want %v", err, ErrUnit)
+	if _, err := Mass(1).in("mm"); !errors.Is(err, errUnit) {
+		t.Errorf("mass in mm: got %v, want %v", err, errUnit)
 	}
 }
 

@@ -100,8 +100,8 @@ type form struct {
 }
 
 var (
-	angleForm = form{"shaft angle", "deg", DimAngle, "deg crank, deg dist, rad crank, rad dist", true, advance.Drive.ShaftRadians}
-	speedForm = form{"shaft speed", "rpm", DimAngularSpeed, "rpm crank, rpm dist, rad/s crank, rad/s dist", false, advance.Drive.Omega}
+	angleForm = form{"shaft angle", "deg", dimAngle, "deg crank, deg dist, rad crank, rad dist", true, advance.Drive.ShaftRadians}
+	speedForm = form{"shaft speed", "rpm", dimAngularSpeed, "rpm crank, rpm dist, rad/s crank, rad/s dist", false, advance.Drive.Omega}
 )
 
 // read returns the value in the form's own unit. A text already in that unit
@@ -112,16 +112,16 @@ func (f *form) read(text string) (float64, Shaft, error) {
 		return 0, 0, err
 	}
 	if unit == "" {
-		return 0, 0, refuse(ErrUnit, "%s has no unit; %s needs one of %s", quote(text), f.name, f.units)
+		return 0, 0, refuse(errUnit, "%s has no unit; %s needs one of %s", quote(text), f.name, f.units)
 	}
 	q, err := assemble(text, number, unit)
 	switch {
 	case err != nil:
 		return 0, 0, err
 	case q.Dim != f.dim:
-		return 0, 0, refuse(ErrUnit, "%s is in %s; %s needs one of %s", quote(text), q.Dim, f.name, f.units)
+		return 0, 0, refuse(errUnit, "%s is in %s; %s needs one of %s", quote(text), q.Dim, f.name, f.units)
 	case q.Shaft == NoShaft:
-		return 0, 0, refuse(ErrShaft, "%s does not say on which shaft; %s needs one of %s", quote(text), f.name, f.units)
+		return 0, 0, refuse(errShaft, "%s does not say on which shaft; %s needs one of %s", quote(text), f.name, f.units)
 	case q.SI < 0 && !f.signed:
 		return 0, 0, refuse(errRange, "%s is negative; %s is 0 or more", quote(text), f.name)
 	}
@@ -135,7 +135,7 @@ func (f *form) read(text string) (float64, Shaft, error) {
 func (f *form) check(v float64, s Shaft) error {
 	switch {
 	case s != Crank && s != Distributor:
-		return refuse(ErrShaft, "%s of %g %s does not say on which shaft, crank or dist", f.name, v, f.unit)
+		return refuse(errShaft, "%s of %g %s does not say on which shaft, crank or dist", f.name, v, f.unit)
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		return refuse(errRange, "%s is %g %s, valid is a finite number", f.name, v, f.unit)
 	case v < 0 && !f.signed:

@@ -105,11 +105,11 @@ var table = tabulate()
 func tabulate() map[string]scale {
 	one := func(d Dim) scale { return scale{rational("1"), 0, d} }
 	t := map[string]scale{
-		"1": one(DimNumber), "kg": one(DimMass), "m": one(DimLength), "s": one(DimTime),
-		"K": one(DimTemperature), "rad": one(DimAngle), "mol": one(Dim{Amount: 1}),
-		"deg": {rational("1/180"), 1, DimAngle},
-		"rev": {rational("2"), 1, DimAngle},
-		"rpm": {rational("2/60"), 1, DimAngularSpeed},
+		"1": one(dimNumber), "kg": one(dimMass), "m": one(dimLength), "s": one(dimTime),
+		"K": one(dimTemperature), "rad": one(dimAngle), "mol": one(Dim{Amount: 1}),
+		"deg": {rational("1/180"), 1, dimAngle},
+		"rev": {rational("2"), 1, dimAngle},
+		"rpm": {rational("2/60"), 1, dimAngularSpeed},
 	}
 	for _, d := range definitions {
 		of, err := expression(t, d.of)

@@ -39,15 +39,15 @@ func (a about) units() string {
 // SI returns the value in the coherent SI unit of its kind.
 func (v Value[K]) SI() float64 { return float64(v) }
 
-// In returns the value in any unit of its kind, as in v.In("lbf/in").
-func (v Value[K]) In(unit string) (float64, error) {
+// in returns the value in any unit of its kind, as in v.In("lbf/in").
+func (v Value[K]) in(unit string) (float64, error) {
 	var k K
 	return Quantity{SI: float64(v), Dim: k.about().dim}.In(unit)
 }
 
 // UnmarshalText reads a number with a unit of the kind. It refuses a number
 // without a unit and names the units it takes; errors wrap [ErrSyntax],
-// [ErrUnit], [ErrShaft] or [valid.ErrRange]. On error the value is left as it was.
+// [errUnit], [errShaft] or [valid.ErrRange]. On error the value is left as it was.
 func (v *Value[K]) UnmarshalText(text []byte) error {
 	var k K
 	x, err := k.about().read(string(text))
@@ -91,7 +91,7 @@ func (v Value[K]) String() string {
 func (v Value[K]) Both() string {
 	var k K
 	a := k.about()
-	trade, err := v.In(a.trade)
+	trade, err := v.in(a.trade)
 	if err != nil {
 		return v.String()
 	}
@@ -105,14 +105,14 @@ func (a about) read(text string) (float64, error) {
 		return 0, err
 	}
 	if unit == "" {
-		return 0, refuse(ErrUnit, "%s has no unit; %s needs one of %s", quote(text), a.name, a.units())
+		return 0, refuse(errUnit, "%s has no unit; %s needs one of %s", quote(text), a.name, a.units())
 	}
 	q, err := assemble(text, number, unit)
 	switch {
 	case err != nil:
 		return 0, err
 	case q.Dim != a.dim:
-		return 0, refuse(ErrUnit, "%s is in %s; %s needs one of %s%s", quote(text), q.Dim, a.name, a.units(), a.poundHint(unit, q.Dim))
+		return 0, refuse(errUnit, "%s is in %s; %s needs one of %s%s", quote(text), q.Dim, a.name, a.units(), a.poundHint(unit, q.Dim))
 	case q.SI < 0 && !a.signed:
 		return 0, refuse(errRange, "%s is negative; %s is 0 or more", quote(text), a.name)
 	}
@@ -174,7 +174,7 @@ func jsonText(data []byte, name, units string) (string, error) {
 	if len(data) == 0 || data[0] != '"' {
 		what := quote(string(data))
 		if len(data) > 0 && (data[0] == '-' || data[0] >= '0' && data[0] <= '9') {
-			return "", refuse(ErrUnit, "bare number %s; %s is a string with one of the units %s", string(data[:min(len(data), 40)]), name, units)
+			return "", refuse(errUnit, "bare number %s; %s is a string with one of the units %s", string(data[:min(len(data), 40)]), name, units)
 		}
 		return "", refuse(ErrSyntax, "%s is not %s; write a string with one of the units %s", what, name, units)
 	}

@@ -73,8 +73,8 @@ func (d *decoder) value(v reflect.Value, path string, depth int) error {
 }
 
 func (d *decoder) from(t token, v reflect.Value, path string, depth int) error {
-	if depth > MaxDepth {
-		d.fail(t, path, fmt.Sprintf("nested deeper than %d", MaxDepth))
+	if depth > maxDepth {
+		d.fail(t, path, fmt.Sprintf("nested deeper than %d", maxDepth))
 		return errStop
 	}
 	if !v.IsValid() {
@@ -141,7 +141,7 @@ func (d *decoder) text(into encoding.TextUnmarshaler, t token, path string, dept
 		return d.wrong(t, path, "needs a text in quotes, found "+found(t), depth)
 	}
 	if t.kind == word && !isNumber(t.text) {
-		return d.fail(t, path, "needs quotes: \""+printable(t.text, MaxQuote)+"\"")
+		return d.fail(t, path, "needs quotes: \""+printable(t.text, maxQuote)+"\"")
 	}
 	if err := into.UnmarshalText([]byte(t.text)); err != nil {
 		d.faults.add(t.at, path, err.Error(), err)
@@ -171,11 +171,11 @@ func (d *decoder) keys(path string, read func(name, path string, t token) error)
 			d.fail(t, path, "needs a name in quotes, found "+found(t))
 			return errStop
 		case t.kind == word:
-			if err := d.fail(t, path, "the name needs quotes: \""+printable(name, MaxQuote)+"\""); err != nil {
+			if err := d.fail(t, path, "the name needs quotes: \""+printable(name, maxQuote)+"\""); err != nil {
 				return err
 			}
 		}
-		path := join(path, printable(name, MaxQuote))
+		path := join(path, printable(name, maxQuote))
 		if colon := d.peek(); colon.is(":") {
 			if _, err := d.take(path); err != nil {
 				return err
@@ -311,7 +311,7 @@ func (d *decoder) scalar(v reflect.Value, t token, path string, depth int) error
 		}
 		i, err := strconv.ParseInt(t.text, 10, 32)
 		if err != nil {
-			return d.fail(t, path, "needs a whole number of ordinary size, found "+printable(t.text, MaxQuote))
+			return d.fail(t, path, "needs a whole number of ordinary size, found "+printable(t.text, maxQuote))
 		}
 		v.SetInt(i)
 		return nil
@@ -324,15 +324,15 @@ func (d *decoder) scalar(v reflect.Value, t token, path string, depth int) error
 func found(t token) string {
 	switch {
 	case t.kind == text:
-		return "the text " + Quote(t.text)
+		return "the text " + quoted(t.text)
 	case t.kind == word && isNumber(t.text):
-		return "the number " + printable(t.text, MaxQuote)
+		return "the number " + printable(t.text, maxQuote)
 	case t.is("["):
 		return "a list"
 	case t.is("{"):
 		return "an object"
 	}
-	return printable(t.text, MaxQuote)
+	return printable(t.text, maxQuote)
 }
 
 func join(path, name string) string {

@@ -84,14 +84,14 @@ func (f *Faults) Unwrap() []error {
 // longest that is worth reading.
 const maxMessage = 600
 
-// Quote shows text of a document in a message: in quotes, at most [MaxQuote]
+// quoted shows text of a document in a message: in quotes, at most [maxQuote]
 // characters of it, and whatever does not print, bidirectional marks included,
 // escaped.
-func Quote(text string) string {
-	if utf8.RuneCountInString(text) <= MaxQuote {
+func quoted(text string) string {
+	if utf8.RuneCountInString(text) <= maxQuote {
 		return strconv.Quote(text)
 	}
-	return strconv.Quote(string([]rune(text)[:MaxQuote])) + "..."
+	return strconv.Quote(string([]rune(text)[:maxQuote])) + "..."
 }
 
 // printable escapes what does not print and cuts what is longer than most

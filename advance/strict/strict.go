@@ -11,7 +11,7 @@
 // complaints to the same [Faults].
 //
 // Messages hold no control characters, bidirectional marks or line separators of
-// the document, and no more than [MaxQuote] characters of it.
+// the document, and no more than [maxQuote] characters of it.
 package strict
 
 import (
@@ -28,7 +28,7 @@ var ErrSyntax = errors.New("cannot read")
 // writes comes near them.
 const (
 	MaxBytes = 4 << 20
-	MaxDepth = 32
+	maxDepth = 32
 )
 
 // Lines tells the line of every field of a decoded document by its path, such
@@ -80,8 +80,8 @@ func Decode(data []byte, v any) (Lines, error) {
 	return d.lines, d.faults.Err()
 }
 
-// MaxQuote is how many characters of a document a message shows.
-const MaxQuote = 60
+// maxQuote is how many characters of a document a message shows.
+const maxQuote = 60
 
 // Error is a mistake in a document and the place where it stands.
 type Error struct {

@@ -14,12 +14,12 @@ type Bearing struct {
 	HalfAngle float64
 }
 
-// Wear is how the pressure is spread over a bearing face.
-type Wear int
+// wear is how the pressure is spread over a bearing face.
+type wear int
 
 const (
 	// New is uniform pressure, a face that has not worn.
-	New Wear = iota
+	New wear = iota
 	// Worn is pressure as one over the radius, a face worn evenly.
 	Worn
 )
@@ -47,7 +47,7 @@ func (b Bearing) check() error {
 //
 // (R. S. Khurmi and J. K. Gupta, Theory of Machines, ch. 10.) A journal of radius
 // r holds a load F across it by mu F r instead.
-func (b Bearing) Moment(mu, load float64, wear Wear) (float64, error) {
+func (b Bearing) Moment(mu, load float64, wear wear) (float64, error) {
 	if err := b.check(); err != nil {
 		return 0, err
 	}

@@ -1,4 +1,4 @@
-package bodies_test
+package bodies
 
 import (
 	"errors"
@@ -8,8 +8,6 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 	"gonum.org/v1/gonum/integrate/quad"
 
-	"example.org/bobweight/flyweights/bodies"
-
 	"example.org/bobweight/springs/valid"
 )
 
@@ -17,14 +15,14 @@ import (
 // that carries the load.
 func TestBearingAgainstIntegral(t *testing.T) {
 	const mu, load = 0.13, 4.7
-	for _, b := range []bodies.Bearing{{Outer: 0.006}, {Inner: 0.0025, Outer: 0.0061}, {Inner: 0.0059, Outer: 0.006, HalfAngle: 0.8}} {
+	for _, b := range []Bearing{{Outer: 0.006}, {Inner: 0.0025, Outer: 0.0061}, {Inner: 0.0059, Outer: 0.006, HalfAngle: 0.8}} {
 		sin := 1.0
 		if b.HalfAngle > 0 {
 			sin = math.Sin(b.HalfAngle)
 		}
-		for wear, pressure := range map[bodies.Wear]func(r float64) float64{
-			bodies.New:  func(float64) float64 { return 1 },
-			bodies.Worn: func(r float64) float64 { return 1 / r },
+		for wear, pressure := range map[wear]func(r float64) float64{
+			New:  func(float64) float64 { return 1 },
+			Worn: func(r float64) float64 { return 1 / r },
 		} {
 			carried := quad.Fixed(func(r float64) float64 { return pressure(r) * r }, b.Inner, b.Outer, 20, nil, 0)
 			held := quad.Fixed(func(r float64) float64 { return pressure(r) * r * r }, b.Inner, b.Outer, 20, nil, 0)
@@ -36,8 +34,8 @@ func TestBearingAgainstIntegral(t *testing.T) {
 				t.Errorf("%+v, wear %d: %v N m, integral %v N m", b, wear, got, want)
 			}
 		}
-		fresh, errNew := b.Moment(mu, load, bodies.New)
-		worn, errWorn := b.Moment(mu, load, bodies.Worn)
+		fresh, errNew := b.Moment(mu, load, New)
+		worn, errWorn := b.Moment(mu, load, Worn)
 		if errNew != nil || errWorn != nil || !(worn < fresh) {
 			t.Errorf("%+v: worn %v, new %v N m", b, worn, fresh)
 		}
@@ -46,20 +44,20 @@ func TestBearingAgainstIntegral(t *testing.T) {
 
 func TestRefusedBearings(t *testing.T) {
 	nan := math.NaN()
-	good := bodies.Bearing{Inner: 0.002, Outer: 0.006}
+	good := Bearing{Inner: 0.002, Outer: 0.006}
 	for name, f := range map[string]func() error{
-		"zero value":           func() error { _, err := bodies.Bearing{}.Moment(0.1, 1, bodies.New); return err },
-		"inner negative":       func() error { _, err := bodies.Bearing{Inner: -1, Outer: 1}.Moment(0.1, 1, bodies.New); return err },
-		"outer below inner":    func() error { _, err := bodies.Bearing{Inner: 2, Outer: 1}.Moment(0.1, 1, bodies.New); return err },
-		"outer not a number":   func() error { _, err := bodies.Bearing{Outer: nan}.Moment(0.1, 1, bodies.New); return err },
-		"cone wider than flat": func() error { _, err := bodies.Bearing{Outer: 1, HalfAngle: 2}.Moment(0.1, 1, bodies.New); return err },
+		"zero value":           func() error { _, err := Bearing{}.Moment(0.1, 1, New); return err },
+		"inner negative":       func() error { _, err := Bearing{Inner: -1, Outer: 1}.Moment(0.1, 1, New); return err },
+		"outer below inner":    func() error { _, err := Bearing{Inner: 2, Outer: 1}.Moment(0.1, 1, New); return err },
+		"outer not a number":   func() error { _, err := Bearing{Outer: nan}.Moment(0.1, 1, New); return err },
+		"cone wider than flat": func() error { _, err := Bearing{Outer: 1, HalfAngle: 2}.Moment(0.1, 1, New); return err },
 		"needle": func() error {
-			_, err := bodies.Bearing{Outer: 1, HalfAngle: 5e-324}.Moment(1, 1, bodies.New)
+			_, err := Bearing{Outer: 1, HalfAngle: 5e-324}.Moment(1, 1, New)
 			return err
 		},
-		"friction nan":  func() error { _, err := good.Moment(nan, 1, bodies.New); return err },
-		"load negative": func() error { _, err := good.Moment(0.1, -1, bodies.New); return err },
-		"unknown wear":  func() error { _, err := good.Moment(0.1, 1, bodies.Wear(3)); return err },
+		"friction nan":  func() error { _, err := good.Moment(nan, 1, New); return err },
+		"load negative": func() error { _, err := good.Moment(0.1, -1, New); return err },
+		"unknown wear":  func() error { _, err := good.Moment(0.1, 1, wear(3)); return err },
 	} {
 		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)

@@ -7,7 +7,7 @@ import (
 )
 
 // Body is a rigid plane body: its mass, centre of mass and inertia. The zero
-// value is no body, the neutral element of [Body.Add].
+// value is no body, the neutral element of [Body.add].
 type Body struct {
 	Mass    float64 // kg
 	Centre  r2.Vec  // m, centre of mass
@@ -44,7 +44,7 @@ func Plate(outline Outline, thickness, density float64, holes ...Outline) (Body,
 		return Body{}, err
 	}
 	b := s.body(thickness * density)
-	return b, b.Check()
+	return b, b.check()
 }
 
 // body returns the figure as a plate of a mass per area in kg/m^2.
@@ -52,9 +52,9 @@ func (s Section) body(massPerArea float64) Body {
 	return Body{Mass: massPerArea * s.Area, Centre: s.Centroid, Inertia: massPerArea * s.polar()}
 }
 
-// Check refuses a mass that is not positive, a centre not within 1000 m of the
+// check refuses a mass that is not positive, a centre not within 1000 m of the
 // axis and an inertia that is negative or not finite.
-func (b Body) Check() error {
+func (b Body) check() error {
 	if err := checkPositive("mass", b.Mass, "kg", maxMass); err != nil {
 		return err
 	}
@@ -67,9 +67,9 @@ func (b Body) Check() error {
 	return nil
 }
 
-// Add returns both bodies held together. Inertias go to the common centre by
+// add returns both bodies held together. Inertias go to the common centre by
 // parallel axes. Bodies so large that the sum overflows are refused.
-func (b Body) Add(c Body) (Body, error) {
+func (b Body) add(c Body) (Body, error) {
 	sum := b.with(c)
 	return sum, checkFinite("sum of two bodies", "SI", sum.Mass, sum.Centre.X, sum.Centre.Y, sum.Inertia)
 }
@@ -87,15 +87,15 @@ func (b Body) with(c Body) Body {
 	}
 }
 
-// Sub returns the body with c taken out of it: a hole, or metal ground away. It
+// sub returns the body with c taken out of it: a hole, or metal ground away. It
 // refuses a part that leaves no mass or a negative inertia, as one does that
 // was not inside.
-func (b Body) Sub(c Body) (Body, error) {
+func (b Body) sub(c Body) (Body, error) {
 	if !(c.Mass < b.Mass) {
 		return Body{}, outOfRange("mass taken away", c.Mass, "kg", fmt.Sprintf("less than the %.6g kg there are", b.Mass))
 	}
 	c.Mass, c.Inertia = -c.Mass, -c.Inertia
-	left, err := b.Add(c)
+	left, err := b.add(c)
 	if err != nil {
 		return Body{}, err
 	}

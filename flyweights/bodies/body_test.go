@@ -1,4 +1,4 @@
-package bodies_test
+package bodies
 
 import (
 	"errors"
@@ -10,8 +10,6 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"example.org/bobweight/flyweights/bodies"
-
 	"example.org/bobweight/springs/valid"
 )
 
@@ -21,7 +19,7 @@ const steel = 7850.0 // kg/m^3, common practice, no source
 // radius 0.25 m with a centred hole of 0.125 m, 10 mm thick, 8000 kg/m^3, has
 // 1.20 kg m^2 about a point of its rim.
 func TestDiscPublished(t *testing.T) {
-	b, err := bodies.Plate(bodies.Circle(r2.Vec{}, 0.25), 0.01, 8000, bodies.Circle(r2.Vec{}, 0.125))
+	b, err := Plate(Circle(r2.Vec{}, 0.25), 0.01, 8000, Circle(r2.Vec{}, 0.125))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,18 +40,18 @@ func good(t *testing.T) func(float64, error) float64 {
 }
 
 // sum returns two bodies held together.
-func sum(t *testing.T, a, b bodies.Body) bodies.Body {
+func sum(t *testing.T, a, b Body) Body {
 	t.Helper()
-	s, err := a.Add(b)
+	s, err := a.add(b)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s
 }
 
-func weight(t *testing.T) bodies.Body {
+func weight(t *testing.T) Body {
 	t.Helper()
-	b, err := bodies.Plate(kidney(), 0.006, steel, bodies.Circle(r2.Vec{X: 0.018, Y: 0.003}, 0.002))
+	b, err := Plate(kidney(), 0.006, steel, Circle(r2.Vec{X: 0.018, Y: 0.003}, 0.002))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,34 +61,34 @@ func weight(t *testing.T) bodies.Body {
 // Taking out what was put in gives back the body; order does not matter.
 func TestAddAndSub(t *testing.T) {
 	a := weight(t)
-	c := bodies.Body{Mass: 0.003, Centre: r2.Vec{X: 0.021, Y: 0.009}, Inertia: 4e-9}
+	c := Body{Mass: 0.003, Centre: r2.Vec{X: 0.021, Y: 0.009}, Inertia: 4e-9}
 	both := sum(t, a, c)
 	if other := sum(t, c, a); !close(both, other, 1e-13) {
 		t.Errorf("a+c %+v, c+a %+v", both, other)
 	}
-	back, err := both.Sub(c)
+	back, err := both.sub(c)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !close(back, a, 1e-12) {
 		t.Errorf("there and back %+v, want %+v", back, a)
 	}
-	if got := sum(t, a, bodies.Body{}); got != a {
+	if got := sum(t, a, Body{}); got != a {
 		t.Errorf("nothing added changes %+v to %+v", a, got)
 	}
-	if got := sum(t, bodies.Body{}, bodies.Body{}); got != (bodies.Body{}) {
+	if got := sum(t, Body{}, Body{}); got != (Body{}) {
 		t.Errorf("nothing and nothing is %+v", got)
 	}
-	if _, err := a.Sub(sum(t, a, c)); !errors.Is(err, valid.ErrRange) {
+	if _, err := a.sub(sum(t, a, c)); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("more than there is taken away gave %v", err)
 	}
-	far := bodies.Body{Mass: a.Mass / 2, Centre: r2.Vec{X: 1}}
-	if _, err := a.Sub(far); !errors.Is(err, valid.ErrRange) {
+	far := Body{Mass: a.Mass / 2, Centre: r2.Vec{X: 1}}
+	if _, err := a.sub(far); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a part from outside taken away gave %v", err)
 	}
 }
 
-func close(a, b bodies.Body, rel float64) bool {
+func close(a, b Body, rel float64) bool {
 	return scalar.EqualWithinRel(a.Mass, b.Mass, rel) &&
 		scalar.EqualWithinRel(a.Inertia, b.Inertia, 100*rel) && // a difference of larger numbers
 		r2.Norm(r2.Sub(a.Centre, b.Centre)) <= 10*rel*r2.Norm(a.Centre)
@@ -99,7 +97,7 @@ func close(a, b bodies.Body, rel float64) bool {
 // The moment by cross product is half the slope of m R^2, both ways round.
 func TestMomentIsSlopeOfR2(t *testing.T) {
 	b := weight(t)
-	for _, s := range []bodies.Swing{
+	for _, s := range []Swing{
 		{Pivot: r2.Vec{X: 0.024, Y: -0.003}},
 		{Pivot: r2.Vec{X: -0.007, Y: 0.021}, Clockwise: true},
 	} {
@@ -124,12 +122,12 @@ func TestMomentIsSlopeOfR2(t *testing.T) {
 // told where metal must be added.
 func TestDrillingGivesWantedMoment(t *testing.T) {
 	b := weight(t)
-	s := bodies.Swing{Pivot: r2.Vec{X: 0.024, Y: -0.003}}
+	s := Swing{Pivot: r2.Vec{X: 0.024, Y: -0.003}}
 	rng := rand.New(rand.NewPCG(3, 4))
 	drilled, plugged := 0, 0
 	for range 200 {
 		phi := 0.4 * rng.Float64()
-		c := bodies.Change{
+		c := Change{
 			Body:   b,
 			Phi:    phi,
 			Moment: good(t)(s.Moment(b, phi)) * (0.9 + 0.2*rng.Float64()),
@@ -139,10 +137,10 @@ func TestDrillingGivesWantedMoment(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var after bodies.Body
+		var after Body
 		if mass > 0 {
 			plugged++
-			after = sum(t, b, bodies.Body{Mass: mass, Centre: c.At})
+			after = sum(t, b, Body{Mass: mass, Centre: c.At})
 		} else {
 			drilled++
 			dia, err := s.DrillDiameter(c, 0.006, steel)
@@ -150,7 +148,7 @@ func TestDrillingGivesWantedMoment(t *testing.T) {
 				t.Fatal(err)
 			}
 			// The place may lie half outside; only mass and centre act.
-			after = sum(t, b, bodies.Body{Mass: -steel * 0.006 * math.Pi / 4 * dia * dia, Centre: c.At})
+			after = sum(t, b, Body{Mass: -steel * 0.006 * math.Pi / 4 * dia * dia, Centre: c.At})
 		}
 		after.Inertia = math.Max(after.Inertia, 0) // the place may lie outside
 		if got := good(t)(s.Moment(after, c.Phi)); !scalar.EqualWithinRel(got, c.Moment, 1e-11) {
@@ -164,24 +162,24 @@ func TestDrillingGivesWantedMoment(t *testing.T) {
 
 func TestRefusedBodies(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	circle := bodies.Circle(r2.Vec{}, 0.01)
+	circle := Circle(r2.Vec{}, 0.01)
 	for name, f := range map[string]func() error{
-		"no thickness":           func() error { _, err := bodies.Plate(circle, 0, steel); return err },
-		"density not a number":   func() error { _, err := bodies.Plate(circle, 0.01, nan); return err },
-		"density of a dead star": func() error { _, err := bodies.Plate(circle, 0.01, 1e15); return err },
-		"no outline":             func() error { _, err := bodies.Plate(nil, 0.01, steel); return err },
-		"hole without area":      func() error { _, err := bodies.Plate(circle, 0.01, steel, nil); return err },
-		"hole as large":          func() error { _, err := bodies.Plate(circle, 0.01, steel, circle); return err },
+		"no thickness":           func() error { _, err := Plate(circle, 0, steel); return err },
+		"density not a number":   func() error { _, err := Plate(circle, 0.01, nan); return err },
+		"density of a dead star": func() error { _, err := Plate(circle, 0.01, 1e15); return err },
+		"no outline":             func() error { _, err := Plate(nil, 0.01, steel); return err },
+		"hole without area":      func() error { _, err := Plate(circle, 0.01, steel, nil); return err },
+		"hole as large":          func() error { _, err := Plate(circle, 0.01, steel, circle); return err },
 		"hole outside": func() error {
-			_, err := bodies.Plate(circle, 0.01, steel, bodies.Circle(r2.Vec{X: 1}, 0.009))
+			_, err := Plate(circle, 0.01, steel, Circle(r2.Vec{X: 1}, 0.009))
 			return err
 		},
-		"zero body":         func() error { return bodies.Body{}.Check() },
-		"infinite centre":   func() error { return bodies.Body{Mass: 1, Centre: r2.Vec{Y: inf}}.Check() },
-		"negative inertia":  func() error { return bodies.Body{Mass: 1, Inertia: -1}.Check() },
-		"pivot on the axis": func() error { _, err := bodies.Swing{}.Moment(bodies.Body{Mass: 1}, 0); return err },
+		"zero body":         func() error { return Body{}.check() },
+		"infinite centre":   func() error { return Body{Mass: 1, Centre: r2.Vec{Y: inf}}.check() },
+		"negative inertia":  func() error { return Body{Mass: 1, Inertia: -1}.check() },
+		"pivot on the axis": func() error { _, err := Swing{}.Moment(Body{Mass: 1}, 0); return err },
 		"pivot not a number": func() error {
-			_, err := bodies.Swing{Pivot: r2.Vec{X: nan}}.Moment(bodies.Body{Mass: 1}, 0)
+			_, err := Swing{Pivot: r2.Vec{X: nan}}.Moment(Body{Mass: 1}, 0)
 			return err
 		},
 	} {
@@ -190,19 +188,19 @@ func TestRefusedBodies(t *testing.T) {
 		}
 	}
 
-	s := bodies.Swing{Pivot: r2.Vec{X: 0.02}}
-	fair := bodies.Change{Body: bodies.Body{Mass: 0.02, Centre: r2.Vec{X: 0.01, Y: 0.01}}, Moment: -3e-6, At: r2.Vec{X: 0.01, Y: 0.012}}
+	s := Swing{Pivot: r2.Vec{X: 0.02}}
+	fair := Change{Body: Body{Mass: 0.02, Centre: r2.Vec{X: 0.01, Y: 0.01}}, Moment: -3e-6, At: r2.Vec{X: 0.01, Y: 0.012}}
 	if _, err := s.DrillDiameter(fair, 0.005, steel); err != nil {
 		t.Fatal(err)
 	}
-	for name, change := range map[string]func(*bodies.Change){
-		"no body":             func(c *bodies.Change) { c.Body = bodies.Body{} },
-		"swing not a number":  func(c *bodies.Change) { c.Phi = nan },
-		"place not a number":  func(c *bodies.Change) { c.At.X = nan },
-		"place on the line":   func(c *bodies.Change) { c.At = r2.Vec{X: 0.01} },
-		"moment not a number": func(c *bodies.Change) { c.Moment = nan },
-		"more than there is":  func(c *bodies.Change) { c.Moment = 1 },
-		"metal must be added": func(c *bodies.Change) { c.Moment = -5e-6 },
+	for name, change := range map[string]func(*Change){
+		"no body":             func(c *Change) { c.Body = Body{} },
+		"swing not a number":  func(c *Change) { c.Phi = nan },
+		"place not a number":  func(c *Change) { c.At.X = nan },
+		"place on the line":   func(c *Change) { c.At = r2.Vec{X: 0.01} },
+		"moment not a number": func(c *Change) { c.Moment = nan },
+		"more than there is":  func(c *Change) { c.Moment = 1 },
+		"metal must be added": func(c *Change) { c.Moment = -5e-6 },
 	} {
 		c := fair
 		change(&c)
@@ -216,7 +214,7 @@ func TestRefusedBodies(t *testing.T) {
 	if _, err := s.DrillDiameter(fair, 0.005, 0); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("hole in nothing gave %v", err)
 	}
-	if _, err := (bodies.Swing{}).Mass(fair); !errors.Is(err, valid.ErrRange) {
+	if _, err := (Swing{}).Mass(fair); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("pivot on the axis gave %v", err)
 	}
 }

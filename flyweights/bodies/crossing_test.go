@@ -1,4 +1,4 @@
-package bodies_test
+package bodies
 
 import (
 	"errors"
@@ -8,36 +8,34 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"example.org/bobweight/flyweights/bodies"
-
 	"example.org/bobweight/springs/valid"
 )
 
 func TestPlateFindsCrossings(t *testing.T) {
 	v := func(x, y float64) r2.Vec { return r2.Vec{X: x / 1000, Y: y / 1000} }
-	square := bodies.Rectangle(v(0, 0), v(20, 20))
-	hole := func(x, y, r float64) bodies.Outline { return bodies.Circle(v(x, y), r/1000) }
+	square := Rectangle(v(0, 0), v(20, 20))
+	hole := func(x, y, r float64) Outline { return Circle(v(x, y), r/1000) }
 	for _, test := range []struct {
 		name    string
-		outline bodies.Outline
-		holes   []bodies.Outline
+		outline Outline
+		holes   []Outline
 		words   string // of the refusal, none if the plate is good
 	}{
 		{"square", square, nil, ""},
-		{"two holes", square, []bodies.Outline{hole(5, 5, 4), hole(14, 14, 5)}, ""},
-		{"hole run the other way", square, []bodies.Outline{bodies.Polygon(v(5, 5), v(5, 9), v(9, 9))}, ""},
-		{"arc bulging out", bodies.Outline{bodies.Line(v(0, 0)), {To: v(20, 0), Sweep: 4}}, nil, ""},
-		{"two ears of unequal size", bodies.Polygon(v(0, 0), v(20, 20), v(20, 0), v(0, 12)), nil, "cross the outline itself"},
-		{"arc through the far side", bodies.Outline{
-			bodies.Line(v(0, 0)), {To: v(20, 0), Sweep: -math.Pi}, bodies.Line(v(20, 5)), bodies.Line(v(0, 5)),
+		{"two holes", square, []Outline{hole(5, 5, 4), hole(14, 14, 5)}, ""},
+		{"hole run the other way", square, []Outline{Polygon(v(5, 5), v(5, 9), v(9, 9))}, ""},
+		{"arc bulging out", Outline{Line(v(0, 0)), {To: v(20, 0), Sweep: 4}}, nil, ""},
+		{"two ears of unequal size", Polygon(v(0, 0), v(20, 20), v(20, 0), v(0, 12)), nil, "cross the outline itself"},
+		{"arc through the far side", Outline{
+			Line(v(0, 0)), {To: v(20, 0), Sweep: -math.Pi}, Line(v(20, 5)), Line(v(0, 5)),
 		}, nil, "cross the outline itself"},
-		{"hole over the edge", square, []bodies.Outline{hole(1, 10, 3)}, "hole 1: bodies: value out of range: edges cross the outline"},
-		{"hole beside the plate", square, []bodies.Outline{hole(5, 5, 2), hole(40, 5, 2)}, "hole 2"},
-		{"holes that meet", square, []bodies.Outline{hole(7, 7, 4), hole(10, 10, 4)}, "edges cross hole 1"},
-		{"hole in a hole", square, []bodies.Outline{hole(9, 9, 5), hole(9, 9, 2)}, "in hole 1"},
-		{"hole around a hole", square, []bodies.Outline{hole(9, 9, 2), hole(9, 9, 5)}, "around it"},
+		{"hole over the edge", square, []Outline{hole(1, 10, 3)}, "hole 1: bodies: value out of range: edges cross the outline"},
+		{"hole beside the plate", square, []Outline{hole(5, 5, 2), hole(40, 5, 2)}, "hole 2"},
+		{"holes that meet", square, []Outline{hole(7, 7, 4), hole(10, 10, 4)}, "edges cross hole 1"},
+		{"hole in a hole", square, []Outline{hole(9, 9, 5), hole(9, 9, 2)}, "in hole 1"},
+		{"hole around a hole", square, []Outline{hole(9, 9, 2), hole(9, 9, 5)}, "around it"},
 	} {
-		_, err := bodies.Plate(test.outline, 0.005, steel, test.holes...)
+		_, err := Plate(test.outline, 0.005, steel, test.holes...)
 		switch {
 		case test.words == "" && err != nil:
 			t.Errorf("%s: refused: %v", test.name, err)
@@ -55,20 +53,20 @@ func FuzzPlate(f *testing.F) {
 	f.Add(0.0, 0.0, 1e-200, 0.0, 0.0, 1e-200, 0.0, 1.0, 1.0)
 	f.Add(math.NaN(), 0.0, 1e3, 0.0, 0.0, 1e3, 6.28, 1e3, 1e9)
 	f.Fuzz(func(t *testing.T, ax, ay, bx, by, cx, cy, sweep, thickness, angle float64) {
-		o := bodies.Outline{bodies.Line(r2.Vec{X: ax, Y: ay}), bodies.Line(r2.Vec{X: bx, Y: by}), {To: r2.Vec{X: cx, Y: cy}, Sweep: sweep}}
-		b, err := bodies.Plate(o, thickness, steel)
+		o := Outline{Line(r2.Vec{X: ax, Y: ay}), Line(r2.Vec{X: bx, Y: by}), {To: r2.Vec{X: cx, Y: cy}, Sweep: sweep}}
+		b, err := Plate(o, thickness, steel)
 		if err != nil {
 			return
 		}
-		if err := b.Check(); err != nil {
+		if err := b.check(); err != nil {
 			t.Errorf("%v is accepted but its body %+v is not: %v", o, b, err)
 		}
 		// Twice the thickness is twice the body, there or taken together.
-		twice, err := b.Add(b)
+		twice, err := b.add(b)
 		if err != nil || !(math.Abs(twice.Mass-2*b.Mass) <= 1e-12*b.Mass) || twice.Centre != b.Centre {
 			t.Errorf("%+v and itself: %+v, %v", b, twice, err)
 		}
-		swing := bodies.Swing{Pivot: r2.Vec{X: 0.02, Y: -0.01}}
+		swing := Swing{Pivot: r2.Vec{X: 0.02, Y: -0.01}}
 		if moment, err := swing.Moment(b, angle); err == nil && (math.IsNaN(moment) || math.IsInf(moment, 0)) {
 			t.Errorf("moment %v of %+v at %v rad", moment, b, angle)
 		}

@@ -1,4 +1,4 @@
-package bodies_test
+package bodies
 
 import (
 	"errors"
@@ -10,12 +10,10 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"example.org/bobweight/flyweights/bodies"
-
 	"example.org/bobweight/springs/valid"
 )
 
-func section(t *testing.T, o bodies.Outline) bodies.Section {
+func section(t *testing.T, o Outline) Section {
 	t.Helper()
 	s, err := o.Section()
 	if err != nil {
@@ -38,12 +36,12 @@ func TestSectorsPublished(t *testing.T) {
 		{"quarter", math.Pi / 4, 0.6002},
 		{"sixth", math.Pi / 6, 0.6366},
 	} {
-		s := section(t, bodies.Sector(r2.Vec{}, 1, -test.half, test.half))
+		s := section(t, Sector(r2.Vec{}, 1, -test.half, test.half))
 		if !scalar.EqualWithinAbs(s.Centroid.X, test.want, 5e-5) {
 			t.Errorf("%s circle: centroid at %v, published %v", test.name, s.Centroid.X, test.want)
 		}
 	}
-	ring := section(t, bodies.RingPart(r2.Vec{}, 0.030, 0.050, -math.Pi/6, math.Pi/6))
+	ring := section(t, RingPart(r2.Vec{}, 0.030, 0.050, -math.Pi/6, math.Pi/6))
 	want := 38.197 * (0.05*0.05*0.05 - 0.03*0.03*0.03) * 0.5 / ((0.05*0.05 - 0.03*0.03) * 30)
 	if !scalar.EqualWithinRel(ring.Centroid.X, want, 0.0005/38.197) {
 		t.Errorf("ring part: centroid at %v m, handbook formula %v m", ring.Centroid.X, want)
@@ -58,7 +56,7 @@ func TestSectorsPublished(t *testing.T) {
 func TestSegmentClosedForms(t *testing.T) {
 	const r = 0.037
 	for _, a := range []float64{0.4, 1, math.Pi / 2, 2, 2.9} {
-		s := section(t, bodies.Segment(r2.Vec{}, r, -a, a))
+		s := section(t, Segment(r2.Vec{}, r, -a, a))
 		sin, cos := math.Sincos(a)
 		xx, yy, xy, err := s.About(r2.Vec{})
 		if err != nil {
@@ -90,7 +88,7 @@ func TestFlatArcKeepsItsDigits(t *testing.T) {
 	const sweep, chord = 1e-6, 1.0
 	height := chord * sweep / 8
 	// The straight polygon is taken away by running back along the chord.
-	s := section(t, bodies.Outline{bodies.Line(r2.Vec{Y: -chord / 2}), {To: r2.Vec{Y: chord / 2}, Sweep: sweep}})
+	s := section(t, Outline{Line(r2.Vec{Y: -chord / 2}), {To: r2.Vec{Y: chord / 2}, Sweep: sweep}})
 	if want := 2.0 / 3 * chord * height; !scalar.EqualWithinRel(s.Area, want, 1e-9) {
 		t.Errorf("area %v, want %v", s.Area, want)
 	}
@@ -103,25 +101,25 @@ func TestFlatArcKeepsItsDigits(t *testing.T) {
 // p. 228: rectangle, triangle and semicircle less a hole. Centroid 54.8, 36.6 mm.
 func TestCompositePublished(t *testing.T) {
 	v := func(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
-	parts := section(t, bodies.Rectangle(v(0, 0), v(120, 80)))
-	for _, o := range []bodies.Outline{bodies.Polygon(v(0, 0), v(120, 0), v(0, -60)), bodies.Sector(v(60, 80), 60, 0, math.Pi)} {
+	parts := section(t, Rectangle(v(0, 0), v(120, 80)))
+	for _, o := range []Outline{Polygon(v(0, 0), v(120, 0), v(0, -60)), Sector(v(60, 80), 60, 0, math.Pi)} {
 		var err error
 		if parts, err = parts.Add(section(t, o)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	cut, err := parts.Sub(section(t, bodies.Circle(v(60, 80), 40)))
+	cut, err := parts.Sub(section(t, Circle(v(60, 80), 40)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	// The same figure as one outline.
-	whole, err := section(t, bodies.Outline{
-		bodies.Line(v(0, -60)), bodies.Line(v(120, 0)), bodies.Line(v(120, 80)), {To: v(0, 80), Sweep: math.Pi},
-	}).Sub(section(t, bodies.Circle(v(60, 80), 40)))
+	whole, err := section(t, Outline{
+		Line(v(0, -60)), Line(v(120, 0)), Line(v(120, 80)), {To: v(0, 80), Sweep: math.Pi},
+	}).Sub(section(t, Circle(v(60, 80), 40)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, s := range map[string]bodies.Section{"sum of parts": cut, "one outline": whole} {
+	for name, s := range map[string]Section{"sum of parts": cut, "one outline": whole} {
 		if !scalar.EqualWithinAbs(s.Centroid.X, 54.8, 0.05) || !scalar.EqualWithinAbs(s.Centroid.Y, 36.6, 0.05) {
 			t.Errorf("%s: centroid %v, published 54.8, 36.6", name, s.Centroid)
 		}
@@ -135,7 +133,7 @@ func TestCompositePublished(t *testing.T) {
 // I_y 2668, principal 3822 and 394 cm^4, axis at -35.47 deg.
 func TestPrincipalPublished(t *testing.T) {
 	v := func(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
-	s := section(t, bodies.Polygon(v(-11, 3), v(-1, 3), v(-1, -6), v(11, -6), v(11, -3), v(1, -3), v(1, 6), v(-11, 6)))
+	s := section(t, Polygon(v(-11, 3), v(-1, 3), v(-1, -6), v(11, -6), v(11, -3), v(1, -3), v(1, 6), v(-11, 6)))
 	most, least, angle := principal(t, s)
 	for _, c := range []struct {
 		name           string
@@ -154,9 +152,9 @@ func TestPrincipalPublished(t *testing.T) {
 }
 
 // kidney is a weight-like figure with arcs both ways round, far from nice.
-func kidney() bodies.Outline {
-	return bodies.Outline{
-		bodies.Line(r2.Vec{X: 0.011, Y: -0.004}),
+func kidney() Outline {
+	return Outline{
+		Line(r2.Vec{X: 0.011, Y: -0.004}),
 		{To: r2.Vec{X: 0.029, Y: 0.007}, Sweep: 1.3},
 		{To: r2.Vec{X: 0.024, Y: 0.016}, Sweep: 2.9},
 		{To: r2.Vec{X: 0.009, Y: 0.006}, Sweep: -0.8},
@@ -224,7 +222,7 @@ func TestGreenAgainstQuadrature(t *testing.T) {
 
 // sample returns points along an outline, n to an edge, by turning about each
 // arc's centre: independent of how the package integrates.
-func sample(o bodies.Outline, n int) []r2.Vec {
+func sample(o Outline, n int) []r2.Vec {
 	var points []r2.Vec
 	from := o[len(o)-1].To
 	for _, e := range o {
@@ -270,9 +268,9 @@ func TestSectionInvariance(t *testing.T) {
 			t.Errorf("turned by %v: principal %v, %v, want %v, %v", angle, a, b, c, d)
 		}
 	}
-	var back bodies.Outline
+	var back Outline
 	for i := len(o) - 1; i >= 0; i-- {
-		back = append(back, bodies.Edge{To: o[(i+len(o)-1)%len(o)].To, Sweep: -o[i].Sweep})
+		back = append(back, Edge{To: o[(i+len(o)-1)%len(o)].To, Sweep: -o[i].Sweep})
 	}
 	got := section(t, back)
 	if !scalar.EqualWithinRel(got.Area, want.Area, 1e-13) || !scalar.EqualWithinRel(got.XX, want.XX, 1e-12) {
@@ -281,15 +279,15 @@ func TestSectionInvariance(t *testing.T) {
 }
 
 // placed returns an outline turned about a point and shifted.
-func placed(o bodies.Outline, angle float64, about, shift r2.Vec) bodies.Outline {
-	out := make(bodies.Outline, len(o))
+func placed(o Outline, angle float64, about, shift r2.Vec) Outline {
+	out := make(Outline, len(o))
 	for i, e := range o {
-		out[i] = bodies.Edge{To: r2.Add(r2.Rotate(e.To, angle, about), shift), Sweep: e.Sweep}
+		out[i] = Edge{To: r2.Add(r2.Rotate(e.To, angle, about), shift), Sweep: e.Sweep}
 	}
 	return out
 }
 
-func principal(t *testing.T, s bodies.Section) (most, least, angle float64) {
+func principal(t *testing.T, s Section) (most, least, angle float64) {
 	t.Helper()
 	most, least, angle, err := s.Principal()
 	if err != nil {
@@ -311,7 +309,7 @@ func TestArcBetweenRoundedEnds(t *testing.T) {
 		if rng.IntN(2) == 0 {
 			end.Y = math.Nextafter(end.Y, float64(1-2*rng.IntN(2)))
 		}
-		o = append(o[:k+1], append(bodies.Outline{{To: end, Sweep: (2*rng.Float64() - 1) * 6.28}}, o[k+1:]...)...)
+		o = append(o[:k+1], append(Outline{{To: end, Sweep: (2*rng.Float64() - 1) * 6.28}}, o[k+1:]...)...)
 		got, err := o.Section()
 		if err != nil {
 			t.Fatalf("outline %d: %v", n, err)
@@ -321,7 +319,7 @@ func TestArcBetweenRoundedEnds(t *testing.T) {
 		}
 	}
 	// Nearly a full turn, the same rounding would decide the radius.
-	near := bodies.Outline{bodies.Line(r2.Vec{X: 0.02}), {To: r2.Vec{X: math.Nextafter(0.02, 1)}, Sweep: 2*math.Pi - 1e-15}}
+	near := Outline{Line(r2.Vec{X: 0.02}), {To: r2.Vec{X: math.Nextafter(0.02, 1)}, Sweep: 2*math.Pi - 1e-15}}
 	if _, err := near.Section(); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a circle as one arc: %v", err)
 	}
@@ -329,17 +327,17 @@ func TestArcBetweenRoundedEnds(t *testing.T) {
 
 func TestRefusedOutlines(t *testing.T) {
 	nan := math.NaN()
-	for name, o := range map[string]bodies.Outline{
+	for name, o := range map[string]Outline{
 		"zero value":         nil,
-		"one edge":           {bodies.Line(r2.Vec{X: 1})},
-		"a line":             bodies.Polygon(r2.Vec{}, r2.Vec{X: 1}, r2.Vec{X: 2}),
-		"all in one point":   bodies.Polygon(r2.Vec{}, r2.Vec{}, r2.Vec{}),
-		"not a number":       bodies.Polygon(r2.Vec{}, r2.Vec{X: nan}, r2.Vec{Y: 1}),
-		"sweep not a number": {bodies.Line(r2.Vec{}), {To: r2.Vec{X: 1}, Sweep: nan}},
-		"full turn":          {bodies.Line(r2.Vec{}), {To: r2.Vec{X: 1}, Sweep: 2 * math.Pi}},
-		"arc to itself":      {bodies.Line(r2.Vec{X: 1}), {To: r2.Vec{X: 1}, Sweep: 1}, bodies.Line(r2.Vec{Y: 1})},
-		"figure of eight":    bodies.Polygon(r2.Vec{}, r2.Vec{X: 1, Y: 1}, r2.Vec{X: 1}, r2.Vec{Y: 1}),
-		"out of bounds":      bodies.Circle(r2.Vec{X: 1e9}, 1),
+		"one edge":           {Line(r2.Vec{X: 1})},
+		"a line":             Polygon(r2.Vec{}, r2.Vec{X: 1}, r2.Vec{X: 2}),
+		"all in one point":   Polygon(r2.Vec{}, r2.Vec{}, r2.Vec{}),
+		"not a number":       Polygon(r2.Vec{}, r2.Vec{X: nan}, r2.Vec{Y: 1}),
+		"sweep not a number": {Line(r2.Vec{}), {To: r2.Vec{X: 1}, Sweep: nan}},
+		"full turn":          {Line(r2.Vec{}), {To: r2.Vec{X: 1}, Sweep: 2 * math.Pi}},
+		"arc to itself":      {Line(r2.Vec{X: 1}), {To: r2.Vec{X: 1}, Sweep: 1}, Line(r2.Vec{Y: 1})},
+		"figure of eight":    Polygon(r2.Vec{}, r2.Vec{X: 1, Y: 1}, r2.Vec{X: 1}, r2.Vec{Y: 1}),
+		"out of bounds":      Circle(r2.Vec{X: 1e9}, 1),
 	} {
 		if _, err := o.Section(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Section gave %v", name, err)

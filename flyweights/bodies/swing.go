@@ -53,7 +53,7 @@ func (s Swing) Moment(b Body, phi float64) (float64, error) {
 	if err := s.check(); err != nil {
 		return 0, err
 	}
-	if err := b.Check(); err != nil {
+	if err := b.check(); err != nil {
 		return 0, err
 	}
 	if err := checkAngle("swing", phi); err != nil {
@@ -84,7 +84,7 @@ func (s Swing) Mass(c Change) (float64, error) {
 	if err := s.check(); err != nil {
 		return 0, err
 	}
-	if err := c.Body.Check(); err != nil {
+	if err := c.Body.check(); err != nil {
 		return 0, err
 	}
 	if err := checkAngle("swing", c.Phi); err != nil {

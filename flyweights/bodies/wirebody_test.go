@@ -1,4 +1,4 @@
-package bodies_test
+package bodies
 
 import (
 	"errors"
@@ -8,24 +8,22 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"example.org/bobweight/flyweights/bodies"
-
 	"example.org/bobweight/springs/valid"
 )
 
 // A wire bent along arcs both ways is the limit of many straight pieces.
 func TestWireBodyAgainstPieces(t *testing.T) {
 	o := kidney()
-	got, err := bodies.WireBody(o[3].To, o, 0.02)
+	got, err := WireBody(o[3].To, o, 0.02)
 	if err != nil {
 		t.Fatal(err)
 	}
 	points := sample(o, 20000)
-	var pieces bodies.Body
+	var pieces Body
 	for i, p := range points {
 		q := points[(i+1)%len(points)]
 		l := r2.Norm(r2.Sub(q, p))
-		pieces = sum(t, pieces, bodies.Body{Mass: 0.02 * l, Centre: r2.Scale(0.5, r2.Add(p, q)), Inertia: 0.02 * l * l * l / 12})
+		pieces = sum(t, pieces, Body{Mass: 0.02 * l, Centre: r2.Scale(0.5, r2.Add(p, q)), Inertia: 0.02 * l * l * l / 12})
 	}
 	// A chord is shorter than its arc by sweep^2/24 = 1e-9 of it.
 	if !close(got, pieces, 1e-8) {
@@ -37,14 +35,14 @@ func TestWireBodyAgainstPieces(t *testing.T) {
 // straight wire.
 func TestWireBodyLimits(t *testing.T) {
 	const r = 0.01
-	ring, err := bodies.WireBody(r2.Vec{X: r}, []bodies.Edge{{To: r2.Vec{X: -r}, Sweep: math.Pi}, {To: r2.Vec{X: r}, Sweep: math.Pi}}, 0.05)
+	ring, err := WireBody(r2.Vec{X: r}, []Edge{{To: r2.Vec{X: -r}, Sweep: math.Pi}, {To: r2.Vec{X: r}, Sweep: math.Pi}}, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if want := 0.05 * 2 * math.Pi * r * r * r; !scalar.EqualWithinRel(ring.Inertia, want, 1e-13) {
 		t.Errorf("ring: inertia %v kg m^2, want %v", ring.Inertia, want)
 	}
-	flat, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{{To: r2.Vec{X: r}, Sweep: 1e-3}}, 0.05)
+	flat, err := WireBody(r2.Vec{}, []Edge{{To: r2.Vec{X: r}, Sweep: 1e-3}}, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,22 +57,22 @@ func TestWireBodyLimits(t *testing.T) {
 
 func TestRefusedWireBodies(t *testing.T) {
 	for name, f := range map[string]func() error{
-		"no edges":  func() error { _, err := bodies.WireBody(r2.Vec{}, nil, 1); return err },
-		"no length": func() error { _, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{})}, 1); return err },
+		"no edges":  func() error { _, err := WireBody(r2.Vec{}, nil, 1); return err },
+		"no length": func() error { _, err := WireBody(r2.Vec{}, []Edge{Line(r2.Vec{})}, 1); return err },
 		"no mass": func() error {
-			_, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{bodies.Line(r2.Vec{X: 1})}, 0)
+			_, err := WireBody(r2.Vec{}, []Edge{Line(r2.Vec{X: 1})}, 0)
 			return err
 		},
 		"from nowhere": func() error {
-			_, err := bodies.WireBody(r2.Vec{X: math.NaN()}, []bodies.Edge{bodies.Line(r2.Vec{X: 1})}, 1)
+			_, err := WireBody(r2.Vec{X: math.NaN()}, []Edge{Line(r2.Vec{X: 1})}, 1)
 			return err
 		},
 		"not a number": func() error {
-			_, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{{To: r2.Vec{X: 1}, Sweep: math.NaN()}}, 1)
+			_, err := WireBody(r2.Vec{}, []Edge{{To: r2.Vec{X: 1}, Sweep: math.NaN()}}, 1)
 			return err
 		},
 		"arc to itself": func() error {
-			_, err := bodies.WireBody(r2.Vec{}, []bodies.Edge{{Sweep: 1}, bodies.Line(r2.Vec{X: 1})}, 1)
+			_, err := WireBody(r2.Vec{}, []Edge{{Sweep: 1}, Line(r2.Vec{X: 1})}, 1)
 			return err
 		},
 	} {

@@ -80,7 +80,7 @@ func (g Governor) Rise(radius, c, largest float64) (float64, error) {
 		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
 	}
 	g.Friction = 0
-	curve, err := g.Curve(radius, largest)
+	curve, err := g.curve(radius, largest)
 	if err != nil {
 		return 0, err
 	}

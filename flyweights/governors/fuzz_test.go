@@ -43,7 +43,7 @@ func FuzzGovernors(f *testing.F) {
 			one("effort")(g.Effort(radius, x))
 			one("rise")(g.Rise(radius, x, radius*1.1))
 			one("power")(g.Power(radius, x, radius*1.1))
-			if curve, err := g.Curve(radius, radius*1.05); err == nil {
+			if curve, err := g.curve(radius, radius*1.05); err == nil {
 				fair("curve", nil, curve.Travel(), curve.Theta(x, flyweights.Rising), curve.Theta(x, flyweights.Falling))
 			} else {
 				fair("curve", err)

@@ -51,8 +51,8 @@ func (g Governor) gravity() float64 {
 	return g.Gravity
 }
 
-// Check refuses values out of range.
-func (g Governor) Check() error {
+// check refuses values out of range.
+func (g Governor) check() error {
 	if g.Linkage == nil {
 		return fmt.Errorf("%w: no linkage, valid is Arms, Proell or Crank", errRange)
 	}
@@ -77,7 +77,7 @@ type place struct{ r, z, s jet }
 
 // at returns the place at q.
 func (g Governor) at(q float64) (place, error) {
-	if err := g.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return place{}, err
 	}
 	if !valid.Finite(q) {
@@ -125,7 +125,7 @@ func (g Governor) speed(q, share float64) (float64, error) {
 // m (with [Proell] the joints of the arms), with the share of the sleeve's friction that holds the sleeve down: 0 for
 // none, 1 for a sleeve about to rise, -1 for one about to sink.
 func (g Governor) SpeedAtRadius(radius, share float64) (float64, error) {
-	if err := g.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return 0, err
 	}
 	q := g.Linkage.coordinate(radius)
@@ -138,7 +138,7 @@ func (g Governor) SpeedAtRadius(radius, share float64) (float64, error) {
 // Lift returns how far in m the sleeve rises as the balls go from one radius to
 // another.
 func (g Governor) Lift(from, to float64) (float64, error) {
-	if err := g.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return 0, err
 	}
 	a, err := g.at(g.Linkage.coordinate(from))
@@ -157,7 +157,7 @@ func (g Governor) Lift(from, to float64) (float64, error) {
 // at a radius in m at omega rad/s: the load that a spring must have, or a
 // friction that must have been overcome.
 func (g Governor) SleeveForce(radius, omega float64) (float64, error) {
-	if err := g.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return 0, err
 	}
 	if err := check(valid.In("speed", omega, "rad/s", -maxSpeed, maxSpeed)); err != nil {
@@ -230,7 +230,7 @@ func (g Governor) ControllingForce(radius float64) (float64, error) {
 // with the joint at a radius in m: it carries, by its upright part, a ball and
 // half of what rests on the sleeve.
 func (g Governor) UpperArmTension(radius float64) (float64, error) {
-	if err := g.Check(); err != nil {
+	if err := g.check(); err != nil {
 		return 0, err
 	}
 	if _, crank := g.Linkage.(Crank); crank {
@@ -277,11 +277,11 @@ func (b balance) moments(phi float64) flyweights.Moments {
 	}
 }
 
-// Curve returns lift in m over speed between two radii in m, rising and falling,
+// curve returns lift in m over speed between two radii in m, rising and falling,
 // in the manner of [flyweights.Mechanism.Curve]: where the governor is unstable
 // it snaps, and its events say so.
-func (g Governor) Curve(radius1, radius2 float64) (*flyweights.Curve, error) {
-	if err := g.Check(); err != nil {
+func (g Governor) curve(radius1, radius2 float64) (*flyweights.Curve, error) {
+	if err := g.check(); err != nil {
 		return nil, err
 	}
 	from, to := g.Linkage.coordinate(radius1), g.Linkage.coordinate(radius2)

@@ -182,7 +182,7 @@ func TestSleeveSpringRoundTrip(t *testing.T) {
 func TestCurve(t *testing.T) {
 	for name, g := range all() {
 		const r1, r2 = 0.145, 0.165
-		c, err := g.Curve(r1, r2)
+		c, err := g.curve(r1, r2)
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -216,7 +216,7 @@ func TestUnstableSnaps(t *testing.T) {
 		t.Fatal(err)
 	}
 	g.Sleeve = s
-	c, err := g.Curve(0.14, 0.16)
+	c, err := g.curve(0.14, 0.16)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -304,7 +304,7 @@ func TestRefusals(t *testing.T) {
 		g := good
 		spoil(&g)
 		for what, err := range map[string]error{
-			"check": g.Check(),
+			"check": g.check(),
 			"speed": second(g.SpeedAtRadius(0.15, 0)), "lift": second(g.Lift(0.15, 0.16)),
 			"force": second(g.SleeveForce(0.15, 40)), "tension": second(g.UpperArmTension(0.15)),
 			"insensitiveness": second(g.Insensitiveness(0.15)), "effort": second(g.Effort(0.15, 0.01)),
@@ -314,7 +314,7 @@ func TestRefusals(t *testing.T) {
 				t.Errorf("%s, %s: %v", name, what, err)
 			}
 		}
-		if _, err := g.Curve(0.15, 0.16); !errors.Is(err, errRange) {
+		if _, err := g.curve(0.15, 0.16); !errors.Is(err, errRange) {
 			t.Errorf("%s, curve: %v", name, err)
 		}
 	}
@@ -336,7 +336,7 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	if _, err := good.Curve(0.16, 0.15); !errors.Is(err, errRange) {
+	if _, err := good.curve(0.16, 0.15); !errors.Is(err, errRange) {
 		t.Errorf("curve inwards: %v", err)
 	}
 	if _, err := LineThrough(0.1, 1, 0.1, 2); !errors.Is(err, errRange) {

@@ -40,7 +40,7 @@ func randomPair(rnd *rand.Rand) *Model {
 // between its stops.
 func TestEnergyNeverGrows(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(41, 42))
-	kinds := map[EventKind]int{}
+	kinds := map[eventKind]int{}
 	for n := range 150 {
 		m := randomPair(rnd)
 		omega := 20 + 150*rnd.Float64()
@@ -68,7 +68,7 @@ func TestEnergyNeverGrows(t *testing.T) {
 			t.Errorf("run %d: %d events", n, len(r.Events))
 		}
 	}
-	for _, kind := range []EventKind{Arrive, Stick, TakeUp, LetGo} {
+	for _, kind := range []eventKind{arrive, stick, takeUp, letGo} {
 		if kinds[kind] == 0 {
 			t.Errorf("no event %q in any run", kind)
 		}
@@ -139,7 +139,7 @@ func TestEnergyOfRandomMechanisms(t *testing.T) {
 			}
 			s := Settings{Duration: 0.2, Phi: phi, Rate: 0.5, Relative: 1e-11, Absolute: 1e-13, Every: 0.004}
 			r := course(t, m, Steady(omega), s)
-			if len(r.Events) > 0 && r.Events[0].Kind == Arrive {
+			if len(r.Events) > 0 && r.Events[0].Kind == arrive {
 				continue // a stop takes energy
 			}
 			runs++

@@ -53,7 +53,7 @@ func course(t *testing.T, m *Model, h SpeedProfile, s Settings) *Result {
 	return r
 }
 
-func kindsOf(es []Event) (ks []string) {
+func kindsOf(es []event) (ks []string) {
 	for _, e := range es {
 		ks = append(ks, e.Kind.String())
 	}
@@ -112,7 +112,7 @@ func TestSlip(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := course(t, slider(friction), h, Settings{Duration: 1, Phi: phi})
-	if len(r.Events) == 0 || r.Events[0].Kind != Slip {
+	if len(r.Events) == 0 || r.Events[0].Kind != slip {
 		t.Fatalf("events %v", r.Events)
 	}
 	within(t, "time of the slip", r.Events[0].Time, (slips-holds)/10, 1e-12)
@@ -159,7 +159,7 @@ func TestRestitution(t *testing.T) {
 		t.Fatalf("%d events, want several bounces", len(r.Events))
 	}
 	for i := 1; i < len(r.Events); i++ {
-		if r.Events[i].Kind != Arrive {
+		if r.Events[i].Kind != arrive {
 			t.Fatalf("event %v among bounces", r.Events[i])
 		}
 		within(t, "arrival", r.Events[i].Rate, 0.5*r.Events[i-1].Rate, 1e-7*math.Abs(r.Events[0].Rate))
@@ -364,7 +364,7 @@ func TestProfiles(t *testing.T) {
 }
 
 func TestEventKindString(t *testing.T) {
-	if got := EventKind(42).String(); got != "event kind 42" {
+	if got := eventKind(42).String(); got != "event kind 42" {
 		t.Error(got)
 	}
 }

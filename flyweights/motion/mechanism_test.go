@@ -78,7 +78,7 @@ func TestEnergyAcrossTakeUp(t *testing.T) {
 	m := pair()
 	const omega = 75.
 	r := course(t, m, Steady(omega), Settings{Duration: 1, Phi: 0.02, Relative: 1e-11, Absolute: 1e-13})
-	count := map[EventKind]int{}
+	count := map[eventKind]int{}
 	for _, e := range r.Events {
 		count[e.Kind]++
 		over := m.Mechanism.SpringLength(1, e.Phi) - m.Mechanism.Springs[1].Law.TakeUp()
@@ -87,7 +87,7 @@ func TestEnergyAcrossTakeUp(t *testing.T) {
 			t.Errorf("%v of spring %d, want 2", e.Kind, e.Spring)
 		}
 	}
-	if count[TakeUp] < 20 || count[TakeUp]-count[LetGo] < 0 || count[TakeUp]-count[LetGo] > 1 || len(count) != 2 {
+	if count[takeUp] < 20 || count[takeUp]-count[letGo] < 0 || count[takeUp]-count[letGo] > 1 || len(count) != 2 {
 		t.Errorf("events %v, want take-ups and let-goes in turn", count)
 	}
 	swing := m.energy(0.02, 0, omega) - m.Mechanism.Energy(0.05, omega)
@@ -108,7 +108,7 @@ func TestAccelerationDelaysTheStart(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := course(t, m, h, Settings{Duration: 0.1})
-	if len(r.Events) == 0 || r.Events[0].Kind != Leave {
+	if len(r.Events) == 0 || r.Events[0].Kind != leave {
 		t.Fatalf("events %v", r.Events)
 	}
 	within(t, "leaves rest", r.Events[0].Omega, math.Sqrt((s.Restore+s.Spin*alpha)/s.Weights), 1e-9)
@@ -144,7 +144,7 @@ func TestSlowRampFollowsTheSweeps(t *testing.T) {
 		// speeds of the static holds.
 		var waits []float64
 		for _, e := range r.Events {
-			if e.Kind == Slip {
+			if e.Kind == slip {
 				waits = append(waits, e.Omega)
 			}
 		}

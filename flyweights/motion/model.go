@@ -18,9 +18,9 @@ type Model struct {
 	Restitution float64 // speed off a stop over speed onto it, 0 to less than 1
 }
 
-// Check refuses a mechanism that fails its own check, values out of range and a
+// check refuses a mechanism that fails its own check, values out of range and a
 // mechanism without inertia.
-func (m *Model) Check() error {
+func (m *Model) check() error {
 	if m == nil || m.Mechanism == nil {
 		return fmt.Errorf("%w: no mechanism, valid is one that passes its check", errRange)
 	}
@@ -90,26 +90,26 @@ func (s *Settings) checked(m *Model, h SpeedProfile) (Settings, error) {
 	return c, nil
 }
 
-// EventKind names what interrupts the motion.
-type EventKind int
+// eventKind names what interrupts the motion.
+type eventKind int
 
 const (
-	// Leave: the weights let go of a stop.
-	Leave EventKind = iota
-	// Arrive: they come onto a stop.
-	Arrive
-	// Stick: they come to rest within the band of friction.
-	Stick
-	// Slip: they move again.
-	Slip
-	// TakeUp: a spring begins to be pulled.
-	TakeUp
-	// LetGo: a spring goes slack.
-	LetGo
+	// leave: the weights let go of a stop.
+	leave eventKind = iota
+	// arrive: they come onto a stop.
+	arrive
+	// stick: they come to rest within the band of friction.
+	stick
+	// slip: they move again.
+	slip
+	// takeUp: a spring begins to be pulled.
+	takeUp
+	// letGo: a spring goes slack.
+	letGo
 )
 
 // String returns the name of the kind in lower case.
-func (k EventKind) String() string {
+func (k eventKind) String() string {
 	names := [...]string{"leave", "arrive", "stick", "slip", "take up", "let go"}
 	if k < 0 || int(k) >= len(names) {
 		return fmt.Sprintf("event kind %d", int(k))
@@ -117,11 +117,11 @@ func (k EventKind) String() string {
 	return names[k]
 }
 
-// Event is one interruption: when (s), at which swing (rad), advance (rad) and
+// event is one interruption: when (s), at which swing (rad), advance (rad) and
 // shaft speed (rad/s), how fast the weights then move (rad/s), and which spring,
 // counted from 1, if it is about one.
-type Event struct {
-	Kind                    EventKind
+type event struct {
+	Kind                    eventKind
 	Time, Phi, Theta, Omega float64
 	Rate                    float64
 	Spring                  int
@@ -135,7 +135,7 @@ type Spark struct{ Time, Theta float64 }
 // are samples at even intervals, the first at time 0.
 type Result struct {
 	Times, Phi, Theta, Rate []float64
-	Events                  []Event
+	Events                  []event
 	Sparks                  []Spark
 	// EndTime, EndPhi and EndRate are time and state at the end of the run, or
 	// where it was stopped.
@@ -154,7 +154,7 @@ func (m *Model) Run(ctx context.Context, h SpeedProfile, s *Settings) (*Result, 
 	if ctx == nil {
 		return nil, fmt.Errorf("%w: no context, valid is one such as context.Background()", errRange)
 	}
-	if err := m.Check(); err != nil {
+	if err := m.check(); err != nil {
 		return nil, err
 	}
 	if h == nil {

@@ -200,9 +200,9 @@ func (r *run) wait(limit float64) {
 	if !released {
 		return
 	}
-	kind := Slip
+	kind := slip
 	if y[0] <= 0 || y[0] >= r.Mechanism.Stop {
-		kind = Leave
+		kind = leave
 	}
 	spring := r.edge + 1
 	r.settle()
@@ -264,7 +264,7 @@ func (r *run) reverse() {
 	r.y[1] = 0
 	r.settle()
 	if r.held {
-		r.note(Stick, 0)
+		r.note(stick, 0)
 	}
 }
 
@@ -276,7 +276,7 @@ func (r *run) hit(at float64) {
 		r.y[1] = 0
 	}
 	r.settle()
-	r.note(Arrive, 0)
+	r.note(arrive, 0)
 	r.result.Events[len(r.result.Events)-1].Rate = onto
 }
 
@@ -287,9 +287,9 @@ const brief = 1e-5
 // takeUp handles a spring that is taken up or goes slack. Weights too slow to stay
 // beyond the jump of its tension are held at it.
 func (r *run) takeUp(i int) {
-	kind := TakeUp
+	kind := takeUp
 	if r.pulled[i] {
-		kind = LetGo
+		kind = letGo
 	}
 	r.note(kind, i+1)
 	near := r.accelerate(r.t, r.y)[1]
@@ -306,10 +306,10 @@ func (r *run) takeUp(i int) {
 }
 
 // note records an event at the present state.
-func (r *run) note(kind EventKind, spring int) {
+func (r *run) note(kind eventKind, spring int) {
 	theta, _, _ := r.Mechanism.Linkage.Cam(r.y[0])
 	omega, _, _ := r.profile.At(r.t)
-	r.result.Events = append(r.result.Events, Event{kind, r.t, r.y[0], theta, omega, r.y[1], spring})
+	r.result.Events = append(r.result.Events, event{kind, r.t, r.y[0], theta, omega, r.y[1], spring})
 }
 
 // collect takes the samples and sparks that fall between from and the present.

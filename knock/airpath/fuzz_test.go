@@ -121,7 +121,7 @@ func (w *world) drive(t *testing.T) {
 	if err != nil {
 		p = nil // asked all the same
 	}
-	finite(t, "Path", nil, p.In(w.Angle, w.Pressure), p.Out(w.RPM, w.Pressure), p.Mass(w.Pressure), p.Air())
+	finite(t, "Path", nil, p.In(w.Angle, w.Pressure), p.Out(w.RPM, w.Pressure), p.Mass(w.Pressure))
 	x, err = p.Manifold(w.Angle, w.RPM, w.Hose)
 	finite(t, "Manifold", err, x)
 	x, err = p.Burned(w.RPM, w.Pressure)

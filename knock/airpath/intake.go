@@ -30,9 +30,9 @@ type Intake struct {
 // mostBurned is the largest share of burned gas that is answered for.
 const mostBurned = 0.5
 
-// Check refuses an engine that package knock refuses, and sizes outside the ranges
+// check refuses an engine that package knock refuses, and sizes outside the ranges
 // stated at the fields.
-func (in Intake) Check() error {
+func (in Intake) check() error {
 	_, err := in.pump()
 	return err
 }

@@ -118,8 +118,8 @@ type Vehicle struct {
 	Transmission float64 // efficiency from crank to road, more than 0 and at most 1
 }
 
-// Check refuses values outside the ranges stated at the fields.
-func (v Vehicle) Check() error {
+// check refuses values outside the ranges stated at the fields.
+func (v Vehicle) check() error {
 	return valid.Check(errRange,
 		valid.In("vehicle mass", v.Mass, "kg", 1, 1e6),
 		valid.In("rolling resistance", v.Rolling, "", 0, 0.4),
@@ -140,7 +140,7 @@ const gravity = 9.80665 // m/s^2, standard
 // (Heywood, Internal Combustion Engine Fundamentals (1988), section 2.3, from
 // memory). Downhill it can be negative.
 func (v Vehicle) RoadLoad(speed, grade float64, a air.Ambient) (float64, error) {
-	if err := v.Check(); err != nil {
+	if err := v.check(); err != nil {
 		return 0, err
 	}
 	if err := a.Check(); err != nil {

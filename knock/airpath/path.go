@@ -17,7 +17,7 @@ type Path struct {
 	pump     pump
 }
 
-// New makes a path. It refuses what [Intake.Check], [Throttle.Check] and
+// New makes a path. It refuses what [Intake.check], [Throttle.Check] and
 // air.Ambient.Check refuse.
 func New(in Intake, th Throttle, a air.Ambient) (*Path, error) {
 	p, err := in.pump()
@@ -125,14 +125,6 @@ func (p *Path) Mass(manifold float64) float64 {
 		return 0
 	}
 	return inside(manifold, 0, 1e9) * p.pump.volume / (air.Dry.R * p.pump.temperature)
-}
-
-// Air returns the surrounding air.
-func (p *Path) Air() air.Ambient {
-	if p == nil {
-		return air.Ambient{}
-	}
-	return p.air
 }
 
 // balance finds where a function that falls between two pressures crosses zero; the

@@ -30,8 +30,8 @@ func (w Wiebe) Exponent() float64 {
 	return math.Log(math.Ln10/tenth) / math.Log((w.Develop+w.Rapid)/w.Develop)
 }
 
-// Burned returns the share burned y crank degrees after spark, 0 before it.
-func (w Wiebe) Burned(y float64) float64 {
+// burned returns the share burned y crank degrees after spark, 0 before it.
+func (w Wiebe) burned(y float64) float64 {
 	if !(y > 0) {
 		return 0
 	}

@@ -29,11 +29,11 @@ func TestWiebe(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !(math.Abs(w.Burned(y)-x) <= 1e-12) {
-			t.Errorf("share %g comes back as %g", x, w.Burned(y))
+		if !(math.Abs(w.burned(y)-x) <= 1e-12) {
+			t.Errorf("share %g comes back as %g", x, w.burned(y))
 		}
 	}
-	if w.Burned(-3) != 0 || w.Burned(math.NaN()) != 0 {
+	if w.burned(-3) != 0 || w.burned(math.NaN()) != 0 {
 		t.Error("burned before spark")
 	}
 	if _, err := w.Angle(1); !errors.Is(err, errRange) {

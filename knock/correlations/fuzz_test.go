@@ -38,7 +38,7 @@ func FuzzFits(f *testing.F) {
 		w := Wiebe{Develop: angle, Rapid: octane}
 		if w.Check() == nil {
 			answered("Wiebe exponent", w.Exponent(), nil)
-			answered("Wiebe share", w.Burned(rpm), nil)
+			answered("Wiebe share", w.burned(rpm), nil)
 			ask("Wiebe angle")(w.Angle(burned))
 		}
 		ask("wall coefficient")(WallCoefficient(length, pascal, kelvin, angle))

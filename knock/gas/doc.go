@@ -20,5 +20,5 @@
 //
 // Functions return errors wrapping [valid.ErrRange] that name the field, its value with
 // unit and the valid range; a search that does not settle returns
-// [ErrConvergence]. No NaN leaves the package without an error.
+// [errConvergence]. No NaN leaves the package without an error.
 package gas

@@ -107,14 +107,14 @@ func (s *solver) solve(t, p float64) (State, error) {
 		s.lu.Factorize(s.a)
 		if err := s.lu.SolveVecTo(s.x, false, s.b); err != nil {
 			if _, ok := err.(mat.Condition); !ok {
-				return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa: %v", ErrConvergence, t, p, err)
+				return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa: %v", errConvergence, t, p, err)
 			}
 		}
 		if s.step() {
 			return s.state(t, p)
 		}
 	}
-	return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa", ErrConvergence, t, p)
+	return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa", errConvergence, t, p)
 }
 
 // fill writes the reduced system of eqs. (2.24) and (2.26).
@@ -213,7 +213,7 @@ func (s *solver) state(t, p float64) (State, error) {
 	s.b.SetVec(last, -heat)
 	if err := s.lu.SolveVecTo(s.x, false, s.b); err != nil {
 		if _, ok := err.(mat.Condition); !ok {
-			return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa: %v", ErrConvergence, t, p, err)
+			return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa: %v", errConvergence, t, p, err)
 		}
 	}
 	st.dlnVdlnT = 1 + s.x.AtVec(last)
@@ -229,7 +229,7 @@ func (s *solver) state(t, p float64) (State, error) {
 	s.b.SetVec(last, st.R/R)
 	if err := s.lu.SolveVecTo(s.x, false, s.b); err != nil {
 		if _, ok := err.(mat.Condition); !ok {
-			return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa: %v", ErrConvergence, t, p, err)
+			return State{}, fmt.Errorf("%w at %.6g K, %.6g Pa: %v", errConvergence, t, p, err)
 		}
 	}
 	st.dlnVdlnP = -1 + s.x.AtVec(last)

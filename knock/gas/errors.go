@@ -11,8 +11,8 @@ import (
 // errRange is [valid.ErrRange] in the name of this package.
 var errRange = valid.Sentinel("gas")
 
-// ErrConvergence is wrapped where an equilibrium search does not settle.
-var ErrConvergence = errors.New("gas: equilibrium did not converge")
+// errConvergence is wrapped where an equilibrium search does not settle.
+var errConvergence = errors.New("gas: equilibrium did not converge")
 
 func outOfRange(field string, value float64, unit, valid string) error {
 	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", errRange, field, value, unit, valid)

@@ -69,5 +69,5 @@ func (m Mixture) settle(miss func(State) (lack, slope float64), name string, wan
 		}
 		t = math.Max(lowestState, math.Min(highestState, t+step))
 	}
-	return State{}, fmt.Errorf("%w: %s %.6g", ErrConvergence, name, want)
+	return State{}, fmt.Errorf("%w: %s %.6g", errConvergence, name, want)
 }

@@ -17,7 +17,7 @@ func FuzzStates(f *testing.F) {
 	f.Fuzz(func(t *testing.T, phi, kelvin, pascal, octane, toluene, energy, volume float64) {
 		refusal := func(what string, err error) bool {
 			t.Helper()
-			if err != nil && !errors.Is(err, errRange) && !errors.Is(err, ErrConvergence) {
+			if err != nil && !errors.Is(err, errRange) && !errors.Is(err, errConvergence) {
 				t.Errorf("%s: %v", what, err)
 			}
 			return err != nil

@@ -37,9 +37,6 @@ const (
 	highest = 6000.0
 )
 
-// Name returns the formula or trivial name.
-func (s *Species) Name() string { return s.name }
-
 // MolarMass returns kg/mol.
 func (s *Species) MolarMass() float64 { return s.molar }
 

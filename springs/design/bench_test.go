@@ -1,16 +1,15 @@
-package design_test
+package design
 
 import (
 	"testing"
 
 	"example.org/bobweight/springs"
-	"example.org/bobweight/springs/design"
 )
 
 var (
 	sinkSpring  springs.Spring
-	sinkFatigue design.Fatigue
-	sinkChoices []design.Choice
+	sinkFatigue Fatigue
+	sinkChoices []Choice
 )
 
 func BenchmarkPartSpring(b *testing.B) {
@@ -30,7 +29,7 @@ func BenchmarkFatigue(b *testing.B) {
 	p := demoPart()
 	b.ReportAllocs()
 	for i := range b.N {
-		f, err := p.Fatigue(3, 6+float64(i&7)/10, design.Zimmerli(false), design.Gerber)
+		f, err := p.Fatigue(3, 6+float64(i&7)/10, Zimmerli(false), Gerber)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -43,7 +42,7 @@ func BenchmarkDesign(b *testing.B) {
 	b.ReportAllocs()
 	for i := range b.N {
 		w.Tension = 3 + float64(i&7)/20
-		c, err := design.Springs(w, stock)
+		c, err := Springs(w, stock)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -39,7 +39,7 @@ func (e Ends) dead() (float64, error) {
 // Solid returns the length in m at which the coils touch: one wire diameter a
 // turn, and one more where the ends are not ground (the same table).
 func (c Compression) Solid() (float64, error) {
-	if err := c.Wire.Check(); err != nil {
+	if err := c.Wire.check(); err != nil {
 		return 0, err
 	}
 	dead, err := c.Ends.dead()

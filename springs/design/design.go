@@ -130,7 +130,7 @@ func (s Stock) filled() (Stock, error) {
 	if s.Endurance == (Endurance{}) {
 		s.Endurance = Zimmerli(false)
 	}
-	if err := s.Material.Check(); err != nil {
+	if err := s.Material.check(); err != nil {
 		return s, err
 	}
 	if len(s.Wires) == 0 {
@@ -195,7 +195,7 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	loop.Height = min(max((closed-(turns+1)*d)/2, loop.Height), max(stock.LoopMost, loop.Height))
 	part.Loops = [2]Loop{loop, loop}
 	part.Loops[1].Slot = want.Slack
-	takeUp := part.FreeLength() + want.Slack
+	takeUp := part.freeLength() + want.Slack
 	part.InitialTension = want.Tension - want.Rate*(want.Length-takeUp)
 	stretch = want.Length - takeUp
 	if !(stretch > 0 && stretch >= stock.StretchLeast*(1-edge) && part.InitialTension > 0 && mean+d <= stock.OutsideMost) {
@@ -215,13 +215,13 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	if c.Static, err = part.Static(high); err != nil {
 		return Choice{}, false, err
 	}
-	if !(c.Static.Least() > 1) {
+	if !(c.Static.least() > 1) {
 		return Choice{}, false, nil
 	}
 	if c.Fatigue, err = part.Fatigue(low, high, stock.Endurance, Gerber); err != nil {
 		return Choice{}, false, err
 	}
-	c.Safety = min(c.Static.Least(), c.Fatigue.Safety.Least(), c.Fatigue.Yield)
+	c.Safety = min(c.Static.least(), c.Fatigue.Safety.least(), c.Fatigue.Yield)
 	return c, true, nil
 }
 

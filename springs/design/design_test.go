@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"errors"
@@ -8,25 +8,23 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs/design"
-
 	"example.org/bobweight/springs/valid"
 )
 
 var (
-	wanted = design.Wanted{Rate: 1200, Tension: 3.2, Length: 0.021, Longest: 0.0255}
-	stock  = design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes()}
+	wanted = Wanted{Rate: 1200, Tension: 3.2, Length: 0.021, Longest: 0.0255}
+	stock  = Stock{Material: MusicWire(), Wires: MusicWireSizes()}
 )
 
 // Every choice does what is wanted, exactly, and can be made; the first has the
 // most in hand.
 func TestDesignDoesWhatIsWanted(t *testing.T) {
-	for _, want := range []design.Wanted{
+	for _, want := range []Wanted{
 		wanted,
 		{Rate: 640, Tension: 1.9, Length: 0.0247, Longest: 0.031, Slack: 0.0009},
 		{Rate: 2600, Tension: 6.5, Length: 0.0212, Longest: 0.0243},
 	} {
-		choices, err := design.Springs(want, stock)
+		choices, err := Springs(want, stock)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -46,7 +44,7 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 				t.Errorf("slack %v m, wanted %v m", s.Slack, want.Slack)
 			}
 			index := c.Part.MeanDiameter / c.Part.Diameter
-			band, err := design.InitialStress(index)
+			band, err := InitialStress(index)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -58,7 +56,7 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 				t.Errorf("%v turns, wanted in quarters", c.Part.BodyCoils)
 			}
 			static, err := c.Part.Static(s.Tension(want.Longest))
-			if err != nil || static != c.Static || !(static.Least() > 1) {
+			if err != nil || static != c.Static || !(static.least() > 1) {
 				t.Errorf("static factor of safety %+v (%v), choice says %+v", static, err, c.Static)
 			}
 			if !(c.Safety <= last) {
@@ -72,7 +70,7 @@ func TestDesignDoesWhatIsWanted(t *testing.T) {
 func TestDesignKeepsToTheRoom(t *testing.T) {
 	tight := stock
 	tight.LoopMost = 0.008
-	all, err := design.Springs(wanted, tight)
+	all, err := Springs(wanted, tight)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +78,7 @@ func TestDesignKeepsToTheRoom(t *testing.T) {
 	tight.TurnStep = 0.5
 	tight.IndexMost = 9
 	tight.StretchLeast = 0.4e-3
-	some, err := design.Springs(wanted, tight)
+	some, err := Springs(wanted, tight)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,31 +103,31 @@ func TestDesignKeepsToTheRoom(t *testing.T) {
 
 func TestRefusedDesigns(t *testing.T) {
 	nan := math.NaN()
-	for name, change := range map[string]func(*design.Wanted, *design.Stock){
-		"nothing wanted":      func(w *design.Wanted, _ *design.Stock) { *w = design.Wanted{} },
-		"rate not a number":   func(w *design.Wanted, _ *design.Stock) { w.Rate = nan },
-		"no travel":           func(w *design.Wanted, _ *design.Stock) { w.Longest = w.Length },
-		"slack not a number":  func(w *design.Wanted, _ *design.Stock) { w.Slack = nan },
-		"no wires":            func(_ *design.Wanted, s *design.Stock) { s.Wires = nil },
-		"no material":         func(_ *design.Wanted, s *design.Stock) { s.Material = design.Material{} },
-		"wire off the table":  func(_ *design.Wanted, s *design.Stock) { s.Wires = []float64{0.02} },
-		"wire not a number":   func(_ *design.Wanted, s *design.Stock) { s.Wires = []float64{nan} },
-		"turns of a thousand": func(_ *design.Wanted, s *design.Stock) { s.TurnStep = 1e-3 },
-		"stretch not a sum":   func(_ *design.Wanted, s *design.Stock) { s.StretchLeast = nan },
-		"loops not a number":  func(_ *design.Wanted, s *design.Stock) { s.LoopMost = nan },
-		"index of 3":          func(_ *design.Wanted, s *design.Stock) { s.IndexLeast = 3 },
-		"index range upset":   func(_ *design.Wanted, s *design.Stock) { s.IndexLeast, s.IndexMost = 9, 8 },
-		"endurance of half":   func(_ *design.Wanted, s *design.Stock) { s.Endurance = design.Endurance{Steady: 1e8} },
+	for name, change := range map[string]func(*Wanted, *Stock){
+		"nothing wanted":      func(w *Wanted, _ *Stock) { *w = Wanted{} },
+		"rate not a number":   func(w *Wanted, _ *Stock) { w.Rate = nan },
+		"no travel":           func(w *Wanted, _ *Stock) { w.Longest = w.Length },
+		"slack not a number":  func(w *Wanted, _ *Stock) { w.Slack = nan },
+		"no wires":            func(_ *Wanted, s *Stock) { s.Wires = nil },
+		"no material":         func(_ *Wanted, s *Stock) { s.Material = Material{} },
+		"wire off the table":  func(_ *Wanted, s *Stock) { s.Wires = []float64{0.02} },
+		"wire not a number":   func(_ *Wanted, s *Stock) { s.Wires = []float64{nan} },
+		"turns of a thousand": func(_ *Wanted, s *Stock) { s.TurnStep = 1e-3 },
+		"stretch not a sum":   func(_ *Wanted, s *Stock) { s.StretchLeast = nan },
+		"loops not a number":  func(_ *Wanted, s *Stock) { s.LoopMost = nan },
+		"index of 3":          func(_ *Wanted, s *Stock) { s.IndexLeast = 3 },
+		"index range upset":   func(_ *Wanted, s *Stock) { s.IndexLeast, s.IndexMost = 9, 8 },
+		"endurance of half":   func(_ *Wanted, s *Stock) { s.Endurance = Endurance{Steady: 1e8} },
 	} {
 		w, s := wanted, stock
 		change(&w, &s)
-		if _, err := design.Springs(w, s); !errors.Is(err, valid.ErrRange) {
+		if _, err := Springs(w, s); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}
 	none := wanted
 	none.Tension = 300
-	if _, err := design.Springs(none, stock); !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
+	if _, err := Springs(none, stock); !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), "cannot be wound") {
 		t.Errorf("300 N at 21 mm gave %v", err)
 	}
 }

@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"errors"
@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs/design"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -19,8 +18,8 @@ func FuzzPart(f *testing.F) {
 	f.Add(6.5e-3, 0.65, 1e4, 1e9, 1e3, 5e3, 450.0)
 	f.Add(math.NaN(), 1.0, 1.0, 1.0, 1.0, 1.0, 1.0)
 	f.Fuzz(func(t *testing.T, d, mean, turns, initial, slot, cut, temperature float64) {
-		loop := design.FullLoop(d, mean)
-		p := design.Part{Material: design.MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: turns, InitialTension: initial, Loops: [2]design.Loop{loop, loop}}
+		loop := FullLoop(d, mean)
+		p := Part{Material: MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: turns, InitialTension: initial, Loops: [2]Loop{loop, loop}}
 		p.Loops[1].Slot = slot
 		s, err := p.Spring(temperature)
 		if err != nil {
@@ -29,7 +28,7 @@ func FuzzPart(f *testing.F) {
 		if err := s.Check(); err != nil {
 			t.Errorf("%+v is accepted but its law is not: %v", p, err)
 		}
-		if err := p.Check(); err != nil {
+		if err := p.check(); err != nil {
 			t.Errorf("%+v has a law but fails its check: %v", p, err)
 		}
 		once, err := p.CutCoils(cut)
@@ -70,7 +69,7 @@ func FuzzDesign(f *testing.F) {
 		one := func(what string) func(float64, error) {
 			return func(v float64, err error) { t.Helper(); fair(what, err, v) }
 		}
-		w := design.Wire{Diameter: d, MeanDiameter: mean, ActiveCoils: coils, ShearModulus: modulus}
+		w := Wire{Diameter: d, MeanDiameter: mean, ActiveCoils: coils, ShearModulus: modulus}
 		one("rate")(w.Rate())
 		one("index")(w.Index())
 		one("surge")(w.Surge(modulus))
@@ -78,51 +77,51 @@ func FuzzDesign(f *testing.F) {
 		one("mean diameter")(w.MeanDiameterFor(force))
 		band, err := w.InitialTension()
 		fair("initial tension", err, band.Low, band.Mid, band.High)
-		for k := design.Bergstrasser; k <= design.Uncorrected+1; k++ {
+		for k := Bergstrasser; k <= Uncorrected+1; k++ {
 			one("torsion")(w.Torsion(force, k))
 			one("force")(w.Force(modulus, k))
 			one("factor")(k.Factor(index))
-			one("wire")(design.WireFor(force, modulus, index, k))
-			one("index for")(design.IndexFor(d, force, modulus, k))
+			one("wire")(WireFor(force, modulus, index, k))
+			one("index for")(IndexFor(d, force, modulus, k))
 			_ = k.String()
 		}
-		for c := design.Gerber; c <= design.Sines+1; c++ {
-			one("safety")(c.SafetyFactor(force, modulus, design.Endurance{Alternating: length, Steady: coils}, temperature))
+		for c := Gerber; c <= Sines+1; c++ {
+			one("safety")(c.SafetyFactor(force, modulus, Endurance{Alternating: length, Steady: coils}, temperature))
 			_ = c.String()
 		}
-		for e := design.Plain; e <= design.SquaredGround+1; e++ {
-			s := design.Compression{Wire: w, Ends: e}
+		for e := Plain; e <= SquaredGround+1; e++ {
+			s := Compression{Wire: w, Ends: e}
 			one("solid")(s.Solid())
 			one("free")(s.Free(length))
 			one("stable")(s.Stable(index))
 		}
-		one("hook")(design.HookBending(force, mean, d, length))
-		one("diameter tolerance")(design.DiameterTolerance(mean, index))
-		one("length tolerance")(design.LengthTolerance(length, index))
-		one("load tolerance")(design.LoadTolerance(index, coils, d))
-		one("music wire")(design.MusicWireMinimum(d))
-		one("patented")(design.PatentedMinimum(d))
-		low, high, err := design.StaticClassRange(d)
+		one("hook")(HookBending(force, mean, d, length))
+		one("diameter tolerance")(DiameterTolerance(mean, index))
+		one("length tolerance")(LengthTolerance(length, index))
+		one("load tolerance")(LoadTolerance(index, coils, d))
+		one("music wire")(MusicWireMinimum(d))
+		one("patented")(PatentedMinimum(d))
+		low, high, err := StaticClassRange(d)
 		fair("class SM", err, low, high)
-		for _, m := range append(design.Materials(), design.Material{}) {
+		for _, m := range append(Materials(), Material{}) {
 			one("tensile")(m.Tensile(d))
 			shear, young, err := m.Elastic(d, temperature)
 			fair("elastic", err, shear, young)
 		}
-		loop := design.FullLoop(d, mean)
+		loop := FullLoop(d, mean)
 		loop.Slot = length / 10
-		p := design.Part{Material: design.MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: coils, InitialTension: force, Loops: [2]design.Loop{loop, loop}}
+		p := Part{Material: MusicWire(), Diameter: d, MeanDiameter: mean, BodyCoils: coils, InitialTension: force, Loops: [2]Loop{loop, loop}}
 		one("longest")(p.Longest())
 		st, err := p.Stress(force)
 		fair("stress", err, st.Body, st.HookBending, st.HookTorsion)
 		st, err = p.Static(force)
-		fair("static", err, st.Body, st.HookBending, st.HookTorsion, st.Least())
-		fat, err := p.Fatigue(force, force*1.5, design.Zimmerli(false), design.Gerber)
+		fair("static", err, st.Body, st.HookBending, st.HookTorsion, st.least())
+		fat, err := p.Fatigue(force, force*1.5, Zimmerli(false), Gerber)
 		fair("fatigue", err, fat.Safety.Body, fat.Safety.HookBending, fat.Safety.HookTorsion, fat.Yield)
-		spread, err := p.Spread(length, design.Tolerance{Diameter: d / 100, MeanDiameter: mean / 100, BodyCoils: coils / 100, InitialTension: force, LoopHeight: length})
+		spread, err := p.Spread(length, Tolerance{Diameter: d / 100, MeanDiameter: mean / 100, BodyCoils: coils / 100, InitialTension: force, LoopHeight: length})
 		fair("spread", err, spread.Rate, spread.FreeLength, spread.Load, spread.WorstLoad)
-		found, err := design.Springs(design.Wanted{Rate: modulus, Tension: force, Length: length, Longest: length * 1.2},
-			design.Stock{Material: design.MusicWire(), Wires: design.MusicWireSizes(), IndexMost: index})
+		found, err := Springs(Wanted{Rate: modulus, Tension: force, Length: length, Longest: length * 1.2},
+			Stock{Material: MusicWire(), Wires: MusicWireSizes(), IndexMost: index})
 		fair("design", err)
 		for _, c := range found {
 			fair("choice", nil, c.Safety, c.Stretch, c.Winding, c.Spring.Rate, c.Part.MeanDiameter)

@@ -14,8 +14,8 @@ type Locations struct {
 	HookTorsion float64 // where the wire leaves the body, torsion
 }
 
-// Least returns the smallest of the three.
-func (s Locations) Least() float64 { return min(s.Body, s.HookBending, s.HookTorsion) }
+// least returns the smallest of the three.
+func (s Locations) least() float64 { return min(s.Body, s.HookBending, s.HookTorsion) }
 
 // HookBending returns the largest tensile stress in Pa at the inside of a loop
 // of mean radius bend in m, on a coil of a mean diameter in m, of wire of a
@@ -55,7 +55,7 @@ func hookTorsion(mean, d, twist float64) float64 {
 // Stress returns the largest stresses in Pa of the part under a force in N, the
 // body with the Bergstrasser correction, each hook site at the worse loop.
 func (p Part) Stress(force float64) (Locations, error) {
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		return Locations{}, err
 	}
 	if err := valid.Check(valid.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {

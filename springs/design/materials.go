@@ -9,7 +9,7 @@ import (
 
 // Material is spring wire: how stiff, how strong and how heavy it is, each with
 // its range of validity and its source. The zero value is refused by
-// [Material.Check]. The package's own materials are functions ([MusicWire] and
+// [Material.check]. The package's own materials are functions ([MusicWire] and
 // so on), so that no caller can change them for another.
 type Material struct {
 	Name     string
@@ -19,7 +19,7 @@ type Material struct {
 	// StiffnessDrop is the fall of both moduli per kelvin above 20 degrees
 	// Celsius, as a fraction: G = G20 (1 - StiffnessDrop (T - 293.15 K)).
 	StiffnessDrop float64 // 1/K
-	Allowable     Allowable
+	Allowable     allowable
 	Source        string // of strength and moduli
 }
 
@@ -46,20 +46,20 @@ type ModulusRange struct {
 	Young float64 // Pa
 }
 
-// Allowable is the largest static stress of an extension spring as a fraction of
+// allowable is the largest static stress of an extension spring as a fraction of
 // the tensile strength (Budynas and Nisbett, Shigley's Mechanical Engineering
 // Design, Table 10-7, lower ends of its ranges).
-type Allowable struct {
+type allowable struct {
 	Body        float64 // torsion in the coils
 	HookTorsion float64 // torsion where the hook leaves the body
 	HookBending float64 // bending in the hook
 }
 
-// Allowable stresses of Table 10-7: carbon and low-alloy steel 45-50, 40 and 75
+// allowable stresses of Table 10-7: carbon and low-alloy steel 45-50, 40 and 75
 // per cent; austenitic stainless and nonferrous 35, 30 and 55 per cent.
 var (
-	ferrous    = Allowable{Body: 0.45, HookTorsion: 0.40, HookBending: 0.75}
-	nonferrous = Allowable{Body: 0.35, HookTorsion: 0.30, HookBending: 0.55}
+	ferrous    = allowable{Body: 0.45, HookTorsion: 0.40, HookBending: 0.75}
+	nonferrous = allowable{Body: 0.35, HookTorsion: 0.30, HookBending: 0.55}
 )
 
 // Densities: 0.284 lbf/in^3 for spring steel stands in Budynas and Nisbett,
@@ -185,9 +185,9 @@ func Materials() []Material {
 	}
 }
 
-// Check refuses a material without strength or moduli, with bands that fall, or
+// check refuses a material without strength or moduli, with bands that fall, or
 // with a density, drop or allowable fraction out of range.
-func (m Material) Check() error {
+func (m Material) check() error {
 	if len(m.Strength) == 0 || len(m.Moduli) == 0 {
 		return fmt.Errorf("%w: material %q has no strength or no moduli, valid is one band of each or more", valid.ErrRange, m.Name)
 	}
@@ -233,7 +233,7 @@ func (b StrengthRange) at(d float64) float64 { return b.A / math.Pow(d, b.M) }
 // the smallest strength the standard lets a maker deliver (see [MusicWireMinimum]).
 // Diameters outside the fit's range are refused, not extrapolated.
 func (m Material) Tensile(d float64) (float64, error) {
-	if err := m.Check(); err != nil {
+	if err := m.check(); err != nil {
 		return 0, err
 	}
 	for _, b := range m.Strength {
@@ -248,7 +248,7 @@ func (m Material) Tensile(d float64) (float64, error) {
 // m at a temperature in K (293.15 K is 20 degrees Celsius; 200 to 450 K, the
 // range in which the drop is linear).
 func (m Material) Elastic(d, temperature float64) (shear, young float64, err error) {
-	if err := m.Check(); err != nil {
+	if err := m.check(); err != nil {
 		return 0, 0, err
 	}
 	largest := m.Moduli[len(m.Moduli)-1].To

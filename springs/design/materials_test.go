@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"errors"
@@ -7,35 +7,31 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs/design"
-
 	"example.org/bobweight/springs/valid"
 )
 
 const (
-	mpa  = 1e6
-	kpsi = 6.894757293168361e6 // Pa
-	psi  = kpsi / 1000
-	inch = 0.0254
-	lbf  = 4.4482216152605 // N
+	mpa = 1e6
+	psi = kpsi / 1000
+	lbf = 4.4482216152605 // N
 )
 
 // wire returns the package's material of a name.
-func wire(t *testing.T, name string) design.Material {
+func wire(t *testing.T, name string) Material {
 	t.Helper()
-	for _, m := range design.Materials() {
+	for _, m := range Materials() {
 		if m.Name == name {
 			return m
 		}
 	}
 	t.Fatalf("no material %q", name)
-	return design.Material{}
+	return Material{}
 }
 
 // U. C. Jindal, Machine Design, Example 8.3, p. 225: music wire of 1.626 mm has
 // 2060.5 MPa; Example 8.7, p. 228: 0.45 of it at 1.016 mm is 992.7 MPa.
 func TestTensilePublished(t *testing.T) {
-	m := design.MusicWire()
+	m := MusicWire()
 	for _, test := range []struct{ d, factor, want float64 }{
 		{1.626e-3, 1, 2060.5},
 		{1.016e-3, 0.45, 992.7},
@@ -55,11 +51,11 @@ func TestTensilePublished(t *testing.T) {
 // rounding of A, half a kpsi.
 func TestStrengthInBothUnits(t *testing.T) {
 	for _, test := range []struct {
-		m    design.Material
+		m    Material
 		d    float64 // in
 		a, e float64 // kpsi in^m, exponent
 	}{
-		{design.MusicWire(), 0.04, 201, 0.145},
+		{MusicWire(), 0.04, 201, 0.145},
 		{wire(t, "oil-tempered wire"), 0.08, 147, 0.187},
 		{wire(t, "hard-drawn wire"), 0.08, 140, 0.190},
 		{wire(t, "chrome-vanadium wire"), 0.08, 169, 0.168},
@@ -89,11 +85,11 @@ func TestStrengthInBothUnits(t *testing.T) {
 func TestMusicWireMinimum(t *testing.T) {
 	last := math.Inf(1)
 	for d := 0.010; d <= 0.125; d += 0.0005 {
-		low, err := design.MusicWireMinimum(d * inch)
+		low, err := MusicWireMinimum(d * inch)
 		if err != nil {
 			t.Fatal(err)
 		}
-		fit, err := design.MusicWire().Tensile(d * inch)
+		fit, err := MusicWire().Tensile(d * inch)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -105,31 +101,31 @@ func TestMusicWireMinimum(t *testing.T) {
 		}
 		last = low
 	}
-	if got, err := design.MusicWireMinimum(0.040 * inch); err != nil || !scalar.EqualWithinRel(got, 315*kpsi, 1e-12) {
+	if got, err := MusicWireMinimum(0.040 * inch); err != nil || !scalar.EqualWithinRel(got, 315*kpsi, 1e-12) {
 		t.Errorf("0.040 in: %v Pa (%v), table 315 kpsi", got, err)
 	}
 }
 
 func TestOtherStrengthTables(t *testing.T) {
-	if got, err := design.PatentedMinimum(1.2e-3); err != nil || !scalar.EqualWithinRel(got, 2340*mpa, 1e-12) {
+	if got, err := PatentedMinimum(1.2e-3); err != nil || !scalar.EqualWithinRel(got, 2340*mpa, 1e-12) {
 		t.Errorf("patented 1.2 mm: %v Pa (%v), table 2340 MPa", got, err)
 	}
-	low, high, err := design.StaticClassRange(2e-3)
+	low, high, err := StaticClassRange(2e-3)
 	if err != nil || !scalar.EqualWithinRel(low, 1760*mpa, 1e-12) || !scalar.EqualWithinRel(high, 1970*mpa, 1e-12) {
 		t.Errorf("class SM 2 mm: %v to %v Pa (%v), table 1760 to 1970 MPa", low, high, err)
 	}
 	// Music wire of the American standard lies in or above the European band.
-	if fit, err := design.MusicWire().Tensile(2e-3); err != nil || !(fit > low && fit < 1.05*high) {
+	if fit, err := MusicWire().Tensile(2e-3); err != nil || !(fit > low && fit < 1.05*high) {
 		t.Errorf("music wire 2 mm %v Pa (%v), class SM %v to %v Pa", fit, err, low, high)
 	}
 	for _, d := range []float64{0, 0.29e-3, 3.2e-3, math.NaN()} {
-		if _, err := design.PatentedMinimum(d); !errors.Is(err, valid.ErrRange) {
+		if _, err := PatentedMinimum(d); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("patented %v m gave %v", d, err)
 		}
-		if _, _, err := design.StaticClassRange(d); !errors.Is(err, valid.ErrRange) {
+		if _, _, err := StaticClassRange(d); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("class SM %v m gave %v", d, err)
 		}
-		if _, err := design.MusicWireMinimum(4 * d); !errors.Is(err, valid.ErrRange) && d != 0.29e-3 {
+		if _, err := MusicWireMinimum(4 * d); !errors.Is(err, valid.ErrRange) && d != 0.29e-3 {
 			t.Errorf("music wire %v m gave %v", 4*d, err)
 		}
 	}
@@ -146,7 +142,7 @@ func TestElastic(t *testing.T) {
 		{3.0e-3, 81.0, 196.5},
 		{5.0e-3, 80.0, 193},
 	} {
-		shear, young, err := design.MusicWire().Elastic(test.d, 293.15)
+		shear, young, err := MusicWire().Elastic(test.d, 293.15)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -154,7 +150,7 @@ func TestElastic(t *testing.T) {
 			t.Errorf("wire %v m: G %v, E %v Pa, table %v, %v GPa", test.d, shear, young, test.shear, test.young)
 		}
 	}
-	hot, _, err := design.MusicWire().Elastic(1e-3, 373.15)
+	hot, _, err := MusicWire().Elastic(1e-3, 373.15)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,8 +160,8 @@ func TestElastic(t *testing.T) {
 }
 
 func TestMaterials(t *testing.T) {
-	for _, m := range design.Materials() {
-		if err := m.Check(); err != nil {
+	for _, m := range Materials() {
+		if err := m.check(); err != nil {
 			t.Error(err)
 		}
 		if m.Source == "" {
@@ -197,23 +193,23 @@ func TestMaterials(t *testing.T) {
 }
 
 func TestRefusedMaterials(t *testing.T) {
-	for name, change := range map[string]func(*design.Material){
-		"zero value":           func(m *design.Material) { *m = design.Material{} },
-		"bands that fall":      func(m *design.Material) { m.Strength = append(m.Strength, m.Strength[0]) },
-		"strength from 0 m":    func(m *design.Material) { m.Strength = []design.StrengthRange{{To: 1, A: 1e9, M: 0.1}} },
-		"moduli that fall":     func(m *design.Material) { m.Moduli[1].To = 0 },
-		"modulus in GPa":       func(m *design.Material) { m.Moduli[0].Shear = 80 },
-		"no density":           func(m *design.Material) { m.Density = 0 },
-		"stiffer when hot":     func(m *design.Material) { m.StiffnessDrop = -1e-4 },
-		"allowable above one":  func(m *design.Material) { m.Allowable.Body = 45 },
-		"no hook bending":      func(m *design.Material) { m.Allowable.HookBending = 0 },
-		"hook torsion no sum":  func(m *design.Material) { m.Allowable.HookTorsion = math.NaN() },
-		"negative exponent":    func(m *design.Material) { m.Strength[0].M = -0.1 },
-		"Young's not a number": func(m *design.Material) { m.Moduli[0].Young = math.NaN() },
+	for name, change := range map[string]func(*Material){
+		"zero value":           func(m *Material) { *m = Material{} },
+		"bands that fall":      func(m *Material) { m.Strength = append(m.Strength, m.Strength[0]) },
+		"strength from 0 m":    func(m *Material) { m.Strength = []StrengthRange{{To: 1, A: 1e9, M: 0.1}} },
+		"moduli that fall":     func(m *Material) { m.Moduli[1].To = 0 },
+		"modulus in GPa":       func(m *Material) { m.Moduli[0].Shear = 80 },
+		"no density":           func(m *Material) { m.Density = 0 },
+		"stiffer when hot":     func(m *Material) { m.StiffnessDrop = -1e-4 },
+		"allowable above one":  func(m *Material) { m.Allowable.Body = 45 },
+		"no hook bending":      func(m *Material) { m.Allowable.HookBending = 0 },
+		"hook torsion no sum":  func(m *Material) { m.Allowable.HookTorsion = math.NaN() },
+		"negative exponent":    func(m *Material) { m.Strength[0].M = -0.1 },
+		"Young's not a number": func(m *Material) { m.Moduli[0].Young = math.NaN() },
 	} {
-		m := design.MusicWire()
+		m := MusicWire()
 		change(&m)
-		if err := m.Check(); !errors.Is(err, valid.ErrRange) {
+		if err := m.check(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s: Check gave %v", name, err)
 		}
 		if _, err := m.Tensile(1e-3); !errors.Is(err, valid.ErrRange) {
@@ -223,7 +219,7 @@ func TestRefusedMaterials(t *testing.T) {
 			t.Errorf("%s: Elastic gave %v", name, err)
 		}
 	}
-	if m := design.MusicWire(); m.Moduli[1].To == 0 || len(m.Strength) != 1 {
+	if m := MusicWire(); m.Moduli[1].To == 0 || len(m.Strength) != 1 {
 		t.Error("a caller's change reached the package's material")
 	}
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // Part is a spring as it is made: wire, coils, loops and the tension wound in.
-// [Part.Spring] says how it pulls. The zero value is refused by [Part.Check].
+// [Part.Spring] says how it pulls. The zero value is refused by [Part.check].
 type Part struct {
 	Material       Material
 	Diameter       float64 // m, of the wire
@@ -35,10 +35,10 @@ func FullLoop(diameter, mean float64) Loop {
 	return Loop{Height: mean - diameter, Bend: mean / 2, Twist: (mean - diameter) / 2}
 }
 
-// Check returns an error that wraps [valid.ErrRange] if the material, a diameter, the
+// check returns an error that wraps [valid.ErrRange] if the material, a diameter, the
 // index (2 to 100), the turns or a loop is out of range.
-func (p Part) Check() error {
-	if err := p.Material.Check(); err != nil {
+func (p Part) check() error {
+	if err := p.Material.check(); err != nil {
 		return err
 	}
 	if err := (Wire{Diameter: p.Diameter, MeanDiameter: p.MeanDiameter}).checkSize(); err != nil {
@@ -67,7 +67,7 @@ func (p Part) Check() error {
 // body's turns and G/(2E) of a turn for each loop, half a ring that bends instead
 // of twisting, so that the pull stretches it by pi F r^3/(2 E I) (Budynas and Nisbett, Shigley's Mechanical Engineering Design, Eq. 10-40).
 func (p Part) Wire(temperature float64) (Wire, error) {
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		return Wire{}, err
 	}
 	shear, young, err := p.Material.Elastic(p.Diameter, temperature)
@@ -82,10 +82,10 @@ func (p Part) Wire(temperature float64) (Wire, error) {
 	}, nil
 }
 
-// FreeLength returns the length in m inside the loops with the coils closed: N
+// freeLength returns the length in m inside the loops with the coils closed: N
 // turns lie N + 1 wires long, and the loops stand at both ends. With full loops
 // it is (2 C - 1 + N) d (the same, Eq. 10-39).
-func (p Part) FreeLength() float64 {
+func (p Part) freeLength() float64 {
 	return (p.BodyCoils+1)*p.Diameter + p.Loops[0].Height + p.Loops[1].Height
 }
 
@@ -99,7 +99,7 @@ func (p Part) Spring(temperature float64) (springs.Spring, error) {
 	}
 	s := springs.Spring{
 		Rate:           w.rate(),
-		FreeLength:     p.FreeLength(),
+		FreeLength:     p.freeLength(),
 		InitialTension: p.InitialTension * p.stiffness(temperature),
 		Slack:          p.Loops[0].Slot + p.Loops[1].Slot,
 	}
@@ -114,7 +114,7 @@ func (p Part) stiffness(temperature float64) float64 {
 // formed anew: stiffer, shorter, its initial tension unchanged, since that sits
 // in the torsion of every turn. Turns are 0 or more and leave some.
 func (p Part) CutCoils(turns float64) (Part, error) {
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		return Part{}, err
 	}
 	if err := valid.Check(valid.ErrRange, valid.In("turns cut off", turns, "coils", 0, p.BodyCoils*(1-1e-9))); err != nil {

@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"errors"
@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 
 	"example.org/bobweight/springs"
-	"example.org/bobweight/springs/design"
 
 	"example.org/bobweight/springs/valid"
 )
@@ -21,27 +20,27 @@ const room = 293.15 // K
 // Design, Examples 10-6 and 10-7: 0.035 in hard-drawn wire, outside diameter
 // 0.248 in, 12.17 body coils, 1.19 lbf wound in (from memory; the safety factors
 // were read).
-func shigley() design.Part {
-	loop := design.Loop{Height: (0.213 - 0.035) * inch, Bend: 0.106 * inch, Twist: 0.089 * inch}
-	return design.Part{
-		Material:       design.HardDrawn(),
+func shigley() Part {
+	loop := Loop{Height: (0.213 - 0.035) * inch, Bend: 0.106 * inch, Twist: 0.089 * inch}
+	return Part{
+		Material:       HardDrawn(),
 		Diameter:       0.035 * inch,
 		MeanDiameter:   0.213 * inch,
 		BodyCoils:      12.17,
 		InitialTension: 1.19 * lbf,
-		Loops:          [2]design.Loop{loop, loop},
+		Loops:          [2]Loop{loop, loop},
 	}
 }
 
 // demoPart is a light spring with unlike loops, one of them slotted.
-func demoPart() design.Part {
-	p := design.Part{
-		Material:       design.MusicWire(),
+func demoPart() Part {
+	p := Part{
+		Material:       MusicWire(),
 		Diameter:       0.66e-3,
 		MeanDiameter:   5.27e-3,
 		BodyCoils:      10.25,
 		InitialTension: 1.9,
-		Loops:          [2]design.Loop{design.FullLoop(0.66e-3, 5.27e-3), {Height: 7.3e-3, Bend: 2.1e-3, Twist: 1.6e-3, Slot: 1.4e-3}},
+		Loops:          [2]Loop{FullLoop(0.66e-3, 5.27e-3), {Height: 7.3e-3, Bend: 2.1e-3, Twist: 1.6e-3, Slot: 1.4e-3}},
 	}
 	return p
 }
@@ -64,7 +63,7 @@ func TestExtensionSpringPublished(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fatigue, err := p.Fatigue(1.5*lbf, 5*lbf, design.Zimmerli(false), design.Gerber)
+	fatigue, err := p.Fatigue(1.5*lbf, 5*lbf, Zimmerli(false), Gerber)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,26 +99,26 @@ func TestExtensionSpringPublished(t *testing.T) {
 // music wire, 0.5625 in outside, 5 to 35 lbf, unpeened: Sines 1.18, Gerber 1.21,
 // Goodman 1.23.
 func TestFatigueCriteriaPublished(t *testing.T) {
-	w := design.Wire{Diameter: 0.092 * inch, MeanDiameter: (0.5625 - 0.092) * inch}
-	low, err := w.Torsion(5*lbf, design.Bergstrasser)
+	w := Wire{Diameter: 0.092 * inch, MeanDiameter: (0.5625 - 0.092) * inch}
+	low, err := w.Torsion(5*lbf, Bergstrasser)
 	if err != nil {
 		t.Fatal(err)
 	}
-	high, err := w.Torsion(35*lbf, design.Bergstrasser)
+	high, err := w.Torsion(35*lbf, Bergstrasser)
 	if err != nil {
 		t.Fatal(err)
 	}
-	tensile, err := design.MusicWire().Tensile(w.Diameter)
+	tensile, err := MusicWire().Tensile(w.Diameter)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, test := range []struct {
-		c    design.Criterion
+		c    Criterion
 		want float64
 	}{
-		{design.Sines, 1.18}, {design.Gerber, 1.21}, {design.Goodman, 1.23},
+		{Sines, 1.18}, {Gerber, 1.21}, {Goodman, 1.23},
 	} {
-		n, err := test.c.SafetyFactor((high-low)/2, (high+low)/2, design.Zimmerli(false), 0.67*tensile)
+		n, err := test.c.SafetyFactor((high-low)/2, (high+low)/2, Zimmerli(false), 0.67*tensile)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -132,8 +131,8 @@ func TestFatigueCriteriaPublished(t *testing.T) {
 // Every criterion gives 1 at the measured point, and only there along its ray;
 // at n times the load the factor of safety is 1/n of it.
 func TestFatiguePassesThroughData(t *testing.T) {
-	for _, e := range []design.Endurance{design.Zimmerli(false), design.Zimmerli(true)} {
-		for c := design.Gerber; c <= design.Sines; c++ {
+	for _, e := range []Endurance{Zimmerli(false), Zimmerli(true)} {
+		for c := Gerber; c <= Sines; c++ {
 			for _, n := range []float64{0.3, 1, 2.7} {
 				got, err := c.SafetyFactor(n*e.Alternating, n*e.Steady, e, 1300*mpa)
 				if err != nil {
@@ -151,11 +150,11 @@ func TestFatiguePassesThroughData(t *testing.T) {
 // comes back to its initial tension.
 func TestFatigueOfSlackSpring(t *testing.T) {
 	p := demoPart()
-	slack, err := p.Fatigue(0, 6, design.Zimmerli(false), design.Gerber)
+	slack, err := p.Fatigue(0, 6, Zimmerli(false), Gerber)
 	if err != nil {
 		t.Fatal(err)
 	}
-	closed, err := p.Fatigue(p.InitialTension, 6, design.Zimmerli(false), design.Gerber)
+	closed, err := p.Fatigue(p.InitialTension, 6, Zimmerli(false), Gerber)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +168,7 @@ func TestFatigueOfSlackSpring(t *testing.T) {
 
 // The longest length is where the least static factor of safety is 1.
 func TestLongestIsWhereSetBegins(t *testing.T) {
-	for _, p := range []design.Part{shigley(), demoPart()} {
+	for _, p := range []Part{shigley(), demoPart()} {
 		s, err := p.Spring(room)
 		if err != nil {
 			t.Fatal(err)
@@ -182,7 +181,7 @@ func TestLongestIsWhereSetBegins(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !scalar.EqualWithinRel(static.Least(), 1, 1e-12) {
+		if !scalar.EqualWithinRel(static.least(), 1, 1e-12) {
 			t.Errorf("factor of safety at the longest length %v: %+v", length, static)
 		}
 	}
@@ -191,7 +190,7 @@ func TestLongestIsWhereSetBegins(t *testing.T) {
 	if _, err := p.Longest(); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("a spring wound beyond set gave %v", err)
 	}
-	if _, err := p.Fatigue(101, 110, design.Zimmerli(false), design.Gerber); !errors.Is(err, valid.ErrRange) {
+	if _, err := p.Fatigue(101, 110, Zimmerli(false), Gerber); !errors.Is(err, valid.ErrRange) {
 		t.Errorf("fatigue of a spring wound beyond set gave %v", err)
 	}
 }
@@ -236,7 +235,7 @@ func TestPartGeometry(t *testing.T) {
 	// Shigley's Eq. 10-39: full loops at both ends, (2C - 1 + N) d.
 	full := shigley()
 	c := full.MeanDiameter / full.Diameter
-	if got, want := full.FreeLength(), (2*c-1+full.BodyCoils)*full.Diameter; !scalar.EqualWithinRel(got, want, 1e-13) {
+	if got, want := full.freeLength(), (2*c-1+full.BodyCoils)*full.Diameter; !scalar.EqualWithinRel(got, want, 1e-13) {
 		t.Errorf("free length with full loops %v m, want %v m", got, want)
 	}
 }
@@ -310,7 +309,7 @@ func TestModification(t *testing.T) {
 func TestSpreadAgainstDifferences(t *testing.T) {
 	p := demoPart()
 	const length = 0.0277
-	tol := design.Tolerance{
+	tol := Tolerance{
 		Diameter: 6e-6, MeanDiameter: 0.08e-3, BodyCoils: 0.1, Shear: 0.01, InitialTension: 0.15, LoopHeight: 0.2e-3,
 	}
 	got, err := p.Spread(length, tol)
@@ -321,7 +320,7 @@ func TestSpreadAgainstDifferences(t *testing.T) {
 	for i, half := range []float64{tol.Diameter, tol.MeanDiameter, tol.BodyCoils, tol.Shear, tol.InitialTension, tol.LoopHeight, tol.LoopHeight} {
 		law := func(x float64) springs.Spring {
 			q := p
-			q.Material.Moduli = append([]design.ModulusRange(nil), p.Material.Moduli...)
+			q.Material.Moduli = append([]ModulusRange(nil), p.Material.Moduli...)
 			switch i {
 			case 0:
 				q.Diameter += x
@@ -376,7 +375,7 @@ func TestToleranceTables(t *testing.T) {
 	}{
 		{0.63, 4, 0.07}, {6.3, 8, 0.20}, {6.31, 8.01, 0.30}, {12, 15, 0.40}, {25, 20, 0.50},
 	} {
-		got, err := design.DiameterTolerance(test.mean*1e-3, test.index)
+		got, err := DiameterTolerance(test.mean*1e-3, test.index)
 		if err != nil || !scalar.EqualWithinRel(got, test.want*1e-3, 1e-12) {
 			t.Errorf("mean %v mm, index %v: %v m (%v), table %v mm", test.mean, test.index, got, err, test.want)
 		}
@@ -386,7 +385,7 @@ func TestToleranceTables(t *testing.T) {
 	}{
 		{9, 5, 0.40}, {10, 5, 0.40}, {18, 9, 0.70}, {160, 8, 2.00},
 	} {
-		got, err := design.LengthTolerance(test.free*1e-3, test.index)
+		got, err := LengthTolerance(test.free*1e-3, test.index)
 		if err != nil || !scalar.EqualWithinRel(got, test.want*1e-3, 1e-12) {
 			t.Errorf("free length %v mm, index %v: %v m (%v), table %v mm", test.free, test.index, got, err, test.want)
 		}
@@ -397,7 +396,7 @@ func TestToleranceTables(t *testing.T) {
 		{4, 12, 0.022, 18.5}, {4, 4.5, 0.032, 14.1}, {6, 6, 0.032, 12.9}, {8, 2.5, 0.044, 8.8}, {8, 12, 0.092, 12.0}, {10, 8, 0.015, 14.2},
 		{5, 12, 0.022, (18.5 + 15.5) / 2}, {4, 5.25, 0.032, (14.1 + 15.5) / 2},
 	} {
-		got, err := design.LoadTolerance(test.index, test.ratio, test.wire*inch)
+		got, err := LoadTolerance(test.index, test.ratio, test.wire*inch)
 		if err != nil || !scalar.EqualWithinRel(got, test.want/100, 1e-12) {
 			t.Errorf("index %v, ratio %v, wire %v in: %v (%v), table %v %%", test.index, test.ratio, test.wire, got, err, test.want)
 		}
@@ -406,19 +405,19 @@ func TestToleranceTables(t *testing.T) {
 
 func TestRefusedParts(t *testing.T) {
 	nan := math.NaN()
-	for name, change := range map[string]func(*design.Part){
-		"zero value":          func(p *design.Part) { *p = design.Part{} },
-		"no material":         func(p *design.Part) { p.Material = design.Material{} },
-		"no wire":             func(p *design.Part) { p.Diameter = 0 },
-		"no turns":            func(p *design.Part) { p.BodyCoils = 0 },
-		"tension not a sum":   func(p *design.Part) { p.InitialTension = nan },
-		"loop without height": func(p *design.Part) { p.Loops[1].Height = 0 },
-		"loop too tight":      func(p *design.Part) { p.Loops[0].Bend = p.Diameter / 2 },
-		"twist too tight":     func(p *design.Part) { p.Loops[0].Twist = nan },
-		"negative slot":       func(p *design.Part) { p.Loops[0].Slot = -1e-3 },
-		"wire off the table": func(p *design.Part) {
+	for name, change := range map[string]func(*Part){
+		"zero value":          func(p *Part) { *p = Part{} },
+		"no material":         func(p *Part) { p.Material = Material{} },
+		"no wire":             func(p *Part) { p.Diameter = 0 },
+		"no turns":            func(p *Part) { p.BodyCoils = 0 },
+		"tension not a sum":   func(p *Part) { p.InitialTension = nan },
+		"loop without height": func(p *Part) { p.Loops[1].Height = 0 },
+		"loop too tight":      func(p *Part) { p.Loops[0].Bend = p.Diameter / 2 },
+		"twist too tight":     func(p *Part) { p.Loops[0].Twist = nan },
+		"negative slot":       func(p *Part) { p.Loops[0].Slot = -1e-3 },
+		"wire off the table": func(p *Part) {
 			p.Diameter, p.MeanDiameter = 0.02, 0.2
-			p.Loops[0], p.Loops[1] = design.FullLoop(0.02, 0.2), design.FullLoop(0.02, 0.2)
+			p.Loops[0], p.Loops[1] = FullLoop(0.02, 0.2), FullLoop(0.02, 0.2)
 		},
 	} {
 		p := demoPart()
@@ -426,14 +425,14 @@ func TestRefusedParts(t *testing.T) {
 		calls := map[string]func() error{
 			"Longest": func() error { _, err := p.Longest(); return err },
 			"Static":  func() error { _, err := p.Static(3); return err },
-			"Fatigue": func() error { _, err := p.Fatigue(3, 6, design.Zimmerli(false), design.Gerber); return err },
+			"Fatigue": func() error { _, err := p.Fatigue(3, 6, Zimmerli(false), Gerber); return err },
 		}
 		if name != "wire off the table" {
 			calls["Spring"] = func() error { _, err := p.Spring(room); return err }
 			calls["Wire"] = func() error { _, err := p.Wire(room); return err }
 			calls["Stress"] = func() error { _, err := p.Stress(3); return err }
 			calls["CutCoils"] = func() error { _, err := p.CutCoils(1); return err }
-			calls["Spread"] = func() error { _, err := p.Spread(0.03, design.Tolerance{}); return err }
+			calls["Spread"] = func() error { _, err := p.Spread(0.03, Tolerance{}); return err }
 		}
 		for call, f := range calls {
 			if err := f(); !errors.Is(err, valid.ErrRange) {
@@ -449,24 +448,24 @@ func TestRefusedParts(t *testing.T) {
 		"too cold":                 func() error { _, err := p.Spring(100); return err },
 		"all coils cut":            func() error { _, err := p.CutCoils(p.BodyCoils); return err },
 		"coils added":              func() error { _, err := p.CutCoils(-1); return err },
-		"low above high":           func() error { _, err := p.Fatigue(6, 3, design.Zimmerli(false), design.Gerber); return err },
-		"high within initial":      func() error { _, err := p.Fatigue(1, 1.5, design.Zimmerli(false), design.Gerber); return err },
-		"low force negative":       func() error { _, err := p.Fatigue(-1, 3, design.Zimmerli(false), design.Gerber); return err },
-		"unknown criterion":        func() error { _, err := p.Fatigue(3, 6, design.Zimmerli(false), design.Criterion(7)); return err },
-		"no endurance":             func() error { _, err := p.Fatigue(3, 6, design.Endurance{}, design.Gerber); return err },
-		"steady above strength":    func() error { _, err := design.Gerber.SafetyFactor(1e8, 1e8, design.Zimmerli(false), 3e8); return err },
-		"no alternating":           func() error { _, err := design.Gerber.SafetyFactor(0, 1e8, design.Zimmerli(false), 1e9); return err },
-		"spread before take-up":    func() error { _, err := p.Spread(0.01, design.Tolerance{}); return err },
-		"spread of nan":            func() error { _, err := p.Spread(0.03, design.Tolerance{Shear: nan}); return err },
-		"diameter off the table":   func() error { _, err := design.DiameterTolerance(0.1, 8); return err },
-		"diameter below the table": func() error { _, err := design.DiameterTolerance(0.5e-3, 8); return err },
-		"diameter, index 3":        func() error { _, err := design.DiameterTolerance(5e-3, 3); return err },
-		"length off the table":     func() error { _, err := design.LengthTolerance(0.2, 8); return err },
-		"length, index nan":        func() error { _, err := design.LengthTolerance(0.02, nan); return err },
-		"load, index 12":           func() error { _, err := design.LoadTolerance(12, 4, 1e-3); return err },
-		"load, index 9 and short":  func() error { _, err := design.LoadTolerance(9, 2, 1e-3); return err },
-		"load, long deflection":    func() error { _, err := design.LoadTolerance(6, 0.1, 1e-3); return err },
-		"load, thick wire":         func() error { _, err := design.LoadTolerance(6, 4, 5e-3); return err },
+		"low above high":           func() error { _, err := p.Fatigue(6, 3, Zimmerli(false), Gerber); return err },
+		"high within initial":      func() error { _, err := p.Fatigue(1, 1.5, Zimmerli(false), Gerber); return err },
+		"low force negative":       func() error { _, err := p.Fatigue(-1, 3, Zimmerli(false), Gerber); return err },
+		"unknown criterion":        func() error { _, err := p.Fatigue(3, 6, Zimmerli(false), Criterion(7)); return err },
+		"no endurance":             func() error { _, err := p.Fatigue(3, 6, Endurance{}, Gerber); return err },
+		"steady above strength":    func() error { _, err := Gerber.SafetyFactor(1e8, 1e8, Zimmerli(false), 3e8); return err },
+		"no alternating":           func() error { _, err := Gerber.SafetyFactor(0, 1e8, Zimmerli(false), 1e9); return err },
+		"spread before take-up":    func() error { _, err := p.Spread(0.01, Tolerance{}); return err },
+		"spread of nan":            func() error { _, err := p.Spread(0.03, Tolerance{Shear: nan}); return err },
+		"diameter off the table":   func() error { _, err := DiameterTolerance(0.1, 8); return err },
+		"diameter below the table": func() error { _, err := DiameterTolerance(0.5e-3, 8); return err },
+		"diameter, index 3":        func() error { _, err := DiameterTolerance(5e-3, 3); return err },
+		"length off the table":     func() error { _, err := LengthTolerance(0.2, 8); return err },
+		"length, index nan":        func() error { _, err := LengthTolerance(0.02, nan); return err },
+		"load, index 12":           func() error { _, err := LoadTolerance(12, 4, 1e-3); return err },
+		"load, index 9 and short":  func() error { _, err := LoadTolerance(9, 2, 1e-3); return err },
+		"load, long deflection":    func() error { _, err := LoadTolerance(6, 0.1, 1e-3); return err },
+		"load, thick wire":         func() error { _, err := LoadTolerance(6, 4, 5e-3); return err },
 	} {
 		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)

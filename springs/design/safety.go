@@ -47,7 +47,7 @@ func (p Part) Longest() (float64, error) {
 
 // limits returns the allowable stress of each site and its stress per force.
 func (p Part) limits() (limits, stress Locations, err error) {
-	if err := p.Check(); err != nil {
+	if err := p.check(); err != nil {
 		return Locations{}, Locations{}, err
 	}
 	tensile, err := p.Material.Tensile(p.Diameter)

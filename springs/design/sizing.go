@@ -10,7 +10,7 @@ import (
 // inverse of [Wire.Rate]; the wire's own ActiveCoils is not looked at.
 func (w Wire) CoilsFor(rate float64) (float64, error) {
 	w.ActiveCoils = 1
-	if err := w.Check(); err != nil {
+	if err := w.check(); err != nil {
 		return 0, err
 	}
 	if err := valid.Check(valid.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
@@ -24,7 +24,7 @@ func (w Wire) CoilsFor(rate float64) (float64, error) {
 // refuses a result whose index is not 2 to 100.
 func (w Wire) MeanDiameterFor(rate float64) (float64, error) {
 	w.MeanDiameter = minIndex * w.Diameter
-	if err := w.Check(); err != nil {
+	if err := w.check(); err != nil {
 		return 0, err
 	}
 	if err := valid.Check(valid.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {

@@ -105,7 +105,7 @@ func torsion(force, mean, d float64) float64 {
 // density is in kg/m^3, more than 0 and at most 30,000. With one end free the
 // frequency is half of it.
 func (w Wire) Surge(density float64) (float64, error) {
-	if err := w.Check(); err != nil {
+	if err := w.check(); err != nil {
 		return 0, err
 	}
 	if err := valid.Check(valid.ErrRange, valid.Above("density", density, "kg/m^3", 0, 3e4)); err != nil {

@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"errors"
@@ -7,8 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
-	"example.org/bobweight/springs/design"
-
 	"example.org/bobweight/springs/valid"
 )
 
@@ -16,14 +14,14 @@ import (
 // V. B. Bhandari, Design of Machine Elements, Example 10.3.
 func TestCorrectionsPublished(t *testing.T) {
 	for _, test := range []struct {
-		k    design.Correction
+		k    Correction
 		c    float64
 		want float64
 		tol  float64
 	}{
-		{design.Wahl, 4, 1.4038, 5e-5}, {design.Wahl, 6, 1.2525, 5e-5}, {design.Wahl, 12, 1.1194, 5e-5},
-		{design.Bergstrasser, 4, 1.3846, 5e-5}, {design.Bergstrasser, 8, 1.1724, 5e-5}, {design.Bergstrasser, 12, 1.1111, 5e-5},
-		{design.Wahl, 7.1, 1.210, 5e-4}, {design.Wahl, 7.3, 1.203, 5e-4},
+		{Wahl, 4, 1.4038, 5e-5}, {Wahl, 6, 1.2525, 5e-5}, {Wahl, 12, 1.1194, 5e-5},
+		{Bergstrasser, 4, 1.3846, 5e-5}, {Bergstrasser, 8, 1.1724, 5e-5}, {Bergstrasser, 12, 1.1111, 5e-5},
+		{Wahl, 7.1, 1.210, 5e-4}, {Wahl, 7.3, 1.203, 5e-4},
 	} {
 		got, err := test.k.Factor(test.c)
 		if err != nil {
@@ -35,7 +33,7 @@ func TestCorrectionsPublished(t *testing.T) {
 	}
 	// The EN 13906 form of Bergstrasser's factor is the same algebra.
 	for c := 4.0; c < 20; c += 0.7 {
-		got, err := design.Bergstrasser.Factor(c)
+		got, err := Bergstrasser.Factor(c)
 		if err != nil || !scalar.EqualWithinRel(got, (c+0.5)/(c-0.75), 1e-14) {
 			t.Errorf("C = %v: %v (%v), EN form %v", c, got, err, (c+0.5)/(c-0.75))
 		}
@@ -47,24 +45,24 @@ func TestCorrectionsPublished(t *testing.T) {
 func TestCorrectionsOrder(t *testing.T) {
 	for c := 2.0; c <= 100; c *= 1.1 {
 		var f [4]float64
-		for k := design.Bergstrasser; k <= design.Uncorrected; k++ {
+		for k := Bergstrasser; k <= Uncorrected; k++ {
 			var err error
 			if f[k], err = k.Factor(c); err != nil {
 				t.Fatal(err)
 			}
 		}
-		if !(f[design.DirectShear] < f[design.Bergstrasser] && f[design.DirectShear] < f[design.Wahl] && f[design.Uncorrected] == 1) {
+		if !(f[DirectShear] < f[Bergstrasser] && f[DirectShear] < f[Wahl] && f[Uncorrected] == 1) {
 			t.Errorf("C = %v: factors %v", c, f)
 		}
-		if c > 90 && !(f[design.Wahl] < 1.02) {
-			t.Errorf("C = %v: Wahl %v, want nearly 1", c, f[design.Wahl])
+		if c > 90 && !(f[Wahl] < 1.02) {
+			t.Errorf("C = %v: Wahl %v, want nearly 1", c, f[Wahl])
 		}
 	}
 }
 
 func TestTorsionAndForceAreInverse(t *testing.T) {
-	w := design.Wire{Diameter: 0.71e-3, MeanDiameter: 5.93e-3}
-	for k := design.Bergstrasser; k <= design.Uncorrected; k++ {
+	w := Wire{Diameter: 0.71e-3, MeanDiameter: 5.93e-3}
+	for k := Bergstrasser; k <= Uncorrected; k++ {
 		s, err := w.Torsion(7.3, k)
 		if err != nil {
 			t.Fatal(err)
@@ -83,7 +81,7 @@ func TestTorsionAndForceAreInverse(t *testing.T) {
 // the coil's mass and rate; a chain of point masses between springs goes to it
 // as its links become many: f_n = n/pi sqrt(k n / (m/n)) sin(pi/(2n)) / n.
 func TestSurgeIsLimitOfChain(t *testing.T) {
-	w := design.Wire{Diameter: 0.8e-3, MeanDiameter: 6.1e-3, ActiveCoils: 10.4, ShearModulus: 80e9}
+	w := Wire{Diameter: 0.8e-3, MeanDiameter: 6.1e-3, ActiveCoils: 10.4, ShearModulus: 80e9}
 	const density = 7861
 	f, err := w.Surge(density)
 	if err != nil {
@@ -106,7 +104,7 @@ func TestInitialTensionRange(t *testing.T) {
 	// Norton, Machine Design, Eqs. 14.21a and b (from memory): cubic fits in psi.
 	// They are another reading of the same chart: within 3 % low, 5 % high.
 	for c := 4.0; c <= 12; c += 0.5 {
-		got, err := design.InitialStress(c)
+		got, err := InitialStress(c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -120,7 +118,7 @@ func TestInitialTensionRange(t *testing.T) {
 		}
 	}
 	// C = 8, d = 1 mm: 3.80, 4.89 and 5.99 N by Shigley's Eq. 10-41 (computed).
-	band, err := design.Wire{Diameter: 1e-3, MeanDiameter: 8e-3}.InitialTension()
+	band, err := Wire{Diameter: 1e-3, MeanDiameter: 8e-3}.InitialTension()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +138,7 @@ func TestHookAgainstOlderFormula(t *testing.T) {
 	if !scalar.EqualWithinAbs(old/mpa, 2060.5, 0.5) {
 		t.Fatalf("older formula %v MPa, published 2060.5 MPa at 211.3 N", old/mpa)
 	}
-	got, err := design.HookBending(force, 2*rm, d, rm)
+	got, err := HookBending(force, 2*rm, d, rm)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,7 +146,7 @@ func TestHookAgainstOlderFormula(t *testing.T) {
 		t.Errorf("hook bending %v Pa, older formula %v Pa", got, old)
 	}
 	// A wide bend leaves plain bending 32 (F D/2)/(pi d^3) and the pull.
-	wide, err := design.HookBending(force, 2*rm, d, 100)
+	wide, err := HookBending(force, 2*rm, d, 100)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -159,38 +157,38 @@ func TestHookAgainstOlderFormula(t *testing.T) {
 
 func TestRefusedStress(t *testing.T) {
 	nan := math.NaN()
-	w := design.Wire{Diameter: 1e-3, MeanDiameter: 8e-3, ActiveCoils: 9, ShearModulus: 80e9}
+	w := Wire{Diameter: 1e-3, MeanDiameter: 8e-3, ActiveCoils: 9, ShearModulus: 80e9}
 	for name, f := range map[string]func() error{
-		"index 1":                 func() error { _, err := design.Wahl.Factor(1); return err },
-		"unknown correction":      func() error { _, err := design.Correction(9).Factor(8); return err },
-		"force not a number":      func() error { _, err := w.Torsion(nan, design.Wahl); return err },
-		"no coil":                 func() error { _, err := design.Wire{}.Torsion(1, design.Wahl); return err },
-		"negative stress":         func() error { _, err := w.Force(-1, design.Wahl); return err },
-		"force of no coil":        func() error { _, err := design.Wire{}.Force(1, design.Wahl); return err },
+		"index 1":                 func() error { _, err := Wahl.Factor(1); return err },
+		"unknown correction":      func() error { _, err := Correction(9).Factor(8); return err },
+		"force not a number":      func() error { _, err := w.Torsion(nan, Wahl); return err },
+		"no coil":                 func() error { _, err := Wire{}.Torsion(1, Wahl); return err },
+		"negative stress":         func() error { _, err := w.Force(-1, Wahl); return err },
+		"force of no coil":        func() error { _, err := Wire{}.Force(1, Wahl); return err },
 		"weightless wire":         func() error { _, err := w.Surge(0); return err },
-		"surge of no coil":        func() error { _, err := design.Wire{}.Surge(7861); return err },
-		"initial stress at C = 3": func() error { _, err := design.InitialStress(3); return err },
-		"initial, no coil":        func() error { _, err := design.Wire{}.InitialTension(); return err },
-		"initial tension, C = 30": func() error { _, err := design.Wire{Diameter: 1e-3, MeanDiameter: 0.03}.InitialTension(); return err },
-		"hook of no radius":       func() error { _, err := design.HookBending(1, 8e-3, 1e-3, 0.5e-3); return err },
-		"hook of no wire":         func() error { _, err := design.HookBending(1, 8e-3, 0, 4e-3); return err },
-		"hook bend not a number":  func() error { _, err := design.HookBending(1, 8e-3, 1e-3, nan); return err },
-		"hook force negative":     func() error { _, err := design.HookBending(-1, 8e-3, 1e-3, 4e-3); return err },
+		"surge of no coil":        func() error { _, err := Wire{}.Surge(7861); return err },
+		"initial stress at C = 3": func() error { _, err := InitialStress(3); return err },
+		"initial, no coil":        func() error { _, err := Wire{}.InitialTension(); return err },
+		"initial tension, C = 30": func() error { _, err := Wire{Diameter: 1e-3, MeanDiameter: 0.03}.InitialTension(); return err },
+		"hook of no radius":       func() error { _, err := HookBending(1, 8e-3, 1e-3, 0.5e-3); return err },
+		"hook of no wire":         func() error { _, err := HookBending(1, 8e-3, 0, 4e-3); return err },
+		"hook bend not a number":  func() error { _, err := HookBending(1, 8e-3, 1e-3, nan); return err },
+		"hook force negative":     func() error { _, err := HookBending(-1, 8e-3, 1e-3, 4e-3); return err },
 	} {
 		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
 	}
-	if s := design.Correction(9).String(); s != "Correction(9)" {
+	if s := Correction(9).String(); s != "Correction(9)" {
 		t.Errorf("unknown correction prints %q", s)
 	}
-	if s := design.Wahl.String(); s != "Wahl" {
+	if s := Wahl.String(); s != "Wahl" {
 		t.Errorf("Wahl prints %q", s)
 	}
-	if s := design.Criterion(-1).String(); s != "Criterion(-1)" {
+	if s := Criterion(-1).String(); s != "Criterion(-1)" {
 		t.Errorf("unknown criterion prints %q", s)
 	}
-	if s := design.Sines.String(); s != "Sines" {
+	if s := Sines.String(); s != "Sines" {
 		t.Errorf("Sines prints %q", s)
 	}
 }

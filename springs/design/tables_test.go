@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"fmt"
@@ -7,8 +7,6 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/floats/scalar"
-
-	"example.org/bobweight/springs/design"
 )
 
 // Every number of the printed tables, typed a second time: the tables are wrong
@@ -43,7 +41,7 @@ func same(t *testing.T, what string, got, want float64, err error) {
 // The music wire series in mils: no step is wider than an eighth of the size.
 func TestMusicWireSizes(t *testing.T) {
 	want := rows(t, `10 11 12 13 14 15 16 18 20 22 24 26 28 30 32 34 36 38 40 42 45 48 51 55 59 63 67 72 76 80 85 90 95 100`)[0]
-	got := design.MusicWireSizes()
+	got := MusicWireSizes()
 	if len(got) != len(want) {
 		t.Fatalf("%d sizes, typed again %d", len(got), len(want))
 	}
@@ -58,18 +56,18 @@ func TestMusicWireSizes(t *testing.T) {
 // Strength tables at their rows, and between rows a power law whose exponent stays
 // that of drawn wire: it lies between 0.05 and 0.3 from row to row.
 func TestStrengthTables(t *testing.T) {
-	low := func(d float64) (float64, error) { l, _, err := design.StaticClassRange(d); return l, err }
-	high := func(d float64) (float64, error) { _, h, err := design.StaticClassRange(d); return h, err }
+	low := func(d float64) (float64, error) { l, _, err := StaticClassRange(d); return l, err }
+	high := func(d float64) (float64, error) { _, h, err := StaticClassRange(d); return h, err }
 	for _, table := range []struct {
 		name       string
 		f          func(float64) (float64, error)
 		size, unit float64
 		text       string
 	}{
-		{"music wire minimum", design.MusicWireMinimum, inch, kpsi, `
+		{"music wire minimum", MusicWireMinimum, inch, kpsi, `
 			0.010 0.014 0.020 0.026 0.032 0.040 0.055 0.063 0.080 0.100 0.125
 			387 369 350 337 327 315 300 293 282 271 261`},
-		{"patented", design.PatentedMinimum, 1e-3, mpa, `
+		{"patented", PatentedMinimum, 1e-3, mpa, `
 			0.3 0.5 0.8 1.0 1.2 1.6 2.0 2.5 3.0
 			2660 2580 2480 2400 2340 2250 2160 2050 1980`},
 		{"class SM minimum", low, 1e-3, mpa, `
@@ -169,17 +167,17 @@ func TestModuliAndDensities(t *testing.T) {
 	}
 	// The stepped moduli change at 0.032, 0.063 and 0.125 in.
 	for _, mils := range []float64{32, 63, 125} {
-		below, _, err := design.MusicWire().Elastic(mils*inch/1000*0.999, room)
+		below, _, err := MusicWire().Elastic(mils*inch/1000*0.999, room)
 		if err != nil {
 			t.Fatal(err)
 		}
-		above, _, err := design.MusicWire().Elastic(mils*inch/1000*1.001, room)
+		above, _, err := MusicWire().Elastic(mils*inch/1000*1.001, room)
 		if err != nil || !(above < below) {
 			t.Errorf("shear modulus at %v mils: %v below, %v above (%v)", mils, below, above, err)
 		}
 	}
 	for peened, want := range map[bool][2]float64{false: {35, 55}, true: {57.5, 77.5}} {
-		e := design.Zimmerli(peened)
+		e := Zimmerli(peened)
 		same(t, "endured alternating stress, kpsi", e.Alternating/kpsi, want[0], nil)
 		same(t, "endured steady stress, kpsi", e.Steady/kpsi, want[1], nil)
 	}
@@ -193,7 +191,7 @@ func TestSizeTolerances(t *testing.T) {
 		index []float64
 		text  string // largest size mm, then tolerance mm for each index
 	}{
-		{"diameter", design.DiameterTolerance, []float64{8, 14, 20}, `
+		{"diameter", DiameterTolerance, []float64{8, 14, 20}, `
 			1 0.07 0.10 0.15
 			1.6 0.08 0.10 0.15
 			2.5 0.10 0.15 0.20
@@ -202,7 +200,7 @@ func TestSizeTolerances(t *testing.T) {
 			10 0.25 0.30 0.35
 			16 0.30 0.35 0.40
 			25 0.35 0.45 0.50`},
-		{"length", design.LengthTolerance, []float64{8, 20}, `
+		{"length", LengthTolerance, []float64{8, 20}, `
 			10 0.40 0.50
 			16 0.50 0.60
 			25 0.60 0.70
@@ -271,7 +269,7 @@ func TestLoadTolerances(t *testing.T) {
 		first := len(ratio) - len(table)
 		for i, r := range table {
 			for k, want := range r {
-				got, err := design.LoadTolerance(index, ratio[first+i], wires[k]*inch)
+				got, err := LoadTolerance(index, ratio[first+i], wires[k]*inch)
 				same(t, fmt.Sprintf("index %v, ratio %v, wire %v in", index, ratio[first+i], wires[k]), 100*got, want, err)
 				if k > 0 && want > r[k-1] || i > 0 && want < table[i-1][k] {
 					t.Errorf("index %v, row %d, column %d: %v out of order", index, i+1, k+1, want)

@@ -5,7 +5,7 @@ import (
 )
 
 // Wire is the coiled body of a spring: round wire wound with a constant mean
-// diameter. The zero value is refused by [Wire.Check].
+// diameter. The zero value is refused by [Wire.check].
 type Wire struct {
 	Diameter     float64 // m, of the wire, more than 0
 	MeanDiameter float64 // m, of the coil at the centre of the wire
@@ -23,7 +23,7 @@ const (
 )
 
 // Index returns the spring index C = mean diameter / wire diameter. It refuses
-// diameters that fail [Wire.Check].
+// diameters that fail [Wire.check].
 func (w Wire) Index() (float64, error) {
 	if err := w.checkSize(); err != nil {
 		return 0, err
@@ -38,10 +38,10 @@ func (w Wire) checkSize() error {
 	)
 }
 
-// Check returns an error that wraps [valid.ErrRange] if the wire diameter, the index
+// check returns an error that wraps [valid.ErrRange] if the wire diameter, the index
 // (2 to 100), the number of active coils (up to 10,000) or the shear modulus
 // (1 to 300 GPa) is out of range.
-func (w Wire) Check() error {
+func (w Wire) check() error {
 	if err := w.checkSize(); err != nil {
 		return err
 	}
@@ -61,7 +61,7 @@ func (w Wire) Check() error {
 // 10-8), less than 1 % for an index above 7, and is left out here as in
 // EN 13906 and every handbook table.
 func (w Wire) Rate() (float64, error) {
-	if err := w.Check(); err != nil {
+	if err := w.check(); err != nil {
 		return 0, err
 	}
 	return w.rate(), nil

@@ -1,4 +1,4 @@
-package design_test
+package design
 
 import (
 	"errors"
@@ -9,15 +9,13 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"example.org/bobweight/springs/design"
-
 	"example.org/bobweight/springs/valid"
 )
 
 // Sadhu Singh, Machine Design-I, ch. 8, Example 8.3, p. 229: wire 3 mm, C = 6,
 // 15 coils, G = 84 GPa give 9.72 N/mm.
 func TestRatePublished(t *testing.T) {
-	w := design.Wire{Diameter: 3e-3, MeanDiameter: 18e-3, ActiveCoils: 15, ShearModulus: 84e9}
+	w := Wire{Diameter: 3e-3, MeanDiameter: 18e-3, ActiveCoils: 15, ShearModulus: 84e9}
 	got, err := w.Rate()
 	if err != nil {
 		t.Fatal(err)
@@ -29,7 +27,7 @@ func TestRatePublished(t *testing.T) {
 
 // Springs in a row add their compliances: half the coils, twice the rate.
 func TestRateOfCoilsInSeries(t *testing.T) {
-	w := design.Wire{Diameter: 0.91e-3, MeanDiameter: 6.37e-3, ActiveCoils: 11.3, ShearModulus: 80.7e9}
+	w := Wire{Diameter: 0.91e-3, MeanDiameter: 6.37e-3, ActiveCoils: 11.3, ShearModulus: 80.7e9}
 	whole, err := w.Rate()
 	if err != nil {
 		t.Fatal(err)
@@ -47,14 +45,14 @@ func TestRateOfCoilsInSeries(t *testing.T) {
 }
 
 func TestRefusedWires(t *testing.T) {
-	good := design.Wire{Diameter: 1e-3, MeanDiameter: 8e-3, ActiveCoils: 9, ShearModulus: 80e9}
-	for name, change := range map[string]func(*design.Wire){
-		"zero value":                 func(w *design.Wire) { *w = design.Wire{} },
-		"wire not a number":          func(w *design.Wire) { w.Diameter = math.NaN() },
-		"coil thinner than its wire": func(w *design.Wire) { w.MeanDiameter = 0.9e-3 },
-		"infinite coil":              func(w *design.Wire) { w.MeanDiameter = math.Inf(1) },
-		"no coils":                   func(w *design.Wire) { w.ActiveCoils = 0 },
-		"modulus in GPa":             func(w *design.Wire) { w.ShearModulus = 80 },
+	good := Wire{Diameter: 1e-3, MeanDiameter: 8e-3, ActiveCoils: 9, ShearModulus: 80e9}
+	for name, change := range map[string]func(*Wire){
+		"zero value":                 func(w *Wire) { *w = Wire{} },
+		"wire not a number":          func(w *Wire) { w.Diameter = math.NaN() },
+		"coil thinner than its wire": func(w *Wire) { w.MeanDiameter = 0.9e-3 },
+		"infinite coil":              func(w *Wire) { w.MeanDiameter = math.Inf(1) },
+		"no coils":                   func(w *Wire) { w.ActiveCoils = 0 },
+		"modulus in GPa":             func(w *Wire) { w.ShearModulus = 80 },
 	} {
 		w := good
 		change(&w)
@@ -89,7 +87,7 @@ func TestRateAgainstHelix(t *testing.T) {
 			across := r3.Norm(r3.Sub(force, r3.Scale(pull, along)))
 			return speed * (twist*twist/(2*shear*second) + bend*bend/(young*second) + across*across/(shear*area) + pull*pull/(young*area))
 		}, 0, 2*math.Pi*turns, 400, nil, 0)
-		got, err := design.Wire{Diameter: d, MeanDiameter: 2 * r, ActiveCoils: turns, ShearModulus: shear}.Rate()
+		got, err := Wire{Diameter: d, MeanDiameter: 2 * r, ActiveCoils: turns, ShearModulus: shear}.Rate()
 		if err != nil {
 			t.Fatal(err)
 		}

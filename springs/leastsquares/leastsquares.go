@@ -34,11 +34,11 @@ type Settings struct {
 type Ending int
 
 const (
-	// StepSmall is the ending in which the last step changed nothing that counts.
-	StepSmall Ending = iota
-	// ValueSmall is the ending in which the last step won less than ValueTol, or
+	// stepSmall is the ending in which the last step changed nothing that counts.
+	stepSmall Ending = iota
+	// valueSmall is the ending in which the last step won less than ValueTol, or
 	// the sum is zero.
-	ValueSmall
+	valueSmall
 	// StepsSpent is the ending in which MaxSteps were tried: not converged.
 	StepsSpent
 )
@@ -46,9 +46,9 @@ const (
 // String returns the ending in words.
 func (e Ending) String() string {
 	switch e {
-	case StepSmall:
+	case stepSmall:
 		return "step negligible"
-	case ValueSmall:
+	case valueSmall:
 		return "gain negligible"
 	case StepsSpent:
 		return "steps spent"
@@ -103,7 +103,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 	lambda, grow := 3e-2, 2.0
 	for k := 1; ; k++ {
 		if sum == 0 {
-			return Report{Sum: 0, Steps: k - 1, Ending: ValueSmall}, nil
+			return Report{Sum: 0, Steps: k - 1, Ending: valueSmall}, nil
 		}
 		if k > maxSteps {
 			return Report{Sum: sum, Steps: maxSteps, Ending: StepsSpent}, nil
@@ -128,7 +128,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			continue
 		}
 		if small {
-			return Report{Sum: sum, Steps: k, Ending: StepSmall}, nil
+			return Report{Sum: sum, Steps: k, Ending: stepSmall}, nil
 		}
 		// Most steps are taken, so the derivatives are asked for at once.
 		p.Evaluate(w.x, w.rTry, w.jacTry)
@@ -138,7 +138,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			lambda *= grow
 			grow *= 2
 			if lambda > 1e60 {
-				return Report{Sum: sum, Steps: k, Ending: StepSmall}, nil
+				return Report{Sum: sum, Steps: k, Ending: stepSmall}, nil
 			}
 			continue
 		}
@@ -149,7 +149,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		w.jac, w.jacTry = w.jacTry, w.jac
 		w.rescale(m, n, false)
 		if won < s.ValueTol*sum {
-			return Report{Sum: sum, Steps: k, Ending: ValueSmall}, nil
+			return Report{Sum: sum, Steps: k, Ending: valueSmall}, nil
 		}
 		// Nielsen's rule: little damping where the linear model foretold the gain.
 		q := 2*gain - 1

@@ -1,12 +1,10 @@
-package leastsquares_test
+package leastsquares
 
 import (
 	"errors"
 	"fmt"
 	"math"
 	"testing"
-
-	"example.org/bobweight/springs/leastsquares"
 
 	"example.org/bobweight/springs/valid"
 )
@@ -29,7 +27,7 @@ func TestBox(t *testing.T) {
 	p := line{t: []float64{0, 1, 2, 3}, y: []float64{0, 2, 4, 6}}
 	inf := math.Inf(1)
 	x := []float64{5, 0}
-	rep, err := leastsquares.Minimize(p, x, &leastsquares.Settings{Low: []float64{-inf, -1}, High: []float64{inf, 1}}, nil)
+	rep, err := Minimize(p, x, &Settings{Low: []float64{-inf, -1}, High: []float64{inf, 1}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -39,11 +37,11 @@ func TestBox(t *testing.T) {
 	}
 	// A perfect fit ends at once.
 	x = []float64{0, 2}
-	rep, err = leastsquares.Minimize(p, x, nil, nil)
-	if err != nil || rep.Sum != 0 || rep.Ending != leastsquares.ValueSmall {
+	rep, err = Minimize(p, x, nil, nil)
+	if err != nil || rep.Sum != 0 || rep.Ending != valueSmall {
 		t.Errorf("perfect start: %+v, %v", rep, err)
 	}
-	if _, err := leastsquares.Minimize(p, []float64{1, 1}, &leastsquares.Settings{MaxSteps: 1}, nil); err != nil {
+	if _, err := Minimize(p, []float64{1, 1}, &Settings{MaxSteps: 1}, nil); err != nil {
 		t.Error(err)
 	}
 }
@@ -52,18 +50,18 @@ func TestRefuses(t *testing.T) {
 	p := line{t: []float64{0, 1, 2}, y: []float64{0, 1, 2}}
 	nan := math.NaN()
 	for name, f := range map[string]func() error{
-		"length": func() error { _, err := leastsquares.Minimize(p, []float64{1}, nil, nil); return err },
-		"NaN":    func() error { _, err := leastsquares.Minimize(p, []float64{1, nan}, nil, nil); return err },
+		"length": func() error { _, err := Minimize(p, []float64{1}, nil, nil); return err },
+		"NaN":    func() error { _, err := Minimize(p, []float64{1, nan}, nil, nil); return err },
 		"data": func() error {
-			_, err := leastsquares.Minimize(line{p.t, []float64{0, nan, 1}}, []float64{1, 1}, nil, nil)
+			_, err := Minimize(line{p.t, []float64{0, nan, 1}}, []float64{1, 1}, nil, nil)
 			return err
 		},
 		"outside": func() error {
-			_, err := leastsquares.Minimize(p, []float64{1, 1}, &leastsquares.Settings{High: []float64{0, 9}}, nil)
+			_, err := Minimize(p, []float64{1, 1}, &Settings{High: []float64{0, 9}}, nil)
 			return err
 		},
 		"box length": func() error {
-			_, err := leastsquares.Minimize(p, []float64{1, 1}, &leastsquares.Settings{Low: []float64{0}}, nil)
+			_, err := Minimize(p, []float64{1, 1}, &Settings{Low: []float64{0}}, nil)
 			return err
 		},
 	} {
@@ -74,9 +72,9 @@ func TestRefuses(t *testing.T) {
 }
 
 func TestEndings(t *testing.T) {
-	for e, want := range map[leastsquares.Ending]string{
-		leastsquares.StepSmall: "step negligible", leastsquares.ValueSmall: "gain negligible",
-		leastsquares.StepsSpent: "steps spent", 9: "Ending(9)",
+	for e, want := range map[Ending]string{
+		stepSmall: "step negligible", valueSmall: "gain negligible",
+		StepsSpent: "steps spent", 9: "Ending(9)",
 	} {
 		if got := e.String(); got != want {
 			t.Errorf("got %q, want %q", got, want)
@@ -100,12 +98,12 @@ func (d decay) Evaluate(x, r, jac []float64) {
 func ExampleMinimize() {
 	d := decay{t: []float64{0, 5, 10, 20, 40}, y: []float64{60, 46.7, 36.4, 22.1, 8.1}}
 	x := []float64{50, 10}
-	rep, err := leastsquares.Minimize(d, x, nil, nil)
+	rep, err := Minimize(d, x, nil, nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.0f at first, falling to 1/e in %.0f minutes; converged: %v\n", x[0], x[1], rep.Ending != leastsquares.StepsSpent)
+	fmt.Printf("%.0f at first, falling to 1/e in %.0f minutes; converged: %v\n", x[0], x[1], rep.Ending != StepsSpent)
 	// Output:
 	// 60 at first, falling to 1/e in 20 minutes; converged: true
 }

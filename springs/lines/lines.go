@@ -39,8 +39,8 @@ func New(x, y []float64) (*Table, error) {
 	return &Table{append([]float64(nil), x...), append([]float64(nil), y...)}, nil
 }
 
-// Ends returns the first and the last x.
-func (t *Table) Ends() (from, to float64) {
+// ends returns the first and the last x.
+func (t *Table) ends() (from, to float64) {
 	if t.empty() {
 		return 0, 0
 	}
@@ -52,7 +52,7 @@ func (t *Table) Strict(x float64) (float64, error) {
 	if t.empty() {
 		return 0, fmt.Errorf("%w: table has no points, valid is one made with New", errRange)
 	}
-	from, to := t.Ends()
+	from, to := t.ends()
 	if err := valid.Check(errRange, valid.Range{Field: "x", Value: x, From: from, To: to}); err != nil {
 		return 0, err
 	}
@@ -62,7 +62,7 @@ func (t *Table) Strict(x float64) (float64, error) {
 // Clamped returns y at x, or at the nearer end for an x outside the table,
 // infinities included. NaN is refused.
 func (t *Table) Clamped(x float64) (float64, error) {
-	from, to := t.Ends()
+	from, to := t.ends()
 	if x < from {
 		x = from
 	} else if x > to {

@@ -1,4 +1,4 @@
-package lines_test
+package lines
 
 import (
 	"errors"
@@ -7,14 +7,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.org/bobweight/springs/lines"
-
 	"example.org/bobweight/springs/valid"
 )
 
 func TestPoints(t *testing.T) {
 	x, y := []float64{-1, 0.1, 0.7, 3}, []float64{2, 0.3, 0.3, -9}
-	table, err := lines.New(x, y)
+	table, err := New(x, y)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,11 +34,11 @@ func TestPoints(t *testing.T) {
 			t.Errorf("strict at %g: %v", at, err)
 		}
 	}
-	if from, to := table.Ends(); from != -1 || to != 3 {
+	if from, to := table.ends(); from != -1 || to != 3 {
 		t.Error(from, to)
 	}
 	x[0] = 99 // the table keeps its own points
-	if from, _ := table.Ends(); from != -1 {
+	if from, _ := table.ends(); from != -1 {
 		t.Error("the table shares the caller's slice")
 	}
 }
@@ -58,11 +56,11 @@ func TestRandom(t *testing.T) {
 			up += rng.ExpFloat64()
 			x[i], line[i], rise[i] = at, 3-2*at, up
 		}
-		straight, err := lines.New(x, line)
+		straight, err := New(x, line)
 		if err != nil {
 			t.Fatal(err)
 		}
-		rising, err := lines.New(x, rise)
+		rising, err := New(x, rise)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,17 +86,17 @@ func TestRefused(t *testing.T) {
 		{nil, nil}, {{1}, nil}, {{1, 2}, {1}}, {{1, 1}, {0, 0}}, {{2, 1}, {0, 0}},
 		{{nan}, {0}}, {{0}, {nan}}, {{0}, {inf}}, {{-inf, 0}, {0, 0}}, {{0, 1}, {0, 1e301}},
 	} {
-		if _, err := lines.New(c[0], c[1]); !errors.Is(err, valid.ErrRange) {
+		if _, err := New(c[0], c[1]); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%v: %v", c, err)
 		}
 	}
-	var none *lines.Table
-	for _, table := range []*lines.Table{none, {}} {
+	var none *Table
+	for _, table := range []*Table{none, {}} {
 		if _, err := table.Clamped(1); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("no points: %v", err)
 		}
 	}
-	one, err := lines.New([]float64{1}, []float64{5})
+	one, err := New([]float64{1}, []float64{5})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -112,15 +110,15 @@ func TestRefused(t *testing.T) {
 
 // At the ends of float64 nothing overflows.
 func TestExtremes(t *testing.T) {
-	wide, err := lines.New([]float64{-1e300, 1e300}, []float64{1e300, -1e300})
+	wide, err := New([]float64{-1e300, 1e300}, []float64{1e300, -1e300})
 	if err != nil {
 		t.Fatal(err)
 	}
-	thin, err := lines.New([]float64{0, 5e-324}, []float64{-1e300, 1e300})
+	thin, err := New([]float64{0, 5e-324}, []float64{-1e300, 1e300})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, table := range []*lines.Table{wide, thin} {
+	for _, table := range []*Table{wide, thin} {
 		for _, x := range []float64{-1e308, -1e300, -5e-324, 0, 5e-324, 1, 1e300, math.MaxFloat64} {
 			if y, err := table.Clamped(x); err != nil || !(math.Abs(y) <= 1e300) {
 				t.Errorf("at %g: %g, %v", x, y, err)
@@ -131,7 +129,7 @@ func TestExtremes(t *testing.T) {
 
 func ExampleTable() {
 	// The load of a spring, read at three lengths in mm.
-	loads, err := lines.New([]float64{22, 25, 30}, []float64{3.1, 7.0, 13.6})
+	loads, err := New([]float64{22, 25, 30}, []float64{3.1, 7.0, 13.6})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -156,7 +154,7 @@ func FuzzTable(f *testing.F) {
 	f.Add(0.0, 5e-324, 1e-323, 1.0, 2.0, 3.0, 5e-324)
 	f.Add(math.NaN(), 1.0, math.Inf(1), 0.0, 0.0, 0.0, math.NaN())
 	f.Fuzz(func(t *testing.T, x0, x1, x2, y0, y1, y2, x float64) {
-		table, err := lines.New([]float64{x0, x1, x2}, []float64{y0, y1, y2})
+		table, err := New([]float64{x0, x1, x2}, []float64{y0, y1, y2})
 		if err != nil {
 			return
 		}

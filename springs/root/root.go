@@ -11,18 +11,18 @@ import (
 	"math"
 )
 
-// MaxSteps is the number of evaluations after which a search gives up. Halving
+// maxSteps is the number of evaluations after which a search gives up. Halving
 // the widest bracket of float64 down to neighbouring numbers takes some 2,100.
-const MaxSteps = 2200
+const maxSteps = 2200
 
 // ErrBracket is wrapped where the ends do not enclose what is sought, and where
 // an end, the tolerance or a value of the function is not a number.
 var ErrBracket = errors.New("root: not within the bracket")
 
-// ErrSteps is wrapped where a search has not settled after [MaxSteps]
+// errSteps is wrapped where a search has not settled after [maxSteps]
 // evaluations. It needs a function that does not return the same value twice for
 // the same argument.
-var ErrSteps = errors.New("root: search does not settle")
+var errSteps = errors.New("root: search does not settle")
 
 // Brent returns an x between a and b where f changes its sign, and f's value
 // there. The sign changes within 4 eps |x| + 2 tol of x, eps being 2^-52. f must
@@ -53,7 +53,7 @@ func Brent(f func(float64) float64, a, b, tol float64) (x, fx float64, err error
 	c, fc := a, fa
 	d := b - a
 	e := d
-	for range MaxSteps {
+	for range maxSteps {
 		if math.Abs(fc) < math.Abs(fb) { // b is the best, c beyond the zero
 			a, b, c = b, c, b
 			fa, fb, fc = fb, fc, fb
@@ -80,7 +80,7 @@ func Brent(f func(float64) float64, a, b, tol float64) (x, fx float64, err error
 			e = d
 		}
 	}
-	return 0, 0, fmt.Errorf("%w: between %.6g and %.6g after %d steps", ErrSteps, b, c, MaxSteps)
+	return 0, 0, fmt.Errorf("%w: between %.6g and %.6g after %d steps", errSteps, b, c, maxSteps)
 }
 
 // stride returns Brent's next step d from b and the step before it, e. Infinite
@@ -125,7 +125,7 @@ func Edge(holds func(float64) bool, inside, outside, tol float64) (last, first f
 	if !holds(inside) || holds(outside) {
 		return 0, 0, fmt.Errorf("%w: the condition must hold at %.6g and not at %.6g", ErrBracket, inside, outside)
 	}
-	for range MaxSteps {
+	for range maxSteps {
 		mid := inside/2 + outside/2
 		if mid == inside || mid == outside || math.Abs(outside/2-inside/2) <= tol/2 {
 			return inside, outside, nil
@@ -136,5 +136,5 @@ func Edge(holds func(float64) bool, inside, outside, tol float64) (last, first f
 			outside = mid
 		}
 	}
-	return 0, 0, fmt.Errorf("%w: between %.6g and %.6g after %d steps", ErrSteps, inside, outside, MaxSteps)
+	return 0, 0, fmt.Errorf("%w: between %.6g and %.6g after %d steps", errSteps, inside, outside, maxSteps)
 }

@@ -1,12 +1,10 @@
-package root_test
+package root
 
 import (
 	"errors"
 	"fmt"
 	"math"
 	"testing"
-
-	"example.org/bobweight/springs/root"
 )
 
 // Zeros that are known otherwise: Wallis's cubic, whose root stands in A System of
@@ -30,7 +28,7 @@ func TestBrent(t *testing.T) {
 		{"zero at the second end", func(x float64) float64 { return x - 1 }, 0, 1, 1, 2},
 	} {
 		n := 0
-		x, fx, err := root.Brent(func(x float64) float64 { n++; return c.f(x) }, c.a, c.b, 0)
+		x, fx, err := Brent(func(x float64) float64 { n++; return c.f(x) }, c.a, c.b, 0)
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -49,7 +47,7 @@ func TestBrent(t *testing.T) {
 
 func TestBrentTolerance(t *testing.T) {
 	for _, tol := range []float64{1e-3, 1e-6, 1e-12} {
-		x, _, err := root.Brent(func(x float64) float64 { return math.Atan(x - 1) }, -3, 20, tol)
+		x, _, err := Brent(func(x float64) float64 { return math.Atan(x - 1) }, -3, 20, tol)
 		if err != nil || !(math.Abs(x-1) <= 2*tol+4*0x1p-52) {
 			t.Errorf("tolerance %g: %v, %v", tol, x, err)
 		}
@@ -65,13 +63,13 @@ func TestEnds(t *testing.T) {
 			func(x float64) float64 { return math.Cbrt(x) - math.Cbrt(zero) },
 		} {
 			for _, a := range []float64{-4e307, -1, -1e-300} {
-				x, _, err := root.Brent(g, a, 4e307, 0)
+				x, _, err := Brent(g, a, 4e307, 0)
 				if err != nil || !(math.Abs(x-zero) <= math.Max(8*0x1p-52*zero, 5e-324)) {
 					t.Errorf("zero at %g from %g: %g, %v", zero, a, x, err)
 				}
 			}
 		}
-		last, first, err := root.Edge(func(x float64) bool { return x <= zero }, -math.MaxFloat64, math.MaxFloat64, 0)
+		last, first, err := Edge(func(x float64) bool { return x <= zero }, -math.MaxFloat64, math.MaxFloat64, 0)
 		if err != nil || !(last <= zero && first > zero && first <= math.Nextafter(math.Nextafter(zero, 1e308), 1e308)) {
 			t.Errorf("edge at %g: %g to %g, %v", zero, last, first, err)
 		}
@@ -79,11 +77,11 @@ func TestEnds(t *testing.T) {
 }
 
 func TestEdge(t *testing.T) {
-	last, first, err := root.Edge(func(x float64) bool { return x*x > 2 }, 5, 0, 0)
+	last, first, err := Edge(func(x float64) bool { return x*x > 2 }, 5, 0, 0)
 	if err != nil || first != math.Nextafter(last, 0) || !(last*last > 2) || first*first > 2 {
 		t.Errorf("downwards: %v to %v, %v", last, first, err)
 	}
-	last, first, err = root.Edge(func(x float64) bool { return x < 1 }, 0, 2, 1e-3)
+	last, first, err = Edge(func(x float64) bool { return x < 1 }, 0, 2, 1e-3)
 	if err != nil || !(last < 1 && first >= 1 && first-last <= 1e-3) {
 		t.Errorf("with tolerance: %v to %v, %v", last, first, err)
 	}
@@ -93,26 +91,26 @@ func TestRefused(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	line := func(x float64) float64 { return x }
 	for name, err := range map[string]error{
-		"no function":        third(root.Brent(nil, -1, 1, 0)),
-		"same sign":          third(root.Brent(line, 1, 2, 0)),
-		"same sign below":    third(root.Brent(line, -1, -2, 0)),
-		"NaN end":            third(root.Brent(line, nan, 1, 0)),
-		"infinite end":       third(root.Brent(line, -1, inf, 0)),
-		"negative tolerance": third(root.Brent(line, -1, 1, -1)),
-		"NaN value":          third(root.Brent(func(x float64) float64 { return nan }, -1, 1, 0)),
-		"NaN between": third(root.Brent(func(x float64) float64 {
+		"no function":        third(Brent(nil, -1, 1, 0)),
+		"same sign":          third(Brent(line, 1, 2, 0)),
+		"same sign below":    third(Brent(line, -1, -2, 0)),
+		"NaN end":            third(Brent(line, nan, 1, 0)),
+		"infinite end":       third(Brent(line, -1, inf, 0)),
+		"negative tolerance": third(Brent(line, -1, 1, -1)),
+		"NaN value":          third(Brent(func(x float64) float64 { return nan }, -1, 1, 0)),
+		"NaN between": third(Brent(func(x float64) float64 {
 			if math.Abs(x) < 0.9 {
 				return nan
 			}
 			return x
 		}, -1, 1, 0)),
-		"no condition":     third(root.Edge(nil, 0, 1, 0)),
-		"holds everywhere": third(root.Edge(func(float64) bool { return true }, 0, 1, 0)),
-		"holds nowhere":    third(root.Edge(func(float64) bool { return false }, 0, 1, 0)),
-		"infinite edge":    third(root.Edge(func(x float64) bool { return x < 0 }, -inf, 1, 0)),
-		"NaN tolerance":    third(root.Edge(func(x float64) bool { return x < 0 }, -1, 1, nan)),
+		"no condition":     third(Edge(nil, 0, 1, 0)),
+		"holds everywhere": third(Edge(func(float64) bool { return true }, 0, 1, 0)),
+		"holds nowhere":    third(Edge(func(float64) bool { return false }, 0, 1, 0)),
+		"infinite edge":    third(Edge(func(x float64) bool { return x < 0 }, -inf, 1, 0)),
+		"NaN tolerance":    third(Edge(func(x float64) bool { return x < 0 }, -1, 1, nan)),
 	} {
-		if !errors.Is(err, root.ErrBracket) {
+		if !errors.Is(err, ErrBracket) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -121,9 +119,9 @@ func TestRefused(t *testing.T) {
 func third[A, B any](_ A, _ B, err error) error { return err }
 
 func ExampleBrent() {
-	x, _, err := root.Brent(func(x float64) float64 { return math.Cos(x) - x }, 0, 1, 1e-9)
+	x, _, err := Brent(func(x float64) float64 { return math.Cos(x) - x }, 0, 1, 1e-9)
 	fmt.Printf("%.6f %v\n", x, err)
-	_, _, err = root.Brent(math.Exp, 0, 1, 0)
+	_, _, err = Brent(math.Exp, 0, 1, 0)
 	fmt.Println(err)
 	// Output:
 	// 0.739085 <nil>
@@ -131,7 +129,7 @@ func ExampleBrent() {
 }
 
 func ExampleEdge() {
-	last, first, err := root.Edge(func(x float64) bool { return x*x < 2 }, 0, 2, 1e-6)
+	last, first, err := Edge(func(x float64) bool { return x*x < 2 }, 0, 2, 1e-6)
 	fmt.Printf("%.5f %.5f %v\n", last, first, err)
 	// Output: 1.41421 1.41421 <nil>
 }
@@ -145,15 +143,15 @@ func FuzzBrent(f *testing.F) {
 	f.Fuzz(func(t *testing.T, a, b, tol, c1, c2, c3 float64) {
 		calls := 0
 		g := func(x float64) float64 { calls++; return c1 + x*(c2+x*c3) }
-		x, fx, err := root.Brent(g, a, b, tol)
+		x, fx, err := Brent(g, a, b, tol)
 		if err == nil && (math.IsNaN(fx) || x < min(a, b) || x > max(a, b)) {
 			t.Errorf("%v between %v and %v, value %v", x, a, b, fx)
 		}
 		holds := func(x float64) bool { calls++; return g(x) < 0 }
-		if last, first, err := root.Edge(holds, a, b, tol); err == nil && (!holds(last) || holds(first)) {
+		if last, first, err := Edge(holds, a, b, tol); err == nil && (!holds(last) || holds(first)) {
 			t.Errorf("edge from %v to %v", last, first)
 		}
-		if calls > 4*root.MaxSteps+10 {
+		if calls > 4*maxSteps+10 {
 			t.Errorf("%d evaluations", calls)
 		}
 	})

@@ -12,8 +12,8 @@ import (
 	"sync"
 )
 
-// ErrNil is returned where a context or a function is nil.
-var ErrNil = errors.New("workers: the context, the work or the maker of states is nil")
+// errNil is returned where a context or a function is nil.
+var errNil = errors.New("workers: the context, the work or the maker of states is nil")
 
 // Pool says how many goroutines share the work and who is told. The zero value
 // is ready for use.
@@ -32,7 +32,7 @@ type Pool struct {
 // work.
 func (p Pool) Each(ctx context.Context, n int, work func(i int) error) error {
 	if work == nil {
-		return ErrNil
+		return errNil
 	}
 	_, err := With(ctx, p, n, func() struct{} { return struct{}{} }, func(_ struct{}, i int) error { return work(i) })
 	return err
@@ -43,7 +43,7 @@ func (p Pool) Each(ctx context.Context, n int, work func(i int) error) error {
 // elsewhere.
 func Map[T any](ctx context.Context, p Pool, n int, work func(i int) (T, error)) ([]T, error) {
 	if work == nil {
-		return nil, ErrNil
+		return nil, errNil
 	}
 	results := make([]T, max(n, 0))
 	err := p.Each(ctx, n, func(i int) (err error) {
@@ -60,7 +60,7 @@ func Map[T any](ctx context.Context, p Pool, n int, work func(i int) (T, error))
 // comparison that knows no ties, or not at all.
 func With[S any](ctx context.Context, p Pool, n int, state func() S, work func(s S, i int) error) ([]S, error) {
 	if ctx == nil || state == nil || work == nil {
-		return nil, ErrNil
+		return nil, errNil
 	}
 	q := queue{pool: p, total: max(n, 0), failed: max(n, 0)}
 	states := make([]S, min(p.workers(), q.total))

@@ -1,4 +1,4 @@
-package workers_test
+package workers
 
 import (
 	"context"
@@ -7,15 +7,13 @@ import (
 	"runtime"
 	"slices"
 	"testing"
-
-	"example.org/bobweight/springs/workers"
 )
 
 func TestOrderForAnyNumberOfWorkers(t *testing.T) {
 	for _, procs := range []int{1, 2, 8} {
 		before := runtime.GOMAXPROCS(procs)
 		for _, w := range []int{0, 1, 3, 64} {
-			got, err := workers.Map(context.Background(), workers.Pool{Workers: w}, 1000, func(i int) (int, error) {
+			got, err := Map(context.Background(), Pool{Workers: w}, 1000, func(i int) (int, error) {
 				if i%7 == 0 {
 					runtime.Gosched()
 				}
@@ -37,7 +35,7 @@ func TestOrderForAnyNumberOfWorkers(t *testing.T) {
 // Of several errors the one of the lowest number comes out, on every schedule.
 func TestLowestError(t *testing.T) {
 	for range 200 {
-		err := workers.Pool{Workers: 8}.Each(context.Background(), 100, func(i int) error {
+		err := Pool{Workers: 8}.Each(context.Background(), 100, func(i int) error {
 			if i >= 40 && i%2 == 0 {
 				if i == 40 {
 					runtime.Gosched()
@@ -54,7 +52,7 @@ func TestLowestError(t *testing.T) {
 
 func TestProgress(t *testing.T) {
 	var seen []int
-	p := workers.Pool{Workers: 5, Progress: func(done, total int) {
+	p := Pool{Workers: 5, Progress: func(done, total int) {
 		if total != 50 {
 			t.Errorf("total is %d", total)
 		}
@@ -73,7 +71,7 @@ func TestCancelled(t *testing.T) {
 	why := errors.New("the builder has seen enough")
 	for _, w := range []int{1, 4} {
 		ctx, cancel := context.WithCancelCause(context.Background())
-		got, err := workers.Map(ctx, workers.Pool{Workers: w}, 1000, func(i int) (int, error) {
+		got, err := Map(ctx, Pool{Workers: w}, 1000, func(i int) (int, error) {
 			if i == 10 {
 				cancel(why)
 			} else if i > 10 {
@@ -93,7 +91,7 @@ func TestCancelled(t *testing.T) {
 		}
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	p := workers.Pool{Workers: 1, Progress: func(done, total int) {
+	p := Pool{Workers: 1, Progress: func(done, total int) {
 		if done == total {
 			cancel()
 		}
@@ -105,7 +103,7 @@ func TestCancelled(t *testing.T) {
 
 func TestWith(t *testing.T) {
 	type buffer struct{ sum, pieces int }
-	states, err := workers.With(context.Background(), workers.Pool{Workers: 3}, 100,
+	states, err := With(context.Background(), Pool{Workers: 3}, 100,
 		func() *buffer { return new(buffer) },
 		func(b *buffer, i int) error { b.sum += i; b.pieces++; return nil })
 	if err != nil || len(states) != 3 {
@@ -123,20 +121,20 @@ func TestWith(t *testing.T) {
 
 func TestRefused(t *testing.T) {
 	ctx := context.Background()
-	_, maps := workers.Map[int](ctx, workers.Pool{}, 3, nil)
-	_, states := workers.With(ctx, workers.Pool{}, 3, nil, func(int, int) error { return nil })
+	_, maps := Map[int](ctx, Pool{}, 3, nil)
+	_, states := With(ctx, Pool{}, 3, nil, func(int, int) error { return nil })
 	for name, err := range map[string]error{
-		"no context": workers.Pool{}.Each(nil, 3, func(int) error { return nil }), //lint:ignore SA1012 nil is what is tested
-		"no work":    workers.Pool{}.Each(ctx, 3, nil),
+		"no context": Pool{}.Each(nil, 3, func(int) error { return nil }), //lint:ignore SA1012 nil is what is tested
+		"no work":    Pool{}.Each(ctx, 3, nil),
 		"no map":     maps,
 		"no state":   states,
 	} {
-		if !errors.Is(err, workers.ErrNil) {
+		if !errors.Is(err, errNil) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	for _, n := range []int{0, -5} {
-		got, err := workers.Map(ctx, workers.Pool{}, n, func(int) (int, error) { return 0, errors.New("called") })
+		got, err := Map(ctx, Pool{}, n, func(int) (int, error) { return 0, errors.New("called") })
 		if err != nil || len(got) != 0 {
 			t.Errorf("%d pieces: %v, %v", n, got, err)
 		}
@@ -144,7 +142,7 @@ func TestRefused(t *testing.T) {
 }
 
 func ExampleMap() {
-	squares, err := workers.Map(context.Background(), workers.Pool{}, 5, func(i int) (int, error) { return i * i, nil })
+	squares, err := Map(context.Background(), Pool{}, 5, func(i int) (int, error) { return i * i, nil })
 	fmt.Println(squares, err)
 	// Output: [0 1 4 9 16] <nil>
 }
@@ -152,7 +150,7 @@ func ExampleMap() {
 func ExampleWith() {
 	// Each goroutine has its own buffer; every piece has its own place.
 	words := make([]string, 3)
-	_, err := workers.With(context.Background(), workers.Pool{Workers: 2}, len(words),
+	_, err := With(context.Background(), Pool{Workers: 2}, len(words),
 		func() *[]byte { return new([]byte) },
 		func(buffer *[]byte, i int) error {
 			*buffer = fmt.Appendf((*buffer)[:0], "spring %d", i+1)
@@ -164,7 +162,7 @@ func ExampleWith() {
 }
 
 func ExamplePool_Each() {
-	p := workers.Pool{Workers: 1, Progress: func(done, total int) { fmt.Println(done, "of", total) }}
+	p := Pool{Workers: 1, Progress: func(done, total int) { fmt.Println(done, "of", total) }}
 	err := p.Each(context.Background(), 2, func(i int) error { return nil })
 	fmt.Println(err)
 	// Output:

@@ -11,12 +11,12 @@ func init() {
 	register("shaft angle", "advance.FourStroke, quantity.Angle", shaftAngle)
 	register("shaft speed", "advance.FourStroke, quantity.Speed", shaftSpeed)
 	register("electrical delay", "advance.DelayDegrees", func(g *Given) (Found, error) {
-		deg := advance.DelayDegrees(g.SI("delay", quantity.DimTime), g.CrankRPM("speed", advance.FourStroke))
+		deg := advance.DelayDegrees(g.SI("delay", dimTime), g.CrankRPM("speed", advance.FourStroke))
 		return Found{"late by": CrankDegrees(deg)}, nil
 	})
 	register("rim distance", "sheet.RimDistance", func(g *Given) (Found, error) {
-		arc := sheet.RimDistance(g.SI("damper", quantity.DimLength), g.CrankDegrees("angle", advance.FourStroke))
-		return Found{"arc": SI(arc, quantity.DimLength)}, nil
+		arc := sheet.RimDistance(g.SI("damper", dimLength), g.CrankDegrees("angle", advance.FourStroke))
+		return Found{"arc": SI(arc, dimLength)}, nil
 	})
 	register("slot", "flyweights.Slot.Travel, flyweights.Slot.Closing", slot)
 	register("set at idle", "advance.Distributor.Total, flyweights.Lumped.Curve", setAtIdle)
@@ -31,13 +31,13 @@ func onDist(x float64, d quantity.Dim) quantity.Quantity {
 func shaftAngle(g *Given) (Found, error) {
 	crank := g.CrankDegrees("angle", advance.FourStroke)
 	dist, err := quantity.Angle{Value: crank, Shaft: quantity.Crank}.Dist(advance.FourStroke)
-	return Found{"crank": CrankDegrees(crank), "dist": onDist(dist, quantity.DimAngle)}, err
+	return Found{"crank": CrankDegrees(crank), "dist": onDist(dist, dimAngle)}, err
 }
 
 func shaftSpeed(g *Given) (Found, error) {
 	crank := g.CrankRPM("speed", advance.FourStroke)
 	dist, err := quantity.Speed{Value: crank, Shaft: quantity.Crank}.Dist(advance.FourStroke)
-	return Found{"crank": CrankRPM(crank), "dist": onDist(dist, quantity.DimAngularSpeed)}, err
+	return Found{"crank": CrankRPM(crank), "dist": onDist(dist, dimAngularSpeed)}, err
 }
 
 // slot finds the advance that a slot lets through, and by how much to close it.
@@ -45,9 +45,9 @@ func shaftSpeed(g *Given) (Found, error) {
 func slot(g *Given) (Found, error) {
 	drive := advance.FourStroke
 	s := flyweights.Slot{
-		Length: g.SI("length", quantity.DimLength),
-		Pin:    g.SI("pin", quantity.DimLength),
-		Radius: g.SI("radius", quantity.DimLength),
+		Length: g.SI("length", dimLength),
+		Pin:    g.SI("pin", dimLength),
+		Radius: g.SI("radius", dimLength),
 	}
 	travel, err := s.Travel()
 	if err != nil {
@@ -61,7 +61,7 @@ func slot(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	found["close by"] = SI(close, quantity.DimLength)
+	found["close by"] = SI(close, dimLength)
 	s.Length -= close
 	after, err := s.Travel()
 	found["travel after"] = CrankDegrees(drive.CrankDegrees(after))
@@ -71,12 +71,12 @@ func slot(g *Given) (Found, error) {
 // lumped reads the mechanism of somebody with a scale and a degree wheel.
 func lumped(g *Given, drive advance.Drive) (*flyweights.Curve, error) {
 	return flyweights.Lumped{
-		WeightMass:       g.SI("weight mass", quantity.DimMass),
-		PivotRadius:      g.SI("pivot radius", quantity.DimLength),
-		CentreDistance:   g.SI("centre distance", quantity.DimLength),
-		CentreAngle:      g.SI("centre angle", quantity.DimAngle),
-		SpringMomentRest: g.SI("spring moment at rest", quantity.DimMoment),
-		SpringMomentStop: g.SI("spring moment at the stop", quantity.DimMoment),
+		WeightMass:       g.SI("weight mass", dimMass),
+		PivotRadius:      g.SI("pivot radius", dimLength),
+		CentreDistance:   g.SI("centre distance", dimLength),
+		CentreAngle:      g.SI("centre angle", dimAngle),
+		SpringMomentRest: g.SI("spring moment at rest", dimMoment),
+		SpringMomentStop: g.SI("spring moment at the stop", dimMoment),
 		Travel:           drive.ShaftRadians(g.CrankDegrees("travel", drive)),
 		Ratio:            g.Number("ratio"),
 	}.Curve(nil)

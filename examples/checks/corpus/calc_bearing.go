@@ -12,11 +12,11 @@ func init() {
 // bearingFace finds what a face holds back, and the power it takes at a speed.
 func bearingFace(g *Given) (Found, error) {
 	b := bodies.Bearing{
-		Inner:     g.SIOr("inner radius", quantity.DimLength, 0),
-		Outer:     g.SI("outer radius", quantity.DimLength),
-		HalfAngle: g.SIOr("half angle", quantity.DimAngle, 0),
+		Inner:     g.SIOr("inner radius", dimLength, 0),
+		Outer:     g.SI("outer radius", dimLength),
+		HalfAngle: g.SIOr("half angle", dimAngle, 0),
 	}
-	mu, load, omega := g.Number("friction coefficient"), g.SI("load", quantity.DimForce), g.SI("speed", quantity.DimAngularSpeed)
+	mu, load, omega := g.Number("friction coefficient"), g.SI("load", dimForce), g.SI("speed", dimAngularSpeed)
 	fresh, err := b.Moment(mu, load, bodies.New)
 	if err != nil {
 		return nil, err
@@ -24,8 +24,8 @@ func bearingFace(g *Given) (Found, error) {
 	worn, err := b.Moment(mu, load, bodies.Worn)
 	power := quantity.Dim{Mass: 1, Length: 2, Time: -3}
 	return Found{
-		"moment, new":  SI(fresh, quantity.DimMoment),
-		"moment, worn": SI(worn, quantity.DimMoment),
+		"moment, new":  SI(fresh, dimMoment),
+		"moment, worn": SI(worn, dimMoment),
 		"power, new":   SI(fresh*omega, power),
 		"power, worn":  SI(worn*omega, power),
 	}, err

@@ -2,7 +2,6 @@ package corpus
 
 import (
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/correlations"
 )
@@ -51,7 +50,7 @@ func flameOf(g *Given) correlations.LaminarFlame {
 func laminarFlame(g *Given) (Found, error) {
 	f := flameOf(g)
 	at := func(x float64) (float64, error) {
-		return f.Speed(g.Number("phi"), g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure), x)
+		return f.Speed(g.Number("phi"), g.SI("temperature", dimTemperature), g.SI("pressure", dimPressure), x)
 	}
 	x := 0.0
 	if g.Has("burned gas") {
@@ -62,14 +61,14 @@ func laminarFlame(g *Given) (Found, error) {
 		return nil, err
 	}
 	clean, err := at(0)
-	return Found{"speed": SI(s, quantity.DimSpeed), "dilution factor": Number(s / clean)}, err
+	return Found{"speed": SI(s, dimSpeed), "dilution factor": Number(s / clean)}, err
 }
 
 func burnAngle(g *Given) (Found, error) {
 	var states []correlations.FlameState
 	for _, p := range g.Groups("states") {
 		states = append(states, correlations.FlameState{RPM: p.CrankRPM("speed", advance.FourStroke), Mixture: p.Number("phi"),
-			Kelvin: p.SI("temperature", quantity.DimTemperature), Pascal: p.SI("pressure", quantity.DimPressure), Burned: p.Number("burned gas")})
+			Kelvin: p.SI("temperature", dimTemperature), Pascal: p.SI("pressure", dimPressure), Burned: p.Number("burned gas")})
 	}
 	if len(states) != 2 {
 		g.fail("wanted are two states")
@@ -99,8 +98,8 @@ func chamber(g *Given) (Found, error) {
 
 // engineModel reads an engine by its plain facts.
 func engineModel(g *Given) (*knock.Model, error) {
-	return knock.New(knock.NewEngine(g.Whole("cylinders"), g.SI("bore", quantity.DimLength), g.SI("stroke", quantity.DimLength),
-		g.SI("rod", quantity.DimLength), g.Number("compression ratio"),
+	return knock.New(knock.NewEngine(g.Whole("cylinders"), g.SI("bore", dimLength), g.SI("stroke", dimLength),
+		g.SI("rod", dimLength), g.Number("compression ratio"),
 		knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")}), nil)
 }
 

@@ -37,12 +37,12 @@ func shoe(mass, radius, hold float64) *flyweights.Mechanism {
 
 // heldShoe finds the speed at which a shoe begins to move out.
 func heldShoe(g *Given) (Found, error) {
-	m := shoe(g.SI("mass", quantity.DimMass), g.SI("radius", quantity.DimLength), g.SI("spring force", quantity.DimForce))
+	m := shoe(g.SI("mass", dimMass), g.SI("radius", dimLength), g.SI("spring force", dimForce))
 	if err := m.Check(); err != nil {
 		return nil, err
 	}
 	squared, err := m.SpeedSquared(0)
-	return Found{"speed": SI(math.Sqrt(squared), quantity.DimAngularSpeed)}, err
+	return Found{"speed": SI(math.Sqrt(squared), dimAngularSpeed)}, err
 }
 
 // clutch finds what shoes press and drag at full speed. The force on the drum is
@@ -51,19 +51,19 @@ func heldShoe(g *Given) (Found, error) {
 // found, in proportion to that of a shoe of 1 kg.
 func clutch(g *Given) (Found, error) {
 	shoes, mu := g.Number("shoes"), g.Number("friction coefficient")
-	drum, radius := g.SI("drum radius", quantity.DimLength), g.SI("radius", quantity.DimLength)
-	omega := g.SI("speed", quantity.DimAngularSpeed)
+	drum, radius := g.SI("drum radius", dimLength), g.SI("radius", dimLength)
+	omega := g.SI("speed", dimAngularSpeed)
 	if g.Has("mass") {
-		mass := g.SI("mass", quantity.DimMass)
-		m := shoe(mass, radius, g.SI("spring force", quantity.DimForce))
+		mass := g.SI("mass", dimMass)
+		m := shoe(mass, radius, g.SI("spring force", dimForce))
 		if err := m.Check(); err != nil {
 			return nil, err
 		}
 		engaged, err := m.SpeedSquared(0)
 		torque := shoes * mu * drum * (omega*omega*m.WeightMoment(0, 0) - m.SpringMoment(0, 0))
 		return Found{
-			"engagement speed": SI(math.Sqrt(engaged), quantity.DimAngularSpeed),
-			"torque":           SI(torque, quantity.DimMoment),
+			"engagement speed": SI(math.Sqrt(engaged), dimAngularSpeed),
+			"torque":           SI(torque, dimMoment),
 			"power":            SI(torque*omega, quantity.Dim{Mass: 1, Length: 2, Time: -3}),
 		}, err
 	}
@@ -73,23 +73,23 @@ func clutch(g *Given) (Found, error) {
 	press := perShoe / (mu * drum)
 	one := shoe(1, radius, engages*engages*radius) // 1 kg, held so that it engages at the speed
 	perMass := omega*omega*one.WeightMoment(0, 0) - one.SpringMoment(0, 0)
-	arc := g.SI("lining arc", quantity.DimAngle) * drum
+	arc := g.SI("lining arc", dimAngle) * drum
 	return Found{
-		"full speed":       SI(omega, quantity.DimAngularSpeed),
-		"engagement speed": SI(engages, quantity.DimAngularSpeed),
-		"torque":           SI(torque, quantity.DimMoment),
-		"torque of a shoe": SI(perShoe, quantity.DimMoment),
-		"mass":             SI(press/perMass, quantity.DimMass),
-		"width":            SI(press/(g.SI("lining pressure", quantity.DimPressure)*arc), quantity.DimLength),
+		"full speed":       SI(omega, dimAngularSpeed),
+		"engagement speed": SI(engages, dimAngularSpeed),
+		"torque":           SI(torque, dimMoment),
+		"torque of a shoe": SI(perShoe, dimMoment),
+		"mass":             SI(press/perMass, dimMass),
+		"width":            SI(press/(g.SI("lining pressure", dimPressure)*arc), dimLength),
 	}, nil
 }
 
 // fourBar finds the speed of the driven crank CD from that of AB. The joint C
 // lies where the circles of link and crank cross, on the side of B.
 func fourBar(g *Given) (Found, error) {
-	ab, cd := g.SI("AB", quantity.DimLength), g.SI("CD", quantity.DimLength)
-	bc, ad := g.SI("BC", quantity.DimLength), g.SI("AD", quantity.DimLength)
-	angle, omega := g.SI("angle BAD", quantity.DimAngle), g.SI("speed", quantity.DimAngularSpeed)
+	ab, cd := g.SI("AB", dimLength), g.SI("CD", dimLength)
+	bc, ad := g.SI("BC", dimLength), g.SI("AD", dimLength)
+	angle, omega := g.SI("angle BAD", dimAngle), g.SI("speed", dimAngularSpeed)
 	a := r2.Vec{X: ad} // D is the cam's axis
 	b := r2.Add(a, r2.Vec{X: -ab * math.Cos(angle), Y: ab * math.Sin(angle)})
 	db := r2.Norm(b)
@@ -98,8 +98,8 @@ func fourBar(g *Given) (Found, error) {
 	c := r2.Add(r2.Scale(along, u), r2.Scale(math.Sqrt(cd*cd-along*along), r2.Vec{X: -u.Y, Y: u.X}))
 	_, slope, _ := linkages.FourBar{Pivot: a, Joint: b, CamJoint: c}.Cam(0)
 	return Found{
-		"driven speed": SI(math.Abs(slope)*omega, quantity.DimAngularSpeed),
-		"speed of C":   SI(math.Abs(slope)*omega*cd, quantity.DimSpeed),
+		"driven speed": SI(math.Abs(slope)*omega, dimAngularSpeed),
+		"speed of C":   SI(math.Abs(slope)*omega*cd, dimSpeed),
 	}, nil
 }
 
@@ -107,13 +107,13 @@ func fourBar(g *Given) (Found, error) {
 // of the crank as the slider moves: with d1 and d2 of theta by s, the derivatives
 // of s by theta are 1/d1 and -d2/d1^3.
 func sliderCrank(g *Given) (Found, error) {
-	crank, rod := g.SI("crank", quantity.DimLength), g.SI("rod", quantity.DimLength)
-	angle, omega := g.SI("angle", quantity.DimAngle), g.SI("speed", quantity.DimAngularSpeed)
+	crank, rod := g.SI("crank", dimLength), g.SI("rod", dimLength)
+	angle, omega := g.SI("angle", dimAngle), g.SI("speed", dimAngularSpeed)
 	sin, cos := math.Sincos(angle)
 	rest := crank*cos + math.Sqrt(rod*rod-crank*crank*sin*sin)
 	_, d1, d2 := linkages.SliderCrank{Rest: rest, Slide: 1, Crank: crank, Rod: rod}.Cam(0)
 	return Found{
-		"slider speed":        SI(omega/math.Abs(d1), quantity.DimSpeed),
+		"slider speed":        SI(omega/math.Abs(d1), dimSpeed),
 		"slider acceleration": SI(omega*omega*math.Abs(d2)/math.Abs(d1*d1*d1), quantity.Dim{Length: 1, Time: -2}),
 	}, nil
 }

@@ -12,34 +12,34 @@ import (
 func init() {
 	register("coil", "design.Wire, design.Correction, springs.Spring.Energy", coil)
 	register("wire for a force", "design.WireFor", func(g *Given) (Found, error) {
-		d, err := design.WireFor(g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), g.Number("index"), correction(g))
-		return Found{"wire": SI(d, quantity.DimLength)}, err
+		d, err := design.WireFor(g.SI("force", dimForce), g.SI("stress", dimPressure), g.Number("index"), correction(g))
+		return Found{"wire": SI(d, dimLength)}, err
 	})
 	register("coil for a rate", "design.Wire.MeanDiameterFor", func(g *Given) (Found, error) {
 		w := design.Wire{
-			Diameter:     g.SI("wire", quantity.DimLength),
+			Diameter:     g.SI("wire", dimLength),
 			ActiveCoils:  g.Number("active coils"),
-			ShearModulus: g.SI("shear modulus", quantity.DimPressure),
+			ShearModulus: g.SI("shear modulus", dimPressure),
 		}
-		mean, err := w.MeanDiameterFor(g.SI("rate", quantity.DimStiffness))
+		mean, err := w.MeanDiameterFor(g.SI("rate", dimStiffness))
 		return Found{
-			"mean diameter":    SI(mean, quantity.DimLength),
-			"outside diameter": SI(mean+w.Diameter, quantity.DimLength),
+			"mean diameter":    SI(mean, dimLength),
+			"outside diameter": SI(mean+w.Diameter, dimLength),
 			"index":            Number(mean / w.Diameter),
 		}, err
 	})
 	register("coil for a stress", "design.IndexFor", func(g *Given) (Found, error) {
-		d := g.SI("wire", quantity.DimLength)
-		c, err := design.IndexFor(d, g.SI("force", quantity.DimForce), g.SI("stress", quantity.DimPressure), correction(g))
+		d := g.SI("wire", dimLength)
+		c, err := design.IndexFor(d, g.SI("force", dimForce), g.SI("stress", dimPressure), correction(g))
 		return Found{
 			"index":            Number(c),
-			"mean diameter":    SI(c*d, quantity.DimLength),
-			"outside diameter": SI((c+1)*d, quantity.DimLength),
+			"mean diameter":    SI(c*d, dimLength),
+			"outside diameter": SI((c+1)*d, dimLength),
 		}, err
 	})
 	register("stress factor", "design.Correction.Factor", func(g *Given) (Found, error) {
 		found := Found{}
-		for _, c := range g.List("indices", quantity.DimNumber) {
+		for _, c := range g.List("indices", dimNumber) {
 			k, err := correction(g).Factor(c)
 			if err != nil {
 				return nil, err
@@ -64,16 +64,16 @@ func correction(g *Given) design.Correction {
 // coilOf reads a coil: its mean diameter directly, from the outside diameter, or
 // from the index.
 func coilOf(g *Given) design.Wire {
-	w := design.Wire{Diameter: g.SI("wire", quantity.DimLength)}
+	w := design.Wire{Diameter: g.SI("wire", dimLength)}
 	switch {
 	case g.Has("outside diameter"):
-		w.MeanDiameter = g.SI("outside diameter", quantity.DimLength) - w.Diameter
+		w.MeanDiameter = g.SI("outside diameter", dimLength) - w.Diameter
 	case g.Has("index"):
 		w.MeanDiameter = g.Number("index") * w.Diameter
 	default:
-		w.MeanDiameter = g.SI("mean diameter", quantity.DimLength)
+		w.MeanDiameter = g.SI("mean diameter", dimLength)
 	}
-	w.ShearModulus = g.SIOr("shear modulus", quantity.DimPressure, 0)
+	w.ShearModulus = g.SIOr("shear modulus", dimPressure, 0)
 	if g.Has("active coils") {
 		w.ActiveCoils = g.Number("active coils")
 	}
@@ -93,34 +93,34 @@ func coil(g *Given) (Found, error) {
 	}
 	found := Found{
 		"index":            Number(index),
-		"mean diameter":    SI(w.MeanDiameter, quantity.DimLength),
-		"outside diameter": SI(w.MeanDiameter+w.Diameter, quantity.DimLength),
+		"mean diameter":    SI(w.MeanDiameter, dimLength),
+		"outside diameter": SI(w.MeanDiameter+w.Diameter, dimLength),
 		"stress factor":    Number(factor),
 	}
 	if g.Has("stress") {
-		f, err := w.Force(g.SI("stress", quantity.DimPressure), k)
+		f, err := w.Force(g.SI("stress", dimPressure), k)
 		if err != nil {
 			return nil, err
 		}
-		found["force at stress"] = SI(f, quantity.DimForce)
+		found["force at stress"] = SI(f, dimForce)
 	}
 	if g.Has("force") {
-		s, err := w.Torsion(g.SI("force", quantity.DimForce), k)
+		s, err := w.Torsion(g.SI("force", dimForce), k)
 		if err != nil {
 			return nil, err
 		}
-		found["stress"] = SI(s, quantity.DimPressure)
+		found["stress"] = SI(s, dimPressure)
 		if at, ok := found["force at stress"]; ok {
-			found["reserve"] = Number(at.SI / g.SI("force", quantity.DimForce))
+			found["reserve"] = Number(at.SI / g.SI("force", dimForce))
 		}
 	}
 	if g.Has("rate") {
-		n, err := w.CoilsFor(g.SI("rate", quantity.DimStiffness))
+		n, err := w.CoilsFor(g.SI("rate", dimStiffness))
 		if err != nil {
 			return nil, err
 		}
 		found["active coils"], found["whole coils"] = Number(n), Number(math.Ceil(n))
-		found["closed body"] = SI((n+1)*w.Diameter, quantity.DimLength)
+		found["closed body"] = SI((n+1)*w.Diameter, dimLength)
 		w.ActiveCoils = n
 	}
 	if w.ActiveCoils == 0 || w.ShearModulus == 0 {
@@ -135,19 +135,19 @@ func coilMoves(g *Given, w design.Wire, found Found) error {
 	if err != nil {
 		return err
 	}
-	found["rate"] = SI(rate, quantity.DimStiffness)
+	found["rate"] = SI(rate, dimStiffness)
 	if g.Has("force") || g.Has("stress") {
-		f := g.SIOr("force", quantity.DimForce, found["force at stress"].SI)
+		f := g.SIOr("force", dimForce, found["force at stress"].SI)
 		s := springs.Spring{Rate: rate, FreeLength: w.Diameter}
 		length, err := s.Length(f)
 		if err != nil {
 			return err
 		}
-		found["deflection"] = SI(length-s.FreeLength, quantity.DimLength)
-		found["energy"] = SI(s.Energy(length), quantity.DimMoment)
+		found["deflection"] = SI(length-s.FreeLength, dimLength)
+		found["energy"] = SI(s.Energy(length), dimMoment)
 	}
 	if g.Has("density") {
-		f, err := w.Surge(g.SI("density", quantity.DimDensity))
+		f, err := w.Surge(g.SI("density", dimDensity))
 		if err != nil {
 			return err
 		}

@@ -28,8 +28,8 @@ var power = quantity.Dim{Mass: 1, Length: 2, Time: -3}
 // highest temperature or pressure. Ratio and efficiency need none of it.
 func ottoCycle(g *Given) (Found, error) {
 	a := knock.AirStandard{
-		Pressure:    g.SIOr("pressure", quantity.DimPressure, 1e5),
-		Temperature: g.SIOr("temperature", quantity.DimTemperature, 300),
+		Pressure:    g.SIOr("pressure", dimPressure, 1e5),
+		Temperature: g.SIOr("temperature", dimTemperature, 300),
 	}
 	if g.Has("cv") {
 		a.Cv = g.SI("cv", perMassKelvin)
@@ -50,14 +50,14 @@ func ottoCycle(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	kelvin, pascal := quantity.DimTemperature, quantity.DimPressure
+	kelvin, pascal := dimTemperature, dimPressure
 	found := Found{
 		"T2": SI(i.T2, kelvin), "p2": SI(i.P2, pascal), "T3": SI(i.T3, kelvin), "p3": SI(i.P3, pascal),
 		"T4": SI(i.T4, kelvin), "p4": SI(i.P4, pascal), "efficiency": Number(i.Efficiency), "compression ratio": Number(a.Ratio),
 		"heat": SI(i.Heat, perMass), "work": SI(i.Work, perMass), "heat rejected": SI(i.Heat-i.Work, perMass),
 		"mean pressure": SI(i.MeanPressure, pascal), "clearance over swept volume": Number(1 / (a.Ratio - 1)),
 		"specific volume": SI(a.Cv*(a.Gamma-1)*a.Temperature/a.Pressure, quantity.Dim{Length: 3, Mass: -1}),
-		"swept volume":    SI(swept, quantity.DimVolume),
+		"swept volume":    SI(swept, dimVolume),
 	}
 	if g.Has("cycles") {
 		found["power"] = SI(i.MeanPressure*swept*g.SI("cycles", quantity.Dim{Time: -1}), power)
@@ -74,19 +74,19 @@ func ratioAndSwept(g *Given, a *knock.AirStandard) (swept float64) {
 	switch {
 	case g.Has("clearance"):
 		if g.Has("largest volume") {
-			swept = g.SI("largest volume", quantity.DimVolume) - g.SI("clearance", quantity.DimVolume)
+			swept = g.SI("largest volume", dimVolume) - g.SI("clearance", dimVolume)
 		} else {
-			bore := g.SI("bore", quantity.DimLength)
-			swept = math.Pi / 4 * bore * bore * g.SI("stroke", quantity.DimLength)
+			bore := g.SI("bore", dimLength)
+			swept = math.Pi / 4 * bore * bore * g.SI("stroke", dimLength)
 		}
-		a.Ratio = 1 + swept/g.SI("clearance", quantity.DimVolume)
+		a.Ratio = 1 + swept/g.SI("clearance", dimVolume)
 	case g.Has("compressed pressure"):
-		a.Ratio = math.Pow(g.SI("compressed pressure", quantity.DimPressure)/a.Pressure, 1/a.Gamma)
+		a.Ratio = math.Pow(g.SI("compressed pressure", dimPressure)/a.Pressure, 1/a.Gamma)
 	case g.Has("compressed temperature"):
-		a.Ratio = math.Pow(g.SI("compressed temperature", quantity.DimTemperature)/a.Temperature, 1/(a.Gamma-1))
+		a.Ratio = math.Pow(g.SI("compressed temperature", dimTemperature)/a.Temperature, 1/(a.Gamma-1))
 	case g.Has("ratio"):
 		g.Word("ratio", "of largest work") // T2 = T4 = sqrt(T1 T3)
-		a.Ratio = math.Pow(g.SI("highest temperature", quantity.DimTemperature)/a.Temperature, 0.5/(a.Gamma-1))
+		a.Ratio = math.Pow(g.SI("highest temperature", dimTemperature)/a.Temperature, 0.5/(a.Gamma-1))
 	default:
 		a.Ratio = g.Number("compression ratio")
 	}
@@ -98,12 +98,12 @@ func ottoHeat(g *Given, a *knock.AirStandard) error {
 	switch {
 	case g.Has("highest pressure"): // at constant volume T goes with p
 		compressed := a.Temperature * math.Pow(a.Ratio, a.Gamma-1)
-		a.Peak = compressed * g.SI("highest pressure", quantity.DimPressure) / g.SI("compressed pressure", quantity.DimPressure)
+		a.Peak = compressed * g.SI("highest pressure", dimPressure) / g.SI("compressed pressure", dimPressure)
 	case g.Has("highest temperature"):
-		a.Peak = g.SI("highest temperature", quantity.DimTemperature)
+		a.Peak = g.SI("highest temperature", dimTemperature)
 	case g.Has("heat of the charge"):
-		mass := a.Pressure * g.SI("largest volume", quantity.DimVolume) / (a.Cv * (a.Gamma - 1) * a.Temperature)
-		a.Heat = g.SI("heat of the charge", quantity.DimMoment) / mass
+		mass := a.Pressure * g.SI("largest volume", dimVolume) / (a.Cv * (a.Gamma - 1) * a.Temperature)
+		a.Heat = g.SI("heat of the charge", dimMoment) / mass
 	case g.Has("heat rejected"), g.Has("net work"):
 		one := *a
 		one.Heat = 1e5
@@ -124,8 +124,8 @@ func ottoHeat(g *Given, a *knock.AirStandard) error {
 
 // engineOf reads the geometry of one cylinder.
 func engineOf(g *Given) knock.Engine {
-	return knock.NewEngine(1, g.SI("bore", quantity.DimLength), g.SI("stroke", quantity.DimLength),
-		g.SIOr("rod", quantity.DimLength, 2*g.SI("stroke", quantity.DimLength)), g.Number("compression ratio"),
+	return knock.NewEngine(1, g.SI("bore", dimLength), g.SI("stroke", dimLength),
+		g.SIOr("rod", dimLength, 2*g.SI("stroke", dimLength)), g.Number("compression ratio"),
 		knock.Fuel{RON: 90, MON: 80})
 }
 
@@ -133,10 +133,10 @@ func cylinder(g *Given) (Found, error) {
 	e := engineOf(g)
 	swept, err := e.Displacement()
 	if err != nil || !g.Has("angle") {
-		return Found{"swept volume": SI(swept, quantity.DimVolume)}, err
+		return Found{"swept volume": SI(swept, dimVolume)}, err
 	}
 	v, err := e.Volume(g.CrankDegrees("angle", advance.FourStroke))
-	return Found{"volume": SI(v, quantity.DimVolume)}, err
+	return Found{"volume": SI(v, dimVolume)}, err
 }
 
 func clearanceGas(g *Given) (Found, error) {
@@ -152,31 +152,31 @@ func clearanceGas(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := f.At(g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure))
-	return Found{"mass": SI(v/s.V(), quantity.DimMass)}, err
+	s, err := f.At(g.SI("temperature", dimTemperature), g.SI("pressure", dimPressure))
+	return Found{"mass": SI(v/s.V(), dimMass)}, err
 }
 
 func wallHeat(g *Given) (Found, error) {
 	if g.Has("piston speed") {
-		w, err := correlations.GasSpeed(g.SI("piston speed", quantity.DimSpeed), g.SI("swept volume", quantity.DimVolume),
-			g.SI("reference temperature", quantity.DimTemperature), g.SI("reference pressure", quantity.DimPressure),
-			g.SI("reference volume", quantity.DimVolume), g.SI("pressure", quantity.DimPressure), g.SI("motored pressure", quantity.DimPressure))
-		return Found{"gas speed": SI(w, quantity.DimSpeed)}, err
+		w, err := correlations.GasSpeed(g.SI("piston speed", dimSpeed), g.SI("swept volume", dimVolume),
+			g.SI("reference temperature", dimTemperature), g.SI("reference pressure", dimPressure),
+			g.SI("reference volume", dimVolume), g.SI("pressure", dimPressure), g.SI("motored pressure", dimPressure))
+		return Found{"gas speed": SI(w, dimSpeed)}, err
 	}
-	h, err := correlations.WallCoefficient(g.SI("bore", quantity.DimLength), g.SI("pressure", quantity.DimPressure),
-		g.SI("temperature", quantity.DimTemperature), g.SI("gas speed", quantity.DimSpeed))
+	h, err := correlations.WallCoefficient(g.SI("bore", dimLength), g.SI("pressure", dimPressure),
+		g.SI("temperature", dimTemperature), g.SI("gas speed", dimSpeed))
 	return Found{"coefficient": SI(h, quantity.Dim{Mass: 1, Time: -3, Temperature: -1})}, err
 }
 
 func residualGas(g *Given) (Found, error) {
 	x, err := correlations.ResidualFraction(g.CrankRPM("speed", advance.FourStroke), g.SI("overlap factor", quantity.Dim{Length: -1}),
-		g.SI("inlet pressure", quantity.DimPressure), g.SI("exhaust pressure", quantity.DimPressure), g.Number("phi"), g.Number("compression ratio"))
+		g.SI("inlet pressure", dimPressure), g.SI("exhaust pressure", dimPressure), g.Number("phi"), g.Number("compression ratio"))
 	return Found{"residual": Number(x)}, err
 }
 
 func frictionPressure(g *Given) (Found, error) {
 	p, err := correlations.FrictionPressure(g.CrankRPM("speed", advance.FourStroke))
-	return Found{"mean pressure": SI(p, quantity.DimPressure)}, err
+	return Found{"mean pressure": SI(p, dimPressure)}, err
 }
 
 // completeCombustion burns a mole of a fuel, given by its own molar enthalpy, in the
@@ -203,9 +203,9 @@ func completeCombustion(g *Given) (Found, error) {
 	}
 	if !g.Has("exhaust temperature") {
 		t, err := f.Temperature(h)
-		return Found{"temperature": SI(t, quantity.DimTemperature)}, err
+		return Found{"temperature": SI(t, dimTemperature)}, err
 	}
-	s, err := f.At(g.SI("exhaust temperature", quantity.DimTemperature), 101325)
+	s, err := f.At(g.SI("exhaust temperature", dimTemperature), 101325)
 	if err != nil {
 		return nil, err
 	}

@@ -13,13 +13,13 @@ func init() {
 	register("extension spring fatigue", "design.Part.Fatigue", extensionFatigue)
 	register("coil fatigue", "design.Criterion.SafetyFactor, design.Zimmerli", coilFatigue)
 	register("hook strength", "design.HookBending, design.Material.Tensile", func(g *Given) (Found, error) {
-		d, r := g.SI("wire", quantity.DimLength), g.SI("bend radius", quantity.DimLength)
+		d, r := g.SI("wire", dimLength), g.SI("bend radius", dimLength)
 		strength, err := material(g).Tensile(d)
 		if err != nil {
 			return nil, err
 		}
 		perNewton, err := design.HookBending(1, 2*r, d, r)
-		return Found{"strength": SI(strength, quantity.DimPressure), "force": SI(strength/perNewton, quantity.DimForce)}, err
+		return Found{"strength": SI(strength, dimPressure), "force": SI(strength/perNewton, dimForce)}, err
 	})
 	register("compression spring", "design.Compression", compression)
 	register("spring from loads", "springs.Measure", fromLoads)
@@ -31,20 +31,20 @@ const room = 293.15 // K
 func part(g *Given) design.Part {
 	w := coilOf(g)
 	loop := design.FullLoop(w.Diameter, w.MeanDiameter)
-	loop.Bend = g.SIOr("bend radius", quantity.DimLength, loop.Bend)
-	loop.Twist = g.SIOr("twist radius", quantity.DimLength, loop.Twist)
+	loop.Bend = g.SIOr("bend radius", dimLength, loop.Bend)
+	loop.Twist = g.SIOr("twist radius", dimLength, loop.Twist)
 	return design.Part{
 		Material:       material(g),
 		Diameter:       w.Diameter,
 		MeanDiameter:   w.MeanDiameter,
 		BodyCoils:      g.Number("body coils"),
-		InitialTension: g.SI("initial tension", quantity.DimForce),
+		InitialTension: g.SI("initial tension", dimForce),
 		Loops:          [2]design.Loop{loop, loop},
 	}
 }
 
 func extension(g *Given) (Found, error) {
-	p, force := part(g), g.SI("force", quantity.DimForce)
+	p, force := part(g), g.SI("force", dimForce)
 	w, err := p.Wire(room)
 	if err != nil {
 		return nil, err
@@ -64,12 +64,12 @@ func extension(g *Given) (Found, error) {
 	static, err := p.Static(force)
 	return Found{
 		"active coils":         Number(w.ActiveCoils),
-		"rate":                 SI(s.Rate, quantity.DimStiffness),
-		"free length":          SI(s.FreeLength, quantity.DimLength),
-		"stretch":              SI(length-s.TakeUp(), quantity.DimLength),
-		"body stress":          SI(stress.Body, quantity.DimPressure),
-		"hook bending stress":  SI(stress.HookBending, quantity.DimPressure),
-		"hook torsion stress":  SI(stress.HookTorsion, quantity.DimPressure),
+		"rate":                 SI(s.Rate, dimStiffness),
+		"free length":          SI(s.FreeLength, dimLength),
+		"stretch":              SI(length-s.TakeUp(), dimLength),
+		"body stress":          SI(stress.Body, dimPressure),
+		"hook bending stress":  SI(stress.HookBending, dimPressure),
+		"hook torsion stress":  SI(stress.HookTorsion, dimPressure),
 		"body reserve":         Number(static.Body),
 		"hook bending reserve": Number(static.HookBending),
 		"hook torsion reserve": Number(static.HookTorsion),
@@ -77,7 +77,7 @@ func extension(g *Given) (Found, error) {
 }
 
 func extensionFatigue(g *Given) (Found, error) {
-	f, err := part(g).Fatigue(g.SI("low force", quantity.DimForce), g.SI("high force", quantity.DimForce), design.Zimmerli(false), design.Gerber)
+	f, err := part(g).Fatigue(g.SI("low force", dimForce), g.SI("high force", dimForce), design.Zimmerli(false), design.Gerber)
 	return Found{
 		"body":         Number(f.Safety.Body),
 		"body yield":   Number(f.Yield),
@@ -91,7 +91,7 @@ func extensionFatigue(g *Given) (Found, error) {
 // part may differ, as some books have them.
 func coilFatigue(g *Given) (Found, error) {
 	w := coilOf(g)
-	low, high := g.SI("low force", quantity.DimForce), g.SI("high force", quantity.DimForce)
+	low, high := g.SI("low force", dimForce), g.SI("high force", dimForce)
 	alternating, err := w.Torsion((high-low)/2, correction(g))
 	if err != nil {
 		return nil, err
@@ -104,7 +104,7 @@ func coilFatigue(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := Found{"alternating stress": SI(alternating, quantity.DimPressure), "steady stress": SI(steady, quantity.DimPressure)}
+	found := Found{"alternating stress": SI(alternating, dimPressure), "steady stress": SI(steady, dimPressure)}
 	strength, err := material(g).Tensile(w.Diameter)
 	if err != nil {
 		return nil, err
@@ -125,7 +125,7 @@ func coilFatigue(g *Given) (Found, error) {
 func compression(g *Given) (Found, error) {
 	w := coilOf(g)
 	if g.Has("rate") {
-		n, err := w.CoilsFor(g.SI("rate", quantity.DimStiffness))
+		n, err := w.CoilsFor(g.SI("rate", dimStiffness))
 		if err != nil {
 			return nil, err
 		}
@@ -144,12 +144,12 @@ func compression(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	travel := g.SIOr("clearance", quantity.DimLength, 0)
+	travel := g.SIOr("clearance", dimLength, 0)
 	if g.Has("force") {
-		travel += g.SI("force", quantity.DimForce) / rate
+		travel += g.SI("force", dimForce) / rate
 	}
 	if g.Has("travel") {
-		travel += g.SI("travel", quantity.DimLength)
+		travel += g.SI("travel", dimLength)
 	}
 	free, err := c.Free(travel)
 	if err != nil {
@@ -158,19 +158,19 @@ func compression(g *Given) (Found, error) {
 	stable, err := c.Stable(0.5)
 	return Found{
 		"active coils":       Number(w.ActiveCoils),
-		"rate":               SI(rate, quantity.DimStiffness),
-		"solid length":       SI(solid, quantity.DimLength),
-		"free length":        SI(free, quantity.DimLength),
-		"stable length":      SI(stable, quantity.DimLength),
+		"rate":               SI(rate, dimStiffness),
+		"solid length":       SI(solid, dimLength),
+		"free length":        SI(free, dimLength),
+		"stable length":      SI(stable, dimLength),
 		"largest alpha":      Number(0.5 * stable / free),
-		"travel before bind": SI(free-solid, quantity.DimLength),
+		"travel before bind": SI(free-solid, dimLength),
 	}, err
 }
 
 // fromLoads recovers a spring from readings. Without deviations every load counts
 // alike and the lengths are exact.
 func fromLoads(g *Given) (Found, error) {
-	rs := make([]springs.Reading, len(g.List("lengths", quantity.DimLength)))
+	rs := make([]springs.Reading, len(g.List("lengths", dimLength)))
 	each := func(name string, d quantity.Dim, set func(r *springs.Reading, x float64)) {
 		for i, x := range g.List(name, d) {
 			if i < len(rs) {
@@ -178,30 +178,30 @@ func fromLoads(g *Given) (Found, error) {
 			}
 		}
 	}
-	each("lengths", quantity.DimLength, func(r *springs.Reading, x float64) { r.Length, r.SigmaLoad = x, 1 })
-	each("loads", quantity.DimForce, func(r *springs.Reading, x float64) { r.Load = x })
+	each("lengths", dimLength, func(r *springs.Reading, x float64) { r.Length, r.SigmaLoad = x, 1 })
+	each("loads", dimForce, func(r *springs.Reading, x float64) { r.Load = x })
 	if g.Has("length deviations") {
-		each("length deviations", quantity.DimLength, func(r *springs.Reading, x float64) { r.SigmaLength = x })
+		each("length deviations", dimLength, func(r *springs.Reading, x float64) { r.SigmaLength = x })
 	}
 	if g.Has("load deviations") {
-		each("load deviations", quantity.DimForce, func(r *springs.Reading, x float64) { r.SigmaLoad = x })
+		each("load deviations", dimForce, func(r *springs.Reading, x float64) { r.SigmaLoad = x })
 	}
-	m, err := springs.Measure(rs, g.SI("free length", quantity.DimLength), 0)
+	m, err := springs.Measure(rs, g.SI("free length", dimLength), 0)
 	if err != nil {
 		return nil, err
 	}
 	found := Found{
-		"rate":            SI(m.Spring.Rate, quantity.DimStiffness),
-		"initial tension": SI(m.Spring.InitialTension, quantity.DimForce),
-		"rate deviation":  SI(math.Sqrt(m.Covariance.At(0, 0)), quantity.DimStiffness),
+		"rate":            SI(m.Spring.Rate, dimStiffness),
+		"initial tension": SI(m.Spring.InitialTension, dimForce),
+		"rate deviation":  SI(math.Sqrt(m.Covariance.At(0, 0)), dimStiffness),
 		"chi squared":     Number(m.ChiSquared),
 	}
 	if g.Has("at length") {
-		load, err := m.Spring.Load(g.SI("at length", quantity.DimLength))
+		load, err := m.Spring.Load(g.SI("at length", dimLength))
 		if err != nil {
 			return nil, err
 		}
-		found["load at length"] = SI(load, quantity.DimForce)
+		found["load at length"] = SI(load, dimForce)
 	}
 	return found, nil
 }

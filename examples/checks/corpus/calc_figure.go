@@ -24,7 +24,7 @@ func init() {
 }
 
 func vec(g *Given, x, y string) r2.Vec {
-	return r2.Vec{X: g.SI(x, quantity.DimLength), Y: g.SI(y, quantity.DimLength)}
+	return r2.Vec{X: g.SI(x, dimLength), Y: g.SI(y, dimLength)}
 }
 
 // outline reads one part of a figure.
@@ -34,10 +34,10 @@ func outline(g *Given) bodies.Outline {
 		corner := vec(g, "x", "y")
 		return bodies.Rectangle(corner, r2.Add(corner, vec(g, "width", "height")))
 	case "circle":
-		return bodies.Circle(vec(g, "x", "y"), g.SI("radius", quantity.DimLength))
+		return bodies.Circle(vec(g, "x", "y"), g.SI("radius", dimLength))
 	case "semicircle":
 		from := map[string]float64{"up": 0, "left": math.Pi / 2, "down": math.Pi, "right": -math.Pi / 2}[g.Word("side", "up", "left", "down", "right")]
-		return bodies.Segment(vec(g, "x", "y"), g.SI("radius", quantity.DimLength), from, from+math.Pi)
+		return bodies.Segment(vec(g, "x", "y"), g.SI("radius", dimLength), from, from+math.Pi)
 	}
 	var points []r2.Vec
 	for i := 1; g.Has(fmt.Sprintf("x%d", i)); i++ {
@@ -70,21 +70,21 @@ func planeFigure(g *Given) (Found, error) {
 	}
 	most, least, angle, err := sum.Principal()
 	return Found{
-		"area":                SI(sum.Area, quantity.DimArea),
-		"x":                   SI(sum.Centroid.X, quantity.DimLength),
-		"y":                   SI(sum.Centroid.Y, quantity.DimLength),
-		"first moment of x":   SI(sum.Area*sum.Centroid.X, quantity.DimVolume),
-		"first moment of y":   SI(sum.Area*sum.Centroid.Y, quantity.DimVolume),
+		"area":                SI(sum.Area, dimArea),
+		"x":                   SI(sum.Centroid.X, dimLength),
+		"y":                   SI(sum.Centroid.Y, dimLength),
+		"first moment of x":   SI(sum.Area*sum.Centroid.X, dimVolume),
+		"first moment of y":   SI(sum.Area*sum.Centroid.Y, dimVolume),
 		"I_x":                 SI(sum.XX, dimFourth),
 		"I_y":                 SI(sum.YY, dimFourth),
 		"I_x about y = 0":     SI(baseX, dimFourth),
 		"I_y about x = 0":     SI(baseY, dimFourth),
 		"I_xy about origin":   SI(cornerXY, dimFourth),
-		"radius k_x":          SI(math.Sqrt(sum.XX/sum.Area), quantity.DimLength),
-		"radius k_y":          SI(math.Sqrt(sum.YY/sum.Area), quantity.DimLength),
+		"radius k_x":          SI(math.Sqrt(sum.XX/sum.Area), dimLength),
+		"radius k_y":          SI(math.Sqrt(sum.YY/sum.Area), dimLength),
 		"largest":             SI(most, dimFourth),
 		"smallest":            SI(least, dimFourth),
-		"axis of the largest": SI(angle, quantity.DimAngle),
+		"axis of the largest": SI(angle, dimAngle),
 	}, err
 }
 
@@ -94,7 +94,7 @@ func sectionOfParts(g *Given) (Found, error) {
 	for _, p := range g.Groups("parts") {
 		var err error
 		if sum, err = sum.Add(bodies.Section{
-			Area: p.SIOr("area", quantity.DimArea, 1), Centroid: r2.Vec{Y: p.SIOr("y", quantity.DimLength, 0)},
+			Area: p.SIOr("area", dimArea, 1), Centroid: r2.Vec{Y: p.SIOr("y", dimLength, 0)},
 			XX: p.SIOr("I_x", dimFourth, 0), YY: p.SIOr("I_y", dimFourth, 0), XY: p.SIOr("I_xy", dimFourth, 0),
 		}); err != nil {
 			return nil, err
@@ -102,21 +102,21 @@ func sectionOfParts(g *Given) (Found, error) {
 	}
 	most, least, angle, err := sum.Principal()
 	return Found{
-		"y": SI(sum.Centroid.Y, quantity.DimLength), "I_x": SI(sum.XX, dimFourth),
-		"largest": SI(most, dimFourth), "smallest": SI(least, dimFourth), "axis of the largest": SI(angle, quantity.DimAngle),
+		"y": SI(sum.Centroid.Y, dimLength), "I_x": SI(sum.XX, dimFourth),
+		"largest": SI(most, dimFourth), "smallest": SI(least, dimFourth), "axis of the largest": SI(angle, dimAngle),
 	}, err
 }
 
 // ringPart finds the centre of a ring part, or of a sector where there is no
 // inner radius, from that of the circle.
 func ringPart(g *Given) (Found, error) {
-	outer, half := g.SI("outer radius", quantity.DimLength), g.SI("half angle", quantity.DimAngle)
+	outer, half := g.SI("outer radius", dimLength), g.SI("half angle", dimAngle)
 	o := bodies.Sector(r2.Vec{}, outer, -half, half)
 	if g.Has("inner radius") {
-		o = bodies.RingPart(r2.Vec{}, g.SI("inner radius", quantity.DimLength), outer, -half, half)
+		o = bodies.RingPart(r2.Vec{}, g.SI("inner radius", dimLength), outer, -half, half)
 	}
 	s, err := o.Section()
-	return Found{"centre": SI(s.Centroid.X, quantity.DimLength), "over radius": Number(s.Centroid.X / outer)}, err
+	return Found{"centre": SI(s.Centroid.X, dimLength), "over radius": Number(s.Centroid.X / outer)}, err
 }
 
 // bentWire finds the centre of a wire that runs from the first of its points to
@@ -129,21 +129,21 @@ func bentWire(g *Given) (Found, error) {
 			start = vec(p, "x", "y")
 			continue
 		}
-		edges = append(edges, bodies.Edge{To: vec(p, "x", "y"), Sweep: p.SIOr("sweep", quantity.DimAngle, 0)})
+		edges = append(edges, bodies.Edge{To: vec(p, "x", "y"), Sweep: p.SIOr("sweep", dimAngle, 0)})
 	}
 	b, err := bodies.WireBody(start, edges, lineWeight)
-	return Found{"x": SI(b.Centre.X, quantity.DimLength), "y": SI(b.Centre.Y, quantity.DimLength)}, err
+	return Found{"x": SI(b.Centre.X, dimLength), "y": SI(b.Centre.Y, dimLength)}, err
 }
 
 func roundPlate(g *Given) (Found, error) {
 	b, err := bodies.Plate(
-		bodies.Circle(r2.Vec{}, g.SI("radius", quantity.DimLength)),
-		g.SI("thickness", quantity.DimLength), g.SI("density", quantity.DimDensity),
-		bodies.Circle(r2.Vec{}, g.SI("hole radius", quantity.DimLength)),
+		bodies.Circle(r2.Vec{}, g.SI("radius", dimLength)),
+		g.SI("thickness", dimLength), g.SI("density", dimDensity),
+		bodies.Circle(r2.Vec{}, g.SI("hole radius", dimLength)),
 	)
 	if err != nil {
 		return nil, err
 	}
-	inertia, err := b.About(r2.Vec{X: g.SI("axis distance", quantity.DimLength)})
-	return Found{"inertia": SI(inertia, quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, quantity.DimMass)}, err
+	inertia, err := b.About(r2.Vec{X: g.SI("axis distance", dimLength)})
+	return Found{"inertia": SI(inertia, quantity.Dim{Mass: 1, Length: 2}), "mass": SI(b.Mass, dimMass)}, err
 }

@@ -3,7 +3,6 @@ package corpus
 import (
 	"fmt"
 
-	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs/leastsquares"
 	"example.org/bobweight/springs/leastsquares/problems"
 )
@@ -14,18 +13,18 @@ func init() {
 
 // nonlinearRegression fits a named model to data from a given start.
 func nonlinearRegression(g *Given) (Found, error) {
-	model, y := g.Word("model"), g.List("y", quantity.DimNumber)
+	model, y := g.Word("model"), g.List("y", dimNumber)
 	var x [][]float64
 	if g.Has("x1") {
-		x = append(x, g.List("x1", quantity.DimNumber), g.List("x2", quantity.DimNumber))
+		x = append(x, g.List("x1", dimNumber), g.List("x2", dimNumber))
 	} else {
-		x = append(x, g.List("x", quantity.DimNumber))
+		x = append(x, g.List("x", dimNumber))
 	}
 	p, err := problems.New(model, y, x...)
 	if err != nil {
 		return nil, err
 	}
-	b := g.List("start", quantity.DimNumber)
+	b := g.List("start", dimNumber)
 	rep, err := leastsquares.Minimize(p, b, nil, nil)
 	if err != nil {
 		return nil, err

@@ -46,8 +46,8 @@ func species(g *Given, name string) *gas.Species {
 }
 
 func gasSpecies(g *Given) (Found, error) {
-	s, t := species(g, "species"), g.SI("temperature", quantity.DimTemperature)
-	from := g.SIOr("from", quantity.DimTemperature, standardKelvin)
+	s, t := species(g, "species"), g.SI("temperature", dimTemperature)
+	from := g.SIOr("from", dimTemperature, standardKelvin)
 	cp, h, entropy, err := s.Properties(t)
 	if err != nil {
 		return nil, err
@@ -78,8 +78,8 @@ func freshCharge(g *Given) (Found, error) {
 		return nil, err
 	}
 	// Properties of an ideal gas do not depend on the pressure, entropy does.
-	p := g.SIOr("pressure", quantity.DimPressure, 101325)
-	s, err := charge.At(g.SI("temperature", quantity.DimTemperature), p)
+	p := g.SIOr("pressure", dimPressure, 101325)
+	s, err := charge.At(g.SI("temperature", dimTemperature), p)
 	if err != nil {
 		return nil, err
 	}
@@ -87,7 +87,7 @@ func freshCharge(g *Given) (Found, error) {
 	if !g.Has("compressed temperature") {
 		return found, nil
 	}
-	c, err := charge.At(g.SI("compressed temperature", quantity.DimTemperature), p*g.Number("pressure ratio"))
+	c, err := charge.At(g.SI("compressed temperature", dimTemperature), p*g.Number("pressure ratio"))
 	found["volume ratio"] = Number(s.V() / c.V())
 	found["entropy rise"] = SI(c.S-s.S, perMassKelvin)
 	return found, err
@@ -110,11 +110,11 @@ func chargeByParts(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	hot, err := f.At(g.SI("temperature", quantity.DimTemperature), 101325)
+	hot, err := f.At(g.SI("temperature", dimTemperature), 101325)
 	if err != nil {
 		return nil, err
 	}
-	cold, err := f.At(g.SI("from", quantity.DimTemperature), 101325)
+	cold, err := f.At(g.SI("from", dimTemperature), 101325)
 	return Found{
 		"sensible enthalpy": SI(mass*(hot.H-cold.H), perMass),
 		"sensible energy":   SI(mass*(hot.U()-cold.U()), perMass),
@@ -125,7 +125,7 @@ func chargeByParts(g *Given) (Found, error) {
 // at the temperature of the air) and dry air, and returns the unburned gas with
 // its enthalpy per kg.
 func burner(g *Given) (gas.Frozen, float64, error) {
-	t := g.SI("temperature", quantity.DimTemperature)
+	t := g.SI("temperature", dimTemperature)
 	var parts []gas.Part
 	var molar []float64
 	oxygen := 0.0
@@ -178,18 +178,18 @@ func flame(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	t, p := g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure)
+	t, p := g.SI("temperature", dimTemperature), g.SI("pressure", dimPressure)
 	open, err := f.Mixture().Burn(h, p)
 	if err != nil {
 		return nil, err
 	}
 	closed, err := f.Mixture().BurnClosed(h-f.GasConstant()*t, f.GasConstant()*t/p)
 	return Found{
-		"temperature":         SI(open.T, quantity.DimTemperature),
+		"temperature":         SI(open.T, dimTemperature),
 		"isentropic exponent": Number(open.Isentropic()),
 		"cp":                  SI(open.Cp, perMassKelvin),
-		"temperature, closed": SI(closed.T, quantity.DimTemperature),
-		"pressure, closed":    SI(closed.P, quantity.DimPressure),
+		"temperature, closed": SI(closed.T, dimTemperature),
+		"pressure, closed":    SI(closed.P, dimPressure),
 	}, err
 }
 
@@ -223,7 +223,7 @@ func fuelAirCycle(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	u, err := f.At(g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure))
+	u, err := f.At(g.SI("temperature", dimTemperature), g.SI("pressure", dimPressure))
 	if err != nil {
 		return nil, err
 	}
@@ -231,18 +231,18 @@ func fuelAirCycle(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := Found{"temperature, closed": SI(closed.T, quantity.DimTemperature), "pressure, closed": SI(closed.P, quantity.DimPressure)}
+	found := Found{"temperature, closed": SI(closed.T, dimTemperature), "pressure, closed": SI(closed.P, dimPressure)}
 	if g.Has("expansion ratio") {
 		end, err := f.Mixture().Expand(closed, closed.V()*g.Number("expansion ratio"))
 		if err != nil {
 			return nil, err
 		}
-		found["temperature, expanded"] = SI(end.T, quantity.DimTemperature)
-		found["pressure, expanded"] = SI(end.P, quantity.DimPressure)
+		found["temperature, expanded"] = SI(end.T, dimTemperature)
+		found["pressure, expanded"] = SI(end.P, dimPressure)
 		return found, nil
 	}
 	open, err := f.Mixture().Burn(u.H, u.P)
-	found["temperature, open"] = SI(open.T, quantity.DimTemperature)
+	found["temperature, open"] = SI(open.T, dimTemperature)
 	return found, err
 }
 
@@ -267,7 +267,7 @@ func equilibrium(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := f.Mixture().Equilibrium(g.SI("temperature", quantity.DimTemperature), g.SI("pressure", quantity.DimPressure))
+	s, err := f.Mixture().Equilibrium(g.SI("temperature", dimTemperature), g.SI("pressure", dimPressure))
 	if err != nil {
 		return nil, err
 	}

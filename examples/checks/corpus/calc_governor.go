@@ -20,44 +20,44 @@ func init() {
 
 // governorOf reads the frame and what hangs on it.
 func governorOf(g *Given) governors.Governor {
-	length := func(name string) float64 { return g.SIOr(name, quantity.DimLength, 0) }
+	length := func(name string) float64 { return g.SIOr(name, dimLength, 0) }
 	var frame governors.Linkage
 	switch kind := g.Word("frame", "arms", "proell", "crank", "straight crank"); kind {
 	case "arms", "proell":
 		arms := governors.Arms{
-			Upper: g.SI("upper arm", quantity.DimLength), Lower: g.SI("lower arm", quantity.DimLength),
+			Upper: g.SI("upper arm", dimLength), Lower: g.SI("lower arm", dimLength),
 			Pivot: length("upper offset"), Link: length("lower offset"),
 		}
 		frame = arms
 		if kind == "proell" {
-			frame = governors.Proell{Arms: arms, Extension: g.SI("extension", quantity.DimLength), Upright: g.SI("upright at", quantity.DimLength)}
+			frame = governors.Proell{Arms: arms, Extension: g.SI("extension", dimLength), Upright: g.SI("upright at", dimLength)}
 		}
 	default:
 		frame = governors.Crank{
-			BallArm: g.SI("ball arm", quantity.DimLength), SleeveArm: g.SI("sleeve arm", quantity.DimLength),
-			Radius: g.SI("fulcrum radius", quantity.DimLength), Straight: kind == "straight crank",
+			BallArm: g.SI("ball arm", dimLength), SleeveArm: g.SI("sleeve arm", dimLength),
+			Radius: g.SI("fulcrum radius", dimLength), Straight: kind == "straight crank",
 		}
 	}
 	return governors.Governor{
-		Linkage: frame, BallMass: g.SI("ball mass", quantity.DimMass), SleeveMass: g.SIOr("sleeve mass", quantity.DimMass, 0),
+		Linkage: frame, BallMass: g.SI("ball mass", dimMass), SleeveMass: g.SIOr("sleeve mass", dimMass, 0),
 		Sleeve: governors.Spring{
-			Force: g.SIOr("sleeve load", quantity.DimForce, 0), Rate: g.SIOr("sleeve rate", quantity.DimStiffness, 0),
+			Force: g.SIOr("sleeve load", dimForce, 0), Rate: g.SIOr("sleeve rate", dimStiffness, 0),
 			From: length("sleeve load at"),
 		},
 		Ball: governors.Spring{
-			Force: g.SIOr("ball spring force", quantity.DimForce, 0), Rate: g.SIOr("ball spring rate", quantity.DimStiffness, 0),
+			Force: g.SIOr("ball spring force", dimForce, 0), Rate: g.SIOr("ball spring rate", dimStiffness, 0),
 			From: length("ball spring force at"),
 		},
-		Friction: g.SIOr("friction", quantity.DimForce, 0),
+		Friction: g.SIOr("friction", dimForce, 0),
 		Gravity:  g.SIOr("gravity", quantity.Dim{Length: 1, Time: -2}, 0),
 	}
 }
 
-func speedOf(omega float64) quantity.Quantity { return SI(omega, quantity.DimAngularSpeed) }
+func speedOf(omega float64) quantity.Quantity { return SI(omega, dimAngularSpeed) }
 
 func governorSpeed(g *Given) (Found, error) {
 	gov := governorOf(g)
-	radius := g.SI("radius", quantity.DimLength)
+	radius := g.SI("radius", dimLength)
 	shares := map[string]float64{"free": 0, "rising": 1, "falling": -1}
 	omega, err := gov.SpeedAtRadius(radius, shares[g.WordOr("sense", "free", "free", "rising", "falling")])
 	if err != nil {
@@ -67,13 +67,13 @@ func governorSpeed(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := Found{"speed": speedOf(omega), "time of a turn": SI(2*math.Pi/omega, quantity.DimTime), "controlling force": SI(force, quantity.DimForce)}
+	found := Found{"speed": speedOf(omega), "time of a turn": SI(2*math.Pi/omega, dimTime), "controlling force": SI(force, dimForce)}
 	if _, crank := gov.Linkage.(governors.Crank); !crank {
 		tension, err := gov.UpperArmTension(radius)
 		if err != nil {
 			return nil, err
 		}
-		found["upper arm tension"] = SI(tension, quantity.DimForce)
+		found["upper arm tension"] = SI(tension, dimForce)
 	}
 	return found, nil
 }
@@ -82,7 +82,7 @@ func governorSpeed(g *Given) (Found, error) {
 // the second if there is friction.
 func governorRange(g *Given) (Found, error) {
 	gov := governorOf(g)
-	from, to := g.SI("radius 1", quantity.DimLength), g.SI("radius 2", quantity.DimLength)
+	from, to := g.SI("radius 1", dimLength), g.SI("radius 2", dimLength)
 	low, err := gov.SpeedAtRadius(from, -1)
 	if err != nil {
 		return nil, err
@@ -98,7 +98,7 @@ func governorRange(g *Given) (Found, error) {
 	lift, err := gov.Lift(from, to)
 	return Found{
 		"speed 1": speedOf(low), "speed 2": speedOf(high), "range": speedOf(high - low),
-		"sensitiveness": Number(sensitive), "lift": SI(lift, quantity.DimLength),
+		"sensitiveness": Number(sensitive), "lift": SI(lift, dimLength),
 	}, err
 }
 
@@ -106,8 +106,8 @@ func governorRange(g *Given) (Found, error) {
 // radius between needs.
 func governorSpring(g *Given) (Found, error) {
 	gov := governorOf(g)
-	r1, r2 := g.SI("radius 1", quantity.DimLength), g.SI("radius 2", quantity.DimLength)
-	w1, w2 := g.SI("speed 1", quantity.DimAngularSpeed), g.SI("speed 2", quantity.DimAngularSpeed)
+	r1, r2 := g.SI("radius 1", dimLength), g.SI("radius 2", dimLength)
+	w1, w2 := g.SI("speed 1", dimAngularSpeed), g.SI("speed 2", dimAngularSpeed)
 	s, err := gov.SleeveSpring(r1, w1, r2, w2)
 	if err != nil {
 		return nil, err
@@ -117,12 +117,12 @@ func governorSpring(g *Given) (Found, error) {
 		return nil, err
 	}
 	found := Found{
-		"force 1": SI(s.Force, quantity.DimForce), "force 2": SI(s.Force+s.Rate*lift, quantity.DimForce),
-		"rate": SI(s.Rate, quantity.DimStiffness), "compression": SI(s.Force/s.Rate, quantity.DimLength),
+		"force 1": SI(s.Force, dimForce), "force 2": SI(s.Force+s.Rate*lift, dimForce),
+		"rate": SI(s.Rate, dimStiffness), "compression": SI(s.Force/s.Rate, dimLength),
 	}
 	if g.Has("radius") {
 		gov.Sleeve = s
-		radius := g.SI("radius", quantity.DimLength)
+		radius := g.SI("radius", dimLength)
 		omega, err := gov.SpeedAtRadius(radius, 0)
 		if err != nil {
 			return nil, err
@@ -140,14 +140,14 @@ func governorSpring(g *Given) (Found, error) {
 // at" also what the governor does elsewhere with that force as friction.
 func governorForce(g *Given) (Found, error) {
 	gov := governorOf(g)
-	f, err := gov.SleeveForce(g.SI("radius", quantity.DimLength), g.SI("speed", quantity.DimAngularSpeed))
+	f, err := gov.SleeveForce(g.SI("radius", dimLength), g.SI("speed", dimAngularSpeed))
 	if err != nil {
 		return nil, err
 	}
-	found := Found{"force": SI(f, quantity.DimForce)}
+	found := Found{"force": SI(f, dimForce)}
 	if g.Has("then at") {
 		gov.Friction = f
-		radius := g.SI("then at", quantity.DimLength)
+		radius := g.SI("then at", dimLength)
 		for name, share := range map[string]float64{"falling speed": -1, "rising speed": 1} {
 			omega, err := gov.SpeedAtRadius(radius, share)
 			if err != nil {
@@ -161,14 +161,14 @@ func governorForce(g *Given) (Found, error) {
 
 func governorEffort(g *Given) (Found, error) {
 	gov := governorOf(g)
-	radius, largest := g.SI("radius", quantity.DimLength), g.SI("largest radius", quantity.DimLength)
+	radius, largest := g.SI("radius", dimLength), g.SI("largest radius", dimLength)
 	var c float64
 	if g.Has("then at") { // the rise of speed that takes the balls there
 		low, err := gov.SpeedAtRadius(radius, 0)
 		if err != nil {
 			return nil, err
 		}
-		high, err := gov.SpeedAtRadius(g.SI("then at", quantity.DimLength), 0)
+		high, err := gov.SpeedAtRadius(g.SI("then at", dimLength), 0)
 		if err != nil {
 			return nil, err
 		}
@@ -190,13 +190,13 @@ func governorEffort(g *Given) (Found, error) {
 	}
 	power, err := gov.Power(radius, c, largest)
 	return Found{
-		"effort": SI(effort, quantity.DimForce), "lift": SI(lift, quantity.DimLength),
-		"power": SI(power, quantity.DimMoment), "new speed": speedOf(omega * (1 + c)),
+		"effort": SI(effort, dimForce), "lift": SI(lift, dimLength),
+		"power": SI(power, dimMoment), "new speed": speedOf(omega * (1 + c)),
 	}, err
 }
 
 func governorInsensitiveness(g *Given) (Found, error) {
-	x, err := governorOf(g).Insensitiveness(g.SI("radius", quantity.DimLength))
+	x, err := governorOf(g).Insensitiveness(g.SI("radius", dimLength))
 	return Found{"insensitiveness": Number(x)}, err
 }
 
@@ -206,32 +206,32 @@ func conicalPendulum(g *Given) (Found, error) {
 	gravity := g.SI("gravity", quantity.Dim{Length: 1, Time: -2})
 	var omega float64
 	if g.Has("speed on the circle") {
-		omega = g.SI("speed on the circle", quantity.DimSpeed) / g.SI("radius", quantity.DimLength)
+		omega = g.SI("speed on the circle", dimSpeed) / g.SI("radius", dimLength)
 	} else {
-		omega = g.SI("speed", quantity.DimAngularSpeed)
+		omega = g.SI("speed", dimAngularSpeed)
 	}
 	h, err := governors.Height(omega, gravity)
 	if err != nil {
 		return nil, err
 	}
-	found := Found{"height": SI(h, quantity.DimLength)}
+	found := Found{"height": SI(h, dimLength)}
 	if g.Has("radius") {
-		found["angle"] = SI(math.Atan2(g.SI("radius", quantity.DimLength), h), quantity.DimAngle)
+		found["angle"] = SI(math.Atan2(g.SI("radius", dimLength), h), dimAngle)
 		return found, nil
 	}
-	after, err := governors.Height(g.SI("then speed", quantity.DimAngularSpeed), gravity)
-	found["change"] = SI(h-after, quantity.DimLength)
+	after, err := governors.Height(g.SI("then speed", dimAngularSpeed), gravity)
+	found["change"] = SI(h-after, dimLength)
 	return found, err
 }
 
 // controllingLine is given by spreads, the distances between the balls.
 func controllingLine(g *Given) (Found, error) {
-	l, err := governors.LineThrough(g.SI("spread 1", quantity.DimLength)/2, g.SI("force 1", quantity.DimForce),
-		g.SI("spread 2", quantity.DimLength)/2, g.SI("force 2", quantity.DimForce))
+	l, err := governors.LineThrough(g.SI("spread 1", dimLength)/2, g.SI("force 1", dimForce),
+		g.SI("spread 2", dimLength)/2, g.SI("force 2", dimForce))
 	if err != nil {
 		return nil, err
 	}
-	mass, radius := g.SI("ball mass", quantity.DimMass), g.SI("spread", quantity.DimLength)/2
+	mass, radius := g.SI("ball mass", dimMass), g.SI("spread", dimLength)/2
 	omega, err := l.Speed(mass, radius)
 	if err != nil {
 		return nil, err
@@ -239,6 +239,6 @@ func controllingLine(g *Given) (Found, error) {
 	even, err := l.Isochronous().Speed(mass, radius)
 	return Found{
 		"speed": speedOf(omega), "isochronous speed": speedOf(even),
-		"tension for isochronism": SI(-l.Intercept, quantity.DimForce),
+		"tension for isochronism": SI(-l.Intercept, dimForce),
 	}, err
 }

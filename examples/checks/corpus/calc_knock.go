@@ -19,9 +19,9 @@ func init() {
 }
 
 func autoignitionDelay(g *Given) (Found, error) {
-	p, t, on := g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.Number("octane")
+	p, t, on := g.SI("pressure", dimPressure), g.SI("temperature", dimTemperature), g.Number("octane")
 	tau, err := correlations.Delay{}.Seconds(p, t, on)
-	found := Found{"delay": SI(tau, quantity.DimTime)}
+	found := Found{"delay": SI(tau, dimTime)}
 	if err != nil || !g.Has("other octane") {
 		return found, err
 	}
@@ -33,14 +33,14 @@ func autoignitionDelay(g *Given) (Found, error) {
 // autoignitionIntegral follows a ramp of pressure and temperature over time, or a
 // motored compression of a polytrope from bottom centre on.
 func autoignitionIntegral(g *Given) (Found, error) {
-	p0, t0, on := g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.Number("octane")
+	p0, t0, on := g.SI("pressure", dimPressure), g.SI("temperature", dimTemperature), g.Number("octane")
 	if g.Has("end") {
 		dp, dt := g.SI("pressure rise", quantity.Dim{Mass: 1, Length: -1, Time: -3}), g.SI("temperature rise", quantity.Dim{Temperature: 1, Time: -1})
-		_, onset, reached, err := correlations.Delay{}.Onset(g.SI("end", quantity.DimTime), on, func(s float64) (float64, float64) { return p0 + dp*s, t0 + dt*s })
+		_, onset, reached, err := correlations.Delay{}.Onset(g.SI("end", dimTime), on, func(s float64) (float64, float64) { return p0 + dp*s, t0 + dt*s })
 		if err == nil && !reached {
 			g.fail("the integral does not reach one")
 		}
-		return Found{"onset": SI(onset, quantity.DimTime)}, err
+		return Found{"onset": SI(onset, dimTime)}, err
 	}
 	e := engineOf(g)
 	bottom, err := e.Volume(-180)
@@ -113,7 +113,7 @@ func octaneEffects(g *Given) (Found, error) {
 	return Found{
 		"per degree":            Number(o.at(o.model, knock.Condition{}, 1) - base),
 		"per unit of ratio":     Number(o.at(higher, knock.Condition{}, 0) - base),
-		"kelvin per octane":     SI(7/(with(knock.Condition{InletTemperature: inlet + 7})-base), quantity.DimTemperature),
+		"kelvin per octane":     SI(7/(with(knock.Condition{InletTemperature: inlet + 7})-base), dimTemperature),
 		"per 10 kPa":            Number(base - with(knock.Condition{InletPressure: inletPressure - 1e4})),
 		"per 10 K of coolant":   Number(with(knock.Condition{Coolant: coolant + 10}) - base),
 		"gain of 10 % dilution": Number(base - with(knock.Condition{Dilution: 0.1})),

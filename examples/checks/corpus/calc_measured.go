@@ -33,7 +33,7 @@ func toldEngines(g *Given) []toldEngine {
 	type shape struct{ size, long float64 } // m3 of one cylinder, stroke over bore
 	shapes := []shape{{0.35e-3, 1.2}, {0.6e-3, 1.2}, {1.2e-3, 1.2}}
 	if g.Has("displacement") {
-		size := g.SI("displacement", quantity.DimVolume) / float64(max(cylinders, 1))
+		size := g.SI("displacement", dimVolume) / float64(max(cylinders, 1))
 		shapes = []shape{{size, 1}, {size, 1.2}, {size, 1.45}}
 	}
 	var out []toldEngine
@@ -182,6 +182,6 @@ func pressureAtSpark(g *Given) (Found, error) {
 		}
 	}
 	found := Found{}
-	loss.into(found, "loss", func(x float64) quantity.Quantity { return SI(x, quantity.DimPressure) })
+	loss.into(found, "loss", func(x float64) quantity.Quantity { return SI(x, dimPressure) })
 	return found, nil
 }

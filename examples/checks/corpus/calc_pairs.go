@@ -1,7 +1,6 @@
 package corpus
 
 import (
-	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
 )
@@ -16,7 +15,7 @@ func init() {
 // lines once all have joined, reaches the force.
 func sideBySide(g *Given) (Found, error) {
 	k := correction(g)
-	force := g.SI("force", quantity.DimForce)
+	force := g.SI("force", dimForce)
 	var rates, late float64
 	var laws []springs.Spring
 	var coils []design.Wire
@@ -26,7 +25,7 @@ func sideBySide(g *Given) (Found, error) {
 		if err != nil {
 			return nil, err
 		}
-		slack := each.SIOr("joins after", quantity.DimLength, 0)
+		slack := each.SIOr("joins after", dimLength, 0)
 		laws = append(laws, springs.Spring{Rate: rate, FreeLength: 1, Slack: slack})
 		coils = append(coils, w)
 		rates += rate
@@ -44,9 +43,9 @@ func sideBySide(g *Given) (Found, error) {
 			return nil, err
 		}
 		name := string(rune('1' + i))
-		found["force "+name] = SI(load, quantity.DimForce)
-		found["deflection "+name] = SI(stretch-law.Slack, quantity.DimLength)
-		found["stress "+name] = SI(stress, quantity.DimPressure)
+		found["force "+name] = SI(load, dimForce)
+		found["deflection "+name] = SI(stretch-law.Slack, dimLength)
+		found["stress "+name] = SI(stress, dimPressure)
 	}
 	return found, nil
 }

@@ -20,49 +20,49 @@ var (
 
 func init() {
 	register("standard atmosphere", "air.Standard", func(g *Given) (Found, error) {
-		a, err := air.Standard(g.SI("altitude", quantity.DimLength))
+		a, err := air.Standard(g.SI("altitude", dimLength))
 		return Found{
-			"pressure":    SI(a.Pressure, quantity.DimPressure),
-			"temperature": SI(a.Temperature, quantity.DimTemperature),
-			"density":     SI(a.Density(), quantity.DimDensity),
+			"pressure":    SI(a.Pressure, dimPressure),
+			"temperature": SI(a.Temperature, dimTemperature),
+			"density":     SI(a.Density(), dimDensity),
 		}, err
 	})
 	register("pressure fall with height", "air.Standard", func(g *Given) (Found, error) {
-		low, err := air.Standard(g.SI("from", quantity.DimLength))
+		low, err := air.Standard(g.SI("from", dimLength))
 		if err != nil {
 			return nil, err
 		}
-		high, err := air.Standard(g.SI("to", quantity.DimLength))
-		return Found{"fall": SI(low.Pressure-high.Pressure, quantity.DimPressure)}, err
+		high, err := air.Standard(g.SI("to", dimLength))
+		return Found{"fall": SI(low.Pressure-high.Pressure, dimPressure)}, err
 	})
 	register("mixture in thin air", "air.Ambient.MixtureRatio", func(g *Given) (Found, error) {
 		at := func(pressure, temperature string) air.Ambient {
-			return air.Ambient{Pressure: g.SI(pressure, quantity.DimPressure), Temperature: g.SI(temperature, quantity.DimTemperature)}
+			return air.Ambient{Pressure: g.SI(pressure, dimPressure), Temperature: g.SI(temperature, dimTemperature)}
 		}
 		x, err := at("pressure", "temperature").MixtureRatio(g.Number("air to fuel"), at("pressure set", "temperature set"))
 		return Found{"air to fuel": Number(x)}, err
 	})
 	register("flow through an opening", "air.Gas.Flow", func(g *Given) (Found, error) {
-		m, err := someGas(g).Flow(g.SI("area", quantity.DimArea), g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), g.SI("back pressure", quantity.DimPressure))
+		m, err := someGas(g).Flow(g.SI("area", dimArea), g.SI("pressure", dimPressure), g.SI("temperature", dimTemperature), g.SI("back pressure", dimPressure))
 		return Found{"flow": SI(m, dimFlow)}, err
 	})
 	register("critical state", "air.Gas.Critical", func(g *Given) (Found, error) {
 		p, t := someGas(g).Critical()
 		return Found{
-			"pressure":    SI(p*g.SI("pressure", quantity.DimPressure), quantity.DimPressure),
-			"temperature": SI(t*g.SI("temperature", quantity.DimTemperature), quantity.DimTemperature),
+			"pressure":    SI(p*g.SI("pressure", dimPressure), dimPressure),
+			"temperature": SI(t*g.SI("temperature", dimTemperature), dimTemperature),
 		}, nil
 	})
 	register("throat speed", "air.Gas.Speed", func(g *Given) (Found, error) {
-		p := g.SI("pressure", quantity.DimPressure)
-		v, err := someGas(g).Speed(p, g.SI("temperature", quantity.DimTemperature), p-g.SI("depression", quantity.DimPressure))
-		return Found{"speed": SI(v, quantity.DimSpeed)}, err
+		p := g.SI("pressure", dimPressure)
+		v, err := someGas(g).Speed(p, g.SI("temperature", dimTemperature), p-g.SI("depression", dimPressure))
+		return Found{"speed": SI(v, dimSpeed)}, err
 	})
 	register("throat diameter", "air.Gas.Throat", func(g *Given) (Found, error) {
-		v := g.SI("speed", quantity.DimSpeed)
-		_, density, err := someGas(g).Throat(g.SI("pressure", quantity.DimPressure), g.SI("temperature", quantity.DimTemperature), v/g.Number("velocity coefficient"))
+		v := g.SI("speed", dimSpeed)
+		_, density, err := someGas(g).Throat(g.SI("pressure", dimPressure), g.SI("temperature", dimTemperature), v/g.Number("velocity coefficient"))
 		area := g.SI("flow", dimFlow) / (density * v)
-		return Found{"diameter": SI(math.Sqrt(4/math.Pi*area), quantity.DimLength)}, err
+		return Found{"diameter": SI(math.Sqrt(4/math.Pi*area), dimLength)}, err
 	})
 	register("throttle pressure function", "airpath.MeasuredRatio", func(g *Given) (Found, error) {
 		x, err := airpath.MeasuredRatio(g.Number("pressure ratio"))
@@ -70,21 +70,21 @@ func init() {
 	})
 	register("throttle area", "airpath.Throttle.Area", func(g *Given) (Found, error) {
 		th := airpath.Throttle{
-			Bore: g.SI("bore", quantity.DimLength), Shaft: g.SIOr("shaft", quantity.DimLength, 0),
-			Closed: g.SI("closed", quantity.DimAngle), Discharge: 1,
+			Bore: g.SI("bore", dimLength), Shaft: g.SIOr("shaft", dimLength, 0),
+			Closed: g.SI("closed", dimAngle), Discharge: 1,
 		}
-		a, err := th.Area(g.SI("angle", quantity.DimAngle))
-		return Found{"area": SI(a, quantity.DimArea)}, err
+		a, err := th.Area(g.SI("angle", dimAngle))
+		return Found{"area": SI(a, dimArea)}, err
 	})
 	register("manifold filling time", "airpath.Intake.FillTime", func(g *Given) (Found, error) {
 		t, err := breathing(g).FillTime(g.CrankRPM("speed", advance.FourStroke))
-		return Found{"time": SI(t, quantity.DimTime)}, err
+		return Found{"time": SI(t, dimTime)}, err
 	})
 	register("manifold pressure", "airpath.Path.Manifold", manifoldPressure)
 	register("vacuum of a load", "airpath.Intake.Demand, airpath.Vehicle.Cruise", vacuumOfLoad)
 	register("volumetric efficiency", "airpath.Path.Out", volumetricEfficiency)
 	register("road load power", "airpath.Vehicle.RoadLoad", func(g *Given) (Found, error) {
-		v := g.SI("speed", quantity.DimSpeed)
+		v := g.SI("speed", dimSpeed)
 		f, err := vehicle(g).RoadLoad(v, 0, ambient(g))
 		return Found{"power": SI(f*v, quantity.Dim{Mass: 1, Length: 2, Time: -3})}, err
 	})
@@ -93,57 +93,57 @@ func init() {
 		if g.Word("fold", "flat", "convoluted") == "convoluted" {
 			area = vacuum.ConvolutedArea
 		}
-		a, err := area(g.SI("clamp", quantity.DimLength), g.SI("plate", quantity.DimLength))
-		return Found{"area": SI(a, quantity.DimArea)}, err
+		a, err := area(g.SI("clamp", dimLength), g.SI("plate", dimLength))
+		return Found{"area": SI(a, dimArea)}, err
 	})
 	register("vacuum unit", "vacuum.Unit.Advance, vacuum.Unit.Onset, vacuum.Unit.Full", func(g *Given) (Found, error) {
 		u := vacuumUnit(g)
-		theta, err := u.Advance(g.SI("vacuum", quantity.DimPressure))
+		theta, err := u.Advance(g.SI("vacuum", dimPressure))
 		return Found{
-			"onset":   SI(u.Onset(), quantity.DimPressure),
-			"full":    SI(u.Full(), quantity.DimPressure),
+			"onset":   SI(u.Onset(), dimPressure),
+			"full":    SI(u.Full(), dimPressure),
 			"advance": CrankDegrees(advance.FourStroke.CrankDegrees(theta)),
 		}, err
 	})
 	register("vacuum unit adjusted", "vacuum.Unit.Adjust", func(g *Given) (Found, error) {
 		most := advance.FourStroke.ShaftRadians(g.CrankDegrees("most", advance.FourStroke))
-		a, err := vacuumUnit(g).Adjust(g.SI("wanted onset", quantity.DimPressure), most, vacuum.Adjuster{Pitch: 0.5e-3, Out: 20, In: 20})
+		a, err := vacuumUnit(g).Adjust(g.SI("wanted onset", dimPressure), most, vacuum.Adjuster{Pitch: 0.5e-3, Out: 20, In: 20})
 		return Found{
-			"onset": SI(a.Unit.Onset(), quantity.DimPressure),
+			"onset": SI(a.Unit.Onset(), dimPressure),
 			"most":  CrankDegrees(advance.FourStroke.CrankDegrees(a.Unit.Most())),
 		}, err
 	})
 	register("chamber with a leak", "vacuum.Hose.Chamber", func(g *Given) (Found, error) {
-		l := vacuum.Hose{Restriction: g.SI("restriction", quantity.DimArea), Volume: g.SI("volume", quantity.DimVolume), Leak: g.SI("leak", quantity.DimArea)}
-		p, err := l.Chamber(vacuumUnit(g), ambient(g), g.SI("source", quantity.DimPressure))
-		return Found{"chamber": SI(p, quantity.DimPressure)}, err
+		l := vacuum.Hose{Restriction: g.SI("restriction", dimArea), Volume: g.SI("volume", dimVolume), Leak: g.SI("leak", dimArea)}
+		p, err := l.Chamber(vacuumUnit(g), ambient(g), g.SI("source", dimPressure))
+		return Found{"chamber": SI(p, dimPressure)}, err
 	})
 }
 
 // someGas is air unless the case gives a gas constant or a heat ratio.
 func someGas(g *Given) air.Gas {
-	return air.Gas{R: g.SIOr("gas constant", dimGas, air.Dry.R), K: g.SIOr("heat ratio", quantity.DimNumber, air.Dry.K)}
+	return air.Gas{R: g.SIOr("gas constant", dimGas, air.Dry.R), K: g.SIOr("heat ratio", dimNumber, air.Dry.K)}
 }
 
 // ambient is the air around the engine.
 func ambient(g *Given) air.Ambient {
-	return air.Ambient{Pressure: g.SI("ambient pressure", quantity.DimPressure), Temperature: g.SI("ambient temperature", quantity.DimTemperature)}
+	return air.Ambient{Pressure: g.SI("ambient pressure", dimPressure), Temperature: g.SI("ambient temperature", dimTemperature)}
 }
 
 // breathing is a four-stroke engine with one volumetric efficiency; quantities that
 // a case does not give do not matter to it. Without a compression ratio the
 // efficiency is that of the throttled engine.
 func breathing(g *Given) airpath.Intake {
-	bore := math.Cbrt(g.SI("displacement", quantity.DimVolume) / math.Pi) // four cylinders, stroke equal to bore
-	ratio := g.SIOr("compression ratio", quantity.DimNumber, 0)
+	bore := math.Cbrt(g.SI("displacement", dimVolume) / math.Pi) // four cylinders, stroke equal to bore
+	ratio := g.SIOr("compression ratio", dimNumber, 0)
 	e := knock.NewEngine(4, bore, bore, 2*bore, max(ratio, 8), knock.Fuel{RON: 95, MON: 85})
 	e.Filling = []knock.Filling{{RPM: 1000, Efficiency: g.Number("volumetric efficiency")}}
 	const none = 1e-12
 	return airpath.Intake{
 		Engine:          e,
-		Volume:          g.SIOr("manifold volume", quantity.DimVolume, 1e-3),
-		Temperature:     g.SIOr("mixture temperature", quantity.DimTemperature, 300),
-		BackPressure:    g.SIOr("back pressure", quantity.DimPressure, 0),
+		Volume:          g.SIOr("manifold volume", dimVolume, 1e-3),
+		Temperature:     g.SIOr("mixture temperature", dimTemperature, 300),
+		BackPressure:    g.SIOr("back pressure", dimPressure, 0),
 		OverlapFactor:   max(none, g.SIOr("overlap factor", quantity.Dim{Length: -1, Angle: 1}, 0)*180/math.Pi),
 		FilledThrottled: ratio == 0,
 	}
@@ -151,21 +151,21 @@ func breathing(g *Given) airpath.Intake {
 
 // manifoldPressure balances a throttle of a given effective area with the engine.
 func manifoldPressure(g *Given) (Found, error) {
-	th := airpath.Throttle{Bore: 0.04, Discharge: 1, Bypass: g.SI("throttle", quantity.DimArea)}
+	th := airpath.Throttle{Bore: 0.04, Discharge: 1, Bypass: g.SI("throttle", dimArea)}
 	a := ambient(g)
 	path, err := airpath.New(breathing(g), th, a)
 	if err != nil {
 		return nil, err
 	}
 	p, err := path.Manifold(th.Closed, g.CrankRPM("speed", advance.FourStroke), 0)
-	return Found{"pressure": SI(p, quantity.DimPressure), "vacuum": SI(a.Pressure-p, quantity.DimPressure)}, err
+	return Found{"pressure": SI(p, dimPressure), "vacuum": SI(a.Pressure-p, dimPressure)}, err
 }
 
 func vehicle(g *Given) airpath.Vehicle {
 	return airpath.Vehicle{
-		Mass: g.SI("mass", quantity.DimMass), Rolling: g.Number("rolling resistance"), DragArea: g.SI("drag area", quantity.DimArea),
-		TyreRadius: g.SIOr("tyre radius", quantity.DimLength, 0.3), Gearing: g.SIOr("gearing", quantity.DimNumber, 4),
-		Transmission: g.SIOr("transmission", quantity.DimNumber, 1),
+		Mass: g.SI("mass", dimMass), Rolling: g.Number("rolling resistance"), DragArea: g.SI("drag area", dimArea),
+		TyreRadius: g.SIOr("tyre radius", dimLength, 0.3), Gearing: g.SIOr("gearing", dimNumber, 4),
+		Transmission: g.SIOr("transmission", dimNumber, 1),
 	}
 }
 
@@ -176,7 +176,7 @@ func vacuumOfLoad(g *Given) (Found, error) {
 	var load airpath.Load
 	var err error
 	if g.Has("road speed") {
-		load, err = vehicle(g).Cruise(in, g.SI("road speed", quantity.DimSpeed), 0, a)
+		load, err = vehicle(g).Cruise(in, g.SI("road speed", dimSpeed), 0, a)
 	} else {
 		load.RPM = g.CrankRPM("speed", advance.FourStroke)
 	}
@@ -185,7 +185,7 @@ func vacuumOfLoad(g *Given) (Found, error) {
 	}
 	load.Efficiency, load.Heat = g.Number("indicated efficiency"), g.SI("heat per air", dimHeat)
 	p, err := in.Demand(load, a)
-	return Found{"vacuum": SI(a.Pressure-p, quantity.DimPressure)}, err
+	return Found{"vacuum": SI(a.Pressure-p, dimPressure)}, err
 }
 
 // volumetricEfficiency holds the air that an engine takes against what the library has it
@@ -195,8 +195,8 @@ func volumetricEfficiency(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	stroke := g.SI("stroke", quantity.DimLength)
-	e := knock.NewEngine(g.Whole("cylinders"), g.SI("bore", quantity.DimLength), stroke, 2*stroke, 8, knock.Fuel{RON: 95, MON: 85})
+	stroke := g.SI("stroke", dimLength)
+	e := knock.NewEngine(g.Whole("cylinders"), g.SI("bore", dimLength), stroke, 2*stroke, 8, knock.Fuel{RON: 95, MON: 85})
 	e.Filling = []knock.Filling{{RPM: 1000, Efficiency: 1}}
 	in := airpath.Intake{Engine: e, Temperature: a.Temperature, OverlapFactor: 1e-12, FilledThrottled: true}
 	path, err := airpath.New(in, airpath.Throttle{Bore: 0.04, Discharge: 1}, a)
@@ -210,7 +210,7 @@ func volumetricEfficiency(g *Given) (Found, error) {
 // vacuumUnit is the vacuum unit of a case.
 func vacuumUnit(g *Given) vacuum.Unit {
 	return vacuum.Unit{
-		Area: g.SI("area", quantity.DimArea), Rate: g.SI("rate", quantity.DimStiffness), Preload: g.SI("preload", quantity.DimForce),
-		Travel: g.SI("travel", quantity.DimLength), Stroke: g.SIOr("stroke", quantity.DimLength, 0), ArmRadius: g.SI("arm", quantity.DimLength),
+		Area: g.SI("area", dimArea), Rate: g.SI("rate", dimStiffness), Preload: g.SI("preload", dimForce),
+		Travel: g.SI("travel", dimLength), Stroke: g.SIOr("stroke", dimLength, 0), ArmRadius: g.SI("arm", dimLength),
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
 )
 
@@ -29,7 +28,7 @@ func bestSpark(g *Given) (Found, error) {
 		return found, nil
 	}
 	cruise := speed
-	cruise.InletPressure = g.SI("ambient", quantity.DimPressure) - g.SI("manifold vacuum", quantity.DimPressure)
+	cruise.InletPressure = g.SI("ambient", dimPressure) - g.SI("manifold vacuum", dimPressure)
 	cruise.Mixture = g.Number("cruise mixture")
 	part, err := m.SparkRequirement(cruise)
 	if err != nil {

@@ -3,30 +3,29 @@ package corpus
 import (
 	"fmt"
 
-	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs/design"
 )
 
 func init() {
 	register("tensile strength", "design.Material.Tensile", tensile)
 	register("elastic moduli", "design.Material.Elastic", func(g *Given) (Found, error) {
-		shear, young, err := material(g).Elastic(g.SI("wire", quantity.DimLength), g.SIOr("temperature", quantity.DimTemperature, 293.15))
-		return Found{"shear modulus": SI(shear, quantity.DimPressure), "Young's modulus": SI(young, quantity.DimPressure)}, err
+		shear, young, err := material(g).Elastic(g.SI("wire", dimLength), g.SIOr("temperature", dimTemperature, 293.15))
+		return Found{"shear modulus": SI(shear, dimPressure), "Young's modulus": SI(young, dimPressure)}, err
 	})
 	register("strength table", "design.MusicWireMinimum, design.PatentedMinimum, design.StaticClassRange", strengthTable)
 	register("initial tension", "design.InitialStress, design.Wire.InitialTension", initialTension)
 	register("load tolerance", "design.LoadTolerance", func(g *Given) (Found, error) {
-		x, err := design.LoadTolerance(g.Number("index"), g.Number("length over deflection"), g.SI("wire", quantity.DimLength))
+		x, err := design.LoadTolerance(g.Number("index"), g.Number("length over deflection"), g.SI("wire", dimLength))
 		return Found{"tolerance": Number(x)}, err
 	})
 	register("spring tolerances", "design.DiameterTolerance, design.LengthTolerance", func(g *Given) (Found, error) {
 		index := g.Number("index")
-		d, err := design.DiameterTolerance(g.SI("mean diameter", quantity.DimLength), index)
+		d, err := design.DiameterTolerance(g.SI("mean diameter", dimLength), index)
 		if err != nil {
 			return nil, err
 		}
-		l, err := design.LengthTolerance(g.SI("free length", quantity.DimLength), index)
-		return Found{"diameter": SI(d, quantity.DimLength), "length": SI(l, quantity.DimLength)}, err
+		l, err := design.LengthTolerance(g.SI("free length", dimLength), index)
+		return Found{"diameter": SI(d, dimLength), "length": SI(l, dimLength)}, err
 	})
 }
 
@@ -49,26 +48,26 @@ func material(g *Given) design.Material {
 		}
 	}
 	if g.Has("strength") {
-		s := g.SI("strength", quantity.DimPressure)
+		s := g.SI("strength", dimPressure)
 		e := 0.0
 		if g.Has("strength exponent") {
 			e = g.Number("strength exponent")
 		}
-		at := g.SIOr("at wire", quantity.DimLength, 1)
+		at := g.SIOr("at wire", dimLength, 1)
 		m.Strength = []design.StrengthRange{design.StrengthThrough(1e-5, 1, s, at, e)}
 	}
 	if g.Has("shear modulus") {
-		young := g.SIOr("Young's modulus", quantity.DimPressure, m.Moduli[0].Young)
-		m.Moduli = []design.ModulusRange{{To: 1, Shear: g.SI("shear modulus", quantity.DimPressure), Young: young}}
+		young := g.SIOr("Young's modulus", dimPressure, m.Moduli[0].Young)
+		m.Moduli = []design.ModulusRange{{To: 1, Shear: g.SI("shear modulus", dimPressure), Young: young}}
 	}
 	return m
 }
 
 func tensile(g *Given) (Found, error) {
-	s, err := material(g).Tensile(g.SI("wire", quantity.DimLength))
-	found := Found{"strength": SI(s, quantity.DimPressure)}
+	s, err := material(g).Tensile(g.SI("wire", dimLength))
+	found := Found{"strength": SI(s, dimPressure)}
 	if g.Has("fraction") {
-		found["allowable"] = SI(s*g.Number("fraction"), quantity.DimPressure)
+		found["allowable"] = SI(s*g.Number("fraction"), dimPressure)
 	}
 	return found, err
 }
@@ -81,14 +80,14 @@ func strengthTable(g *Given) (Found, error) {
 		"class SM maximum":   func(d float64) (float64, error) { _, high, err := design.StaticClassRange(d); return high, err },
 	}
 	look := tables[g.Word("table", "music wire minimum", "patented minimum", "class SM minimum", "class SM maximum")]
-	unit := g.SI("in units of", quantity.DimLength)
+	unit := g.SI("in units of", dimLength)
 	found := Found{}
-	for _, d := range g.List("wires", quantity.DimLength) {
+	for _, d := range g.List("wires", dimLength) {
 		s, err := look(d)
 		if err != nil {
 			return nil, err
 		}
-		found[fmt.Sprintf("at %.4g", d/unit)] = SI(s, quantity.DimPressure)
+		found[fmt.Sprintf("at %.4g", d/unit)] = SI(s, dimPressure)
 	}
 	return found, nil
 }
@@ -96,9 +95,9 @@ func strengthTable(g *Given) (Found, error) {
 func initialTension(g *Given) (Found, error) {
 	var b design.Range
 	var err error
-	dim := quantity.DimPressure
+	dim := dimPressure
 	if g.Has("wire") {
-		dim = quantity.DimForce
+		dim = dimForce
 		b, err = coilOf(g).InitialTension()
 	} else {
 		b, err = design.InitialStress(g.Number("index"))

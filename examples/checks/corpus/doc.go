@@ -47,9 +47,9 @@
 //
 //	func init() {
 //		register("spring rate", "design.Wire.Rate", func(g *Given) (Found, error) {
-//			w := design.Wire{Diameter: g.SI("wire", quantity.DimLength), ...}
+//			w := design.Wire{Diameter: g.SI("wire", dimLength), ...}
 //			k, err := w.Rate()
-//			return Found{"rate": SI(k, quantity.DimStiffness)}, err
+//			return Found{"rate": SI(k, dimStiffness)}, err
 //		})
 //	}
 //

@@ -131,11 +131,11 @@ func width(text string, q quantity.Quantity) (float64, error) {
 	switch {
 	case err != nil:
 		return 0, err
-	case strings.HasSuffix(text, "%") && unitOf(text) == "%" && (q.Dim != quantity.DimNumber || q.SI != 0):
+	case strings.HasSuffix(text, "%") && unitOf(text) == "%" && (q.Dim != dimNumber || q.SI != 0):
 		return math.Abs(q.SI) * w.SI, nil
 	case w.Dim != q.Dim || w.Shaft != q.Shaft:
 		return 0, fmt.Errorf("%q is not of the same kind as the published value", text)
-	case w.Dim == quantity.DimTemperature && strings.HasPrefix(unitOf(text), "deg") && unitOf(text) != "degR":
+	case w.Dim == dimTemperature && strings.HasPrefix(unitOf(text), "deg") && unitOf(text) != "degR":
 		return 0, fmt.Errorf("%q: a difference of temperatures is written in K", text)
 	}
 	return w.SI, nil

@@ -11,7 +11,7 @@ import (
 // TestComparer checks the comparison itself, by hand: what it must pass, and
 // above all what it must not.
 func TestComparer(t *testing.T) {
-	newton := func(x float64) quantity.Quantity { return SI(x, quantity.DimForce) }
+	newton := func(x float64) quantity.Quantity { return SI(x, dimForce) }
 	for _, c := range []struct {
 		name     string
 		text     string
@@ -48,10 +48,10 @@ func TestComparer(t *testing.T) {
 		{"tolerance in percent", "200 N", "", &Tolerance{"2 %", "a reason"}, newton(203.9), true},
 		{"tolerance in percent, outside", "200 N", "", &Tolerance{"2 %", "a reason"}, newton(204.1), false},
 		{"tolerance in percent of a ratio", "50 %", "", &Tolerance{"2 %", "a reason"}, Number(0.511), false},
-		{"degree Celsius", "20 degC", "", nil, SI(293.6, quantity.DimTemperature), true},
-		{"degree Celsius outside", "20 degC", "", nil, SI(293.7, quantity.DimTemperature), false},
-		{"degree Fahrenheit", "68 degF", "", nil, SI(293.15+0.27, quantity.DimTemperature), true},
-		{"degree Fahrenheit outside", "68 degF", "", nil, SI(293.15+0.29, quantity.DimTemperature), false},
+		{"degree Celsius", "20 degC", "", nil, SI(293.6, dimTemperature), true},
+		{"degree Celsius outside", "20 degC", "", nil, SI(293.7, dimTemperature), false},
+		{"degree Fahrenheit", "68 degF", "", nil, SI(293.15+0.27, dimTemperature), true},
+		{"degree Fahrenheit outside", "68 degF", "", nil, SI(293.15+0.29, dimTemperature), false},
 		{"crank degrees", "20 deg crank", "", nil, CrankDegrees(20.4), true},
 		{"crank degrees outside", "20 deg crank", "", nil, CrankDegrees(20.6), false},
 	} {
@@ -81,15 +81,15 @@ func TestIncomparable(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, got := range []quantity.Quantity{
-		SI(9.4, quantity.DimMoment), Number(9.4), {SI: 9.4, Dim: quantity.DimForce, Shaft: quantity.Crank},
-		SI(math.NaN(), quantity.DimForce), SI(math.Inf(1), quantity.DimForce), SI(math.Inf(-1), quantity.DimForce),
+		SI(9.4, dimMoment), Number(9.4), {SI: 9.4, Dim: dimForce, Shaft: quantity.Crank},
+		SI(math.NaN(), dimForce), SI(math.Inf(1), dimForce), SI(math.Inf(-1), dimForce),
 	} {
 		if target.fits(got) == nil {
 			t.Errorf("%v is held against 9.4 N", got)
 		}
 	}
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		if _, agrees := target.gap(SI(x, quantity.DimForce), false); agrees {
+		if _, agrees := target.gap(SI(x, dimForce), false); agrees {
 			t.Errorf("%v agrees with 9.4 N", x)
 		}
 	}
@@ -97,7 +97,7 @@ func TestIncomparable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if crank.fits(SI(0.2, quantity.DimAngle)) == nil {
+	if crank.fits(SI(0.2, dimAngle)) == nil {
 		t.Error("an angle without shaft is held against one of the crank")
 	}
 	r, err := between("x", Range{"30 deg crank", "36 deg crank"}, nil)

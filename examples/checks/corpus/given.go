@@ -110,7 +110,7 @@ func (g *Given) SIOr(name string, d quantity.Dim, otherwise float64) float64 {
 }
 
 // Number returns a plain number.
-func (g *Given) Number(name string) float64 { return g.SI(name, quantity.DimNumber) }
+func (g *Given) Number(name string) float64 { return g.SI(name, dimNumber) }
 
 // Whole returns a plain number that is whole, for counts.
 func (g *Given) Whole(name string) int {
@@ -134,7 +134,7 @@ func (g *Given) Any(name string) quantity.Quantity {
 // CrankDegrees returns an angle given on a named shaft in crank degrees.
 func (g *Given) CrankDegrees(name string, d advance.Drive) float64 {
 	q := g.Any(name)
-	if q.Dim != quantity.DimAngle {
+	if q.Dim != dimAngle {
 		g.fail("given %q is in %s, wanted is an angle", name, q.Dim)
 		return 0
 	}
@@ -148,7 +148,7 @@ func (g *Given) CrankDegrees(name string, d advance.Drive) float64 {
 // CrankRPM returns a speed given on a named shaft in crank rpm.
 func (g *Given) CrankRPM(name string, d advance.Drive) float64 {
 	q := g.Any(name)
-	if q.Dim != quantity.DimAngularSpeed {
+	if q.Dim != dimAngularSpeed {
 		g.fail("given %q is in %s, wanted is a speed of rotation", name, q.Dim)
 		return 0
 	}

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"strings"
 	"testing"
-
-	"example.org/bobweight/advance/quantity"
 )
 
 // measuredCase is the sound file with a measured value for its first case.
@@ -78,8 +76,8 @@ func TestMeasuredBand(t *testing.T) {
 			}
 			known := map[string]calculation{"unit factor": {"unit factor", "springs.Spring", func(g *Given) (Found, error) {
 				found := Found{"SI": g.Any("value")}
-				if found["SI"].Dim == quantity.DimStiffness {
-					found.Band("SI", found["SI"], SI(c.low, quantity.DimStiffness), SI(c.high, quantity.DimStiffness))
+				if found["SI"].Dim == dimStiffness {
+					found.Band("SI", found["SI"], SI(c.low, dimStiffness), SI(c.high, dimStiffness))
 				}
 				return found, nil
 			}}}

@@ -19,12 +19,12 @@ func Number(x float64) quantity.Quantity { return quantity.Quantity{SI: x} }
 
 // CrankDegrees makes a found value of an angle in crank degrees.
 func CrankDegrees(deg float64) quantity.Quantity {
-	return quantity.Quantity{SI: advance.CrankSpeed.ShaftRadians(deg), Dim: quantity.DimAngle, Shaft: quantity.Crank}
+	return quantity.Quantity{SI: advance.CrankSpeed.ShaftRadians(deg), Dim: dimAngle, Shaft: quantity.Crank}
 }
 
 // CrankRPM makes a found value of an engine speed in crank rpm.
 func CrankRPM(rpm float64) quantity.Quantity {
-	return quantity.Quantity{SI: advance.CrankSpeed.Omega(rpm), Dim: quantity.DimAngularSpeed, Shaft: quantity.Crank}
+	return quantity.Quantity{SI: advance.CrankSpeed.Omega(rpm), Dim: dimAngularSpeed, Shaft: quantity.Crank}
 }
 
 // calculation is a library call under the short name that cases use.
