@@ -85,8 +85,9 @@ func (n *nozzle) isentropic(r float64) float64 {
 //
 // choked where back/p0 lies below [Gas.Critical]. Above a ratio of 0.999 it is
 // proportional to the difference. It refuses areas below 0, pressures or
-// temperatures not above 0 and a back pressure above p0. Source: Heywood,
-// Internal Combustion Engine Fundamentals (1988), appendix C, from memory.
+// temperatures not above 0 and a back pressure above p0. Source: NASA
+// Glenn Research Center, Mass Flow Choking (read, eqs. 1 to 6 and the choked flow at
+// Mach 1), with the Mach number replaced by the isentropic pressure ratio.
 func (g Gas) Flow(area, p0, t0, back float64) (float64, error) {
 	err := g.check(p0, t0,
 		valid.In("opening", area, "m^2", 0, widest),

@@ -63,7 +63,9 @@ var (
 )
 
 // Densities: 0.284 lbf/in^3 for spring steel stands in Budynas and Nisbett,
-// Example 10-4; the others are handbook values from memory, good to 1 %.
+// Example 10-4; 0.286 and 0.320 lb/in^3 for stainless 302/304 and phosphor bronze
+// stand in a spring maker's public table of round wire (read), whose digits are good
+// to 0.2 %.
 const (
 	steelDensity     = 7861
 	stainlessDensity = 7920
@@ -160,8 +162,9 @@ func stainless302() Material {
 	}
 }
 
-// phosphorBronze returns phosphor-bronze wire (ASTM B159). Its moduli, 41.4 and
-// 103.4 GPa, are from memory of the same Table 10-5.
+// phosphorBronze returns phosphor-bronze wire (ASTM B159). Its moduli are 41.4 and
+// 103.4 GPa: public tables of spring wire (read) print 41.5 GPa in shear for tin
+// bronze, another 6.25 Mpsi (43.1 GPa), and 15 Mpsi (103.4 GPa) in tension.
 func phosphorBronze() Material {
 	return Material{
 		Name: "phosphor-bronze wire",

@@ -15,7 +15,8 @@ const straight = 1e-3
 // 0 and 1.
 //
 // With k = 2 alpha, I = (exp(k x) - 1)/(exp(k) - 1). Near k = 0 it is the generating
-// function of the Bernoulli polynomials (Abramowitz and Stegun, 23.1.1, from memory).
+// function of the Bernoulli polynomials (defined so and proved in the
+// Lean library mathlib, theorem bernoulli_generating_function).
 func rise(x, alpha float64) (share, dx, dalpha float64) {
 	x, k := part(x), 2*held(alpha)
 	if math.Abs(k) < straight {
