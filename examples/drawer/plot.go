@@ -39,7 +39,7 @@ func figures(all []outcome) ([]figure.Figure, error) {
 }
 
 // line adds a line to a plot, and to its legend where it has a name.
-func line(p *plot.Plot, name string, xy plotter.XYs, c color.Color, width float64, dash []vg.Length) error {
+func line(p *figure.Plot, name string, xy plotter.XYs, c color.Color, width float64, dash []vg.Length) error {
 	l, err := plotter.NewLine(xy)
 	if err != nil {
 		return err
@@ -53,7 +53,7 @@ func line(p *plot.Plot, name string, xy plotter.XYs, c color.Color, width float6
 }
 
 // effortsPlot draws what each effort buys, for all engines, where it keeps the limits.
-func effortsPlot(all []outcome) (*plot.Plot, error) {
+func effortsPlot(all []outcome) (*figure.Plot, error) {
 	p := figure.New("What each effort buys: one drawer, three engines, none of which can keep the old set-up", "what is changed beside the static timing", "torque given up, %")
 	p.Add(plotter.NewGrid())
 	var ticks plot.ConstantTicks
@@ -84,7 +84,7 @@ func effortsPlot(all []outcome) (*plot.Plot, error) {
 
 // fanPlot draws the best curves of one engine between what it wants and what it
 // tolerates, and the band that builds of the best one keep.
-func fanPlot(o *outcome) (*plot.Plot, error) {
+func fanPlot(o *outcome) (*figure.Plot, error) {
 	p := figure.New(fmt.Sprintf("%s: the twelve best of %.1f million ways", o.engine.name, o.result.Combinations/1e6), "engine speed, rpm crank", "spark, deg crank BTDC")
 	p.Add(plotter.NewGrid())
 	var low, high plotter.XYs
@@ -97,14 +97,14 @@ func fanPlot(o *outcome) (*plot.Plot, error) {
 	if err != nil {
 		return nil, err
 	}
-	band.Color, band.LineStyle.Width = color.NRGBA{R: 0, G: 114, B: 178, A: 50}, 0
+	band.Color, band.LineStyle.Width = figure.Window, 0
 	p.Add(band)
 	p.Legend.Add("95 % of builds", band)
 	for i := len(o.result.Recipes) - 1; i >= 0; i-- {
 		name, c, width := "", color.NRGBA{R: 150, G: 150, B: 150, A: 255}, 0.75
 		switch i {
 		case 0:
-			name, c, width = "best recipe", figure.Blue, 2.5
+			name, c, width = "best recipe", figure.NewCurve.Color, figure.NewCurve.Width
 		case 1:
 			name = "the next best"
 		}
@@ -119,17 +119,16 @@ func fanPlot(o *outcome) (*plot.Plot, error) {
 	for _, l := range []struct {
 		name    string
 		degrees []float64
-		colour  color.NRGBA
-		dash    []vg.Length
+		style   figure.Style
 	}{
-		{"best torque", o.engine.mbt, figure.Green, dashes[1]},
-		{"knock limit", o.engine.knock, figure.Orange, dashes[2]},
+		{"best torque", o.engine.mbt, figure.BestTorque},
+		{"knock limit", o.engine.knock, figure.KnockLimit},
 	} {
 		var xy plotter.XYs
 		for i, d := range l.degrees {
 			xy = append(xy, plotter.XY{X: speeds[i], Y: d})
 		}
-		if err := line(p, l.name, xy, l.colour, 1.75, l.dash); err != nil {
+		if err := l.style.Curve(p, l.name, xy); err != nil {
 			return nil, err
 		}
 	}

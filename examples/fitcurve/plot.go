@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -22,8 +21,8 @@ const (
 )
 
 var (
-	band    = color.NRGBA{R: 0, G: 114, B: 178, A: 60}
-	unknown = color.NRGBA{R: 0, G: 114, B: 178, A: 30}
+	band    = figure.PresentIn
+	unknown = figure.AtMost
 )
 
 // draw plots readings, fitted curve with its band, and the curve wanted.
@@ -32,7 +31,7 @@ func (c *car) draw() (figure.Figure, error) {
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = leastRPM, mostRPM, leastDeg, mostDeg
 	p.Add(plotter.NewGrid())
 	p.Legend.Top, p.Legend.Left = true, true
-	for _, add := range []func(p *plot.Plot) error{c.band, c.wish, c.fitted, c.points} {
+	for _, add := range []func(p *figure.Plot) error{c.band, c.wish, c.fitted, c.points} {
 		if err := add(p); err != nil {
 			return figure.Figure{}, err
 		}
@@ -46,7 +45,7 @@ func round(v float64) float64 { return math.Round(100*v) / 100 }
 
 // band fills the 95 % band where both sides are known and, fainter, down from the
 // limit where only the upper side is.
-func (c *car) band(p *plot.Plot) error {
+func (c *car) band(p *figure.Plot) error {
 	var top, bottom, limit plotter.XYs
 	for n := float64(leastRPM); n <= mostRPM; n += stepRPM {
 		e, err := c.result.Band(n)
@@ -85,39 +84,25 @@ func (c *car) band(p *plot.Plot) error {
 }
 
 // wish draws the curve wanted.
-func (c *car) wish(p *plot.Plot) error {
+func (c *car) wish(p *figure.Plot) error {
 	var line plotter.XYs
 	for _, q := range c.curve.Points() {
 		line = append(line, plotter.XY{X: q.RPM, Y: q.Degrees})
 	}
-	l, err := plotter.NewLine(line)
-	if err != nil {
-		return err
-	}
-	l.Color, l.Width, l.Dashes = figure.Orange, vg.Points(1.5), []vg.Length{vg.Points(6), vg.Points(4)}
-	p.Add(l)
-	p.Legend.Add("wanted", l)
-	return nil
+	return figure.Wanted.Curve(p, "wanted", line)
 }
 
 // fitted draws the fitted curve between the outermost readings.
-func (c *car) fitted(p *plot.Plot) error {
+func (c *car) fitted(p *figure.Plot) error {
 	var line plotter.XYs
 	for _, q := range c.result.Curve.Points() {
 		line = append(line, plotter.XY{X: round(q.RPM), Y: round(q.Degrees)})
 	}
-	l, err := plotter.NewLine(line)
-	if err != nil {
-		return err
-	}
-	l.Color, l.Width = figure.Blue, vg.Points(2)
-	p.Add(l)
-	p.Legend.Add("fitted", l)
-	return nil
+	return figure.Present.Curve(p, "present curve, fitted", line)
 }
 
 // points draws the readings, those named as outliers crossed.
-func (c *car) points(p *plot.Plot) error {
+func (c *car) points(p *figure.Plot) error {
 	var good, bad plotter.XYs
 	for k, r := range c.readings {
 		at := plotter.XY{X: r.RPM, Y: r.Degrees}

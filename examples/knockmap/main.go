@@ -20,7 +20,6 @@ import (
 	"math"
 	"os"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/palette/moreland"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -119,11 +118,12 @@ func limit(w knock.SparkRequirement) string {
 func (s *limits) figures() ([]figure.Figure, error) {
 	band := figure.New("Knock limit at full load with its 90 % band, before and after two observations", "engine speed, rpm", "spark, deg before top centre")
 	for _, k := range []struct {
-		name   string
-		wants  []knock.SparkRequirement
-		colour color.NRGBA
-	}{{"before listening", s.before, figure.Orange}, {"after listening", s.after, figure.Blue}} {
-		if err := shade(band, k.name, k.wants, k.colour); err != nil {
+		name  string
+		wants []knock.SparkRequirement
+		style figure.Style
+		tint  color.NRGBA
+	}{{"knock limit before listening", s.before, figure.Style{Color: figure.Grey, Width: 1.6, Dashes: figure.KnockLimit.Dashes}, figure.PresentIn}, {"knock limit after listening", s.after, figure.KnockLimit, figure.KnockBand}} {
+		if err := shade(band, k.name, k.wants, k.style, k.tint); err != nil {
 			return nil, err
 		}
 	}
@@ -138,7 +138,7 @@ func (s *limits) figures() ([]figure.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	mbt.Color, mbt.Width, mbt.Dashes = figure.Green, vg.Points(1.8), []vg.Length{vg.Points(6), vg.Points(3)}
+	figure.BestTorque.Of(mbt)
 	dots, err := plotter.NewScatter(points)
 	if err != nil {
 		return nil, err
@@ -157,7 +157,7 @@ func (s *limits) figures() ([]figure.Figure, error) {
 }
 
 // shade draws a limit as a line in its band, as far as one was found.
-func shade(p *plot.Plot, name string, wants []knock.SparkRequirement, colour color.NRGBA) error {
+func shade(p *figure.Plot, name string, wants []knock.SparkRequirement, style figure.Style, tint color.NRGBA) error {
 	var outline, line plotter.XYs
 	for _, w := range wants {
 		outline = append(outline, plotter.XY{X: w.RPM, Y: w.KLSAHigh})
@@ -172,14 +172,12 @@ func shade(p *plot.Plot, name string, wants []knock.SparkRequirement, colour col
 	if err != nil {
 		return err
 	}
-	light := colour
-	light.A = 45
-	area.Color, area.LineStyle.Width = light, 0
+	area.Color, area.LineStyle.Width = tint, 0
 	l, err := plotter.NewLine(line)
 	if err != nil {
 		return err
 	}
-	l.Color, l.Width = colour, vg.Points(1.8)
+	style.Of(l)
 	p.Add(area, l)
 	p.Legend.Add(name, l)
 	return nil
@@ -196,18 +194,16 @@ func (z surplus) X(c int) float64    { return z.s.speed[c] }
 func (z surplus) Y(r int) float64    { return z.s.load[r] / 1e3 }
 func (z surplus) Z(c, r int) float64 { w := z.s.grid[r][c]; return math.Min(w.KLSALow-w.MBT, most) }
 
-func (s *limits) contours() (*plot.Plot, error) {
-	p := figure.New("Low edge of the knock limit less best torque, deg: below zero the fuel rules, above it the flame", "engine speed, rpm", "inlet pressure, kPa absolute")
+func (s *limits) contours() (*figure.Plot, error) {
+	p := figure.New("Low edge of the knock limit less best torque: below zero the fuel rules, above it the flame", "engine speed, rpm", "inlet pressure, kPa absolute")
 	colours := moreland.SmoothBlueRed()
 	colours.SetMin(-most)
 	colours.SetMax(most)
 	levels := []float64{-12, -9, -6, -3, 0, 3, 6, 9}
-	heat := plotter.NewHeatMap(surplus{s}, colours.Palette(48))
-	heat.Min, heat.Max = -most, most
-	heat.Underflow, heat.Overflow = heat.Palette.Colors()[0], heat.Palette.Colors()[47]
+	p.Heat(surplus{s}, colours, "low edge of the knock limit less best torque, crank degrees", -most, most, 3)
 	lines := plotter.NewContour(surplus{s}, levels, nil)
-	lines.LineStyles[0].Color, lines.LineStyles[0].Width = color.Black, vg.Points(0.8)
-	p.Add(heat, lines)
+	lines.LineStyles[0].Color, lines.LineStyles[0].Width = figure.OnColour, vg.Points(0.8)
+	p.Add(lines)
 	labels, err := s.labels(levels)
 	if err != nil {
 		return nil, err
@@ -236,7 +232,7 @@ func (s *limits) labels(levels []float64) (*plotter.Labels, error) {
 		return nil, err
 	}
 	for i := range labels.TextStyle {
-		labels.TextStyle[i].Font.Variant = "Sans"
+		labels.TextStyle[i].Font.Variant, labels.TextStyle[i].Color = "Sans", figure.OnColour
 	}
 	return labels, nil
 }

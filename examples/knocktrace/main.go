@@ -18,7 +18,6 @@ import (
 	"io"
 	"os"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	vgdraw "gonum.org/v1/plot/vg/draw"
@@ -99,7 +98,7 @@ func (s *traces) figures() ([]figure.Figure, error) {
 	for i, c := range s.cycles {
 		name := fmt.Sprintf("spark %.0f deg BTDC", c.Spark)
 		for _, k := range []struct {
-			p    *plot.Plot
+			p    *figure.Plot
 			read func(knock.Sample) float64
 		}{
 			{pressure, func(x knock.Sample) float64 { return x.Pressure / 1e5 }},
@@ -111,7 +110,7 @@ func (s *traces) figures() ([]figure.Figure, error) {
 			}
 		}
 	}
-	for _, p := range []*plot.Plot{pressure, endGas, integral} {
+	for _, p := range []*figure.Plot{pressure, endGas, integral} {
 		p.X.Min, p.X.Max = -60, 60
 		p.Y.Min = 0
 		p.Legend.Top, p.Legend.Left = true, true
@@ -123,7 +122,7 @@ func (s *traces) figures() ([]figure.Figure, error) {
 
 // draw adds one cycle as a line up to where its end gas is consumed, pressure to the
 // end, with a dot where it ignites by itself.
-func draw(p *plot.Plot, c *knock.Cycle, name string, colour color.Color, read func(knock.Sample) float64) error {
+func draw(p *figure.Plot, c *knock.Cycle, name string, colour color.Color, read func(knock.Sample) float64) error {
 	var line plotter.XYs
 	var dot plotter.XYs
 	last := c.Samples[0]

@@ -19,7 +19,6 @@ import (
 	"example.org/bobweight/advance/readings/learned"
 	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/examples/internal/figure"
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -140,7 +139,7 @@ func (s *study) draw() (figure.Figure, error) {
 }
 
 // drawRun draws a run's readings above its static timing as fitted, and its curve.
-func (s *study) drawRun(p *plot.Plot, i int, c color.Color) error {
+func (s *study) drawRun(p *figure.Plot, i int, c color.Color) error {
 	pred, err := s.fit.Predict(s.pairs[i])
 	if err != nil {
 		return err

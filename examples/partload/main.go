@@ -100,10 +100,10 @@ func (s *loads) print(out io.Writer) {
 
 func (s *loads) figures() ([]figure.Figure, error) {
 	spark := figure.New("Lighter load wants more spark and bears it: 2400 rpm, stoichiometric", "manifold vacuum, inHg", "spark, deg before top centre")
-	if err := band(spark, "best torque", figure.Green, s.rows, func(w knock.SparkRequirement) (float64, float64, float64) { return w.MBTLow, w.MBT, w.MBTHigh }, func(knock.SparkRequirement) bool { return true }); err != nil {
+	if err := band(spark, "best torque", figure.BestTorque, figure.TorqueBand, s.rows, func(w knock.SparkRequirement) (float64, float64, float64) { return w.MBTLow, w.MBT, w.MBTHigh }, func(knock.SparkRequirement) bool { return true }); err != nil {
 		return nil, err
 	}
-	if err := band(spark, "knock limit", figure.Orange, s.rows, func(w knock.SparkRequirement) (float64, float64, float64) { return w.KLSALow, w.KLSA, w.KLSAHigh }, func(w knock.SparkRequirement) bool { return w.KnockLimited }); err != nil {
+	if err := band(spark, "knock limit", figure.KnockLimit, figure.KnockBand, s.rows, func(w knock.SparkRequirement) (float64, float64, float64) { return w.KLSALow, w.KLSA, w.KLSAHigh }, func(w knock.SparkRequirement) bool { return w.KnockLimited }); err != nil {
 		return nil, err
 	}
 	spark.Add(plotter.NewGrid())
@@ -144,7 +144,7 @@ var ticks = plot.ConstantTicks{{Value: 3, Label: "3"}, {Value: 6, Label: "6"}, {
 
 // band draws the band of a value, and the value as a line where there is one: where no
 // knock was found, the band reaches up to the highest spark searched.
-func band(p *plot.Plot, name string, colour color.NRGBA, rows []row, read func(knock.SparkRequirement) (lo, mid, hi float64), has func(knock.SparkRequirement) bool) error {
+func band(p *figure.Plot, name string, style figure.Style, tint color.NRGBA, rows []row, read func(knock.SparkRequirement) (lo, mid, hi float64), has func(knock.SparkRequirement) bool) error {
 	var line, outline, lower plotter.XYs
 	for _, r := range rows {
 		lo, mid, hi := read(r.want)
@@ -161,14 +161,12 @@ func band(p *plot.Plot, name string, colour color.NRGBA, rows []row, read func(k
 	if err != nil {
 		return err
 	}
-	light := colour
-	light.A = 45
-	area.Color, area.LineStyle.Width = light, 0
+	area.Color, area.LineStyle.Width = tint, 0
 	l, err := plotter.NewLine(line)
 	if err != nil {
 		return err
 	}
-	l.Color, l.Width = colour, vg.Points(1.8)
+	style.Of(l)
 	p.Add(area, l)
 	p.Legend.Add(name, l)
 	return nil

@@ -20,7 +20,6 @@ import (
 	"io"
 	"os"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -95,7 +94,7 @@ var styles = []struct {
 	dashes []vg.Length
 }{{figure.Blue, nil}, {figure.Green, []vg.Length{8, 3}}, {figure.Purple, []vg.Length{3, 3}}, {figure.Orange, []vg.Length{10, 3, 2, 3}}}
 
-func draw(cs []closing) (*plot.Plot, error) {
+func draw(cs []closing) (*figure.Plot, error) {
 	p := figure.New(fmt.Sprintf("One total of %.0f crank degrees, four slots", total), "engine speed, rpm", "static and mechanical advance, crank degrees")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs, p.Legend.YOffs = false, false, -vg.Points(8), vg.Points(8)
 	p.Add(plotter.NewGrid())

@@ -22,7 +22,6 @@ import (
 	"os"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -89,7 +88,7 @@ const slowest, fastest = 1150, 1350 // rpm crank
 
 // balancePlot draws the speed of balance over the advance: where it falls the
 // mechanism cannot stay.
-func balancePlot(m *flyweights.Mechanism) (*plot.Plot, error) {
+func balancePlot(m *flyweights.Mechanism) (*figure.Plot, error) {
 	p := figure.New("Speed of balance", "advance, crank degrees", "engine speed, rpm")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())
@@ -105,7 +104,7 @@ func balancePlot(m *flyweights.Mechanism) (*plot.Plot, error) {
 }
 
 // sweepPlot draws both sweeps, without friction and with some.
-func sweepPlot(m *flyweights.Mechanism, c *flyweights.Curve) (*plot.Plot, error) {
+func sweepPlot(m *flyweights.Mechanism, c *flyweights.Curve) (*figure.Plot, error) {
 	p := figure.New("Rising and falling speed", "engine speed, rpm", "mechanical advance, crank degrees")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())
@@ -127,14 +126,14 @@ func sweepPlot(m *flyweights.Mechanism, c *flyweights.Curve) (*plot.Plot, error)
 		for n := float64(slowest); n <= fastest; n++ {
 			xys = append(xys, plotter.XY{X: n, Y: drive.CrankDegrees(line.curve.Theta(drive.Omega(n), line.dir))})
 		}
-		colour, dashes := figure.Blue, []vg.Length(nil)
+		style := figure.NewCurve
 		if line.dir == flyweights.Falling {
-			colour = figure.Orange
+			style = figure.Falling
 		}
 		if line.curve == r {
-			dashes = []vg.Length{3, 3}
+			style.Dashes = []float64{3, 3}
 		}
-		if err := figure.Line(p, line.name, xys, colour, dashes...); err != nil {
+		if err := style.Curve(p, line.name, xys); err != nil {
 			return nil, err
 		}
 	}

@@ -17,7 +17,6 @@ import (
 	"io"
 	"os"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -136,20 +135,18 @@ func (s *sweep) figures() ([]figure.Figure, error) {
 }
 
 // band shades the 90 % band of the knock limit and draws the limit.
-func (s *sweep) band(p *plot.Plot, lo, hi float64) error {
+func (s *sweep) band(p *figure.Plot, lo, hi float64) error {
 	w := s.want
 	area, err := plotter.NewPolygon(plotter.XYs{{X: w.KLSALow, Y: lo}, {X: w.KLSAHigh, Y: lo}, {X: w.KLSAHigh, Y: hi}, {X: w.KLSALow, Y: hi}})
 	if err != nil {
 		return err
 	}
-	shade := figure.Orange
-	shade.A = 40
-	area.Color, area.LineStyle.Width = shade, 0
+	area.Color, area.LineStyle.Width = figure.KnockBand, 0
 	limit, err := plotter.NewLine(plotter.XYs{{X: w.KLSA, Y: lo}, {X: w.KLSA, Y: hi}})
 	if err != nil {
 		return err
 	}
-	limit.Color, limit.Width = figure.Orange, vg.Points(1.5)
+	figure.KnockLimit.Of(limit)
 	p.Add(area, limit)
 	p.Legend.Add("knock limit", limit)
 	return nil

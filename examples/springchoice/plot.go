@@ -4,7 +4,6 @@ import (
 	"image/color"
 	"math"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -40,7 +39,7 @@ func figures(cs []choice) ([]figure.Figure, error) {
 }
 
 // add draws the line of choice i and names it.
-func add(p *plot.Plot, i int, c choice, xys plotter.XYs) error {
+func add(p *figure.Plot, i int, c choice, xys plotter.XYs) error {
 	l, err := plotter.NewLine(xys)
 	if err != nil {
 		return err
@@ -53,7 +52,7 @@ func add(p *plot.Plot, i int, c choice, xys plotter.XYs) error {
 
 // lawPlot draws the tension of each second spring over its length, between the
 // lengths that the posts leave it.
-func lawPlot(cs []choice) (*plot.Plot, error) {
+func lawPlot(cs []choice) (*figure.Plot, error) {
 	const shortest, highest = 23.4, 13.0 // mm, N
 	p := figure.New("Tension of the second spring", "length inside the loops, mm", "tension, N")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs = true, true, vg.Points(100)
@@ -101,7 +100,7 @@ func law(s springs.Spring, shortest, longest float64) plotter.XYs {
 }
 
 // curvePlot draws the advance curves at the distributor shaft.
-func curvePlot(cs []choice) (*plot.Plot, error) {
+func curvePlot(cs []choice) (*figure.Plot, error) {
 	const slowest, fastest = 300, 1100
 	p := figure.New("Advance, rising speed", "speed of the distributor shaft, rpm", "advance of the cam, degrees at the distributor")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)

@@ -21,7 +21,6 @@ import (
 	"io"
 	"os"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -165,7 +164,7 @@ func figures(cs []course) ([]figure.Figure, error) {
 }
 
 // timePlot draws the advance over time.
-func timePlot(cs []course) (*plot.Plot, error) {
+func timePlot(cs []course) (*figure.Plot, error) {
 	p := figure.New("Throttle snapped open and shut", "time, s", "mechanical advance, crank degrees")
 	p.Legend.Top, p.Legend.XOffs, p.Legend.YOffs = true, -vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())
@@ -192,7 +191,7 @@ func timePlot(cs []course) (*plot.Plot, error) {
 var colours = []color.Color{figure.Blue, figure.Orange}
 
 // loopPlot draws the advance over the speed, as a light and a tachometer would.
-func loopPlot(cs []course) (*plot.Plot, error) {
+func loopPlot(cs []course) (*figure.Plot, error) {
 	p := figure.New("The same over the speed", "engine speed, rpm", "mechanical advance, crank degrees")
 	p.Legend.Left, p.Legend.Top, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())

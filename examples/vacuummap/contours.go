@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"image/color"
 	"math"
 	"slices"
 
@@ -70,22 +69,20 @@ func colourScale(lo, hi float64) palette.ColorMap {
 }
 
 // contours draws the rising map as colours with lines every four degrees.
-func contours(m *mapping.Map) (*plot.Plot, error) {
-	p := figure.New("Total advance, hose on manifold vacuum, speed and vacuum rising (crank degrees before top centre)",
+func contours(m *mapping.Map) (*figure.Plot, error) {
+	p := figure.New("Total advance, hose on manifold vacuum, speed and vacuum rising",
 		"engine speed, rpm", "manifold pressure (vacuum)")
 	g := grid{m}
 	lo, hi := g.ends()
-	heat := plotter.NewHeatMap(g, colourScale(lo, hi).Palette(64))
-	heat.Min, heat.Max = lo-darkEnd, hi+paleEnd
-	heat.Rasterized = true // cells drawn one by one leave seams
-	p.Add(heat)
+	p.Heat(g, colourScale(lo, hi), "total advance, crank degrees before top centre", 10, 48, 4)
 	for _, z := range levels(lo, hi) {
 		line, err := plotter.NewLine(isoline(g, z))
 		if err != nil {
 			return nil, err
 		}
-		line.Color, line.Width = color.Black, vg.Points(0.8)
+		line.Color, line.Width = figure.OnColour, vg.Points(0.8)
 		p.Add(line)
+		p.Legend.Name(fmt.Sprintf("%.0f deg", z), line)
 	}
 	labels, err := contourLabels(g, levels(lo, hi))
 	if err != nil {
@@ -93,7 +90,7 @@ func contours(m *mapping.Map) (*plot.Plot, error) {
 	}
 	p.Add(labels)
 	p.Y.Tick.Marker = loads{}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 450, 4550, 19, 101 // half a cell around
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 500, 4500, 20, 100
 	return p, nil
 }
 
@@ -119,6 +116,7 @@ func contourLabels(g grid, levels []float64) (*plotter.Labels, error) {
 	for i := range labels.TextStyle {
 		labels.TextStyle[i].Font.Variant = "Sans"
 		labels.TextStyle[i].Font.Size = vg.Points(11)
+		labels.TextStyle[i].Color = figure.OnColour
 	}
 	labels.Offset = vg.Point{X: vg.Points(3), Y: vg.Points(1)}
 	return labels, nil

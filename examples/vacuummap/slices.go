@@ -16,10 +16,10 @@ import (
 // loadColours tell the loads apart, lightest first.
 var loadColours = [...]color.Color{figure.Blue, figure.Green, figure.Orange}
 
-// slicesOf draws the total over speed at three loads, rising in full lines and
-// falling in dashes.
-func slicesOf(m *mapping.Map) (*plot.Plot, error) {
-	p := figure.New("Slices of the map: rising (full) and falling (dashed), dry friction in weights and plate",
+// slicesOf draws the total over speed at three loads, rising in thick lines and
+// falling in thin ones.
+func slicesOf(m *mapping.Map) (*figure.Plot, error) {
+	p := figure.New("Slices of the map: rising (thick) and falling (thin), dry friction in weights and plate",
 		"engine speed, rpm", "total advance, crank degrees before top centre")
 	p.Add(plotter.NewGrid())
 	p.Legend.Top, p.Legend.Left = true, true
@@ -43,12 +43,13 @@ func slicesOf(m *mapping.Map) (*plot.Plot, error) {
 			if err != nil {
 				return nil, err
 			}
-			line.Color, line.Width = colour, vg.Points(1.8)
+			line.Color, line.Width = colour, vg.Points(figure.NewCurve.Width)
 			p.Add(line)
 			if k == 0 {
 				p.Legend.Add(fmt.Sprintf("%.0f kPa, %.1f inHg of vacuum", m.Pressure[row]/1e3, (sea.Pressure-m.Pressure[row])/vacuum.InchOfMercury), line)
 			} else {
-				line.Dashes = []vg.Length{vg.Points(5), vg.Points(4)}
+				line.Width = vg.Points(figure.Falling.Width)
+				p.Legend.Name(fmt.Sprintf("%.0f kPa, falling", m.Pressure[row]/1e3), line)
 			}
 		}
 	}

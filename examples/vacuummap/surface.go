@@ -5,7 +5,6 @@ import (
 	"image/color"
 	"math"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -26,7 +25,7 @@ func (v view) point(c, r int, z float64) plotter.XY {
 
 // surface draws the rising map as a hill of small faces, from the back to the
 // front, with the loads of light cruise at the back.
-func surface(m *mapping.Map) (*plot.Plot, error) {
+func surface(m *mapping.Map) (*figure.Plot, error) {
 	g := turned{grid{m}}
 	v := view{g.grid}
 	colours := colourScale(g.ends())
@@ -66,7 +65,7 @@ func (t turned) Y(r int) float64    { return t.grid.Y(len(t.Pressure) - 1 - r) }
 func (t turned) Z(c, r int) float64 { return t.grid.Z(c, len(t.Pressure)-1-r) }
 
 // frame draws the foot of the hill, an upright scale, and their numbers.
-func frame(p *plot.Plot, v view, g turned) error {
+func frame(p *figure.Plot, v view, g turned) error {
 	cols, rows := g.Dims()
 	var labels plotter.XYLabels
 	say := func(at plotter.XY, dx, dy float64, text string) {

@@ -16,7 +16,7 @@ import (
 // camshaft, at both altitudes, and marks where idle is steady. A longer cam also
 // burns worse at idle: the indicated efficiency is taken down with the overlap,
 // a scenario of our own.
-func idle() (*plot.Plot, error) {
+func idle() (*figure.Plot, error) {
 	p := figure.New("Idle on manifold vacuum, 800 rpm: a long cam and thin air bring the unit onto its ramp",
 		"valve overlap factor, deg/m", "idle vacuum, inHg")
 	if err := ramp(p, 0.2, 2.4); err != nil {

@@ -3,7 +3,6 @@ package main
 import (
 	"image/color"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -13,7 +12,7 @@ import (
 
 // sources draws the vacuum at the unit over the throttle's opening, at an idle
 // speed, for both sources at both altitudes.
-func sources() (*plot.Plot, error) {
+func sources() (*figure.Plot, error) {
 	p := figure.New("Vacuum at the unit as the throttle opens, 900 rpm", "throttle opening beyond closed, degrees", "vacuum, inHg")
 	if err := ramp(p, 0, 10); err != nil {
 		return nil, err
@@ -49,7 +48,7 @@ func sources() (*plot.Plot, error) {
 }
 
 // ramp shades the vacuums between the unit's onset and its full pull.
-func ramp(p *plot.Plot, from, to float64) error {
+func ramp(p *figure.Plot, from, to float64) error {
 	u := unit()
 	lo, hi := u.Onset()/vacuum.InchOfMercury, u.Full()/vacuum.InchOfMercury
 	band, err := plotter.NewPolygon(plotter.XYs{{X: from, Y: lo}, {X: to, Y: lo}, {X: to, Y: hi}, {X: from, Y: hi}})
@@ -64,7 +63,7 @@ func ramp(p *plot.Plot, from, to float64) error {
 }
 
 // add draws a line with its legend, dashed if need be.
-func add(p *plot.Plot, xys plotter.XYs, name string, colour color.Color, dashed bool) error {
+func add(p *figure.Plot, xys plotter.XYs, name string, colour color.Color, dashed bool) error {
 	line, err := plotter.NewLine(xys)
 	if err != nil {
 		return err

@@ -6,7 +6,6 @@ import (
 	"image/color"
 	"math"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -23,7 +22,7 @@ func limit(_, pressure float64) (mapping.Requirement, error) {
 
 // tipIn draws the spark after the throttle is snapped open at 2200 rpm, for three
 // drillings in the hose, with the assumed knock limit.
-func tipIn() (*plot.Plot, error) {
+func tipIn() (*figure.Plot, error) {
 	p := figure.New("Throttle snapped open at 2200 rpm: the finer the drilling, the later the spark comes back",
 		"time, s", "spark, crank degrees before top centre")
 	p.Add(plotter.NewGrid())

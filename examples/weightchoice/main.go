@@ -23,7 +23,6 @@ import (
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
@@ -118,7 +117,7 @@ var styles = []struct {
 	dashes []vg.Length
 }{{figure.Blue, nil}, {figure.Orange, nil}, {figure.Green, nil}, {figure.Purple, []vg.Length{8, 3}}, {figure.Grey, []vg.Length{3, 5}}}
 
-func draw(cs []choice) (*plot.Plot, error) {
+func draw(cs []choice) (*figure.Plot, error) {
 	p := figure.New("Weights, springs unchanged", "engine speed, rpm", "mechanical advance, crank degrees")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())

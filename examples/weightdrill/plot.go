@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -33,7 +32,7 @@ func figures(s study) ([]figure.Figure, error) {
 }
 
 // weightPlot draws the weight in its plate, with holes and centres of mass.
-func weightPlot(s study) (*plot.Plot, error) {
+func weightPlot(s study) (*figure.Plot, error) {
 	p := figure.New("The weight at rest, shaft axis at the origin", "mm", "mm")
 	p.Legend.Left, p.Legend.Top, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())
@@ -103,7 +102,7 @@ func points(o bodies.Outline) plotter.XYs {
 }
 
 // curvePlot draws what the holes do to the curve.
-func curvePlot(s study) (*plot.Plot, error) {
+func curvePlot(s study) (*figure.Plot, error) {
 	const slowest, fastest = 300, 1300
 	p := figure.New("Advance, rising speed", "speed of the distributor shaft, rpm", "advance of the cam, degrees at the distributor")
 	p.Legend.Top, p.Legend.Left, p.Legend.XOffs, p.Legend.YOffs = true, true, vg.Points(8), -vg.Points(4)

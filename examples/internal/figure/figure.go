@@ -3,7 +3,6 @@
 package figure
 
 import (
-	"bytes"
 	"flag"
 	"fmt"
 	"image/color"
@@ -35,12 +34,13 @@ const (
 // Figure is a plot under the name of its file.
 type Figure struct {
 	Name string // without folder and ending
-	Plot *plot.Plot
+	Plot *Plot
 }
 
 // New returns an empty plot in the common look.
-func New(title, x, y string) *plot.Plot {
-	p := plot.New()
+func New(title, x, y string) *Plot {
+	p := &Plot{Plot: plot.New()}
+	p.Legend = Legend{Legend: &p.Plot.Legend, names: map[plot.Thumbnailer]string{}}
 	p.Title.Text, p.X.Label.Text, p.Y.Label.Text = title, x, y
 	p.Title.Padding = vg.Points(6)
 	p.Legend.Padding = vg.Points(2)
@@ -51,13 +51,19 @@ func New(title, x, y string) *plot.Plot {
 }
 
 // Main is the program of a study: it takes -out DIR from the arguments, draws the
-// figures and writes each as SVG and PNG. It returns the exit status.
+// figures and writes each as SVG and PNG, and its numbers as CSV; with -small each also
+// as a picture for a list of studies. It returns the exit status.
 func Main(args []string, out, problems io.Writer, draw func() ([]Figure, error)) int {
 	flags := flag.NewFlagSet("study", flag.ContinueOnError)
 	flags.SetOutput(problems)
 	dir := flags.String("out", ".", "folder to write the plots to")
+	small := flags.Bool("small", false, "also write each plot small and without words")
 	if err := flags.Parse(args); err != nil {
 		return 2
+	}
+	formats := []string{"svg", "png", "csv"}
+	if *small {
+		formats = append(formats, Small)
 	}
 	if flags.NArg() > 0 {
 		fmt.Fprintf(problems, "%q is not understood\n", flags.Arg(0))
@@ -68,7 +74,7 @@ func Main(args []string, out, problems io.Writer, draw func() ([]Figure, error))
 		fmt.Fprintln(problems, err)
 		return 1
 	}
-	if err := Write(*dir, figures, out, "svg", "png"); err != nil {
+	if err := Write(*dir, figures, out, formats...); err != nil {
 		fmt.Fprintln(problems, err)
 		return 1
 	}
@@ -83,16 +89,12 @@ func Write(dir string, figures []Figure, out io.Writer, formats ...string) error
 	var names []string
 	for _, f := range figures {
 		for _, format := range formats {
-			w, err := f.Plot.WriterTo(Width, Height, format)
+			data, err := f.Plot.File(format)
 			if err != nil {
 				return err
 			}
-			var b bytes.Buffer
-			if _, err := w.WriteTo(&b); err != nil {
-				return err
-			}
 			name := f.Name + "." + format
-			files[name], names = b.Bytes(), append(names, name)
+			files[name], names = data, append(names, name)
 		}
 	}
 	if err := save.Files(dir, files); err != nil {

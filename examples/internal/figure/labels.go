@@ -19,7 +19,6 @@ import (
 type EndLabels struct {
 	list  []endLabel
 	taken []plotter.XYs // lines, and marks as lines of one point
-	p     *plot.Plot
 }
 
 type endLabel struct {
@@ -39,8 +38,7 @@ func (e *EndLabels) Avoid(line plotter.XYs) { e.taken = append(e.taken, line) }
 
 // On reserves room right of the highest x that the plot shows and adds the labels to
 // it. Set the range of the axes first; they are not to change any more.
-func (e *EndLabels) On(p *plot.Plot, share float64) {
-	e.p = p
+func (e *EndLabels) On(p *Plot, share float64) {
 	p.X.Max += share * (p.X.Max - p.X.Min)
 	p.Add(e)
 }

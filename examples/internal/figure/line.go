@@ -10,7 +10,7 @@ import (
 )
 
 // Line adds a line to a plot, and its name, unless empty, to the legend.
-func Line(p *plot.Plot, name string, xys plotter.XYs, colour color.Color, dashes ...vg.Length) error {
+func Line(p *Plot, name string, xys plotter.XYs, colour color.Color, dashes ...vg.Length) error {
 	l, err := plotter.NewLine(xys)
 	if err != nil {
 		return err
@@ -34,7 +34,7 @@ func Even(lo, hi, step float64) plot.ConstantTicks {
 }
 
 // Frame sets the range of both axes and their ticks, step apart.
-func Frame(p *plot.Plot, x, y [3]float64) {
+func Frame(p *Plot, x, y [3]float64) {
 	p.X.Min, p.X.Max, p.X.Tick.Marker = x[0], x[1], Even(x[0], x[1], x[2])
 	p.Y.Min, p.Y.Max, p.Y.Tick.Marker = y[0], y[1], Even(y[0], y[1], y[2])
 }

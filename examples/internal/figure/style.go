@@ -4,7 +4,6 @@ import (
 	"image/color"
 	"slices"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -45,7 +44,7 @@ func (s Style) Of(l *plotter.Line) {
 }
 
 // Curve adds a line in the style to a plot, and its name, unless empty, to the legend.
-func (s Style) Curve(p *plot.Plot, name string, xys plotter.XYs) error {
+func (s Style) Curve(p *Plot, name string, xys plotter.XYs) error {
 	l, err := plotter.NewLine(xys)
 	if err != nil {
 		return err
@@ -60,7 +59,7 @@ func (s Style) Curve(p *plot.Plot, name string, xys plotter.XYs) error {
 
 // Area fills between two lines that run the same way, and names the area, unless the
 // name is empty, in the legend. Fewer than two points fill nothing.
-func Area(p *plot.Plot, name string, low, high plotter.XYs, tint color.NRGBA) error {
+func Area(p *Plot, name string, low, high plotter.XYs, tint color.NRGBA) error {
 	if len(low) < 2 {
 		return nil
 	}

@@ -51,6 +51,9 @@ func page(format string, draws func(*pen)) ([]byte, error) {
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, fmt.Errorf("drawing: %w", err)
 	}
+	if format == "svg" {
+		return figure.Vector(b.Bytes()), nil
+	}
 	return b.Bytes(), nil
 }
 

@@ -1,9 +1,7 @@
 package plots
 
 import (
-	"bytes"
 	"errors"
-	"fmt"
 	"math"
 	"strconv"
 
@@ -23,19 +21,11 @@ import (
 // gonum/plot, such as "png", imports its back-end
 // (gonum.org/v1/plot/vg/vgimg). An unknown format is an error.
 func Draw(r *job.Report, format string) ([]byte, error) {
-	p, err := Curves(r)
+	p, err := curves(r)
 	if err != nil {
 		return nil, err
 	}
-	w, err := p.WriterTo(figure.Width, figure.Height, format)
-	if err != nil {
-		return nil, fmt.Errorf("curves as %s: %w", format, err)
-	}
-	var b bytes.Buffer
-	if _, err := w.WriteTo(&b); err != nil {
-		return nil, fmt.Errorf("curves as %s: %w", format, err)
-	}
-	return b.Bytes(), nil
+	return p.File(format)
 }
 
 // points are the readings of a report, none where it has none.
@@ -52,6 +42,14 @@ func points(r *job.Report) []job.ReadPoint {
 // rpm. Where no knock was met the band goes on as the least that the limit can be.
 // Each line is named at its end. What the report does not hold is left out.
 func Curves(r *job.Report) (*plot.Plot, error) {
+	p, err := curves(r)
+	if err != nil {
+		return nil, err
+	}
+	return p.Plot, nil
+}
+
+func curves(r *job.Report) (*figure.Plot, error) {
 	p := figure.New(r.Title, "engine speed, rpm", "spark advance, crank degrees before top centre")
 	p.Legend.Top, p.Legend.Left = true, true // the corner where no curve runs
 	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(4)
@@ -71,7 +69,7 @@ func Curves(r *job.Report) (*plot.Plot, error) {
 }
 
 // frame sets the range of the axes: nothing but the upper edge of a band leaves it.
-func frame(p *plot.Plot, r *job.Report) {
+func frame(p *figure.Plot, r *job.Report) {
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 0, 0, 0
 	up := func(x float64, ys ...*float64) {
 		p.X.Max = max(p.X.Max, x)
@@ -102,7 +100,7 @@ func want(r *job.Report) []job.WantRow {
 
 // drawn is a plot that takes shape.
 type drawn struct {
-	p    *plot.Plot
+	p    *figure.Plot
 	r    *job.Report
 	ends figure.EndLabels
 }

@@ -39,7 +39,7 @@ func TestCurves(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	golden.Check(t, []figure.Figure{{Name: "demo", Plot: p}})
+	golden.Check(t, []figure.Figure{{Name: "demo", Plot: &figure.Plot{Plot: p}}})
 
 	// A report read back from result.json draws the same, to the byte.
 	data, err := json.Marshal(r)
