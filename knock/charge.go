@@ -4,7 +4,8 @@ import (
 	"math"
 
 	"example.org/bobweight/knock/correlations"
-	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // charge is a cylinder at inlet closing, ready to be fired at any spark. Building
@@ -16,10 +17,10 @@ type charge struct {
 	rpm    float64
 	second float64 // crank degrees per second
 
-	mass     float64   // kg
-	residual float64   // share by mass of burned gas from the last cycle and the inlet
-	unburned gas.Curve // fresh charge with that residual
-	r        float64   // J/(kg K) of it
+	mass     float64          // kg
+	residual float64          // share by mass of burned gas from the last cycle and the inlet
+	unburned properties.Curve // fresh charge with that residual
+	r        float64          // J/(kg K) of it
 
 	closes, opens      float64 // crank degrees after top centre
 	t0, p0, v0         float64 // state at inlet closing
@@ -30,9 +31,9 @@ type charge struct {
 	logMean            float64 // ln of T0/(p0 v0): mean temperature from p V
 	piston, combustion float64 // the two parts of the gas speed in it
 	logPiston          float64
-	motoredScale       float64           // Pa m^3.9: pressure of the motored cylinder times V^1.3
-	rate               correlations.Rate // of the autoignition delay
-	octane             float64           // effective octane number
+	motoredScale       float64        // Pa m^3.9: pressure of the motored cylinder times V^1.3
+	rate               unchecked.Rate // of the autoignition delay
+	octane             float64        // effective octane number
 
 	develop, rapid float64 // burn angles at the reference state
 	speed, flame   float64 // exponents of the scaling
@@ -101,8 +102,8 @@ func (c *charge) flameAngles(e *Engine, w *parameters, reference *burnReference)
 	both := w[burnBoth] + w[burnLoad]*math.Log(c.inlet/(fullLoadInlet*atmosphere))
 	c.develop = e.Develop * math.Exp(both+w[burnDev]) / reference.develop
 	c.rapid = e.Rapid * math.Exp(both+w[burnRapid]) / reference.rapid
-	c.speed = correlations.SpeedExponent + w[burnSpeed]
-	c.flame = correlations.FlameExponent * (1 + w[flame])
+	c.speed = unchecked.SpeedExponent + w[burnSpeed]
+	c.flame = unchecked.FlameExponent * (1 + w[flame])
 }
 
 // burn returns the burn of a spark in crank degrees before top centre: development

@@ -10,6 +10,7 @@ import (
 
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 var trials = flag.Int("trials", 30, "synthetic engines in the coverage test; 500 for the table in the docs")
@@ -33,9 +34,9 @@ func newTruth(seed uint64, sigma parameters, burn burnReference) truth {
 		q.w[k] = s * r.NormFloat64()
 	}
 	uniform := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
-	q.w[pressure] = uniform(1.0, 1.8) - correlations.PressureExponent
-	q.w[arrhenius] = uniform(3300, 5500) - correlations.Activation
-	q.w[octanePow] = uniform(2.5, 5.1) - correlations.OctaneExponent
+	q.w[pressure] = uniform(1.0, 1.8) - unchecked.PressureExponent
+	q.w[arrhenius] = uniform(3300, 5500) - unchecked.Activation
+	q.w[octanePow] = uniform(2.5, 5.1) - unchecked.OctaneExponent
 	q.w[octane] -= deposits
 	q.wallSpeed = uniform(-0.3, 0.3)
 	q.dilution = uniform(-0.3, 0.3)
@@ -57,13 +58,13 @@ func (q *truth) limit(t testing.TB, m *Model, cond Condition, fuelError float64)
 		return math.NaN()
 	}
 	w := q.w
-	speed := cond.RPM / correlations.ReferenceRPM
+	speed := cond.RPM / unchecked.ReferenceRPM
 	w[wall] += q.wallSpeed * math.Log(speed)
 	w[delay] += q.crook * math.Abs(math.Log(speed))
 	w[octane] += fuelError
 	var c charge
 	p.fill(&c, &w)
-	c.rate.Constant -= correlations.OctaneExponent * q.dilution * (c.residual - typicalResidual)
+	c.rate.Constant -= unchecked.OctaneExponent * q.dilution * (c.residual - typicalResidual)
 	s := c.sweepSparks(60)
 	x, ok := c.knockLimitedSpark(&s, 0)
 	if !ok {

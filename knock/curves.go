@@ -4,7 +4,7 @@ import (
 	"context"
 	"math"
 
-	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -89,7 +89,7 @@ func (p *point) octaneRequirement(spark float64) OctaneRequirement {
 	mean := &p.model.posterior.mean
 	var c charge
 	p.fill(&c, mean)
-	power := correlations.OctaneExponent + mean[octanePow]
+	power := unchecked.OctaneExponent + mean[octanePow]
 	level := c.knockLevel(spark) / power
 	spread := ninety * p.levelSpread(spark) / power
 	// Back from effective octane to the fuel's index.

@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
 )
 
 // Steps of the burn: short behind the spark, where the burned zone is born, then just
@@ -99,7 +99,7 @@ func (c *charge) close(out *cycleResult, s *stepper) {
 	}
 	h0, _ := c.unburned.At(c.t0)
 	before := c.mass * (h0 - c.r*c.t0)
-	var b gas.Burned
+	var b properties.Burned
 	c.mix.table.At(y[burnedT], math.Log(y[pressurePa]), &b)
 	mb := c.mass
 	if s.ph != expansion {
@@ -113,6 +113,6 @@ func (c *charge) close(out *cycleResult, s *stepper) {
 	cold, _ := c.mix.products.At(300)
 	out.residualLaw = (after - before + y[work] + y[heatLoss]) / (c.mass * (fresh - cold))
 	out.gap = (mb*b.R*y[burnedT]+mu*c.r*y[unburnedT])/(y[pressurePa]*s.current.v) - 1
-	out.valid = gas.Inside(y[burnedT], y[pressurePa]) && out.peak < 2.4e7 && out.hottest < 1550 &&
+	out.valid = properties.Inside(y[burnedT], y[pressurePa]) && out.peak < 2.4e7 && out.hottest < 1550 &&
 		!math.IsNaN(out.work+out.integral)
 }

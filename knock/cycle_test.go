@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"example.org/bobweight/knock/correlations"
-	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
 )
 
 // running returns the charge of a running point under the model's mean.
@@ -99,7 +99,7 @@ func TestConservation(t *testing.T) {
 		t.Errorf("work %g J, trapezoid over the trace %g J", out.work, sum)
 	}
 	for _, s := range samples.samples {
-		var b gas.Burned
+		var b properties.Burned
 		if s.Burned > 0 {
 			c.mix.table.At(s.Burned, math.Log(s.Pressure), &b)
 		}

@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // What the laws of the model leave open wanders with speed: a Brownian motion of ln N,
@@ -20,7 +20,7 @@ const (
 
 // driftSlopes fills in how much of each increment has gathered at a speed.
 func driftSlopes(rpm float64, slopes *parameters) {
-	x := math.Log(rpm / correlations.ReferenceRPM)
+	x := math.Log(rpm / unchecked.ReferenceRPM)
 	first, away := drift, -x
 	if x > 0 {
 		first, away = drift+driftSteps, x

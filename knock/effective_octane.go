@@ -3,19 +3,15 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // prepareDelay prepares the rate of the autoignition integral.
 func (c *charge) prepareDelay(e *Engine, cond Condition, w *parameters) {
 	c.octane = effectiveOctane(e.Fuel.Index(e.K)+w[octane], c.residual, cond)
-	d := correlations.Delay{
-		Scale: delayPrior * math.Exp(w[delay]) * math.Pow(c.rpm/correlations.ReferenceRPM, w[delaySpeed]) *
-			math.Pow(c.octane/pivotOctane, w[octanePow]),
-		Pressure:   correlations.PressureExponent + w[pressure],
-		Activation: correlations.Activation + w[arrhenius],
-	}
-	c.rate = d.Rate(c.octane)
+	scale := delayPrior * math.Exp(w[delay]) * math.Pow(c.rpm/unchecked.ReferenceRPM, w[delaySpeed]) *
+		math.Pow(c.octane/pivotOctane, w[octanePow])
+	c.rate = unchecked.Delay(scale, unchecked.PressureExponent+w[pressure], unchecked.Activation+w[arrhenius], c.octane)
 	c.rate.Constant += discrepancy(e, c.rpm, c.octane, w) - math.Log(c.second)
 }
 

@@ -256,9 +256,13 @@ const ethanolDensity, gasolineDensity = 794.0, 745.0
 func (f Fuel) parts() []gas.Part {
 	ethanol := f.Ethanol * ethanolDensity
 	gasoline := (1 - f.Ethanol) * gasolineDensity
-	return []gas.Part{
-		{Species: gas.IsoOctane, Moles: 0.65 * gasoline / gas.IsoOctane.MolarMass()},
-		{Species: gas.Toluene, Moles: 0.35 * gasoline / gas.Toluene.MolarMass()},
-		{Species: gas.Ethanol, Moles: ethanol / gas.Ethanol.MolarMass()},
+	parts := []gas.Part{
+		{Species: gas.Named("iso-octane"), Moles: 0.65 * gasoline},
+		{Species: gas.Named("toluene"), Moles: 0.35 * gasoline},
+		{Species: gas.Named("ethanol"), Moles: ethanol},
 	}
+	for i := range parts { // so far masses
+		parts[i].Moles /= parts[i].Species.MolarMass()
+	}
+	return parts
 }

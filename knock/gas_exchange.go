@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // Latent heats of evaporation of gasoline and ethanol, J/kg (handbook values, from
@@ -75,7 +75,7 @@ func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualK
 		f = c.inflow(e, cond, w, c.exhaust)
 		_, t = f.throttled(in*cond.InletPressure/standard.InletPressure, share*cond.InletPressure)
 	}
-	c.t0 = t + w[heat] + w[heatSpeed]*(cond.RPM-correlations.ReferenceRPM)/1000
+	c.t0 = t + w[heat] + w[heatSpeed]*(cond.RPM-unchecked.ReferenceRPM)/1000
 	c.unburned = c.mix.fresh.Blend(c.mix.products, c.residual)
 	c.r = c.unburned.GasConstant()
 	c.p0 = c.mass * c.r * c.t0 / c.v0

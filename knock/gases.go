@@ -2,15 +2,16 @@ package knock
 
 import (
 	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
 )
 
 // mixture is what one fuel at one equivalence ratio needs tabulated.
 type mixture struct {
 	phi      float64
 	chill    float64 // K by which evaporating fuel cools the fresh charge
-	fresh    *gas.Curve
-	products *gas.Curve
-	table    *gas.Table
+	fresh    *properties.Curve
+	products *properties.Curve
+	table    *properties.Table
 }
 
 func newMixture(fuel Fuel, phi float64) (*mixture, error) {
@@ -18,11 +19,11 @@ func newMixture(fuel Fuel, phi float64) (*mixture, error) {
 	if err != nil {
 		return nil, err
 	}
-	fresh, err := gas.NewCurve(charge)
+	fresh, err := properties.NewCurve(charge)
 	if err != nil {
 		return nil, err
 	}
-	table, err := gas.NewTable(charge.Mixture())
+	table, err := properties.NewTable(charge.Mixture())
 	if err != nil {
 		return nil, err
 	}

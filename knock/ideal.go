@@ -3,8 +3,9 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/correlations"
 	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -57,7 +58,7 @@ func (a AirStandard) Run() (IdealCycle, error) {
 		if err != nil {
 			return IdealCycle{}, err
 		}
-		var b gas.Burned
+		var b properties.Burned
 		hot.At(a.Peak, math.Log(a.Pressure), &b)
 		h, _ := c.unburned.At(top)
 		if c, err = a.charge(b.H - b.R*a.Peak - (h - c.r*top)); err != nil {
@@ -68,15 +69,15 @@ func (a AirStandard) Run() (IdealCycle, error) {
 }
 
 // gas returns the working gas with heat J/kg added to its enthalpy.
-func (a AirStandard) gas(heat float64) (*gas.Curve, *gas.Table, error) {
+func (a AirStandard) gas(heat float64) (*properties.Curve, *properties.Table, error) {
 	if a.Gamma != 0 {
-		return gas.Perfect(a.Cv*(a.Gamma-1), a.Cv*a.Gamma, heat)
+		return properties.Perfect(a.Cv*(a.Gamma-1), a.Cv*a.Gamma, heat)
 	}
 	air, err := gas.Mix(gas.Air(1)...)
 	if err != nil {
 		return nil, nil, err
 	}
-	return gas.Inert(air, heat)
+	return properties.Inert(air, heat)
 }
 
 // charge is a cylinder of the gas, the heat stored in it as fuel would be, that burns
@@ -93,10 +94,10 @@ func (a AirStandard) charge(heat float64) (*charge, error) {
 	g := newGeometry(Engine{Bore: 0.08, Stroke: 0.08, Rod: 0.14, CompressionRatio: a.Ratio})
 	c := &charge{crank: g.crank, path: g.path,
 		mix: &mixture{phi: 1, fresh: fresh, products: products, table: table},
-		rpm: correlations.ReferenceRPM, second: 6 * correlations.ReferenceRPM, unburned: *fresh, r: fresh.GasConstant(),
+		rpm: unchecked.ReferenceRPM, second: 6 * unchecked.ReferenceRPM, unburned: *fresh, r: fresh.GasConstant(),
 		closes: -180, opens: 180, t0: a.Temperature, p0: a.Pressure,
 		develop: 1e-3, rapid: 1e-3, speed: 1, flame: 0,
-		woschni: math.Inf(-1), piston: 1, rate: correlations.Rate{Constant: math.Inf(-1)}}
+		woschni: math.Inf(-1), piston: 1, rate: unchecked.Rate{Constant: math.Inf(-1)}}
 	c.v0, _, _ = c.crank.at(c.closes)
 	c.mass = c.p0 * c.v0 / (c.r * c.t0)
 	c.compress()

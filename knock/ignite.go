@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
 )
 
 // ignite burns the first share x at constant volume and energy, out of one unburned
@@ -19,7 +19,7 @@ func (c *charge) ignite(x float64, y *state) {
 		y[burnedT] = tb
 		return
 	}
-	var b gas.Burned
+	var b properties.Burned
 	q := p
 	for range 50 {
 		lnq := math.Log(q)
@@ -51,7 +51,7 @@ func (c *charge) ignite(x float64, y *state) {
 // flameKelvin is the temperature of a flame at constant pressure, burned gas of enthalpy h.
 func (c *charge) flameKelvin(h, lnp float64) float64 {
 	t := 2500.0
-	var b gas.Burned
+	var b properties.Burned
 	for range 40 {
 		c.mix.table.At(t, lnp, &b)
 		step := (h - b.H) / b.HT
@@ -67,7 +67,7 @@ func (c *charge) flameKelvin(h, lnp float64) float64 {
 func (c *charge) burnOut(share float64, y *state) {
 	p, tu, tb := y[pressurePa], y[unburnedT], y[burnedT]
 	hu, _ := c.unburned.At(tu)
-	var b gas.Burned
+	var b properties.Burned
 	c.mix.table.At(tb, math.Log(p), &b)
 	dm := c.mass * share
 	v := c.mass * b.R * tb / p

@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // The pressure that the charge loses in the inlet valve is not lost: with less pressure
@@ -29,7 +29,7 @@ func lagging(x float64) float64 { return x / (1 + x*(1.2+1.5*x)) }
 func intakeHead(e *Engine, c *crank) (head, bottom float64) {
 	const step = 2.0
 	opens, closes := -e.Overlap/2-camRamp, 360-e.InletClose+camRamp // degrees after gas exchange top centre
-	second := 6 * correlations.ReferenceRPM
+	second := 6 * unchecked.ReferenceRPM
 	drawn := 0.0
 	for at := step / 2; at < 180; at += step {
 		_, dv, _ := c.at(at)
@@ -47,7 +47,7 @@ func intakeHead(e *Engine, c *crank) (head, bottom float64) {
 // pressure to that at closing.
 func (f *inletStroke) intakeWork(closing float64) float64 {
 	c := f.charge
-	n := c.rpm / correlations.ReferenceRPM
+	n := c.rpm / unchecked.ReferenceRPM
 	loss := f.inlet * lagging(f.density*c.intakeHead*n*n/f.inlet)
 	return (f.inlet-loss)*(c.bottom-c.crank.clearance) - (f.inlet+closing)/2*(c.bottom-c.v0)
 }

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // ModelSettings are the choices of a model; nil means the defaults.
@@ -78,7 +79,7 @@ func New(e Engine, s *ModelSettings) (*Model, error) {
 func (m *Model) reference(law correlations.LaminarFlame) error {
 	e := m.engine
 	e.Overlap, e.Filling = 20, Engine{}.withDefaults().Filling
-	cond := Condition{RPM: correlations.ReferenceRPM, Mixture: 1.1}.withDefaults(e)
+	cond := Condition{RPM: unchecked.ReferenceRPM, Mixture: 1.1}.withDefaults(e)
 	mix, err := m.mixtures.get(e.Fuel, cond.Mixture)
 	if err != nil {
 		return err

@@ -1,6 +1,9 @@
 package knock
 
-import "example.org/bobweight/knock/correlations"
+import (
+	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
+)
 
 // overlapFraction is the flow back through the overlap of the engine. The correlation
 // was fitted below a fifth; a long cam at idle would give more than the cylinder
@@ -10,7 +13,7 @@ func overlapFraction(e *Engine, rpm, inlet, exhaust float64) float64 {
 	if err != nil { // Engine.Check has been passed
 		return 0
 	}
-	x := correlations.Backflow(rpm, factor, inlet, exhaust)
+	x := unchecked.Backflow(rpm, factor, inlet, exhaust)
 	return x / (1 + x/backflowMost)
 }
 

@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 )
 
 // posterior is what is held about the parameters: a normal distribution.
@@ -103,7 +103,7 @@ func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters)
 	}
 	// The rest follows: the integral is inverse to the delay.
 	p.fill(&c, mean)
-	speed := math.Log(c.rpm / correlations.ReferenceRPM)
+	speed := math.Log(c.rpm / unchecked.ReferenceRPM)
 	p.also(&slopes)
 	slopes[delay] = -1
 	slopes[delaySpeed] = -speed
@@ -111,7 +111,7 @@ func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters)
 	driftSlopes(c.rpm, &slopes)
 	slopes[beyondFit] = outsideFit(&p.engine, c.octane)
 	perOctane := 1 + 0.3*(c.residual-typicalResidual) // effective per fuel octane
-	slopes[octane] = -(correlations.OctaneExponent + mean[octanePow]) / c.octane * perOctane
+	slopes[octane] = -(unchecked.OctaneExponent + mean[octanePow]) / c.octane * perOctane
 	return slopes
 }
 
@@ -119,9 +119,9 @@ func (p *point) levelSlopes(mean *parameters, spark float64) (slopes parameters)
 // one by one, and the exponents turn about the reference speed and load.
 func (p *point) also(slopes *parameters) {
 	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
-	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/correlations.ReferenceRPM)
+	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/unchecked.ReferenceRPM)
 	slopes[burnLoad] = slopes[burnBoth] * math.Log(p.cond.InletPressure/(fullLoadInlet*atmosphere))
-	slopes[heatSpeed] = slopes[heat] * (p.cond.RPM - correlations.ReferenceRPM) / 1000
+	slopes[heatSpeed] = slopes[heat] * (p.cond.RPM - unchecked.ReferenceRPM) / 1000
 }
 
 // levelSpread returns the standard deviation of that logarithm at a spark, with the

@@ -6,9 +6,8 @@ import (
 	"os"
 	"testing"
 
+	"example.org/bobweight/knock/internal/unchecked"
 	"gonum.org/v1/gonum/interp"
-
-	"example.org/bobweight/knock/correlations"
 )
 
 // reference is a cycle of testdata/cycles.json, made by cycles.py: inputs, then
@@ -43,7 +42,7 @@ func (r *reference) charge(t *testing.T) *charge {
 	c.v0, _, _ = c.crank.at(c.closes)
 	c.p0 = c.mass * c.r * c.t0 / c.v0
 	c.prepareHeatTransfer(&e, &parameters{})
-	c.rate = correlations.Delay{Scale: r.DelayScale}.Rate(r.Octane)
+	c.rate = unchecked.Delay(r.DelayScale, unchecked.PressureExponent, unchecked.Activation, r.Octane)
 	c.rate.Constant -= math.Log(c.second)
 	c.compress()
 	// The burn angles are given: undo the scaling.

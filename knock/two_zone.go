@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/bobweight/knock/correlations"
-	"example.org/bobweight/knock/gas"
+	"example.org/bobweight/knock/internal/properties"
 )
 
 // crankState is everything at a crank angle that does not depend on the state.
@@ -86,7 +86,7 @@ func (c *charge) compressed(pl *crankState, g float64, y, d *state) {
 // The volume, differentiated, gives dp. Wall area is shared as volume is.
 func (c *charge) twoZones(pl *crankState, lnp, g float64, y, d *state) {
 	p, tu, tb := y[pressurePa], y[unburnedT], y[burnedT]
-	var b gas.Burned
+	var b properties.Burned
 	c.mix.table.At(tb, lnp, &b)
 	hu, cpu := c.unburned.At(tu)
 	mb := c.mass * pl.x
@@ -116,7 +116,7 @@ func (c *charge) twoZones(pl *crankState, lnp, g float64, y, d *state) {
 // expanding is one zone of burned gas.
 func (c *charge) expanding(pl *crankState, lnp, g float64, y, d *state) {
 	p, tb := y[pressurePa], y[burnedT]
-	var b gas.Burned
+	var b properties.Burned
 	c.mix.table.At(tb, lnp, &b)
 	v := c.mass * b.R * tb / p
 	q := g * (tb - c.wallKelvin)

@@ -6,6 +6,7 @@ import (
 	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/lines"
 	"example.org/bobweight/springs/valid"
 )
@@ -124,7 +125,7 @@ func (p *pump) burned(rpm float64, a air.Ambient, inlet float64) float64 {
 	if p.overlap == 0 || !(inlet < exhaust) {
 		return 0
 	}
-	return correlations.Backflow(rpm, p.overlap, math.Max(1, inlet), exhaust)
+	return unchecked.Backflow(rpm, p.overlap, math.Max(1, inlet), exhaust)
 }
 
 // checkBurned refuses shares of burned gas above 0.5: no engine idles there, and

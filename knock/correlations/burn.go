@@ -3,6 +3,7 @@ package correlations
 import (
 	"math"
 
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -56,13 +57,9 @@ func (w Wiebe) angle(x float64) float64 {
 // SAE 780232 (1978) (from memory). Doubling the speed gives 2^(1/3) = 1.26.
 func (l LaminarFlame) BurnScale(s FlameState, speed, flame float64) float64 {
 	viscosity := math.Pow(s.Kelvin/700, 1.7) / (s.Pascal / 1.5e6)
-	return math.Pow(s.RPM/ReferenceRPM, speed) * math.Cbrt(viscosity) /
+	return math.Pow(s.RPM/unchecked.ReferenceRPM, speed) * math.Cbrt(viscosity) /
 		math.Pow(l.speed(s.Mixture, s.Kelvin, s.Pascal, s.Burned), flame)
 }
-
-// SpeedExponent and FlameExponent are the published exponents of [LaminarFlame.BurnScale]: of speed, and
-// of laminar flame speed.
-const SpeedExponent, FlameExponent = 1.0 / 3, 2.0 / 3
 
 // FlameState is what a burn angle depends on.
 type FlameState struct {
@@ -86,5 +83,5 @@ func (l LaminarFlame) BurnAngleRatio(at, reference FlameState) (float64, error) 
 			return 0, err
 		}
 	}
-	return l.BurnScale(at, SpeedExponent, FlameExponent) / l.BurnScale(reference, SpeedExponent, FlameExponent), nil
+	return l.BurnScale(at, unchecked.SpeedExponent, unchecked.FlameExponent) / l.BurnScale(reference, unchecked.SpeedExponent, unchecked.FlameExponent), nil
 }

@@ -3,6 +3,7 @@ package correlations
 import (
 	"math"
 
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -19,20 +20,6 @@ type Delay struct {
 	Scale, Pressure, Activation float64
 }
 
-// The published constants of [Delay] that a caller may vary.
-const (
-	OctaneExponent   = 3.402
-	PressureExponent = 1.7
-	Activation       = 3800.0 // K
-)
-
-const (
-	delaySeconds = 17.68e-3
-	pivotKelvin  = 800.0
-)
-
-var pivotLog = math.Log(30 * atmosphere)
-
 // Seconds returns the delay at a pressure in Pa (1e4 to 3e7), a temperature in K
 // (300 to 2000) and an octane number (30 to 130).
 func (d Delay) Seconds(pascal, kelvin, octane float64) (float64, error) {
@@ -46,39 +33,23 @@ func (d Delay) Seconds(pascal, kelvin, octane float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	r := d.Rate(octane)
+	r := d.rate(octane)
 	return math.Exp(-r.Log(math.Log(pascal), kelvin)), nil
 }
 
-// Rate is the logarithm of 1/tau at one octane number, tau in s:
-// Constant + Pressure ln p - Activation/T, p in Pa and T in K.
-type Rate struct{ Constant, Pressure, Activation float64 }
-
-// Log returns ln(1/tau) from the logarithm of a pressure in Pa and a temperature in K > 0.
-// It checks nothing: it stands in the innermost loop of the cycle.
-func (r Rate) Log(lnPascal, kelvin float64) float64 {
-	return r.Constant + r.Pressure*lnPascal - r.Activation/kelvin
-}
-
-// Rate returns the delay's rate at an octane number > 0. It checks nothing; see
-// [Delay.Seconds] for the ranges.
-func (d Delay) Rate(octane float64) Rate {
+// rate returns the delay's rate at an octane number > 0, the published constants filled in.
+func (d Delay) rate(octane float64) unchecked.Rate {
 	scale, n, b := d.Scale, d.Pressure, d.Activation
 	if scale == 0 {
 		scale = 1
 	}
 	if n == 0 {
-		n = PressureExponent
+		n = unchecked.PressureExponent
 	}
 	if b == 0 {
-		b = Activation
+		b = unchecked.Activation
 	}
-	at := PressureExponent*(pivotLog-math.Log(atmosphere)) - Activation/pivotKelvin
-	return Rate{
-		Constant:   at - math.Log(scale*delaySeconds) - OctaneExponent*math.Log(octane/100) - n*pivotLog + b/pivotKelvin,
-		Pressure:   n,
-		Activation: b,
-	}
+	return unchecked.Delay(scale, n, b, octane)
 }
 
 // Onset follows the autoignition integral, the sum of dt/tau, along a history of

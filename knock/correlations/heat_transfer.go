@@ -3,6 +3,7 @@ package correlations
 import (
 	"math"
 
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -22,7 +23,7 @@ func WallCoefficient(bore, pascal, kelvin, speed float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return math.Exp(LogWallFactor(bore) + 0.8*math.Log(pascal*speed) - 0.55*math.Log(kelvin)), nil
+	return math.Exp(unchecked.LogWallFactor(bore) + 0.8*math.Log(pascal*speed) - 0.55*math.Log(kelvin)), nil
 }
 
 // GasSpeed returns the speed in m/s that [WallCoefficient] wants during combustion and
@@ -44,20 +45,5 @@ func GasSpeed(piston, swept, kelvin, pascal, volume, pressure, motored float64) 
 	if err != nil {
 		return 0, err
 	}
-	return PistonShare*piston + CombustionShare(swept, kelvin, pascal, volume)*(pressure-motored), nil
-}
-
-// PistonShare is the share of the mean piston speed in [GasSpeed] while the valves are shut.
-const PistonShare = 2.28
-
-// CombustionShare is the factor of the rise of pressure in [GasSpeed], m/(s Pa), from the swept
-// volume in m3 and the reference state in K, Pa and m3. It checks nothing.
-func CombustionShare(swept, kelvin, pascal, volume float64) float64 {
-	return 3.24e-3 * swept * kelvin / (pascal * volume)
-}
-
-// LogWallFactor is the logarithm of the factor before p^0.8 T^-0.55 w^0.8 in [WallCoefficient], p in Pa,
-// for a bore in m > 0. It checks nothing.
-func LogWallFactor(bore float64) float64 {
-	return math.Log(3.26 * math.Pow(bore, -0.2) * math.Pow(1e-3, 0.8))
+	return unchecked.PistonShare*piston + unchecked.CombustionShare(swept, kelvin, pascal, volume)*(pressure-motored), nil
 }

@@ -3,6 +3,7 @@ package correlations
 import (
 	"math"
 
+	"example.org/bobweight/knock/internal/unchecked"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -29,14 +30,8 @@ func ResidualFraction(rpm, overlapFactor, inlet, exhaust, phi, compressionRatio 
 	if err != nil {
 		return 0, err
 	}
-	return Backflow(rpm, overlapFactor, inlet, exhaust) +
+	return unchecked.Backflow(rpm, overlapFactor, inlet, exhaust) +
 		0.632*phi*math.Pow(inlet/exhaust, -0.74)/compressionRatio, nil
-}
-
-// Backflow is the first term of [ResidualFraction], the flow back through the valve overlap.
-// It checks nothing.
-func Backflow(rpm, overlapFactor, inlet, exhaust float64) float64 {
-	return 1.266 * overlapFactor / (rpm / 60) * math.Pow(inlet/exhaust, -0.87) * math.Sqrt(math.Abs(exhaust-inlet)/1e5)
 }
 
 // OverlapFactor is the valve area during overlap over the swept volume, deg/m:

@@ -6,9 +6,9 @@
 // finds the composition of least Gibbs energy that keeps those counts, by
 // Newton's method on the element potentials. [Mixture.Burn] and
 // [Mixture.BurnClosed] are the flames at constant pressure and at constant
-// volume, [Mixture.Expand] the isentrope. [Table] holds the products of one
-// mixture on a grid of temperature and pressure, for a cycle that needs them
-// half a thousand times in fifty microseconds.
+// volume, [Mixture.Expand] the isentrope. [Mixture.Compositions] solves a whole grid
+// of temperature and pressure, for a cycle that needs the products half a thousand
+// times in fifty microseconds.
 //
 // Units are SI: K, Pa, J/kg, J/(kg K), kg/mol. Enthalpy counts from the elements
 // at 298.15 K, so that the heat of a reaction is a difference of enthalpies.
@@ -19,6 +19,6 @@
 // # Errors
 //
 // Functions return errors wrapping [valid.ErrRange] that name the field, its value with
-// unit and the valid range; a search that does not settle returns
-// [errConvergence]. No NaN leaves the package without an error.
+// unit and the valid range; a search that does not settle says
+// so. No NaN leaves the package without an error.
 package gas

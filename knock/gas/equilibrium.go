@@ -43,6 +43,45 @@ func (m Mixture) Equilibrium(kelvin, pascal float64) (State, error) {
 	return s.solve(kelvin, pascal)
 }
 
+// Compositions returns, for every pressure in Pa and then every temperature in K, the
+// equilibrium gas as one that no longer reacts. Ranges as [Mixture.Equilibrium]. Each
+// temperature starts from the composition of the one before it.
+func (m Mixture) Compositions(kelvin, pascal []float64) ([][]Frozen, error) {
+	solve, err := newSolver(m)
+	if err != nil {
+		return nil, err
+	}
+	grid := make([][]Frozen, len(pascal))
+	for j, p := range pascal {
+		solve.reset()
+		for _, t := range kelvin {
+			if err := checkState(t, p); err != nil {
+				return nil, err
+			}
+			f, err := solve.composition(t, p)
+			if err != nil {
+				return nil, err
+			}
+			grid[j] = append(grid[j], f)
+		}
+	}
+	return grid, nil
+}
+
+// composition returns the equilibrium gas at a temperature and pressure as one that
+// no longer reacts.
+func (s *solver) composition(t, p float64) (Frozen, error) {
+	st, err := s.solve(t, p)
+	if err != nil {
+		return Frozen{}, err
+	}
+	parts := make([]Part, len(products))
+	for j, n := range st.Moles {
+		parts[j] = Part{products[j], n}
+	}
+	return Mix(parts...)
+}
+
 // solver is Newton's method on the element potentials pi and the total amount n:
 // S. Gordon, B. J. McBride, NASA RP-1311 part I (1994), section 2.3, eqs. (2.18),
 // (2.24), (2.26) and the step control of section 3.3. It keeps the last

@@ -9,7 +9,7 @@ import (
 
 // The flame of petrol, taken as iso-octane, in air at the end of compression.
 func ExampleMixture_Burn() {
-	charge, err := gas.Charge([]gas.Part{{Species: gas.IsoOctane, Moles: 1}}, 1)
+	charge, err := gas.Charge([]gas.Part{{Species: gas.Named("iso-octane"), Moles: 1}}, 1)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -27,11 +27,11 @@ func ExampleMixture_Burn() {
 
 // Air to burn petrol, by mass.
 func ExampleOxygen() {
-	need := gas.Oxygen(gas.IsoOctane)
+	need := gas.Oxygen(gas.Named("iso-octane"))
 	mass := 0.0
 	for _, p := range gas.Air(need) {
 		mass += p.Moles * p.Species.MolarMass()
 	}
-	fmt.Printf("%.1f kg of oxygen, in %.1f kg of air, per kg of fuel\n", need*0.0319988/gas.IsoOctane.MolarMass(), mass/gas.IsoOctane.MolarMass())
+	fmt.Printf("%.1f kg of oxygen, in %.1f kg of air, per kg of fuel\n", need*0.0319988/gas.Named("iso-octane").MolarMass(), mass/gas.Named("iso-octane").MolarMass())
 	// Output: 3.5 kg of oxygen, in 15.1 kg of air, per kg of fuel
 }

@@ -10,7 +10,7 @@ type Part struct {
 
 // Dry air by mole fraction: N2 78.084, O2 20.9476, Ar 0.9365, CO2 0.0319 %
 // (NASA/TP-2002-211556, record "Air").
-var dryAir = [...]Part{{N2, 0.78084}, {O2, 0.209476}, {Ar, 0.009365}, {CO2, 0.000319}}
+var dryAir = [...]Part{{n2, 0.78084}, {o2, 0.209476}, {ar, 0.009365}, {co2, 0.000319}}
 
 // Air returns dry air that holds so many moles of oxygen, > 0.
 func Air(oxygen float64) []Part {
@@ -22,8 +22,11 @@ func Air(oxygen float64) []Part {
 }
 
 // Oxygen returns the moles of O2 that burn one mole of a fuel of carbon,
-// hydrogen and oxygen to carbon dioxide and water: C + H/4 - O/2.
+// hydrogen and oxygen to carbon dioxide and water: C + H/4 - O/2; 0 for nil.
 func Oxygen(fuel *Species) float64 {
+	if fuel == nil {
+		return 0
+	}
 	return fuel.atoms[carbon] + fuel.atoms[hydrogen]/4 - fuel.atoms[oxygen]/2
 }
 

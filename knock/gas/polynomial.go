@@ -37,8 +37,13 @@ const (
 	highest = 6000.0
 )
 
-// MolarMass returns kg/mol.
-func (s *Species) MolarMass() float64 { return s.molar }
+// MolarMass returns kg/mol; 0 for nil.
+func (s *Species) MolarMass() float64 {
+	if s == nil {
+		return 0
+	}
+	return s.molar
+}
 
 // Properties returns molar heat capacity, enthalpy and entropy at 1 bar, in
 // J/(mol K), J/mol and J/(mol K), at a temperature in K from the lower end of the

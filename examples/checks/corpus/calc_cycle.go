@@ -190,13 +190,13 @@ func completeCombustion(g *Given) (Found, error) {
 	const nitrogen = 3.76 // mol per mol of oxygen
 	need := gas.Oxygen(fuel)
 	carbon, hydrogen := carbonHydrogen(fuel)
-	products := []gas.Part{{Species: gas.CO2, Moles: carbon}, {Species: gas.H2O, Moles: hydrogen / 2}, {Species: gas.N2, Moles: nitrogen * need}}
+	products := []gas.Part{{Species: gas.Named("CO2"), Moles: carbon}, {Species: gas.Named("H2O"), Moles: hydrogen / 2}, {Species: gas.Named("N2"), Moles: nitrogen * need}}
 	f, err := gas.Mix(products...)
 	if err != nil {
 		return nil, err
 	}
 	// Elements enter with nothing: air at 298.15 K.
-	h, err := gas.Formation([]gas.Part{{Species: fuel, Moles: 1}, {Species: gas.O2, Moles: need}, {Species: gas.N2, Moles: nitrogen * need}},
+	h, err := gas.Formation([]gas.Part{{Species: fuel, Moles: 1}, {Species: gas.Named("O2"), Moles: need}, {Species: gas.Named("N2"), Moles: nitrogen * need}},
 		[]float64{g.SI("enthalpy", perMole), 0, 0})
 	if err != nil {
 		return nil, err

@@ -32,14 +32,12 @@ var (
 const standardKelvin = 298.15
 
 func species(g *Given, name string) *gas.Species {
-	known := map[string]*gas.Species{
-		"N2": gas.N2, "O2": gas.O2, "CO2": gas.CO2, "H2O": gas.H2O, "CO": gas.CO, "H2": gas.H2, "OH": gas.OH, "NO": gas.NO,
-		"O": gas.O, "H": gas.H, "N": gas.N, "Ar": gas.Ar,
-		"iso-octane": gas.IsoOctane, "n-heptane": gas.NHeptane, "toluene": gas.Toluene, "ethanol": gas.Ethanol,
-		"n-octane": gas.IsoOctane, // the same atoms; only its own enthalpy differs, which the case gives
+	word := g.Word(name)
+	if word == "n-octane" {
+		word = "iso-octane" // the same atoms; only its own enthalpy differs, which the case gives
 	}
-	s, ok := known[g.Word(name)]
-	if !ok {
+	s := gas.Named(word)
+	if s == nil {
 		g.fail("given %q is no species of the library", name)
 	}
 	return s
@@ -206,9 +204,9 @@ func fuelAirCycle(g *Given) (Found, error) {
 	// CO2 and H2O. The library counts the oxygen a fuel needs, C + H/4, and carbon
 	// and hydrogen follow from its molar mass.
 	carbon, hydrogen := carbonHydrogen(fuel)
-	burned := []gas.Part{{Species: gas.CO2, Moles: carbon}, {Species: gas.H2O, Moles: hydrogen / 2}}
+	burned := []gas.Part{{Species: gas.Named("CO2"), Moles: carbon}, {Species: gas.Named("H2O"), Moles: hydrogen / 2}}
 	for _, p := range gas.Air(need) {
-		if p.Species != gas.O2 {
+		if p.Species != gas.Named("O2") {
 			burned = append(burned, p)
 		}
 	}
@@ -302,11 +300,11 @@ func heatOfCombustion(g *Given) (Found, error) {
 		return nil, err
 	}
 	h = g.SIOr("enthalpy", perMole, h)
-	hCO2, err := molarEnthalpy(gas.CO2, standardKelvin)
+	hCO2, err := molarEnthalpy(gas.Named("CO2"), standardKelvin)
 	if err != nil {
 		return nil, err
 	}
-	hH2O, err := molarEnthalpy(gas.H2O, standardKelvin)
+	hH2O, err := molarEnthalpy(gas.Named("H2O"), standardKelvin)
 	carbon, hydrogen := carbonHydrogen(fuel)
 	return Found{"lower heating value": SI((h-carbon*hCO2-hydrogen/2*hH2O)/fuel.MolarMass(), perMass)}, err
 }

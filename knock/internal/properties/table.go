@@ -1,9 +1,10 @@
-package gas
+package properties
 
 import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/knock/gas"
 	"gonum.org/v1/gonum/interp"
 )
 
@@ -55,22 +56,26 @@ type Burned struct {
 type knot struct{ f, u, v, uv float64 }
 
 // NewTable solves the equilibrium at every grid point and joins the results.
-func NewTable(m Mixture) (*Table, error) {
-	solve, err := newSolver(m)
+func NewTable(m gas.Mixture) (*Table, error) {
+	kelvin, hot, pascal := make([]float64, tableRows), make([]float64, tableRows), make([]float64, tableColumns)
+	for i := range kelvin {
+		kelvin[i] = tableLow + float64(i)*tableStep
+		hot[i] = reacting(kelvin[i])
+	}
+	for j := range pascal {
+		pascal[j] = math.Exp(logLow + float64(j)*logStep)
+	}
+	grid, err := m.Compositions(hot, pascal)
 	if err != nil {
 		return nil, err
 	}
 	var h, r [tableRows][tableColumns]knot
-	for j := 0; j < tableColumns; j++ {
-		p := math.Exp(logLow + float64(j)*logStep)
-		solve.reset()
-		for i := 0; i < tableRows; i++ {
-			t := tableLow + float64(i)*tableStep
-			cold, err := solve.composition(reacting(t), p)
+	for j, p := range pascal {
+		for i, t := range kelvin {
+			s, err := grid[j][i].At(t, p)
 			if err != nil {
 				return nil, err
 			}
-			s := cold.at(t, p)
 			h[i][j].f, r[i][j].f = s.H, s.R
 		}
 	}
@@ -88,20 +93,6 @@ func NewTable(m Mixture) (*Table, error) {
 		}
 	}
 	return t, nil
-}
-
-// composition returns the equilibrium gas at a temperature and pressure as one that
-// no longer reacts.
-func (s *solver) composition(t, p float64) (Frozen, error) {
-	st, err := s.solve(t, p)
-	if err != nil {
-		return Frozen{}, err
-	}
-	parts := make([]Part, len(products))
-	for j, n := range st.Moles {
-		parts[j] = Part{products[j], n}
-	}
-	return Mix(parts...)
 }
 
 // bend gives every knot the slopes of the splines through its row and column, and

@@ -1,4 +1,4 @@
-package gas
+package properties
 
 import "math"
 

@@ -1,6 +1,10 @@
-package gas
+package properties
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/knock/gas"
+)
 
 // Curve is enthalpy over temperature of a gas whose composition stays, 250 to
 // 1550 K in cubic pieces with the exact heat capacity at their joints.
@@ -15,14 +19,17 @@ const (
 )
 
 // NewCurve tabulates the enthalpy of a frozen gas.
-func NewCurve(f Frozen) (*Curve, error) {
-	if len(f.parts) == 0 {
-		return nil, outOfRange("mass of the mixture", 0, "kg", "more than 0")
+func NewCurve(f gas.Frozen) (*Curve, error) {
+	c := &Curve{r: f.GasConstant()}
+	last, err := f.At(curveLow, standard)
+	if err != nil {
+		return nil, err
 	}
-	c := &Curve{r: f.r}
-	last := f.at(curveLow, standard)
 	for i := range c.cell {
-		next := f.at(curveLow+float64(i+1)*curveStep, standard)
+		next, err := f.At(curveLow+float64(i+1)*curveStep, standard)
+		if err != nil {
+			return nil, err
+		}
 		c.cell[i] = hermite(last.H, next.H, last.Cp*curveStep, next.Cp*curveStep)
 		last = next
 	}
