@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
 )
 
@@ -23,6 +24,7 @@ func (w *work) answer() Answer {
 	} else {
 		w.fitClamp(&a)
 	}
+	w.done(&a)
 	w.checks(&a)
 	w.forbids(&a)
 	return a
@@ -50,13 +52,24 @@ func (w *work) checks(a *Answer) {
 
 // fitParts says which parts of the drawer go in.
 func (w *work) fitParts(a *Answer) {
-	r := &w.report.Recipes[0]
-	places := make([]string, 0, len(r.Springs))
-	for place, spring := range r.Springs {
-		places = append(places, fmt.Sprintf("%s at %s", spring, place))
+	j, r, best := w.job, &w.report.Recipes[0], w.choice.best
+	slot := j.slotOf(r)
+	switch {
+	case j.Fitted == nil:
+		a.Fit = append(a.Fit, "springs "+j.named(best.SpringNames), "weights "+r.Weights, slot)
+	case best.Changed == 0:
+		a.Fit = append(a.Fit, "nothing: springs, weights and slot stay, only the distributor is turned",
+			fmt.Sprintf("(%s; weights %s; %s)", j.named(best.SpringNames), r.Weights, slot))
+	case slices.Equal(best.Springs, j.Fitted.Springs) && best.Weights == j.Fitted.Weights:
+		a.Fit = append(a.Fit, fmt.Sprintf("springs and weights stay (%s; weights %s)", j.named(best.SpringNames), r.Weights), slot)
+	default:
+		a.Fit = append(a.Fit, "springs "+strings.Join(w.changed(), ", "))
+		weights := "weights " + r.Weights
+		if best.Weights == j.Fitted.Weights {
+			weights += " (stay)"
+		}
+		a.Fit = append(a.Fit, weights, slot)
 	}
-	slices.Sort(places)
-	a.Fit = append(a.Fit, "springs "+strings.Join(places, ", "), "weights "+r.Weights, w.job.slotOf(r))
 	if r.Judged {
 		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm, torque given up %.1f %%", r.Total, r.AllIn, r.GivenUp)
 	} else {
@@ -66,6 +79,43 @@ func (w *work) fitParts(a *Answer) {
 		a.Gains += "; now " + w.present()
 	}
 	a.Unsure = r.MostTo
+}
+
+// changed names the springs of the first recipe with their places, and which of them
+// hang there now.
+func (w *work) changed() []string {
+	j, best := w.job, w.choice.best
+	var out []string
+	for i, name := range best.SpringNames {
+		one := name + " at " + j.Places[i].Name
+		if best.Springs[i] == j.Fitted.Springs[i] {
+			one += " (stays)"
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// setWithin is how near to what is to be set the distributor may stand, crank degrees.
+const setWithin = 1.0
+
+// done says that nothing is to be done, where the newest run passes with the parts that
+// are to be fitted and stands where it should.
+func (w *work) done(a *Answer) {
+	r, s := w.report, w.report.Sheet
+	if r.Runs == nil || r.Runs.Passed == nil || !*r.Runs.Passed || w.fit == nil || s.StillRises {
+		return
+	}
+	stays := w.choice != nil && w.choice.best != nil && w.job.Fitted != nil && w.choice.best.Changed == 0 ||
+		(w.choice == nil || w.choice.best == nil) && w.change.clampOnly
+	if now := w.fit.Total; stays && now.Bound == readings.Interval && math.Abs(now.Value-s.SetDegrees) <= setWithin {
+		a.Fit = []string{"nothing: the newest run passes, and nothing is to be done"}
+		if w.setup().risk.back() > 0 {
+			a.Fit[0] = "nothing: the newest run passes; parts and setting stay, if the engine bears them"
+		}
+		a.Set = fmt.Sprintf("Leave the distributor where it stands: it shows %.1f deg all in, within %.1f of %.1f.", now.Value, setWithin, s.SetDegrees)
+		a.Gains, a.Unsure = "", ""
+	}
 }
 
 // present is the present state in a few words.
@@ -102,13 +152,24 @@ func (w *work) fitClamp(a *Answer) {
 	default:
 		a.Fit = append(a.Fit, fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot is given)", c.Remove))
 	}
-	a.Gains = fmt.Sprintf("total %.1f deg %s, static %.1f; now %s", c.Total, c.TotalOf, c.Static, w.present())
+	a.Gains = fmt.Sprintf("total %.1f deg %s, static %.1f", c.Total, c.TotalOf, c.Static)
+	if c.AllIn > 0 {
+		a.Gains += fmt.Sprintf(", all in by %.0f rpm", c.AllIn)
+	}
+	a.Gains += "; now " + w.present()
 	if c.Margin != nil {
 		a.Gains += fmt.Sprintf("; %.1f deg below the knock limit's best estimate at %.0f rpm", *c.Margin, *c.MarginRPM)
 	}
-	a.Unsure = "the springs and weights, which no reading tells apart; all-in stays where they put it"
-	if c.Margin == nil {
+	travel := w.report.Readings.Travel
+	switch {
+	case c.Margin == nil:
 		a.Unsure = "what the engine bears: it is not described, so nothing is said of torque or knock"
+	case !c.ClampOnly && travel.Low != nil && travel.High != nil && *travel.High-*travel.Low > 2*setWithin:
+		a.Unsure = fmt.Sprintf("the travel as it is, %.1f to %.1f deg: take less away at first and read again", *travel.Low, *travel.High)
+	case len(w.job.Observed) == 0:
+		a.Unsure = "the knock limit, as nothing was observed on this engine"
+	default:
+		a.Unsure = "how exactly the timing light is read when the total is set"
 	}
 }
 
@@ -143,18 +204,33 @@ func (w *work) forbids(a *Answer) {
 	case w.doubt() != "":
 		a.Forbids = "The readings are in doubt. " + w.doubt()
 	case r.Unproven != "":
-		a.Forbids = "UNPROVEN: this engine may knock with it. Verify under load as the sheet says."
+		a.Forbids = w.unproven()
 	case w.choice == nil && w.change != nil && w.change.margin < w.job.Wish.KnockMargin:
 		a.Forbids = fmt.Sprintf("KNOCK: it comes within %.1f deg of the limit's best estimate at %.0f rpm, %.1f are wished for.", w.change.margin, w.change.where, w.job.Wish.KnockMargin)
 	case len(r.warnings()) > 0:
 		a.Forbids = r.warnings()[0]
 	case r.Sheet != nil && len(r.Sheet.Verify) > 0:
-		a.Forbids = fmt.Sprintf("Verify under load before normal use, as the sheet says: chance of trace knock at full load %.0f %%.", r.Recipes[0].KnockChance)
+		a.Forbids = fmt.Sprintf("Chance of trace knock at full load %.0f %%. %s", 100*w.setup().risk.chance, w.firstPull())
 	}
 }
 
+// unproven says what stands against a total beyond the best estimate of the limit.
+func (w *work) unproven() string {
+	return fmt.Sprintf("UNPROVEN: this engine may knock with it, chance at full load %.0f %%. %s", w.report.Recipes[0].KnockChance, w.firstPull())
+}
+
+// firstPull says with what total the engine is first loaded.
+func (w *work) firstPull() string {
+	to := w.setup()
+	back, total := to.risk.back(), to.static+to.travel
+	if back == 0 {
+		return "Verify under load before normal use, as the sheet says."
+	}
+	return fmt.Sprintf("First load it %.0f deg retarded, at a total of %.1f, then go up in steps as the sheet says.", back, total-back)
+}
+
 // doubtful are findings that say that the readings are not what they are taken for.
-var doubtful = map[string]bool{"other-shaft": true, "hose-or-mark": true, "all-shifted": true, "another-curve": true, "tachometer": true}
+var doubtful = map[string]bool{"other-shaft": true, "hose-or-mark": true, "all-shifted": true, "another-curve": true, "speed-factor": true}
 
 // doubt is the first finding that puts the readings in doubt; empty where none does.
 func (w *work) doubt() string {

@@ -46,6 +46,9 @@ func plainInput(name string) string {
 	return name
 }
 
+// worthMeasuring is how much surer a build must become by a measurement to be worth it.
+const worthMeasuring = 0.05
+
 // allLimits is the name of the chance that a build keeps every limit.
 const allLimits = "all of them"
 
@@ -86,7 +89,7 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 	}
 	b.chances = append(b.chances, chanceRow{Limit: allLimits, Pct: sheet.Round(100 * t.JointProbability)})
 	b.mostTo = plainInput(t.Main.Input)
-	if len(t.Measure) > 0 && t.Measure[0].JointProbability > t.JointProbability+0.01 {
+	if len(t.Measure) > 0 && t.Measure[0].JointProbability > t.JointProbability+worthMeasuring {
 		b.measure = fmt.Sprintf("%s; of 100 builds %.0f would then keep all limits, instead of %.0f",
 			t.Measure[0].Part, 100*t.Measure[0].JointProbability, 100*t.JointProbability)
 	}

@@ -31,6 +31,9 @@ type change struct {
 	clampOnly     bool
 	stop          []string // why nothing may be set from it; empty where it may
 	margin, where float64  // to the knock limit and the speed of it; +Inf without an engine
+	full          float64  // the slowest engine of the band is all in from here; +Inf where that is not known
+	risk          risk     // of the knock limit
+	light         float64  // how far a reading may lie off what was set, 95 %
 }
 
 // reset finds the change and puts it into the report.
@@ -39,7 +42,9 @@ func (w *work) reset() error {
 	if falls(w.fit.Result) {
 		return nil // no curve of an advance mechanism: the findings say so
 	}
-	c := &change{fit: w.fit.Result, margin: math.Inf(1)}
+	c := &change{fit: w.fit.Result, margin: math.Inf(1), full: math.Inf(1)}
+	// Once the total is set with the light, two readings of it differ by their errors.
+	c.light = 1.96 * math.Sqrt2 * j.Settings.SigmaDegrees
 	of := ""
 	c.total, of = j.wantedTotal(w.wants)
 	part := &ChangePart{Total: sheet.Round(c.total), TotalOf: of}
@@ -53,14 +58,18 @@ func (w *work) reset() error {
 	if err := c.settle(j, w.wants); err != nil {
 		return err
 	}
+	if err := c.onLight(j, w.wants); err != nil {
+		return err
+	}
+	part.Total = sheet.Round(c.total)
 	part.Static, part.Turn, part.Remove = sheet.Round(c.static), sheet.Round(c.turn), sheet.Round(c.remove)
 	part.ClampOnly, part.Notes = c.clampOnly, slices.Clone(c.stop)
 	if j.onMachine {
 		part.Turn = 0
 		part.Notes = append(part.Notes, "The readings come from a distributor machine with a zero of its own: how the distributor stands in the engine is not known. Set it on the engine, with the light.")
 	}
-	if allIn, ok := c.allIn(j); ok {
-		part.AllIn = sheet.Round(allIn)
+	if !math.IsInf(c.full, 0) {
+		part.AllIn = sheet.Round(c.full)
 	}
 	if j.has.slotRadius && !c.clampOnly {
 		closing := sheet.Round(1e3 * j.arc(c.remove))
@@ -140,7 +149,8 @@ func (c *change) settle(j *Job, a *requirement) error {
 		if travel := c.total - static; travel < j.Wish.Travel || math.Abs(present-travel) < max(least, 1e-9) {
 			continue
 		}
-		try := change{fit: c.fit, total: c.total, stop: c.stop}
+		try := *c
+		try.clampOnly = false
 		try.set(static, present)
 		if err := try.judge(j, a); err != nil {
 			return err
@@ -159,6 +169,32 @@ func (c *change) settle(j *Job, a *requirement) error {
 	}
 	*c = best
 	return nil
+}
+
+// onLight rounds the slot to what a file hits, and then what is to be set to what a light
+// shows: the total, or what a governed engine shows at its limit.
+func (c *change) onLight(j *Job, a *requirement) error {
+	present := c.fit.Travel.Value
+	if j.has.slotRadius && !c.clampOnly {
+		c.remove = slotStep * math.Round(j.arc(c.remove)/slotStep) / j.arc(1)
+		c.set(c.total-present+c.remove, present)
+	}
+	if allIn, ok := c.allIn(j); ok {
+		c.full = allIn
+	}
+	shows, err := c.nominal(math.Min(c.full, j.Top))
+	if err != nil {
+		return err
+	}
+	if off := settable(shows) - shows; j.Wish.Total == 0 || c.full > j.Top && !math.IsInf(c.full, 0) {
+		c.total += off
+		c.set(c.static+off, present)
+	}
+	if err := c.judge(j, a); err != nil || a == nil {
+		return err
+	}
+	c.risk = risk{judged: true, margin: c.margin, marginRPM: c.where}
+	return c.risk.weigh(j, a, math.Min(c.full, j.Top), c.nominal)
 }
 
 // set lays the change down for a static timing and the travel as it is.
@@ -210,19 +246,18 @@ func (c *change) expect(rpm float64) (readings.Expected, error) {
 }
 
 // allIn is the speed at which the slowest engine of the band is all in after the
-// change; false where the readings do not show it.
+// change; false where the readings do not show it. A stop that moves inwards is met
+// where the lower edge of the curve, which the readings know better there than the stop,
+// reaches the total.
 func (c *change) allIn(j *Job) (float64, bool) {
 	late := c.fit.AllIn
 	if late.Bound != readings.Interval && late.Bound != readings.AtMost {
 		return 0, false
 	}
-	for rpm := j.Idle; rpm <= late.Value; rpm += 10 {
-		at, err := c.nominal(rpm)
-		if err != nil {
-			return 0, false
-		}
-		if at >= c.total-0.1 {
-			return rpm + (late.High - late.Value), true
+	const step = 10.0
+	for rpm := j.Idle; rpm < late.High; rpm += step {
+		if e, err := c.fit.Band(rpm); err == nil && e.Bound == readings.Interval && e.Low+c.turn >= c.total-0.1 {
+			return rpm, true
 		}
 	}
 	return late.High, true
@@ -249,5 +284,8 @@ func (c *change) window(rpm float64) (rising, falling, low, high float64, err er
 	if high-at > farOff {
 		high = at + unknownSide
 	}
-	return at, at, low, high, nil
+	if rpm >= c.full {
+		low = max(low, c.total-c.light)
+	}
+	return at, at, low, min(high, c.total+c.light), nil
 }

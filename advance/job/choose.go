@@ -107,7 +107,7 @@ func (j *Job) wantedTotal(a *requirement) (total float64, of string) {
 	case j.Wish.Total > 0:
 		return j.Wish.Total, "wanted"
 	case a != nil:
-		return a.requiredTotal(j.Wish.AllIn.High), "that the engine needs"
+		return settable(a.requiredTotal(j.Wish.AllIn.High)), "that the engine needs"
 	}
 	return usualTotal, "of common practice"
 }
@@ -202,7 +202,7 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 	}
 	for i := range ranked[:min(len(ranked), j.Wish.Keep)] {
 		one := &ranked[i]
-		if one.recipe, err = j.onTotal(c.problem, one.recipe); err != nil {
+		if one.recipe, err = j.onLight(c.problem, one.recipe); err != nil {
 			return nil, err
 		}
 		if one.risk, err = j.risk(one.recipe, a); err != nil {

@@ -25,8 +25,8 @@ func (w *work) findings() []Finding {
 		if f.Severity == readings.Note && !noteworthy[f.Code] {
 			continue // what is right is no finding
 		}
-		if total, _ := j.wantedTotal(w.wants); f.Code == "set-at-idle" && math.Abs(f.Size-total) < 1 {
-			continue // nor is a setting at idle that does no harm
+		if f.Code == "set-at-idle" && !w.trap(f) || !w.allInWrong(f) {
+			continue
 		}
 		out = append(out, Finding{
 			Code: f.Code, Severity: f.Severity, Text: f.Text,
@@ -40,8 +40,24 @@ func (w *work) findings() []Finding {
 	return out
 }
 
+// trap reports whether setting the wanted static timing at idle does harm, as the
+// advance may have begun there.
+func (w *work) trap(f readings.Finding) bool {
+	total, _ := w.job.wantedTotal(w.wants)
+	start := w.fit.Start
+	clear := start.Bound == readings.Interval && start.Low > w.job.Idle
+	return !clear && math.Abs(f.Size-total) >= 1
+}
+
+// allInWrong reports whether a finding on all-in holds against the whole range that was
+// wished for, not its middle only.
+func (w *work) allInWrong(f readings.Finding) bool {
+	wish, a := w.job.Wish.AllIn, w.fit.AllIn
+	return !(f.Code == "all-in-late" && a.Low <= wish.High || f.Code == "all-in-early" && a.High >= wish.Low)
+}
+
 // noteworthy are notes that say more than that all is well.
-var noteworthy = map[string]bool{"set-at-idle": true, "vacuum-adds": true}
+var noteworthy = map[string]bool{"set-at-idle": true}
 
 // wanted is what the present state is held against.
 func (w *work) wanted() readings.Wanted {

@@ -94,7 +94,7 @@ func (r *validator) outline(path string, list [][]quantity.Length, l layout) r2.
 	for i, p := range list {
 		points = append(points, l.own(r.point(fmt.Sprintf("%s[%d]", path, i), p)))
 	}
-	if !r.sound() {
+	if !r.sound(path) {
 		return r2.Vec{}
 	}
 	section, err := bodies.Polygon(points...).Section()

@@ -103,11 +103,12 @@ type VacuumUnit struct {
 func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	j := &Job{}
 	lines, err := strict.Decode(data, &j.file)
-	if err != nil {
+	syntax := mistakes(err)
+	if lines == nil || len(syntax) >= hopeless {
 		return nil, decodeFaults{err}
 	}
 	f := &j.file
-	r := newValidator(f, lines)
+	r := newValidator(f, lines, syntax)
 	j.Title, j.Drive = f.Title, r.drive
 	if r.given("title") {
 		r.text("title", f.Title, 80)
@@ -127,10 +128,10 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	j.readTarget(r, &f.Target)
 	j.readRuns(r, f, &base, open)
 	j.readVacuum(r, f.Vacuum)
-	if r.sound() && j.has.slot && !(j.SlotTravel >= j.Wish.Travel) {
+	if r.sound("distributor", "target.smallest_travel") && j.has.slot && !(j.SlotTravel >= j.Wish.Travel) {
 		r.fail("distributor.slot", "lets the cam travel %.2f deg crank, less than the smallest_travel of %.2f deg crank that is worth keeping", j.SlotTravel, j.Wish.Travel)
 	}
-	if r.sound() && j.mechanismGiven(r) {
+	if r.sound("distributor", "drawer", "engine.top") && j.mechanismGiven(r) {
 		j.checkMechanism(r, j.Drive.ShaftRadians(j.SlotTravel))
 	}
 	j.note(r)

@@ -9,6 +9,7 @@ import (
 
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/flyweights"
 )
 
 // climb asks what each effort buys, and puts the least effort among equals first in the
@@ -50,21 +51,38 @@ func (c *choice) climb(ctx context.Context, j *Job, list []ranked, a *requiremen
 // ladderKept is how many recipes of each effort are looked through.
 const ladderKept = 60
 
-// onTotal sets a recipe to the very total that was wished for: the slot goes in steps,
-// the distributor turns as one likes. Where that breaks a limit it stays as it is.
-func (j *Job) onTotal(p *recipes.Problem, r *recipes.Recipe) (*recipes.Recipe, error) {
-	off := j.Wish.Total - r.Total
-	if j.Wish.Total == 0 || off == 0 {
-		return r, nil
-	}
-	again, breaches, err := p.Evaluate(r.Choice, r.Static+off, r.Travel)
+// lightStepped is how finely a timing light can be set, crank degrees.
+const lightStepped = 0.5
+
+// settable is the nearest timing that a light can be set to.
+func settable(deg float64) float64 { return lightStepped * math.Round(deg/lightStepped) }
+
+// onLight turns the distributor so that what is to be set is what a light can show: the
+// slot goes in steps, the distributor turns as one likes. It is the very total that was
+// wished for, else the nearest half degree that breaks no limit; a governed engine is set
+// at its own limit, to what the curve shows there.
+func (j *Job) onLight(p *recipes.Problem, r *recipes.Recipe) (*recipes.Recipe, error) {
+	shows, err := r.At(math.Min(r.AllIn, j.Top), flyweights.Rising)
 	if err != nil {
 		return nil, fmt.Errorf("job: total: %w", err)
 	}
-	if len(breaches) > 0 {
-		return r, nil
+	near := settable(shows)
+	try := []float64{near, near - lightStepped, near + lightStepped}
+	if j.Wish.Total > 0 && r.AllIn <= j.Top {
+		try = append([]float64{j.Wish.Total}, try...)
 	}
-	return again, nil
+	wide := *p
+	wide.Limits.Total.Low -= lightStepped
+	for _, want := range try {
+		again, breaches, err := wide.Evaluate(r.Choice, r.Static+want-shows, r.Travel)
+		if err != nil {
+			return nil, fmt.Errorf("job: total: %w", err)
+		}
+		if len(breaches) == 0 {
+			return again, nil
+		}
+	}
+	return r, nil
 }
 
 // efforts prints the ladder into the report.

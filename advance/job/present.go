@@ -154,6 +154,10 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 			Outlier: outlier[i], Hose: x.HoseOn,
 		})
 	}
+	var err error
+	if p.HoseOn, err = j.hoseRows(fit); err != nil {
+		return nil, err
+	}
 	next, err := fit.Next(ctx)
 	if err != nil {
 		return p, err

@@ -24,8 +24,8 @@ const none = "none"
 func mm(x float64) quantity.Length { return quantity.Length(x * 1e-3) }
 
 // newValidator starts the check of a decoded file with its drive.
-func newValidator(f *File, lines strict.Lines) *validator {
-	r := &validator{lines: lines, drive: advance.FourStroke}
+func newValidator(f *File, lines strict.Lines, syntax []*strict.Error) *validator {
+	r := &validator{lines: lines, syntax: syntax, drive: advance.FourStroke}
 	switch f.Distributor.Drive {
 	case "", "four-stroke":
 	case "crank-speed":
@@ -144,7 +144,7 @@ func (j *Job) readTable(r *validator, pairs [][]quantity.Angle) {
 		}
 	}
 	j.Mechanism.Linkage = flyweights.Ratio{K: 1}
-	if !r.sound() {
+	if !r.sound("distributor.cam_table") {
 		return
 	}
 	table, err := linkages.NewTabulated(swing, cam)
@@ -161,7 +161,7 @@ func (j *Job) readPlace(r *validator, at string, i int, p *Place, l layout, name
 	name := r.name(at+".name", p.Name, "place", i, names)
 	w := r.whole(at+".weight", p.Weight, 0, 1, l.count) - 1
 	a, b := r.posts(at, p, l, w)
-	if r.lacks(at) || r.lacks("distributor.pivot_radius") || !r.sound() {
+	if r.lacks(at) || r.lacks("distributor.pivot_radius") || !r.sound(at, "distributor.pivot_radius", "distributor.weights_count", "distributor.opens") {
 		return
 	}
 	if a.Point == b.Point {
@@ -181,7 +181,7 @@ func (j *Job) readSlot(r *validator, s *Slot) {
 	if r.lacks("distributor.slot") {
 		return
 	}
-	if r.sound() && !(j.Slot.Length > j.Slot.Pin) {
+	if r.sound("distributor.slot") && !(j.Slot.Length > j.Slot.Pin) {
 		r.fail("distributor.slot.length", "is %s, but the pin in it is %s thick and could not move", s.Length, s.Pin)
 		return
 	}
@@ -260,7 +260,7 @@ func (j *Job) readFitted(r *validator, d *Distributor) {
 		c.Springs = append(c.Springs, at)
 		c.Posts = append(c.Posts, 0)
 	}
-	if known && r.sound() && len(c.Springs) == len(j.Places) {
+	if known && r.sound("distributor", "drawer") && len(c.Springs) == len(j.Places) {
 		j.Fitted = &c
 	}
 }
@@ -292,7 +292,7 @@ func (j *Job) checkMechanism(r *validator, travel float64) {
 			r.wrap(fmt.Sprintf("drawer.weights[%d]", i), err)
 		}
 	}
-	if !r.sound() {
+	if !r.sound("distributor", "drawer") {
 		return
 	}
 	j.has.mechanism = true

@@ -115,7 +115,7 @@ func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart) {
 		}
 		list = append(list, reading)
 	}
-	if r.lacks(at) || !r.sound() {
+	if r.lacks(at) || !r.sound(at) {
 		return
 	}
 	var m *springs.Measured

@@ -24,7 +24,7 @@ func (j *Job) readEngine(r *validator, e *Engine) {
 	j.Idle = r.rpmOr("engine.idle", e.Idle, usualIdle, 300, 2000)
 	j.Top = r.rpmOr("engine.top", e.Top, usualTop, 1200, 9000)
 	j.From = r.rpmOr("engine.full_load_from", e.From, math.Min(usualFrom, j.Top/2), 600, 2500)
-	if r.sound() && !(j.Top > j.Idle && j.Top > j.From) {
+	if r.sound("engine.top", "engine.idle", "engine.full_load_from") && !(j.Top > j.Idle && j.Top > j.From) {
 		r.fail("engine.top", "is %.0f rpm crank, valid is a speed above idle (%.0f) and above full_load_from (%.0f)", j.Top, j.Idle, j.From)
 	}
 	j.Damper = betweenOr(r, "engine.damper_diameter", e.Damper, 0, mm(50), mm(500))
@@ -51,7 +51,7 @@ func (j *Job) readEngine(r *validator, e *Engine) {
 		RPM: 2000, Ambient: ambient.Pressure,
 		InletTemperature: betweenOr(r, "engine.inlet_temperature", e.Inlet, 303.15, 243.15, 373.15),
 	}
-	if r.sound() && j.has.engine {
+	if r.sound("engine") && j.has.engine {
 		r.wrap("engine", j.Engine.Check())
 	}
 	for i := range e.Observed {

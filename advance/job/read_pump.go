@@ -36,7 +36,7 @@ func (j *Job) readPump(r *validator, v *Vacuum) {
 		r.lack("vacuum.pump")
 		return
 	}
-	if !r.sound() {
+	if !r.sound("vacuum") {
 		return
 	}
 	found, err := vacuum.Identify(list, vacuum.MeasurementError{})

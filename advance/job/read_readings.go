@@ -69,7 +69,9 @@ func (j *Job) readList(r *validator, path string, list []Reading, name string, o
 		}
 		of := &validator{drive: r.drive, lines: r.lines, file: name}
 		list := j.converted(of, ofTable(of, rows, path+csvSuffix), path+csvSuffix)
-		r.faults = append(r.faults, of.faults...)
+		for _, f := range of.faults {
+			r.faults = append(r.faults, fault{path + csvSuffix, r.lines.Of(path + csvSuffix), f.err})
+		}
 		for _, m := range of.missing {
 			r.lack(m)
 		}
@@ -118,7 +120,7 @@ func (j *Job) converted(r *validator, in []Reading, path string) []readings.Read
 	out := make([]readings.Reading, 0, len(in))
 	for i, one := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		sub := &validator{drive: r.drive, lines: r.lines, file: r.file}
+		sub := &validator{drive: r.drive, lines: r.lines, syntax: r.syntax, file: r.file}
 		x := readings.Reading{
 			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
 			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90) - j.MarkError,

@@ -24,7 +24,7 @@ func (j *Job) readTarget(r *validator, t *Target) {
 		}
 		j.Wish.AllIn.Low = r.rpm("target.all_in[0]", t.AllIn[0], 800, 6000)
 		j.Wish.AllIn.High = r.rpm("target.all_in[1]", t.AllIn[1], 800, 6000)
-		if r.sound() && !(j.Wish.AllIn.High > j.Wish.AllIn.Low) {
+		if r.sound("target.all_in") && !(j.Wish.AllIn.High > j.Wish.AllIn.Low) {
 			r.fail("target.all_in", "runs from %s to %s, valid is from a lower to a higher speed", t.AllIn[0], t.AllIn[1])
 		}
 	}
@@ -49,7 +49,7 @@ func (j *Job) readTarget(r *validator, t *Target) {
 		}
 		j.Wish.Static.Low = r.degrees("target.static_range[0]", t.Static[0], -10, 30)
 		j.Wish.Static.High = r.degrees("target.static_range[1]", t.Static[1], -10, 30)
-		if r.sound() && !(j.Wish.Static.High >= j.Wish.Static.Low) {
+		if r.sound("target.static_range") && !(j.Wish.Static.High >= j.Wish.Static.Low) {
 			r.fail("target.static_range", "runs from %s to %s, valid is from less to more", t.Static[0], t.Static[1])
 		}
 	}

@@ -25,7 +25,7 @@ func (j *Job) readVacuum(r *validator, v *Vacuum) {
 	if v.Wanted != nil {
 		j.Vacuum.Wanted = r.degrees("vacuum.cruise_total", *v.Wanted, 20, 65)
 	}
-	if !r.sound() {
+	if !r.sound("vacuum", "engine.altitude") {
 		return
 	}
 	if j.has.unit {
@@ -63,7 +63,7 @@ func (j *Job) readUnit(r *validator, v *Vacuum) {
 	r.wrap("vacuum.plate", err)
 	unit.Area = area
 	j.Vacuum.Unit = unit
-	if r.sound() {
+	if r.sound("vacuum") {
 		r.wrap("vacuum", unit.Check())
 		j.has.unit = true
 	}

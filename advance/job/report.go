@@ -91,6 +91,7 @@ type RunsPart struct {
 	Verdict string     `json:"verdict,omitempty"`
 	Do      []string   `json:"do,omitempty"`      // what to do about it
 	Learned []string   `json:"learned,omitempty"` // what the runs teach of the parts
+	HoseOn  []hoseRow  `json:"hose_on,omitempty"` // readings of earlier runs
 }
 
 // runRow is one run by itself.
@@ -171,6 +172,7 @@ type ReadingsPart struct {
 	Parts    *partsRow    `json:"fitted_parts,omitempty"` // the listed parts against the readings
 	Criteria []modelRow   `json:"criteria"`               // models compared, the most probable chosen
 	Points   []ReadPoint  `json:"points"`
+	HoseOn   []hoseRow    `json:"hose_on,omitempty"`      // what the vacuum unit added
 	Next     string       `json:"next_reading,omitempty"` // which further reading would help most
 }
 
@@ -204,6 +206,19 @@ type ReadPoint struct {
 	Residual float64 `json:"residual_deg"`
 	Outlier  bool    `json:"outlier,omitempty"`
 	Hose     bool    `json:"hose_on,omitempty"`
+}
+
+// hoseRow is a reading with the hose on, less the mechanical curve.
+type hoseRow struct {
+	RPM       float64  `json:"rpm"`
+	Vacuum    float64  `json:"inHg"`
+	Degrees   float64  `json:"deg"`
+	Added     float64  `json:"added_deg"`
+	AddedLow  float64  `json:"added_low_deg"` // 95 %
+	AddedHigh float64  `json:"added_high_deg"`
+	UnitLow   *float64 `json:"unit_low_deg,omitempty"` // by its own figures; left out where they are not known
+	UnitHigh  *float64 `json:"unit_high_deg,omitempty"`
+	Differs   bool     `json:"differs,omitempty"`
 }
 
 // partsRow says what the listed parts should do.
@@ -324,6 +339,31 @@ type VacuumPart struct {
 	Idle   float64  `json:"idle_deg"`   // reading at idle, hose on
 	Cruise float64  `json:"cruise_deg"` // reading at cruise, hose on
 	Advice []string `json:"advice"`
+	Do     []string `json:"do"` // of it what the sheet tells to set and check
+	// Idling and Snapped are left out without an engine.
+	Idling  *idleRow `json:"idle_hose_on,omitempty"`
+	Snapped *snapRow `json:"throttle_snapped_open,omitempty"`
+}
+
+// idleRow says whether idle stays put with the hose on.
+type idleRow struct {
+	Told   bool    `json:"judged"`
+	Steady bool    `json:"steady"`
+	Gain   float64 `json:"loop_gain"` // torque that a rise of speed adds by the spark, over what holds the speed; from 1 idle runs away
+	Why    string  `json:"why"`
+}
+
+// snapRow says how the unit answers a throttle that is snapped open at cruise.
+type snapRow struct {
+	RPM     float64 `json:"rpm"`
+	From    float64 `json:"from_inHg"`
+	Told    bool    `json:"judged"`
+	Filled  float64 `json:"manifold_filled_s"`
+	Back    float64 `json:"unit_back_s"`
+	Beyond  float64 `json:"beyond_limit_deg"` // by the unit, past the knock limit less the margin
+	For     float64 `json:"beyond_limit_s"`
+	Firings float64 `json:"beyond_limit_firings"` // of each cylinder
+	Why     string  `json:"why,omitempty"`        // not judged
 }
 
 // CurveRow is the curves at one speed; curves.csv holds the same columns. What is

@@ -28,25 +28,33 @@ func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
 	if a == nil {
 		return risk{}, nil
 	}
-	at.judged = true
 	if at.margin, at.marginRPM, err = r.MarginTo(a.limit); err != nil {
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
 	}
-	// At the speeds asked, between them, where the curve bends and where it comes
-	// nearest to the best estimate.
-	speeds := append(j.speeds(), math.Min(math.Max(r.AllIn, j.From), j.Top), at.marginRPM)
+	at.judged = true
+	return at, at.weigh(j, a, r.AllIn, func(rpm float64) (float64, error) {
+		rising, err := r.At(rpm, flyweights.Rising)
+		if err != nil {
+			return 0, err
+		}
+		falling, err := r.At(rpm, flyweights.Falling)
+		return max(rising, falling), err
+	})
+}
+
+// weigh finds the chances of a curve with its margin: at the speeds asked, between them,
+// where the curve bends and where it comes nearest to the best estimate.
+func (at *risk) weigh(j *Job, a *requirement, allIn float64, curve func(rpm float64) (float64, error)) error {
+	speeds := append(j.speeds(), math.Min(math.Max(allIn, j.From), j.Top), at.marginRPM)
 	for rpm := j.From; rpm < j.Top; rpm += sheet.Step {
 		speeds = append(speeds, rpm)
 	}
 	totals := make([]float64, len(speeds))
 	for i, rpm := range speeds {
-		w, total := a.between(rpm), math.Inf(-1)
-		for _, way := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
-			x, err := r.At(w.RPM, way)
-			if err != nil {
-				return risk{}, fmt.Errorf("job: knock limit: %w", err)
-			}
-			total = max(total, x)
+		w := a.between(rpm)
+		total, err := curve(w.RPM)
+		if err != nil {
+			return fmt.Errorf("job: knock limit: %w", err)
 		}
 		// The errors of the limit at two speeds go together, so the worst speed
 		// stands for all.
@@ -61,7 +69,7 @@ func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
 	for i, rpm := range speeds {
 		at.first = max(at.first, knocks(a.between(rpm), totals[i]-at.back(), j.Settings.SigmaDegrees))
 	}
-	return at, nil
+	return nil
 }
 
 // back is how far the distributor is retarded for the first pull, crank degrees.
@@ -151,21 +159,22 @@ const worthVerifying = 2.0
 // source).
 const furthestBack = 10.0
 
-// verification says how to find out whether the engine bears the recipe's total.
-func (j *Job) verification(r *recipes.Recipe, at risk) []string {
+// verification says how to find out whether the engine bears a total.
+func (j *Job) verification(static, total float64, at risk) []string {
 	if !at.judged || !(at.retard >= worthVerifying) {
 		return nil
 	}
 	back := at.back()
 	steps := []string{
-		fmt.Sprintf("At %.0f rpm the band of the knock limit begins %.1f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %.0f %%.", at.retardRPM, at.retard, 100*at.chance),
-		fmt.Sprintf("Begin with the distributor retarded by %.0f deg crank: a total of %.1f instead of %.1f, static %.1f instead of %.1f.", back, r.Total-back, r.Total, r.Static-back, r.Static),
+		fmt.Sprintf("Chance of trace knock at full load: %.0f %%. At %.0f rpm the band of the limit begins %.1f deg below this timing.", 100*at.chance, at.retardRPM, at.retard),
+		fmt.Sprintf("First retard the distributor by %.0f deg crank: total %.1f instead of %.1f, static %.1f instead of %.1f.", back, total-back, total, static-back, static),
 	}
 	if left := at.retard - back; left > 0 {
 		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too (chance %.0f %%), so open the throttle little by little at the first pull.", left, 100*at.first))
 	}
 	return append(steps,
-		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives, pull briefly at full load from %.0f rpm upwards, in a middle gear and never the highest, engine hot, and listen. No knock: advance by %.0f deg and pull again, up to the total above and not beyond.", j.From, worthVerifying),
-		fmt.Sprintf("At the first trace of knock throttle back at once and retard by %.1f deg. Note the speed: the spark there, by the table above less what it is retarded by, is the trace knock for engine.observed; a pull without any is \"no knock\" there.", max(j.Wish.KnockMargin, worthVerifying)),
+		fmt.Sprintf("On a dynamometer, or where law and traffic allow it with a helper who drives: pull briefly at full load from %.0f rpm upwards, in a middle gear and never the highest, engine hot, and listen.", j.From),
+		fmt.Sprintf("No knock: advance by %.0f deg and pull again, up to the total above.", worthVerifying),
+		fmt.Sprintf("First trace of knock: throttle back at once and retard by %.1f deg. Note the speed and the spark there for the job (engine.observed).", max(j.Wish.KnockMargin, worthVerifying)),
 	)
 }

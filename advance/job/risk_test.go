@@ -103,10 +103,10 @@ func proves(t *testing.T, r *job.Report) {
 	}
 	var rpm, over, chance, back, less, total, still, static float64
 	for i, format := range []string{
-		"At %f rpm the band of the knock limit begins %f deg below this timing; the chance that it knocks somewhere at full load is reckoned as %f %%.",
-		"Begin with the distributor retarded by %f deg crank: a total of %f instead of %f, static %f instead of %f.",
+		"Chance of trace knock at full load: %f %%. At %f rpm the band of the limit begins %f deg below this timing.",
+		"First retard the distributor by %f deg crank: total %f instead of %f, static %f instead of %f.",
 	} {
-		into := [][]any{{&rpm, &over, &chance}, {&back, &less, &total, &still, &static}}[i]
+		into := [][]any{{&chance, &rpm, &over}, {&back, &less, &total, &still, &static}}[i]
 		if _, err := fmt.Sscanf(r.Sheet.Verify[i], format, into...); err != nil {
 			t.Fatalf("%q: %v", r.Sheet.Verify[i], err)
 		}

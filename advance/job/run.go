@@ -75,13 +75,11 @@ func (w *work) sheetInput() *sheet.Input {
 		Idle: j.Idle, AllIn: to.allIn, Top: j.Top, Drive: j.Drive, Damper: j.Damper * 1e3, At: to.window,
 	}
 	if r.Vacuum != nil {
-		in.Hose = r.Vacuum.Advice
+		in.Hose = r.Vacuum.Do
 	}
 	in.Warnings = r.warnings()
 	w.dress(&in)
-	if w.choice != nil && w.choice.best != nil {
-		in.Verify = j.verification(w.choice.best, w.choice.risk)
-	}
+	in.Verify = j.verification(to.static, to.static+to.travel, to.risk)
 	return &in
 }
 

@@ -42,6 +42,13 @@ func (w *work) compareRuns(ctx context.Context, done func(float64)) error {
 		}
 		fits[i] = fit
 		part.Runs = append(part.Runs, x.row(fit))
+		if i != j.newest {
+			hose, err := j.hoseRows(fit)
+			if err != nil {
+				return err
+			}
+			part.HoseOn = append(part.HoseOn, hose...)
+		}
 		done(0.5 * float64(i+1) / float64(len(j.runs)))
 	}
 	w.report.Runs = part

@@ -11,7 +11,7 @@ import (
 // senseChecks are findings on whether the readings can be what they are taken for.
 func (j *Job) senseChecks(w *work) []Finding {
 	var out []Finding
-	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, slotContradicts, hardToStart, stopUnseen} {
+	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, slotContradicts, hardToStart, stopUnseen, unitContradicts} {
 		if f := check(w); f != nil {
 			out = append(out, *f)
 		}

@@ -111,7 +111,7 @@ func (r *Report) evidence(p *page) {
 	if r.Change != nil {
 		r.Change.text(p)
 	}
-	if r.Vacuum != nil && r.Sheet == nil {
+	if r.Vacuum != nil {
 		p.head("The vacuum unit")
 		for _, s := range r.Vacuum.Advice {
 			p.para("", s)
@@ -269,6 +269,9 @@ func (r *RunsPart) text(p *page) {
 	for _, d := range r.Do {
 		p.para(" > ", d)
 	}
+	for i := range r.HoseOn {
+		p.para("", r.HoseOn[i].text())
+	}
 	if len(r.Learned) > 0 {
 		p.line("")
 		p.para("", "What the runs teach of the parts:")
@@ -315,9 +318,9 @@ func (c *ChangePart) text(p *page) {
 	case c.ClampOnly:
 		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): %s, to a static timing of %.1f deg. The slot stays as it is.", c.Total, c.TotalOf, turn, c.Static))
 	case c.Remove >= 0:
-		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): take %.1f deg of travel away and set %.1f deg static.", c.Total, c.TotalOf, c.Remove, c.Static))
+		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): take %.1f deg of travel away; the static timing is then %.1f deg.", c.Total, c.TotalOf, c.Remove, c.Static))
 	default:
-		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): give %.1f deg more travel and set %.1f deg static.", c.Total, c.TotalOf, -c.Remove, c.Static))
+		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): give %.1f deg more travel; the static timing is then %.1f deg.", c.Total, c.TotalOf, -c.Remove, c.Static))
 	}
 	if c.Margin != nil {
 		p.para("", fmt.Sprintf("Knock: %.1f deg to the limit's best estimate at %.0f rpm.", *c.Margin, *c.MarginRPM))
@@ -370,6 +373,9 @@ func (r *ReadingsPart) text(p *page) {
 			mark = "   hose on: not used for the mechanical curve"
 		}
 		p.line("   %5.0f   %11.1f   %+11.1f%s", x.RPM, x.Degrees, x.Residual, mark)
+	}
+	for i := range r.HoseOn {
+		p.para("", r.HoseOn[i].text())
 	}
 	if r.Next != "" {
 		p.para("", r.Next)

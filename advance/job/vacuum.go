@@ -19,6 +19,7 @@ func unitStage() stage {
 		can:   func(w *work) bool { return w.job.has.unit },
 		answer: func(_ context.Context, w *work, _ func(float64)) error {
 			w.report.Vacuum = w.job.unitPart()
+			w.report.Vacuum.Do = w.report.Vacuum.Advice
 			return nil
 		},
 	}
@@ -34,7 +35,7 @@ func hoseStage() stage {
 		can: func(w *work) bool {
 			return w.job.has.hose && w.setup() != nil && (w.wants != nil || w.job.Vacuum.Wanted > 0)
 		},
-		answer: func(_ context.Context, w *work, _ func(float64)) error { return w.hose() },
+		answer: func(ctx context.Context, w *work, _ func(float64)) error { return w.hose(ctx) },
 	}
 }
 
@@ -93,7 +94,7 @@ func (j *Job) pumped() []string {
 }
 
 // hose advises on the hose for what is to be set.
-func (w *work) hose() error {
+func (w *work) hose(ctx context.Context) error {
 	j, v, best, a := w.job, w.job.Vacuum, w.setup(), w.wants
 	cruise, err := best.at(v.Cruise)
 	if err != nil {
@@ -145,17 +146,21 @@ func (w *work) hose() error {
 	part.Most = sheet.Round(advice.Degrees)
 	part.Source = advice.Source.String()
 	part.Idle, part.Cruise = sheet.Round(advice.Idle.Degrees), sheet.Round(advice.Cruise.Degrees)
-	for _, s := range advice.Sentences() {
+	for i, s := range advice.Sentences() {
 		if v.Pumped != nil && !v.ArmKnown {
 			s = rodTravel.ReplaceAllString(s, "") // degrees are all that the pump's readings tell
 		}
 		part.Advice = append(part.Advice, s)
+		if i > 0 {
+			part.Do = append(part.Do, s) // the first says what the sheet's own step says
+		}
 	}
 	if advice.LargestRPM > 0 {
-		part.Advice = append(part.Advice, fmt.Sprintf("The largest total with the hose on, at light load: %.1f deg at %.0f rpm.", advice.Largest, advice.LargestRPM))
+		largest := fmt.Sprintf("The largest total with the hose on, at light load: %.1f deg at %.0f rpm.", advice.Largest, advice.LargestRPM)
+		part.Advice, part.Do = append(part.Advice, largest), append(part.Do, largest)
 	}
 	w.report.Vacuum = part
-	return nil
+	return w.driven(ctx, part, advice, best)
 }
 
 // lightStep is the distance between the speeds at which the engine may run at light

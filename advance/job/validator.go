@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -26,16 +27,45 @@ type validator struct {
 	lines   strict.Lines
 	file    string // that the lines are of, beside the job; empty for the job's own
 	drive   advance.Drive
-	faults  []error
+	syntax  []*strict.Error // mistakes of writing, by the decoder
+	faults  []fault
 	missing []string
+}
+
+// fault is one complaint about what a field means.
+type fault struct {
+	path string
+	line int // of the job file
+	err  error
 }
 
 // given reports whether the field stands in the file.
 func (r *validator) given(path string) bool { _, ok := r.lines[path]; return ok }
 
-// sound reports that nothing has been refused so far, so that fields can be held
-// against each other.
-func (r *validator) sound() bool { return len(r.faults) == 0 }
+// sound reports that nothing in any of the fields has been refused so far, so that they
+// can be held against each other.
+func (r *validator) sound(paths ...string) bool {
+	for _, path := range paths {
+		if r.misspelt(path) || slices.ContainsFunc(r.faults, func(f fault) bool { return inside(f.path, path) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// misspelt reports whether a field, or one inside it, is not written as it should be: its
+// value is then not what somebody meant. A comma or brace that is wrong around it spoils
+// no value.
+func (r *validator) misspelt(path string) bool {
+	return slices.ContainsFunc(r.syntax, func(e *strict.Error) bool { return e.Field != "" && inside(e.Field, path) })
+}
+
+// add keeps a complaint, unless how the field is written was complained of already.
+func (r *validator) add(path string, err error) {
+	if !r.misspelt(path) {
+		r.faults = append(r.faults, fault{path, r.lines.Of(path), err})
+	}
+}
 
 // fail keeps a complaint about a field.
 func (r *validator) fail(path, format string, args ...any) {
@@ -43,13 +73,13 @@ func (r *validator) fail(path, format string, args ...any) {
 	if r.file != "" {
 		in = r.file + ": "
 	}
-	r.faults = append(r.faults, fmt.Errorf("%w: %sline %d: %s: %s", ErrJob, in, r.lines.Of(path), path, fmt.Sprintf(format, args...)))
+	r.add(path, fmt.Errorf("%w: %sline %d: %s: %s", ErrJob, in, r.lines.Of(path), path, fmt.Sprintf(format, args...)))
 }
 
 // wrap keeps what another package says about the parts that a field describes.
 func (r *validator) wrap(path string, err error) {
 	if err != nil {
-		r.faults = append(r.faults, fmt.Errorf("%w: line %d: %s: %w", ErrJob, r.lines.Of(path), path, err))
+		r.add(path, fmt.Errorf("%w: line %d: %s: %w", ErrJob, r.lines.Of(path), path, err))
 	}
 }
 
@@ -71,8 +101,21 @@ func inside(path, outer string) bool {
 	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
 }
 
-// err is every complaint, one on a line; nil if there is none.
-func (r *validator) err() error { return errors.Join(r.faults...) }
+// err is every complaint, of writing and of meaning, one on a line in the order of the
+// file; nil if there is none.
+func (r *validator) err() error {
+	list := make([]fault, 0, len(r.syntax)+len(r.faults))
+	for _, e := range r.syntax {
+		list = append(list, fault{e.Field, e.Line, fmt.Errorf("%w: %w", ErrJob, e)})
+	}
+	list = append(list, r.faults...)
+	slices.SortStableFunc(list, func(a, b fault) int { return cmp.Compare(a.line, b.line) })
+	said := make([]error, 0, len(list))
+	for _, f := range list {
+		said = append(said, f.err)
+	}
+	return errors.Join(said...)
+}
 
 // value is any quantity that knows its SI value and how to print itself.
 type value interface {
@@ -236,6 +279,25 @@ func (r *validator) point(path string, p []quantity.Length) (x, y float64) {
 		}
 	}
 	return p[0].SI(), p[1].SI()
+}
+
+// hopeless is how many mistakes of writing make a file one of another kind, of which
+// nothing more is said.
+const hopeless = 20
+
+// mistakes lists what the decoder found.
+func mistakes(err error) []*strict.Error {
+	all, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		return nil
+	}
+	var list []*strict.Error
+	for _, one := range all.Unwrap() {
+		if e, ok := one.(*strict.Error); ok {
+			list = append(list, e)
+		}
+	}
+	return list
 }
 
 // decodeFaults is what the decoder found, one mistake a line, each said to be of the

@@ -4,7 +4,7 @@ package sheet
 const (
 	detonation = "Detonation breaks pistons: audible knock is damage under way. Start retarded, listen under load, back off at the first trace. Computed limits are estimates with the band shown, not a permission."
 	lugging    = "Do not lug: full throttle at low speed in a high gear knocks first."
-	law        = "Timing can be part of type approval or emissions certification: local law and inspection rules come first. Where the law asks for licensed practice, leave the work to it."
+	law        = "Timing can be part of emissions certification: local law comes first. Where it asks for licensed practice, leave the work to it."
 )
 
 // EngineCautions returns what must stand beside any computed spark or knock
@@ -16,10 +16,10 @@ func EngineCautions() []string { return []string{detonation + " " + lugging, law
 // instructions nor licensed work.
 func Cautions() []string {
 	return []string{
-		"Running engine: keep hands, hair, sleeves, light and leads from belts and fan. Nobody stands in the plane of the fan. Wheels chocked, out of gear, brake on; a motorcycle on a stand that cannot roll, driven wheel clear or neutral proved.",
+		"Running engine: hands, hair, sleeves, light and leads clear of belts and fan; nobody in the plane of the fan. Wheels chocked, out of gear, brake on; a motorcycle on a firm stand, driven wheel clear or neutral proved.",
 		"Exhaust is poison: outdoors, or led away. Fuel vapour burns: no smoking, no sparks, leaks cured first, an extinguisher within reach.",
-		"Hot parts burn: exhaust, radiator and oil; an air-cooled engine overheats standing without a blower. Do not run it long retarded: the exhaust glows and valves suffer.",
-		"Never above the engine's own limit; an old or governed engine can burst. Leave the governor in action.",
+		"Hot parts burn. An air-cooled engine overheats standing without a blower. Long running retarded makes the exhaust glow and burns valves.",
+		"Above its own limit an engine can burst. Leave the governor in action.",
 		detonation + " " + lugging,
 		"Battery off before the distributor comes out. Ignition voltage can injure, above all with a heart pacemaker.",
 		"Weights and springs fly at speed: clips and posts secure, cap and guard on, eye protection; never run an open distributor near your face.",

@@ -52,12 +52,12 @@ func rotorPhase(vacuum float64, drive advance.Drive, r Rotor) (phase, error) {
 
 // text is what the sheet says about the rotor.
 func (p *phase) text() string {
-	begin := fmt.Sprintf("Full vacuum advance shifts the rotor by %.1f distributor degrees under the cap.", p.Shift)
+	begin := fmt.Sprintf("Full vacuum advance shifts the rotor by %.1f distributor degrees under the cap", p.Shift)
 	switch {
 	case p.Facing == 0:
-		return begin + " Mark the rotor at the spark with the hose off and at full pull: tip and terminal must overlap at both ends."
+		return begin + ": see that tip and terminal overlap hose off and at full pull."
 	case p.Leaves:
-		return begin + fmt.Sprintf(" Tip and terminal overlap only %.1f degrees to either side: the tip leaves the terminal. Limit the unit.", p.Facing)
+		return begin + fmt.Sprintf(". Tip and terminal overlap only %.1f degrees to either side: the tip leaves the terminal. Limit the unit.", p.Facing)
 	}
-	return begin + fmt.Sprintf(" Tip and terminal overlap %.1f degrees to either side: let the middle of the shift stand at the terminal.", p.Facing)
+	return begin + fmt.Sprintf(". Tip and terminal overlap %.1f degrees to either side: let the middle of the shift stand at the terminal.", p.Facing)
 }

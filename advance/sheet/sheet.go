@@ -17,7 +17,7 @@ var errRange = valid.Sentinel("sheet")
 const Step = 250.0
 
 // mostRows is how many speeds the page has room for.
-const mostRows = 14
+const mostRows = 11
 
 // Row is what a timing light must show at one engine speed, vacuum hose off and
 // plugged.
@@ -181,7 +181,7 @@ func New(in Input) (*Sheet, error) {
 func (s *Sheet) rows(in *Input) error {
 	top := math.Min(s.SetRPM+Step, in.Top)
 	step := Step
-	for top-in.Idle > mostRows*step {
+	for math.Floor(top/step)-math.Floor(in.Idle/step) > mostRows {
 		step *= 2
 	}
 	for n := 1 + math.Floor(in.Idle/step); n*step <= top; n++ {

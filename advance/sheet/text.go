@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -31,6 +32,14 @@ func (p *page) next(sentences ...string) {
 	p.para(fmt.Sprintf("%d. ", p.step), sentences...)
 }
 
+// list writes a numbered step whose parts have letters.
+func (p *page) list(title string, parts []string) {
+	p.next(title)
+	for i, part := range parts {
+		p.para(fmt.Sprintf("   %c. ", 'a'+i%26), part)
+	}
+}
+
 // Text returns the sheet as plain text of at most 78 columns, for a terminal or
 // one side of paper.
 func (s *Sheet) Text() string {
@@ -45,17 +54,18 @@ func (s *Sheet) Text() string {
 	s.setText(p)
 	s.checkText(p)
 	if len(s.Verify) > 0 {
-		p.line("")
-		p.next(append([]string{"Verify under load before normal use, hose still off."}, s.Verify...)...)
+		p.list("Verify under load before normal use, hose still off.", s.Verify)
 	}
 	if len(s.Hose) > 0 {
-		p.next(append([]string{"Vacuum hose on."}, s.Hose...)...)
-	}
-	if s.Phase != nil {
-		p.para("   ", s.Phase.text())
+		hose := slices.Clone(s.Hose)
+		if s.Phase != nil {
+			hose = append(hose, s.Phase.text())
+		}
+		p.list("Vacuum hose on.", hose)
+	} else if s.Phase != nil {
+		p.next(s.Phase.text())
 	}
 	if len(s.Marks) > 0 {
-		p.line("")
 		p.para("", s.marksText())
 	}
 	p.line("")
@@ -134,7 +144,6 @@ func (s *Sheet) setText(p *page) {
 func (s *Sheet) checkText(p *page) {
 	p.next("Check, hose still off. Deg BTDC at the crank, engine rpm. A careful build passes within the window, read with a light like this one.",
 		"Bench: distributor alone, its own rpm and degrees, from rest.")
-	p.line("")
 	p.line("    rpm  rising falling   passes from-to   found   left  |   bench  rise  fall")
 	for i, r := range s.Rows {
 		bench := ""
@@ -150,9 +159,9 @@ func (s *Sheet) checkText(p *page) {
 func (s *Sheet) marksText() string {
 	var list []string
 	for _, m := range s.Marks {
-		list = append(list, fmt.Sprintf("%.1f deg at %.1f mm (%.2f in)", m.Degrees, m.Distance, m.Distance/25.4))
+		list = append(list, fmt.Sprintf("%g deg at %.1f mm (%.2f in)", m.Degrees, m.Distance, m.Distance/25.4))
 	}
-	return "Marks on the damper rim, ahead of the top-centre mark in the direction of rotation, so that they pass the pointer first: " + strings.Join(list, ", ") + "."
+	return "Marks on the damper rim, ahead of the top-centre mark in the direction of rotation (they pass the pointer first): " + strings.Join(list, ", ") + "."
 }
 
 // Wrap breaks a sentence at spaces into lines of at most width characters; a
