@@ -42,40 +42,78 @@ var bw = {};
   bw.demo = parts ? parts.demo : "";
   bw.first = parts ? parts.first : null; // the library's answers when the site was built
 
-  bw.library = (script) => {
+  // hire starts a worker with a library in it. Its ask promises the answer; its end
+  // stops the work at once, and whatever was asked fails with bw.stopped.
+  bw.stopped = new Error("Stopped.");
+  const hire = async (script) => {
+    const module = await compiled(script);
     const waiting = new Map();
     let count = 0;
-
-    const worker = once(async () => {
-      const module = await compiled(script);
-      const w = new Worker(local(parts.support + parts.worker));
-      w.onmessage = ({ data }) => {
-        if (data.failed) {
-          for (const one of waiting.values()) one.fail(new Error(data.failed));
-          waiting.clear();
-          return;
-        }
-        const one = waiting.get(data.id);
-        if (data.what !== undefined) {
-          one.progress(data.what, data.done);
-          return;
-        }
-        waiting.delete(data.id);
-        if (data.error !== undefined) one.fail(new Error(data.error));
-        else one.done(JSON.parse(data.answer));
-      };
-      w.postMessage({ module });
-      return w;
-    });
-
-    return async (name, request, progress) => {
-      const w = await worker();
-      const id = ++count;
-      const text = typeof request === "string" ? request : JSON.stringify(request);
-      return new Promise((done, fail) => {
+    const w = new Worker(local(parts.support + parts.worker));
+    const failAll = (error) => {
+      for (const one of waiting.values()) one.fail(error);
+      waiting.clear();
+    };
+    w.onmessage = ({ data }) => {
+      if (data.failed) return failAll(new Error(data.failed));
+      const one = waiting.get(data.id);
+      if (data.what !== undefined) return one.progress(data.what, data.done);
+      waiting.delete(data.id);
+      if (data.error !== undefined) one.fail(new Error(data.error));
+      else one.done(JSON.parse(data.answer));
+    };
+    w.postMessage({ module });
+    return {
+      ask: (name, request, progress) => new Promise((done, fail) => {
+        const id = ++count;
+        const text = typeof request === "string" ? request : JSON.stringify(request);
         waiting.set(id, { done, fail, progress });
         w.postMessage({ id, name, request: text, progress: progress !== undefined });
-      });
+      }),
+      busy: () => waiting.size > 0,
+      end: () => {
+        w.terminate();
+        failAll(bw.stopped);
+      },
+    };
+  };
+
+  bw.library = (script) => {
+    const worker = once(() => hire(script));
+    return async (...request) => (await worker(script)).ask(...request);
+  };
+
+  // runner(script, practice) works on one thing at a time: what is asked next, or
+  // stop, ends it. A second worker stands ready to take over. It has worked a request
+  // for practice, [name, request]: the browser compiles what runs often once more, for
+  // all workers, and the reader's own request then finds it done.
+  bw.runner = (script, practice) => {
+    let first = hire(script);
+    let second = null;
+    first.then(async () => {
+      const w = await hire(script);
+      await w.ask(...practice);
+      second = second || Promise.resolve(w);
+    }).catch(() => {}); // the reader's own request says what is wrong
+    let number = 0;
+    const stop = async () => {
+      number++;
+      const w = await first;
+      if (!w.busy()) return;
+      w.end();
+      first = second || hire(script);
+      second = null;
+      first.then(() => { second = second || hire(script); }).catch(() => {});
+    };
+    return {
+      stop,
+      ask: async (...request) => {
+        await stop();
+        const mine = number;
+        const w = await first;
+        if (mine !== number) throw bw.stopped; // something else was asked meanwhile
+        return w.ask(...request);
+      },
     };
   };
 

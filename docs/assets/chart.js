@@ -18,7 +18,7 @@
     return [1, 2, 5, 10].map((f) => f * power).find((s) => s >= raw);
   }
 
-  // chart(box, {label, x, y}) has draw({bands, lines, x, y}), dots(list) and a
+  // chart(box, {label, x, y}) has draw({bands, lines, marks, labels, x, y}) and a
   // plane: toX, toY and the inverse of both for a pointer.
   bw.chart = (box, options) => {
     const svg = make("svg", { class: "chart", role: options.role || "img", "aria-label": options.label });
@@ -76,6 +76,9 @@
       }
       for (const m of shown.marks || []) {
         inside.append(make("circle", { class: "mark", cx: plane.toX(m.x), cy: plane.toY(m.y), r: 4 }));
+      }
+      for (const t of shown.labels || []) {
+        inside.append(make("text", { class: "on-line", x: plane.toX(t.x).toFixed(1), y: plane.toY(t.y).toFixed(1), "text-anchor": t.anchor || "middle" }, t.text));
       }
       under.replaceChildren(clip, ...parts, inside);
     }

@@ -19,16 +19,32 @@
   // The library starts in the background; its answer from the building of the
   // site is drawn at once, and one computed here takes its place. A curve takes
   // this page less time than a message to a worker; the engine takes longer than a
-  // reader should wait, and is asked there.
+  // reader should wait, and is asked there. A job that the link carries is opened in
+  // place of the demo.
   let compute = null; // the library on this page, once it has started
   const started = bw.here(script);
-  const opened = ask("open", bw.demo);
-  const start = structuredClone(bw.first.start);
+  let begin = ["open", bw.demo];
+  let start = structuredClone(bw.first.start);
+  let last = bw.first.curve;
+  try {
+    const { job } = await bw.carried();
+    if (job) {
+      const library = await started;
+      const carried = library("begin", job);
+      if (!carried.shape) throw new Error("The job describes no mechanism, so the demo moves here: measures, weights and springs are needed.");
+      const curve = library("mechanism", carried.knobs);
+      [begin, start, last] = [["begin", job], carried, curve];
+      document.getElementById("whose").textContent = `The knobs stand as in the job “${start.title}”${job.recipe ? ", with the parts, slot and static timing of its recipe" : ""}.`;
+      document.getElementById("reset").textContent = "Back to the job";
+    }
+  } catch (e) {
+    refused.textContent = e.message;
+  }
+  const opened = ask(...begin);
   const first = JSON.stringify([start.knobs, start.pump]);
   let knobs = start.knobs;
   let pump = start.pump;
   let engine = null;
-  let last = bw.first.curve;
   const controls = [];
 
   function slider(box, name, unit, low, high, step, get, set, changed) {
@@ -83,15 +99,16 @@
   const setting = group("Setting");
   slider(setting, "Static timing", "deg", -5, 30, 0.5, () => knobs.static_deg, (x) => { knobs.static_deg = x; }, turn);
   if (start.has_vacuum_unit) slider(setting, "Vacuum at the unit", "inHg", 0, 20, 0.5, () => knobs.vacuum_inHg, (x) => { knobs.vacuum_inHg = x; }, turn);
-  const fuel = group("Engine");
-  slider(fuel, "Research octane", "RON", 80, 100, 1, () => pump.ron, (x) => { pump.mon += 0.85 * (x - pump.ron); pump.ron = x; }, askEngine);
-  slider(fuel, "Compression", ": 1", 6, 11, 0.1, () => pump.compression_ratio, (x) => { pump.compression_ratio = x; }, askEngine);
+  const known = pump.compression_ratio > 0;
+  const fuel = known ? group("Engine") : null;
+  if (known) slider(fuel, "Research octane", "RON", 80, 100, 1, () => pump.ron, (x) => { pump.mon += 0.85 * (x - pump.ron); pump.ron = x; }, askEngine);
+  if (known) slider(fuel, "Compression", ": 1", 6, 11, 0.1, () => pump.compression_ratio, (x) => { pump.compression_ratio = x; }, askEngine);
 
   document.getElementById("reset").addEventListener("click", () => {
     [knobs, pump] = JSON.parse(first);
     controls.forEach((c) => c());
     turn();
-    askEngine();
+    if (known) askEngine();
   });
 
   function turn() {
@@ -111,6 +128,11 @@
     if (!place.dataset.live) place.dataset.live = performance.now();
     tell(sentences(last));
   }
+
+  document.getElementById("to-bench").addEventListener("click", async (e) => {
+    e.preventDefault();
+    location.href = begin[0] === "begin" ? "job.html" : `job.html#job=${await bw.pack({ job: bw.demo, files: {} })}`;
+  });
 
   async function wanted() {
     const asked = JSON.stringify(pump);
@@ -143,8 +165,10 @@
         { name: "trace knock, full load", look: "knock", x: limited.map((w) => w.rpm), y: limited.map((w) => w.limit_deg) },
         { name: "best torque, full load", look: "best", x: want.map((w) => w.rpm), y: want.map((w) => w.mbt_deg) },
       ],
+      labels: ways(),
       marks: last.events.filter((e) => e.sweep === "rising" && e.rpm <= start.top_rpm).map((e) => ({ x: e.rpm, y: last.total_deg - last.travel_deg + last.vacuum_deg + e.mechanical_deg })),
     });
+    moving.set(last, knobs.springs.map((s) => s.fitted), knobs.slot_mm);
     chart.label(`Advance over engine speed. ${sentences(last).join(" ")}`);
     const row = (name, value, id) => el("div", {}, el("dt", {}, name), el("dd", { id }, value));
     results.replaceChildren(
@@ -156,12 +180,46 @@
       row(`Idle, ${bw.rpm(start.idle_rpm)} rpm, shows`, `${bw.deg(last.idle_deg)} deg`, "idle"),
       row("of it mechanical", `${bw.deg(last.begun_deg)} deg`, "begun"),
       row("Vacuum adds", `${bw.deg(last.vacuum_deg)} deg`, "pulled"),
-      row("Room below knock", last.margin_deg === null ? (engine ? "no knock found" : "…") : `${bw.deg(last.margin_deg)} deg at ${bw.rpm(last.margin_rpm)} rpm`, "margin"),
+      row(...margin(), "margin"),
     );
     events.replaceChildren(...last.events.map((e) => el("li", {},
       `Speed ${e.sweep}, ${bw.rpm(e.rpm)} rpm${Math.abs(e.to_rpm - e.rpm) > 0.5 ? ` to ${bw.rpm(e.to_rpm)}` : ""}, ${bw.deg(e.mechanical_deg)}${Math.abs(e.to_deg - e.mechanical_deg) > 0.05 ? ` to ${bw.deg(e.to_deg)}` : ""} deg of mechanical advance: `,
       el("strong", {}, e.kind), `, ${e.cause}.`)));
   }
+
+  // margin is the distance to the knock limit, in words where it is passed.
+  function margin() {
+    if (last.margin_deg === null) return ["Below the knock limit by", engine ? "no knock found" : known ? "…" : "engine not described"];
+    const where = `${bw.deg(Math.abs(last.margin_deg))} deg at ${bw.rpm(last.margin_rpm)} rpm`;
+    return last.margin_deg < 0 ? ["Beyond the knock limit by", `${where}: it would knock`] : ["Below the knock limit by", where];
+  }
+
+  // ways names the two curves where they lie furthest apart.
+  function ways() {
+    const off = last.rpm.map((_, i) => last.falling_deg[i] - last.rising_deg[i]);
+    const most = Math.max(...off);
+    if (!(most > 1)) return [];
+    const i = off.indexOf(most);
+    return [{ x: last.rpm[i] + 40, y: last.rising_deg[i] - 2.5, text: "rising →", anchor: "start" }, { x: last.rpm[i] - 40, y: last.falling_deg[i] + 1.5, text: "← falling", anchor: "end" }];
+  }
+
+  // The place of the moving mechanism on the curve: a triangle that points the way the
+  // speed goes.
+  let where = null;
+  function show(now) {
+    where = now || where;
+    if (!where) return;
+    const [x, y] = [chart.toX(where.rpm), chart.toY(where.deg)];
+    const s = where.rising ? 9 : -9;
+    let mark = chart.over.firstElementChild;
+    if (!mark) {
+      mark = document.createElementNS("http://www.w3.org/2000/svg", "path");
+      mark.setAttribute("class", "now");
+      chart.over.append(mark);
+    }
+    mark.setAttribute("d", `M${x - s * 0.8} ${y - 7}L${x + s} ${y}L${x - s * 0.8} ${y + 7}Z`);
+  }
+  chart.onresize = () => show();
 
   function sentences(m) {
     const list = [
@@ -172,16 +230,17 @@
     return list;
   }
 
+  const moving = bw.motion(document.getElementById("moving"), start.shape, start.top_rpm, show);
   draw();
   place.dataset.first = performance.now();
   try {
     const library = await started;
-    library("open", bw.demo);
+    library(...begin);
     compute = library;
     turn();
     place.dataset.ready = "curve";
     await opened;
-    await wanted();
+    if (known) await wanted();
     place.dataset.ready = "engine";
   } catch (e) {
     refused.textContent = e.message;

@@ -20,12 +20,25 @@
   }
   // As on the page of the mechanism: the library's answer from the building of the
   // site is drawn at once, and the worker's own takes its place.
-  const { start } = bw.first;
-  ask("open", bw.demo).catch((e) => { refused.textContent = e.message; });
+  let { start } = bw.first;
+  let fit = bw.first.fit;
+  let begin = ["open", bw.demo];
+  try {
+    const { job } = await bw.carried();
+    if (job) {
+      const own = await ask("begin", job);
+      if (own.readings === null || own.readings.length < 3) throw new Error("The job has fewer than three readings with the hose off, so those of the demo stand here.");
+      [start, begin] = [own, ["begin", job]];
+      fit = await ask("readings", { readings: start.readings, angle_error_deg: start.angle_error_deg, speed_error_rpm: start.speed_error_rpm, band: true });
+      document.getElementById("reset").textContent = "Back to the job";
+    }
+  } catch (e) {
+    refused.textContent = e.message;
+  }
+  ask(...begin).catch((e) => { refused.textContent = e.message; });
   const most = 90;
   const fastest = 8000;
   let list = [];
-  let fit = bw.first.fit;
   let dots = [];
   let cells = [];
 
@@ -151,6 +164,11 @@
     const end = list.at(-1) || { rpm: 500, deg: 10 };
     list.push({ rpm: limit(end.rpm + 100, 50, fastest), deg: end.deg });
     build();
+  });
+  document.getElementById("use").addEventListener("click", async () => {
+    const readings = list.map((r) => ({ at: `${r.rpm} rpm crank`, shows: `${r.deg} deg crank`, ...(r.falling ? { falling: true } : {}) }));
+    const light = { angle_error: `${angle.value} deg crank`, speed_error: `${speed.value} rpm crank` };
+    location.href = `job.html#readings=${await bw.pack({ readings, light })}`;
   });
   reset();
   draw();

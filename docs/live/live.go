@@ -33,6 +33,7 @@ type Progress func(what string, done float64)
 // Call answers one request of a page, JSON for JSON:
 //
 //	open       a job file     → [Start]
+//	begin      an [Opening]   → the same
 //	mechanism  [Knobs]        → [Mechanism]
 //	engine     [Pump]         → [Engine]
 //	wants      [Engine]       → the same, as what this session knows of the engine
@@ -53,8 +54,11 @@ func (s *Session) Call(ctx context.Context, name string, in []byte, _ Progress) 
 }
 
 func (s *Session) answer(ctx context.Context, name string, in []byte) (any, error) {
-	if name == "open" {
-		return s.open(in)
+	switch name {
+	case "open":
+		return s.open(in, nil)
+	case "begin":
+		return ask(in, func(o *Opening) (any, error) { return s.begin(o) })
 	}
 	if s.job == nil {
 		return nil, fmt.Errorf("%w: no job is open", ErrCall)

@@ -128,6 +128,9 @@ func (s *Session) mechanism(k *Knobs) (*Mechanism, error) {
 func (s *Session) assemble(k *Knobs) (flyweights.Mechanism, error) {
 	j := s.job
 	m := j.Mechanism
+	if len(m.Weights) == 0 || m.Linkage == nil {
+		return m, fmt.Errorf("%w: the job describes no mechanism to move", ErrCall)
+	}
 	if len(k.Springs) != len(j.Places) {
 		return m, fmt.Errorf("%w: %d springs for %d places", ErrCall, len(k.Springs), len(j.Places))
 	}

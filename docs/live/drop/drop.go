@@ -1,7 +1,7 @@
-// Package drop works a whole job for a page on which its file was dropped. What it
-// answers are the files that the command writes, made by the same packages. It
-// stands apart from package live because the plotting library and its fonts weigh
-// more than all the rest; only a page with a job on it loads them.
+// Package drop draws the pictures of a job that was worked on the bench page. What it
+// answers are the files that the command writes, made by the same packages. It stands
+// apart from package answer because the plotting library and its fonts weigh more than
+// all the rest; a page loads them when a picture is asked for.
 package drop
 
 import (
@@ -9,96 +9,78 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"strings"
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/docs/live"
 	"example.org/bobweight/examples/recurve/drawing"
 	"example.org/bobweight/examples/recurve/plots"
-	"example.org/bobweight/examples/recurve/results"
 )
 
-// ErrJob is wrapped by every error of this package.
-var ErrJob = errors.New("dropped job")
+// ErrDrop is wrapped by every error of this package.
+var ErrDrop = errors.New("pictures of a job")
 
-// Drop is a job file with the files that came with it.
+// Drop is a job file with the files that came with it, and the text of its result.json.
 type Drop struct {
-	Job   string            `json:"job"`
-	Files map[string]string `json:"files"`
+	Job    string            `json:"job"`
+	Files  map[string]string `json:"files"`
+	Result string            `json:"result"`
 }
 
-// Answer is what the command writes and prints for the same job.
-type Answer struct {
-	Result string `json:"result"` // text of result.json
-	Sheet  string `json:"sheet"`  // text of sheet.txt
-	Table  string `json:"table"`  // text of curves.csv
-	Curve  string `json:"curve"`  // text of curve.svg
-	// Drawing is the text of distributor.svg, empty where the job does not describe its
-	// mechanism.
-	Drawing string `json:"drawing"`
-	Report  string `json:"report"` // what the command prints
+// Pictures are what the command draws for the same job.
+type Pictures struct {
+	Curve   string `json:"curve"`   // text of curve.svg
+	Drawing string `json:"drawing"` // text of distributor.svg, empty where the job does not describe its mechanism
+	Form    string `json:"form"`    // text of measuring-form.svg
 }
 
-// Call answers the one request of the page, "job", JSON for JSON: a [Drop] with an
-// [Answer]. Errors wrap [ErrJob] and are for people to read.
-func Call(ctx context.Context, name string, in []byte, progress live.Progress) ([]byte, error) {
-	if name != "job" {
-		return nil, fmt.Errorf("%w: %q cannot be asked for", ErrJob, name)
+// Call answers the one request of the page, "pictures", JSON for JSON: a [Drop] with
+// [Pictures]. Errors wrap [ErrDrop] and are for people to read.
+func Call(_ context.Context, name string, in []byte, _ live.Progress) ([]byte, error) {
+	if name != "pictures" {
+		return nil, fmt.Errorf("%w: %q cannot be asked for", ErrDrop, name)
 	}
 	var d Drop
 	if err := json.Unmarshal(in, &d); err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrJob, err)
+		return nil, fmt.Errorf("%w: %w", ErrDrop, err)
 	}
-	a, err := d.run(ctx, progress)
+	p, err := d.draw()
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrJob, err)
+		return nil, fmt.Errorf("%w: %w", ErrDrop, err)
 	}
-	return json.Marshal(a)
+	return json.Marshal(p)
 }
 
-// run works the job through.
-func (d *Drop) run(ctx context.Context, progress live.Progress) (*Answer, error) {
+// draw makes every picture.
+func (d *Drop) draw() (*Pictures, error) {
 	j, err := job.Read([]byte(d.Job), func(name string) ([]byte, error) {
 		text, ok := d.Files[name]
 		if !ok {
-			return nil, fmt.Errorf("drop %q together with the job file", name)
+			return nil, fmt.Errorf("open %q together with the job file", name)
 		}
 		return []byte(text), nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	r, err := j.Run(ctx, progress)
+	var r job.Report
+	if err := json.Unmarshal([]byte(d.Result), &r); err != nil {
+		return nil, err
+	}
+	curve, err := plots.Draw(&r, "svg")
 	if err != nil {
 		return nil, err
 	}
-	results.Stamp(r)
-	a := new(Answer)
-	for _, f := range []struct {
-		into *string
-		make func(*job.Report) ([]byte, error)
-	}{
-		{&a.Result, results.JSON},
-		{&a.Sheet, results.Sheet},
-		{&a.Table, results.Table},
-		{&a.Curve, func(r *job.Report) ([]byte, error) { return plots.Draw(r, "svg") }},
-		{&a.Drawing, func(*job.Report) ([]byte, error) {
-			if !drawing.Describes(j) {
-				return nil, nil
-			}
-			return drawing.Distributor(j, "svg")
-		}},
-	} {
-		text, err := f.make(r)
+	form, err := drawing.Form("svg")
+	if err != nil {
+		return nil, err
+	}
+	p := &Pictures{Curve: string(curve), Form: string(form)}
+	if drawing.Describes(j) {
+		text, err := drawing.Distributor(j, "svg")
 		if err != nil {
 			return nil, err
 		}
-		*f.into = string(text)
+		p.Drawing = string(text)
 	}
-	var text strings.Builder
-	if err := r.Text(&text); err != nil {
-		return nil, err
-	}
-	a.Report = text.String()
-	return a, nil
+	return p, nil
 }

@@ -1,13 +1,15 @@
 //go:build js && wasm
 
-// Engine is the library for the pages on which a curve moves: mechanism, engine and
-// readings, see package live.
+// Engine is the library for the pages that compute: mechanism, engine and readings,
+// see package live, and the whole job of the bench, see package answer.
 package main
 
 import (
+	"context"
 	"runtime/debug"
 
 	"example.org/bobweight/docs/live"
+	"example.org/bobweight/docs/live/answer"
 	"example.org/bobweight/docs/live/port"
 )
 
@@ -16,5 +18,10 @@ func main() {
 	// of a knob in twenty waits for it.
 	debug.SetGCPercent(800)
 	var session live.Session
-	port.Serve(session.Call)
+	port.Serve(func(ctx context.Context, name string, in []byte, progress live.Progress) ([]byte, error) {
+		if name == "answer" {
+			return answer.Call(ctx, in, progress)
+		}
+		return session.Call(ctx, name, in, progress)
+	})
 }

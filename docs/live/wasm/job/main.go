@@ -1,6 +1,6 @@
 //go:build js && wasm
 
-// Job is the library for the page on which a job is dropped, see package drop.
+// Job is the library that draws the pictures of a job, see package drop.
 package main
 
 import (

@@ -1,116 +1,44 @@
-// A job file dropped into the page: the whole report, and nothing leaves it.
+// The report of a job as parts of a page.
 "use strict";
 (() => {
   const el = bw.element;
-  const ask = bw.library("assets/job.engine.js");
-  const place = document.getElementById("study");
-  const pick = document.getElementById("files");
-  const zone = document.getElementById("zone");
-  const bar = document.getElementById("bar");
-  const doing = document.getElementById("doing");
-  const refused = document.getElementById("refused");
-  const report = document.getElementById("report");
-
-  pick.addEventListener("change", () => take([...pick.files]));
-  document.getElementById("demo").addEventListener("click", () => work(bw.demo, {}));
-  for (const kind of ["dragenter", "dragover"]) {
-    zone.addEventListener(kind, (e) => {
-      e.preventDefault();
-      zone.classList.add("over");
-    });
-  }
-  zone.addEventListener("dragleave", () => zone.classList.remove("over"));
-  zone.addEventListener("drop", (e) => {
-    e.preventDefault();
-    zone.classList.remove("over");
-    take([...e.dataTransfer.files]);
-  });
-
-  // take tells the job from the files that belong to it.
-  async function take(files) {
-    const jobs = files.filter((f) => /\.json$/i.test(f.name));
-    if (jobs.length !== 1) {
-      refused.textContent = `One job file that ends in .json is needed, with its .csv if it has one; ${jobs.length} came.`;
-      return;
-    }
-    const others = {};
-    for (const f of files) if (f !== jobs[0]) others[f.name] = await f.text();
-    await work(await jobs[0].text(), others);
-  }
-
-  async function work(job, others) {
-    refused.textContent = "";
-    report.replaceChildren();
-    files.forEach((f) => URL.revokeObjectURL(f));
-    files = [];
-    delete place.dataset.ready;
-    bar.hidden = false;
-    bar.value = 0;
-    doing.textContent = "Loading the library";
-    try {
-      const answer = await ask("job", { job, files: others }, (what, done) => {
-        doing.textContent = `${what}, ${Math.round(done * 100)} %`;
-        bar.value = done;
-      });
-      place.answer = answer; // for tests and the curious
-      show(answer, JSON.parse(answer.result));
-      doing.textContent = "Done. The report follows.";
-    } catch (e) {
-      doing.textContent = "";
-      refused.textContent = e.message.replace(/^dropped job: /, "");
-    }
-    bar.hidden = true;
-    place.dataset.ready = "yes";
-  }
-
   const deg = (x) => x.toFixed(1);
   const rpm = (x) => x.toFixed(0);
   const head = (level, id, text) => el(`h${level}`, { id }, text);
 
-  // Files live as long as the report on the page that offers them.
-  let files = [];
-  function file(text, type) {
-    files.push(URL.createObjectURL(new Blob([text], { type })));
-    return files.at(-1);
-  }
-  const saver = (name, href) => el("a.button", { download: name, href }, `Save ${name}`);
-
-  function show(answer, r) {
-    const curve = file(answer.curve, "image/svg+xml");
-    const drawing = answer.drawing ? file(answer.drawing, "image/svg+xml") : "";
-    const plain = "text/plain;charset=utf-8";
-    report.append(...[
-      head(2, "report-title", r.title), answerOf(r.answer), el("p", {}, r.units),
-      el("p.buttons", {},
-        saver("sheet.txt", file(answer.sheet, plain)), saver("curve.svg", curve), saver("curves.csv", file(answer.table, "text/csv;charset=utf-8")),
-        drawing ? saver("distributor.svg", drawing) : null,
-        saver("result.json", file(answer.result, "application/json")), saver("report.txt", file(answer.report, plain)),
-        r.sheet ? el("button", { type: "button", onclick: () => window.print() }, "Print the sheet") : null),
-      el("div.plot", { tabindex: 0, role: "group", "aria-label": "Plot" }, el("img", { id: "curve", src: curve, alt: `Plot of the curves of ${r.title}; the table below it holds the same in numbers.` })),
-      el("details", {}, el("summary", {}, "The curves in numbers"), numbers(r)),
-      drawing ? el("details", {}, el("summary", {}, "The mechanism to scale, as the job gives it"),
-        el("div.plot", { tabindex: 0, role: "group", "aria-label": "Drawing" }, el("img", { id: "drawing", src: drawing, alt: `Drawing of the distributor of ${r.title}, at rest and all in, with the dimensions that the job gives.` }))) : null,
+  // parts(r, {drawing, see}) is all of a report below its answer; drawing is an element
+  // or null, see(recipe) a link that shows a recipe moving, or null.
+  function parts(r, { see }) {
+    return [
+      el("p", {}, r.units),
+      r.curves.length ? el("details", {}, el("summary", {}, "The curves in numbers"), numbers(r)) : null,
       head(2, "report-findings", "What is wrong"),
       r.findings.length
         ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))
         : el("p", {}, r.readings ? "Nothing that these readings show." : "Without readings nothing is said of the present state."),
+      r.readings ? present(r.readings) : null,
       r.runs ? runs(r.runs) : null,
       r.recipes.length || r.no_fit ? head(2, "report-recipes", "The best recipes from the drawer") : null,
       r.unproven ? el("p.caution", {}, r.unproven) : null,
       r.no_fit ? noFit(r.no_fit) : null,
       r.efforts ? efforts(r.efforts) : null,
-      r.recipes.length ? el("div", {}, ...r.recipes.map(recipe)) : null,
+      r.recipes.length ? el("div", {}, ...r.recipes.map((p) => recipe(p, see(p)))) : null,
       r.change ? change(r.change) : null,
+      r.vacuum ? el("div", {}, head(2, "report-vacuum", "The vacuum unit and its hose"), lines(r.vacuum.advice)) : null,
       decided(r.decided),
-      unanswered(r.stages),
-    ].filter((part) => part !== null));
-    if (r.sheet) report.append(sheet(r));
-    report.append(
-      el("details", {}, el("summary", {}, "The whole report as the command prints it"), el("pre", { tabindex: 0 }, el("code", {}, answer.report))));
+    ].filter((part) => part !== null);
   }
 
-  // answerOf is what to do, on one screen.
-  function answerOf(a) {
+  // present is the curve as the readings show it.
+  function present(p) {
+    const row = (name, e) => el("div", {}, el("dt", {}, name), el("dd", {}, e.text));
+    return el("div", {}, head(2, "report-present", "The present curve"),
+      el("dl.figures", {}, row("Static timing", p.static_deg), row("Begins", p.start_rpm), row("All in", p.all_in_rpm), row("Travel", p.travel_deg), row("Total", p.total_deg)),
+      p.next_reading ? el("p", {}, el("strong", {}, "Next reading. "), p.next_reading) : null);
+  }
+
+  // answer is what to do, on one screen.
+  function answer(a) {
     const entry = (name, list) => (list.length ? el("div", {}, el("dt", {}, name), ...list.map((t) => el("dd", {}, t))) : null);
     const rows = [entry("Fit", a.fit), entry("Set", a.set ? [a.set] : []), entry("Check", a.check),
       entry("Gains", a.gains ? [a.gains] : []), entry("Least sure", a.least_sure ? [a.least_sure] : [])];
@@ -162,18 +90,32 @@
       lines(list.map((d) => `${d.field}: ${d.taken}. ${d.turns}`)));
   }
 
-  // unanswered is what is not answered yet, or not wholly, and what it takes.
-  function unanswered(stages) {
+  // asks is what is not answered yet, or not wholly, and what it takes; go(field) leads
+  // to where it is typed.
+  function asks(stages, go) {
     const list = stages.filter((s) => s.missing && s.missing.length);
     if (!list.length) return null;
     const said = new Set();
     const need = (m) => {
-      const how = said.has(m.field) ? "" : ` (${m.how})`;
+      if (said.has(m.field)) return null;
       said.add(m.field);
-      return `${m.field}${m.name ? ` “${m.name}”` : ""}${how}`;
+      return el("li", {}, el("button.linklike", { type: "button", onclick: () => go(m.field) }, `${m.name ? `${m.name}: ` : ""}${words(m.field)}`), `: ${m.how}.`);
     };
-    return el("div", {}, head(2, "report-open", "Not answered, or not wholly, and what it takes"),
-      el("ul", {}, ...list.map((s) => el("li", {}, el("strong", {}, s.stage), `. Missing: ${s.missing.map(need).join("; ")}. It would tell ${s.buys}.`))));
+    const stage = (s) => {
+      const needs = s.missing.map(need).filter(Boolean);
+      return el("li", {}, el("strong", {}, s.stage), ` would tell ${s.buys}.`, needs.length ? el("ul", {}, ...needs) : null);
+    };
+    return el("ul.asks", {}, ...list.map(stage));
+  }
+
+  // words names a field as the page does, where the page has it.
+  function words(field) {
+    for (const list of Object.values(bw.fields)) {
+      for (const f of Array.isArray(list) ? list : list.fields || []) {
+        if (f.key === field || field.endsWith(`].${f.key}`)) return f.label;
+      }
+    }
+    return { distributor: "the mechanism's measures", drawer: "springs and weights", vacuum: "the vacuum unit", engine: "the engine", runs: "a run after the change", readings: "readings" }[field] || field;
   }
 
   // numbers is curves.csv as a table.
@@ -204,7 +146,7 @@
     return risky.length ? el("p", {}, `Of 100 careful builds ${risky.join(", ")}.`) : null;
   }
 
-  function recipe(p) {
+  function recipe(p, see) {
     const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).sort().join(", ");
     const slot = p.slot_length_mm === 0 ? `take ${deg(p.travel_off_deg)} deg of travel away`
       : p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
@@ -222,6 +164,7 @@
         figure("Idle will show", `${deg(p.idle_reading_deg)} deg`),
         p.engine_known ? figure("Torque given up", `${p.torque_given_up_pct.toFixed(2)} %`) : figure("From the wanted curve", `${deg(p.from_wanted_curve_deg || 0)} deg (root mean square)`),
         figure("Parts changed", `${p.parts_changed}`)),
+      see ? el("p", {}, see) : null,
       p.engine_known ? el("p", {}, `Knock: ${room(p)}.`) : null,
       odds(p.chances),
       p.most_sensitive_to ? el("p", {}, `Most sensitive to: ${p.most_sensitive_to}.`) : null,
@@ -232,8 +175,7 @@
   const lines = (sentences) => el("ul", {}, ...sentences.map((s) => el("li", {}, s)));
 
   // sheet is the page for the garage wall: one side of A4 or Letter in print.
-  function sheet(r) {
-    const s = r.sheet;
+  function sheet(s, cautions) {
     const idle = s.begun_at_idle >= 0.05
       ? `Of that, ${deg(s.begun_at_idle)} is mechanical advance already begun; static is ${deg(s.static_deg)}. Do not set ${deg(s.static_deg)} at idle: the total would be short by ${deg(s.begun_at_idle)}.`
       : "The advance has not begun there: this is the static timing.";
@@ -258,7 +200,7 @@
         bw.table("Check: crank degrees BTDC, engine rpm", ["rpm", "rising", "falling", "passes from", "to", "found", "left"], s.check.map((c) => [rpm(c.rpm), deg(c.rising), deg(c.falling), deg(c.low), deg(c.high), "", ""])),
         s.bench ? bw.table("Bench: distributor alone, its own degrees and rpm, from rest", ["rpm dist", "rising", "falling"], s.bench.map((b) => [rpm(b.rpm_dist), deg(b.deg_dist), deg(b.falling_deg)])) : null,
         s.marks ? bw.table("Marks on the damper rim, ahead of the top-centre mark in the direction of rotation: they pass the pointer first", ["deg", "mm", "in"], s.marks.map((m) => [deg(m.deg), deg(m.rim_mm), (m.rim_mm / 25.4).toFixed(2)])) : null),
-      el("div.sheet-cautions", {}, head(3, "sheet-cautions", "Cautions"), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))),
+      el("div.sheet-cautions", {}, head(3, "sheet-cautions", "Cautions"), el("ul", {}, ...cautions.map((c) => el("li", {}, c)))),
       s.version ? el("p.sheet-version", {}, s.version) : null);
   }
 
@@ -276,4 +218,6 @@
     if (s.closing_mm < 0) return `file off ${(-s.closing_mm).toFixed(2)} mm, to ${to}.`;
     return `stays as it is, ${to}.`;
   }
+
+  bw.report = { parts, answer, asks, sheet };
 })();

@@ -1,0 +1,116 @@
+// Package answer works a whole job for the bench page: the report, its sheets and
+// tables as the command writes them, the shape of the mechanism for a drawing, and,
+// where the job is refused, every fault with its field. Pictures are package drop's,
+// which weighs more than all the rest and is asked only for a file to save.
+package answer
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+
+	"example.org/bobweight/advance/job"
+	"example.org/bobweight/docs/live"
+	"example.org/bobweight/examples/recurve/results"
+)
+
+// ErrAnswer is wrapped by every error of this package.
+var ErrAnswer = errors.New("bench")
+
+// Request is a job file with the files that came with it.
+type Request struct {
+	Job   string            `json:"job"`
+	Files map[string]string `json:"files"`
+}
+
+// Answer is what the command writes and prints for the same job, or why it does not.
+type Answer struct {
+	Faults []Fault     `json:"faults,omitempty"` // the job is refused, and nothing else is there
+	Result string      `json:"result,omitempty"` // text of result.json
+	Sheet  string      `json:"sheet,omitempty"`  // text of sheet.txt
+	Table  string      `json:"table,omitempty"`  // text of curves.csv
+	Report string      `json:"report,omitempty"` // what the command prints
+	Shape  *live.Shape `json:"shape,omitempty"`  // nil where the job does not describe its mechanism
+}
+
+// Fault is one thing that is wrong with a job, in the library's words.
+type Fault struct {
+	Line  int    `json:"line,omitempty"`
+	Field string `json:"field,omitempty"` // such as "readings[2].at"; empty for the file as a whole
+	Text  string `json:"text"`
+}
+
+// Call answers one request, a [Request] with an [Answer]. Errors wrap [ErrAnswer].
+func Call(ctx context.Context, in []byte, progress live.Progress) ([]byte, error) {
+	var q Request
+	if err := json.Unmarshal(in, &q); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrAnswer, err)
+	}
+	a, err := q.run(ctx, progress)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrAnswer, err)
+	}
+	return json.Marshal(a)
+}
+
+// run works the job through.
+func (q *Request) run(ctx context.Context, progress live.Progress) (*Answer, error) {
+	j, err := job.Read([]byte(q.Job), func(name string) ([]byte, error) {
+		text, ok := q.Files[name]
+		if !ok {
+			return nil, fmt.Errorf("open %q together with the job file", name)
+		}
+		return []byte(text), nil
+	})
+	if err != nil {
+		return &Answer{Faults: Faults(err)}, nil
+	}
+	r, err := j.Run(ctx, progress)
+	if errors.Is(err, job.ErrJob) {
+		return &Answer{Faults: Faults(err)}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	results.Stamp(r)
+	a := &Answer{Shape: live.ShapeOf(j)}
+	for _, f := range []struct {
+		into *string
+		make func(*job.Report) ([]byte, error)
+	}{{&a.Result, results.JSON}, {&a.Sheet, results.Sheet}, {&a.Table, results.Table}} {
+		text, err := f.make(r)
+		if err != nil {
+			return nil, err
+		}
+		*f.into = string(text)
+	}
+	var text strings.Builder
+	if err := r.Text(&text); err != nil {
+		return nil, err
+	}
+	a.Report = text.String()
+	return a, nil
+}
+
+// place is how an error of the library names where a fault stands.
+var place = regexp.MustCompile(`^(?:job: )?((?:[^ :]+: )?)line (\d+)(?:, column \d+)?: (?:([a-z_]+(?:\[\d+\])*(?:\.[a-z_]+(?:\[\d+\])*)*): )?(.*)$`)
+
+// Faults are the lines of an error of a job file, each with the field that it names.
+func Faults(err error) []Fault {
+	var out []Fault
+	for _, line := range strings.Split(err.Error(), "\n") {
+		f := Fault{Text: strings.TrimPrefix(line, "job: ")}
+		if m := place.FindStringSubmatch(line); m != nil {
+			f.Field, f.Text = m[3], strings.TrimPrefix(m[4], "quantity: ")
+			if m[1] != "" { // a file beside the job
+				f.Text = m[1] + "line " + m[2] + ": " + f.Text
+			}
+			fmt.Sscan(m[2], &f.Line)
+		}
+		out = append(out, f)
+	}
+	return out
+}
