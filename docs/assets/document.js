@@ -38,6 +38,7 @@
     hung: (r) => (r.mass || r.force) && r.length,
     observed: (r) => r.what && r.at && r.spark,
   };
+  const pairs = ["all_in", "static_range", "piston_stop"]; // with one end they say nothing yet
   const rows = (x) => Array.isArray(x) && x.some((e) => e && typeof e === "object" && !Array.isArray(e));
 
   // finished(job) is the job without what is half typed, and a function that turns a
@@ -55,7 +56,7 @@
         });
         return out.length ? out : undefined;
       }
-      if (Array.isArray(x)) return x.some((e) => e === null || e === undefined) ? undefined : x; // a pair with one end
+      if (Array.isArray(x)) return x.includes(null) || x.includes(undefined) || pairs.includes(name) && x.length < 2 ? undefined : x;
       if (x === null || typeof x !== "object") return x;
       const out = {};
       for (const [k, v] of Object.entries(x)) {
