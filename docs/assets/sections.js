@@ -65,7 +65,7 @@
       ["engine", "The engine", "Says what it wants and what it tolerates; without it nothing is said of torque or knock.", ["engine"], (render) => [...lines(f().engine), bw.grid(f().observed, f().observed.path, desk, render)]],
       ["vacuum", "The vacuum unit", "Pump up slowly: note where the arm starts to move and where it stops, each twice, then the degrees at a deep vacuum.", ["vacuum"], (render) => [
         bw.grid(f().pump, f().pump.path, desk, render), ...lines(f().vacuum),
-        el("details", {}, el("summary", {}, "Or the unit by its parts"), ...lines(f().unit)),
+        el("details", {}, el("summary", {}, "Or the unit by its parts"), el("div", {}, ...lines(f().unit))),
       ]],
       ["taken", "How the readings were taken", "Name of the job, errors of light and tachometer, timing at rest, piston stop.", ["title", "light", "static_reading", "set_static", "engine.piston_stop"], () => lines(f().taken)],
       ["runs", "After the change", "Read the whole curve again: the page holds it against the sheet.", ["runs"], runs],
@@ -75,7 +75,7 @@
       const all = desk.job().runs || [];
       const begin = () => {
         const job = desk.job();
-        if (!job.runs) job.runs = [{ label: job.title ? "as found" : "as found", readings: job.readings || [] }];
+        if (!job.runs) job.runs = [{ label: "as found", readings: job.readings || [] }];
         delete job.readings;
         job.runs.push({ label: `after change ${job.runs.length}`, readings: [] });
         desk.changed("runs");
@@ -83,8 +83,7 @@
         go("readings[0].at");
       };
       const one = (r, i) => el("details", { open: i === all.length - 1 }, el("summary", {}, `Run ${i + 1}: ${(r && r.label) || "no name yet"}${i === all.length - 1 ? ", the newest; its readings are the ones above" : ""}`),
-        ...lines(f().run, `runs[${i}].`),
-        ...(bw.at(desk.job(), "distributor.spring_places") || []).map((p, k) => bw.entry({ kind: "part", of: "drawer.springs", none: true, label: `Spring then at ${(p && p.name) || `place ${k + 1}`}` }, `runs[${i}].springs[${k}]`, desk)),
+        el("div", {}, ...lines(f().run, `runs[${i}].`), ...(bw.at(desk.job(), "distributor.spring_places") || []).map((p, k) => bw.entry({ kind: "part", of: "drawer.springs", none: true, label: `Spring then at ${(p && p.name) || `place ${k + 1}`}` }, `runs[${i}].springs[${k}]`, desk))),
         i === all.length - 1 ? null : bw.grid({ columns: f().readings.columns, caption: `Readings of run ${i + 1}`, add: "Add a reading" }, `runs[${i}].readings`, desk, render),
         el("p.fault", { "data-fault": `runs[${i}]` }),
         el("button", {

@@ -2,10 +2,10 @@
 //
 //	node browser.mjs SITE WORK
 //
-// WORK holds the programs "native" and the folder "recurve" with what the command
-// wrote for the demo job. Screenshots go to shots/ beside this file.
+// WORK holds the program "native". Screenshots go to shots/ beside this file. The bench
+// page has checks of its own, bench.mjs.
 import { chromium } from "playwright-core";
-import { mkdir, readFile, writeFile } from "node:fs/promises";
+import { mkdir, readFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -71,16 +71,6 @@ for (const name of ["assets/engine.js", "assets/job.engine.js"]) {
   weight += bytes;
 }
 check(weight < 6e6, `the compiled libraries weigh ${weight} bytes`);
-
-// prints complains of a sheet that takes more than one side.
-async function prints(page, name) {
-  for (const format of ["A4", "Letter"]) {
-    const pdf = await page.pdf({ format, preferCSSPageSize: false, margin: { top: "11mm", bottom: "11mm", left: "11mm", right: "11mm" } });
-    await writeFile(join(shots, `${name}-${format}.pdf`), pdf);
-    const sides = (pdf.toString("latin1").match(/\/Type\s*\/Page\b(?!s)/g) || []).length;
-    check(sides === 1, `the ${name} takes ${sides} sides of ${format}`);
-  }
-}
 
 // 1. Every page: no error, no request elsewhere, nothing for the checker of
 // accessibility to find, fits a phone.
@@ -235,104 +225,6 @@ for (const base of [server.url, disk]) {
   await close(page);
 }
 
-// 6. A job dropped: the command's files, byte for byte; the sheet on one page.
-const wanted = {};
-for (const name of ["result.json", "sheet.txt", "curves.csv", "curve.svg"]) wanted[name] = await readFile(join(work, "recurve", name), "utf8");
-for (const base of [server.url, disk]) {
-  const where = base === disk ? "job from a folder" : "job";
-  const page = await visit("live/job.html", { base });
-  const begun = performance.now();
-  await page.getByRole("button", { name: "work the demo job" }).click();
-  await ready(page, "yes");
-  console.log(`${where}: the demo job takes ${((performance.now() - begun) / 1000).toFixed(1)} s`);
-  const same = async (what) => {
-    const a = await page.evaluate(() => document.getElementById("study").answer);
-    for (const [name, got] of [["result.json", a.result], ["sheet.txt", a.sheet], ["curves.csv", a.table], ["curve.svg", a.curve]]) {
-      check(got === wanted[name], `${where}, ${what}: ${name} is the command's`);
-    }
-  };
-  await same("the demo");
-  for (const [name, text] of Object.entries(wanted)) {
-    const [saved] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: `Save ${name}` }).click()]);
-    check(saved.suggestedFilename() === name && await readFile(await saved.path(), "utf8") === text, `${where}: the saved ${name} is the command's`);
-  }
-  check(await page.locator("#curve").evaluate(async (i) => { await i.decode(); return await (await fetch(i.src)).text(); }) === wanted["curve.svg"], `${where}: the plot on the page is the command's`);
-
-  // A file from the disk, with its readings in a file of their own.
-  const job = JSON.parse(demo);
-  const csv = ["rpm crank,deg crank", ...job.readings.map((r) => `${r.at.split(" ")[0]},${r.shows.split(" ")[0]}`)].join("\n");
-  delete job.readings;
-  job.readings_csv = "light.csv";
-  await page.getByLabel(/Job file/).setInputFiles([
-    { name: "mine.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(job)) },
-    { name: "light.csv", mimeType: "text/csv", buffer: Buffer.from(csv) },
-  ]);
-  await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
-  await ready(page, "yes");
-  await same("readings from a CSV file");
-
-  // The same by drop.
-  const data = await page.evaluateHandle((text) => {
-    const d = new DataTransfer();
-    d.items.add(new File([text], "mine.json", { type: "application/json" }));
-    return d;
-  }, demo);
-  await page.locator("#zone").dispatchEvent("drop", { dataTransfer: data });
-  await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
-  await ready(page, "yes");
-  await same("a dropped file");
-
-  if (base !== disk) {
-    await accessible(page, "live/job.html");
-    await page.screenshot({ path: join(shots, "job-1280.png"), fullPage: true });
-    await prints(page, "sheet");
-    // What stands on the sheet is what stands in the result.
-    const sheet = JSON.parse(wanted["result.json"]).sheet;
-    const cells = await page.locator("#sheet tbody tr").allInnerTexts();
-    check(sheet.check.every((row, i) => cells[i].trim().split(/\s+/).join(" ") === [row.rpm.toFixed(0), row.rising.toFixed(1), row.falling.toFixed(1), row.low.toFixed(1), row.high.toFixed(1)].join(" ")), "the table of the sheet");
-  }
-  // With nothing heard on the engine the page warns, and the sheet says how to prove
-  // the total; it still takes one side.
-  if (base !== disk) {
-    const unheard = JSON.parse(demo);
-    delete unheard.engine.observed;
-    await page.getByLabel(/Job file/).setInputFiles([{ name: "unheard.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(unheard)) }]);
-    await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
-    await ready(page, "yes");
-    const answer = JSON.parse(await page.evaluate(() => document.getElementById("study").answer.result));
-    const text = await page.locator("#report").innerText();
-    check(answer.sheet.verify.length > 1 && answer.sheet.verify.every((s) => text.includes(s)), "the sheet on the page says how to prove the total");
-    check(!answer.unproven || text.includes(answer.unproven), "the page warns of a limit that nobody heard");
-    await accessible(page, "live/job.html, nothing heard");
-    await prints(page, "sheet-unheard");
-  }
-  // A job with readings only, one with its parts, one with runs: what the report
-  // answers stands on the page, and the sheet still takes one side.
-  if (base !== disk) {
-    for (const stage of ["saloon-1", "saloon-2", "saloon-3"]) {
-      const text = await readFile(join(here, "../../examples/recurve", `${stage}.json`), "utf8");
-      await page.getByLabel(/Job file/).setInputFiles([{ name: `${stage}.json`, mimeType: "application/json", buffer: Buffer.from(text) }]);
-      await page.waitForFunction(() => !document.getElementById("study").dataset.ready);
-      await ready(page, "yes");
-      check(await page.locator("#refused").textContent() === "", `${stage} is worked: ${await page.locator("#refused").textContent()}`);
-      const r = JSON.parse(await page.evaluate(() => document.getElementById("study").answer.result));
-      const shown = await page.locator("#report").innerText();
-      const says = [...r.answer.fit, r.answer.set, ...r.answer.check, r.runs?.verdict, ...(r.runs?.learned || []),
-        ...(r.efforts || []).map((e) => e.recipe), ...r.decided.map((d) => d.turns), ...r.stages.filter((s) => s.missing).map((s) => s.buys)];
-      for (const sentence of says.filter(Boolean)) check(shown.includes(sentence), `${stage}: the page says ${sentence}`);
-      check((await page.locator("#report-runs").count() > 0) === (stage === "saloon-3"), `${stage}: runs are shown where there are any`);
-      await accessible(page, `live/job.html, ${stage}`);
-      await page.screenshot({ path: join(shots, `${stage}-1280.png`), fullPage: true });
-      await prints(page, stage);
-    }
-  }
-  await page.getByLabel(/Job file/).setInputFiles([{ name: "bad.json", mimeType: "application/json", buffer: Buffer.from(demo.replace('"88 mm"', '"88"')) }]);
-  await page.waitForFunction(() => document.getElementById("refused").textContent.includes("line"), null, { timeout: 60000 });
-  const said = await page.locator("#refused").textContent();
-  check(said.includes("engine.bore") && said.includes("unit"), `${where}: a bare number is refused: ${said}`);
-  await close(page);
-}
-
 // 7. The keyboard's path: skip link, then the first knob, and back out.
 {
   const page = await visit("live/mechanism.html");
@@ -383,16 +275,6 @@ for (const [name, state] of [["live/mechanism.html", "engine"], ["live/readings.
   await page.screenshot({ path: join(shots, `${name.replace(/\W/g, "-")}-390-dark.png`) });
   await close(page);
 }
-{
-  const page = await visit("live/job.html", { width: 390, height: 844, dark: true });
-  await page.getByRole("button", { name: "work the demo job" }).click();
-  await ready(page, "yes");
-  await fits(page, "live/job.html");
-  await accessible(page, "live/job.html on a phone in the dark");
-  await page.screenshot({ path: join(shots, "job-390-dark.png"), fullPage: true });
-  await close(page);
-}
-
 await browser.close();
 library.close();
 server.close();

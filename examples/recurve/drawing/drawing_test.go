@@ -142,3 +142,17 @@ func TestAround(t *testing.T) {
 		}
 	}
 }
+
+// The figure of the theory carries its symbols, each twice: on the drawing and in the
+// list beside it.
+func TestSymbols(t *testing.T) {
+	picture, err := Symbols("svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{">a<", ">c<", ">R<", ">L<", ">φ<", ">α<", ">θ<", ">ω<", ">r<"} {
+		if n := bytes.Count(picture, []byte(want)); n != 2 {
+			t.Errorf("%s stands %d times", want, n)
+		}
+	}
+}
