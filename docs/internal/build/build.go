@@ -163,8 +163,8 @@ func (b *builder) referencePages() error {
 		"Whatever the program does not understand it refuses with line and field: an unknown or doubled field, a missing one, a bare number, a value out of range.\n")
 	b.pages = append(b.pages, &page.Page{
 		Path: "reference/job-file.html", Title: "The job file",
-		Lead: "Every field, generated from the types that read it.", Body: intro + picture("distributor.svg", "The distributor of the demo job, at rest and all in, with every distance that the job file asks for, named by its field") +
-			"<p>The <a href=\"form.svg\">same drawing with lines to fill in</a> is a form to measure with.</p>\n" + body,
+		Lead: "Every field, generated from the types that read it.", Body: intro + picture("../figures/distributor.svg", "The distributor of the demo job, at rest and all in, with every distance that the job file asks for, named by its field") +
+			"<p>The <a href=\"../figures/form.svg\">same drawing with lines to fill in</a> is a form to measure with.</p>\n" + body,
 	})
 	return err
 }

@@ -16,9 +16,9 @@ func (b *builder) mechanismFigures() error {
 		return err
 	}
 	for name, draw := range map[string]func() ([]byte, error){
-		"theory/symbols.svg":        func() ([]byte, error) { return drawing.Symbols("svg") },
-		"reference/distributor.svg": func() ([]byte, error) { return drawing.Distributor(j, "svg") },
-		"reference/form.svg":        func() ([]byte, error) { return drawing.Form("svg") },
+		"figures/symbols.svg":        func() ([]byte, error) { return drawing.Symbols("svg") },
+		"figures/distributor.svg": func() ([]byte, error) { return drawing.Distributor(j, "svg") },
+		"figures/form.svg":        func() ([]byte, error) { return drawing.Form("svg") },
 	} {
 		if b.site[name], err = draw(); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
