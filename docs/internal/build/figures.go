@@ -16,7 +16,7 @@ func (b *builder) mechanismFigures() error {
 		return err
 	}
 	for name, draw := range map[string]func() ([]byte, error){
-		"figures/symbols.svg":        func() ([]byte, error) { return drawing.Symbols("svg") },
+		"figures/symbols.svg":     func() ([]byte, error) { return drawing.Symbols("svg") },
 		"figures/distributor.svg": func() ([]byte, error) { return drawing.Distributor(j, "svg") },
 		"figures/form.svg":        func() ([]byte, error) { return drawing.Form("svg") },
 	} {
