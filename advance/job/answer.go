@@ -75,6 +75,9 @@ func (w *work) fitParts(a *Answer) {
 	} else {
 		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm; nothing is said of torque or knock without the engine", r.Total, r.AllIn)
 	}
+	if wish := j.Wish.Total; wish > 0 && math.Abs(wish-r.Total) >= 0.05 {
+		a.Gains = strings.Replace(a.Gains, "deg,", fmt.Sprintf("deg (%.1f wished for),", wish), 1)
+	}
 	if w.fit != nil {
 		a.Gains += "; now " + w.present()
 	}
@@ -252,6 +255,10 @@ func (w *work) nothingToSet(a *Answer) {
 			a.Forbids = r.NoFit.Knock
 		}
 	case w.change != nil && len(w.change.stop) > 0:
+		a.Fit = append(a.Fit, "nothing yet: what stands below must be cleared up first")
+		if len(w.job.unseen(w.fit.Result)) > 0 && r.Readings.Next != "" {
+			a.Check = append(a.Check, r.Readings.Next)
+		}
 		a.Forbids = w.change.stop[0]
 	case w.change != nil && !w.change.clampOnly:
 		w.fitClamp(a)

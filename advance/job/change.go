@@ -63,7 +63,7 @@ func (w *work) reset() error {
 	}
 	part.Total = sheet.Round(c.total)
 	part.Static, part.Turn, part.Remove = sheet.Round(c.static), sheet.Round(c.turn), sheet.Round(c.remove)
-	part.ClampOnly, part.Notes = c.clampOnly, slices.Clone(c.stop)
+	part.ClampOnly = c.clampOnly
 	if j.onMachine {
 		part.Turn = 0
 		part.Notes = append(part.Notes, "The readings come from a distributor machine with a zero of its own: how the distributor stands in the engine is not known. Set it on the engine, with the light.")
@@ -83,8 +83,8 @@ func (w *work) reset() error {
 		part.Margin, part.MarginRPM = rounded(c.margin), rounded(c.where)
 	}
 	w.change = c
-	if w.choice == nil || w.choice.best == nil {
-		w.report.Change = part // else the ladder of efforts says it
+	if (w.choice == nil || w.choice.best == nil) && len(c.stop) == 0 {
+		w.report.Change = part // else the ladder of efforts says it, or nothing may be done yet
 	}
 	return nil
 }

@@ -21,9 +21,16 @@ func (w *work) findings() []Finding {
 	out = append(out, w.staticContradicts()...)
 	out = append(out, w.beyondBest()...)
 	out = append(out, j.senseChecks(w)...)
-	for _, f := range readings.Diagnose(fit, w.wanted()) {
-		if f.Severity == readings.Note && !noteworthy[f.Code] {
-			continue // what is right is no finding
+	said := readings.Diagnose(fit, w.wanted())
+	doubted := slices.ContainsFunc(out, func(f Finding) bool { return shifts[f.Code] }) ||
+		slices.ContainsFunc(said, func(f readings.Finding) bool { return shifts[f.Code] })
+	for _, f := range said {
+		if f.Severity == readings.Note && !noteworthy[f.Code] || doubted && follows[f.Code] {
+			continue // what is right is no finding, nor what follows from another
+		}
+		if leftOpen[f.Code] {
+			w.report.Readings.Open = append(w.report.Readings.Open, f.Text)
+			continue
 		}
 		if f.Code == "set-at-idle" && !w.trap(f) || !w.allInWrong(f) {
 			continue
@@ -40,13 +47,21 @@ func (w *work) findings() []Finding {
 	return out
 }
 
+// shifts are findings that put every figure of the readings in doubt; follows are those
+// that only say so again.
+var (
+	shifts  = map[string]bool{"other-shaft": true, "hose-or-mark": true, "all-shifted": true}
+	follows = map[string]bool{"total-over": true, "total-under": true, "travel-over": true, "travel-under": true, "set-at-idle": true}
+)
+
+// leftOpen are questions that the readings do not settle: nothing is known to be wrong.
+var leftOpen = map[string]bool{"idle-unsure": true, "all-in-hidden": true, "total-hidden": true, "travel-hidden": true}
+
 // trap reports whether setting the wanted static timing at idle does harm, as the
 // advance may have begun there.
 func (w *work) trap(f readings.Finding) bool {
-	total, _ := w.job.wantedTotal(w.wants)
-	start := w.fit.Start
-	clear := start.Bound == readings.Interval && start.Low > w.job.Idle
-	return !clear && math.Abs(f.Size-total) >= 1
+	gain := f.Size - w.wanted().SetAtIdle // above idle
+	return w.fit.Start.Bound != readings.Interval || w.fit.Travel.Value-gain >= 1
 }
 
 // allInWrong reports whether a finding on all-in holds against the whole range that was
@@ -74,8 +89,8 @@ func (w *work) wanted() readings.Wanted {
 	switch to := w.setup(); {
 	case to != nil:
 		want.Static = to.static
-		if want.Total == 0 {
-			want.Total, want.TotalOf = to.static+to.travel, "of what is to be set"
+		if total := to.static + to.travel; math.Abs(total-want.Total) >= 0.05 {
+			want.Total, want.TotalOf = total, "of what is to be set"
 		}
 		// What somebody would do who sets the wanted static timing at idle.
 		want.SetAtIdle = math.Round(to.static)

@@ -132,6 +132,10 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
 		Slot: sheet.Round(j.SlotTravel), SlotUsed: used.slot,
 	}
+	if j.onMachine {
+		own := Estimate{Bound: readings.Unknown.String(), Text: "not known, as the machine has a zero of its own"}
+		p.Machine, p.Static, p.Total = true, own, own
+	}
 	if k := j.Settings.KnownStatic; k != nil {
 		p.AtRest = &restReading{Degrees: sheet.Round(k.Value), Used: used.static, Note: atRest(k, fit, used.static)}
 	}
@@ -162,7 +166,8 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 	if err != nil {
 		return p, err
 	}
-	if len(next) > 0 {
+	const worthReading = 0.9 // of the width as it is, that a further reading must leave
+	if len(next) > 0 && (next[0].Before == 0 || next[0].After < worthReading*next[0].Before) {
 		p.Next = next[0].Text
 	}
 	return p, nil

@@ -174,6 +174,8 @@ type ReadingsPart struct {
 	Points   []ReadPoint  `json:"points"`
 	HoseOn   []hoseRow    `json:"hose_on,omitempty"`      // what the vacuum unit added
 	Next     string       `json:"next_reading,omitempty"` // which further reading would help most
+	Open     []string     `json:"left_open,omitempty"`    // what the readings do not settle
+	Machine  bool         `json:"machine,omitempty"`      // read on a machine with a zero of its own: static timing and total are not known
 }
 
 // restReading is the timing that was read with the weights at home.

@@ -128,6 +128,9 @@ func (j *Job) sheetSlot(closing float64) *sheet.Slot {
 	return s
 }
 
+// inDoubt is what the sheet says of readings that are not what they are taken for.
+const inDoubt = "The readings are in doubt, as the report says: clear that up and read again before anything is set."
+
 // warnings is what the sheet must not be read without.
 func (r *Report) warnings() []string {
 	var out []string
@@ -138,11 +141,14 @@ func (r *Report) warnings() []string {
 		out = append(out, "The listed parts do not agree with the readings: measure springs and weights again before building this.")
 	}
 	for _, f := range r.Findings {
+		if doubtful[f.Code] {
+			out = append(out, inDoubt)
+		}
 		if f.Code == "falls" {
 			out = append(out, "The readings fall as the speed rises: find out why before building this.")
 		}
 	}
-	return out
+	return slices.Compact(out)
 }
 
 // curves puts the curves side by side: at every speed of the sheet, the idle and

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
@@ -11,7 +12,7 @@ import (
 // senseChecks are findings on whether the readings can be what they are taken for.
 func (j *Job) senseChecks(w *work) []Finding {
 	var out []Finding
-	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, slotContradicts, hardToStart, stopUnseen, unitContradicts} {
+	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, hoseAtSome, slotContradicts, hardToStart, stopUnseen, unitContradicts} {
 		if f := check(w); f != nil {
 			out = append(out, *f)
 		}
@@ -65,6 +66,36 @@ func otherShaft(w *work) *Finding {
 		}
 	}
 	return nil
+}
+
+// What a vacuum unit adds lies between these, crank degrees, and is alike at readings
+// of one vacuum (common practice, no source: units give 8 to 24 deg crank).
+const (
+	unitLeast, unitMost = 5.0, 26.0
+	unitAlike           = 4.0
+)
+
+// hoseAtSome says that several readings left out lie above the others by as much as a
+// vacuum unit adds: the hose was on while they were taken.
+func hoseAtSome(w *work) *Finding {
+	fit := w.fit.Result
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, i := range fit.Outliers {
+		low, high = min(low, fit.Residuals[i]), max(high, fit.Residuals[i])
+	}
+	if len(fit.Outliers) < 2 || !(low >= unitLeast && high <= unitMost && high-low <= unitAlike) {
+		return nil
+	}
+	var at []string
+	for _, i := range fit.Outliers {
+		at = append(at, fmt.Sprintf("%.0f", fit.Readings[i].RPM))
+	}
+	return &Finding{
+		Code: "hose-at-some", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round((low + high) / 2),
+		Text: fmt.Sprintf("The readings at %s rpm crank lie %.0f to %.0f deg crank above the others, as a vacuum unit would put them. Was the hose on at those? Pull and plug it, and read them again; or note the vacuum beside them.",
+			strings.Join(at, ", "), math.Floor(low), math.Ceil(high)),
+		Evidence: fmt.Sprintf("%d of %d readings left out, all to the same side", len(fit.Outliers), len(fit.Readings)),
+	}
 }
 
 // slotContradicts says that the slot as measured cannot give the travel read.

@@ -144,8 +144,12 @@ func (r *Report) effortsText(p *page) {
 	if len(r.Efforts) == 0 {
 		return
 	}
+	even := "0.5 % of torque"
+	if r.Engine == nil {
+		even = "0.5 deg of the wanted curve"
+	}
 	p.line("")
-	p.para("", "What each effort buys, least first. Recipes within 0.5 % of torque and 5 % of sureness count as equal, and then the fewer changed parts win.")
+	p.para("", fmt.Sprintf("What each effort buys, least first. Recipes within %s and 5 %% of sureness count as equal, and then the fewer changed parts win.", even))
 	for _, e := range r.Efforts {
 		mark := " - "
 		if e.First {
@@ -153,10 +157,15 @@ func (r *Report) effortsText(p *page) {
 		}
 		text := upper(e.Effort) + ": " + e.Recipe + "."
 		switch {
-		case e.Keeps && e.Gain != "":
-			text += fmt.Sprintf(" Keeps the limits, free of knock, in %.0f of 100 builds. Over less effort: %s.", e.Sure, e.Gain)
 		case e.Keeps:
-			text += fmt.Sprintf(" Keeps the limits, free of knock, in %.0f of 100 builds.", e.Sure)
+			free := ", free of knock,"
+			if r.Engine == nil {
+				free = ""
+			}
+			text += fmt.Sprintf(" Keeps the limits%s in %.0f of 100 builds.", free, e.Sure)
+			if e.Gain != "" {
+				text += fmt.Sprintf(" Over less effort: %s.", e.Gain)
+			}
 		case len(e.Breaks) > 0:
 			text += " Breaks " + strings.Join(e.Breaks, "; ") + "."
 		}
@@ -377,8 +386,10 @@ func (r *ReadingsPart) text(p *page) {
 	for i := range r.HoseOn {
 		p.para("", r.HoseOn[i].text())
 	}
-	if r.Next != "" {
-		p.para("", r.Next)
+	for _, s := range append(slices.Clone(r.Open), r.Next) {
+		if s != "" {
+			p.para("", s)
+		}
 	}
 }
 
