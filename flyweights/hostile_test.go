@@ -10,6 +10,7 @@ import (
 
 	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -79,7 +80,8 @@ func TestHostileMechanisms(t *testing.T) {
 }
 
 // Any numbers in a mechanism that is valid but for them.
-func FuzzMechanism(f *testing.F) {
+func FuzzMechanism(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(uint64(1), 0.03, 0.025, 1800.0, 0.0185, 0.1, 0.0, 100.0)
 	f.Add(uint64(2), 1e300, -1e300, 1e-300, 5e-324, 3.0, 1e300, math.MaxFloat64)
 	f.Add(uint64(3), math.NaN(), math.Inf(1), math.Inf(-1), 0.0, -1.0, math.NaN(), math.Inf(1))

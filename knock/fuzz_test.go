@@ -6,13 +6,15 @@ import (
 	"math"
 	"testing"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // Every question of the package, from valid engines and running points to hostile ones:
 // each is answered with finite numbers or refused, and none panics. The seeds are a plain
 // engine, light load, a long cam at idle, poor fuel, and the ends of float64.
-func FuzzQuestions(f *testing.F) {
+func FuzzQuestions(tf *testing.F) {
+	f := fuzzing.New(tf)
 	huge, tiny := math.MaxFloat64, math.SmallestNonzeroFloat64
 	f.Add(0.0803, 0.0889, 0.1588, 8.5, 95.0, 85.0, 2000.0, 99e3, 298.0, 20.0, 0.0, 0, 0)
 	f.Add(0.0803, 0.0889, 0.1588, 8.5, 95.0, 85.0, 2000.0, 22e3, 298.0, 50.0, 0.0, 1, 3)

@@ -7,11 +7,13 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // Whatever passes Check pulls with finite numbers: never a push, rising with
 // length, energy convex above the chord of its tension, Length the inverse of Load.
-func FuzzSpring(f *testing.F) {
+func FuzzSpring(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(1400.0, 0.0195, 1.3, 0.0008, 0.0223)
 	f.Add(1e12, 1e-9, 0.0, 0.0, 0.5)
 	f.Add(1e-300, 1e3, 1e9, 1e3, 999.0)
@@ -53,7 +55,8 @@ func FuzzSpring(f *testing.F) {
 
 // Any four readings are refused or give a spring that passes its check, with
 // finite covariance and a chance from 0 to 1.
-func FuzzMeasure(f *testing.F) {
+func FuzzMeasure(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.0195, 0.9, 0.0195, 1.8, 0.0208, 3.1, 0.0225, 5.0, 2e-5, 0.02)
 	f.Add(0.02, 1.0, 0.02, 1.0, 0.02, 1.0, 0.02, 1.0, 1e-12, 0.0)
 	f.Add(1e-9, 1e9, 1e3, 0.0, 1e3, 1e9, 1.0, 1e-9, 1e3, 1e9)

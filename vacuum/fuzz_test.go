@@ -2,82 +2,12 @@ package vacuum
 
 import (
 	"context"
-	"math"
 	"reflect"
 	"testing"
+
+
+	"example.org/bobweight/springs/fuzzing"
 )
-
-// hostile are values that no caller should give and some will.
-var hostile = []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1, math.Copysign(0, -1), 5e-324, 1e-300, 1e-9, 1e9, 1e300, math.MaxFloat64}
-
-// seed adds hostile values at each of n places, alone and in pairs.
-func seed(f *testing.F, n int) {
-	for i := range n {
-		for k := range 4 {
-			f.Add(uint16(i), hostile[(i+3*k)%len(hostile)], uint16(i*(k+1)), hostile[(i+5*k)%len(hostile)])
-		}
-	}
-}
-
-// fields gathers every float64 below v, nested structs and slices included.
-func fields(v reflect.Value, out []reflect.Value) []reflect.Value {
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			return fields(v.Elem(), out)
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if v.Type().Field(i).IsExported() {
-				out = fields(v.Field(i), out)
-			}
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			out = fields(v.Index(i), out)
-		}
-	case reflect.Float64:
-		if v.CanSet() {
-			out = append(out, v)
-		}
-	}
-	return out
-}
-
-// finite fails any float below a result that is not a number, where there is no error.
-func finite(t *testing.T, what string, err error, results ...any) {
-	t.Helper()
-	if err != nil {
-		return
-	}
-	for _, r := range results {
-		numbers(t, what, reflect.ValueOf(r))
-	}
-}
-
-func numbers(t *testing.T, what string, v reflect.Value) {
-	t.Helper()
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			numbers(t, what, v.Elem())
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() {
-				numbers(t, what+"."+f.Name, v.Field(i))
-			}
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			numbers(t, what+"[]", v.Index(i))
-		}
-	case reflect.Float64:
-		if x := v.Float(); math.IsNaN(x) || math.IsInf(x, 0) {
-			t.Errorf("%s is %g without an error", what, x)
-		}
-	}
-}
 
 // world is everything that the package's functions are asked with.
 type world struct {
@@ -111,46 +41,47 @@ func ordinaryWorld() *world {
 func (w *world) drive(t *testing.T) {
 	s, u := w.System, w.System.Unit
 	x, err := u.Advance(w.Vacuum)
-	finite(t, "Advance", err, x)
+	fuzzing.Finite(t, "Advance", err, x)
 	x, err = u.Retreat(w.Vacuum)
-	finite(t, "Retreat", err, x)
-	finite(t, "unit", nil, u.Onset(), u.Full(), u.Most(), u.Stuck())
+	fuzzing.Finite(t, "Retreat", err, x)
+	fuzzing.Finite(t, "unit", nil, u.Onset(), u.Full(), u.Most(), u.Stuck())
 	a, err := u.Adjust(w.Onset, w.Most, w.Screw)
-	finite(t, "Adjust", err, a)
+	fuzzing.Finite(t, "Adjust", err, a)
 	l, err := u.Limited(w.Most)
-	finite(t, "Limited", err, l)
+	fuzzing.Finite(t, "Limited", err, l)
 	if e, err := w.Law.Unit(w.Arm); err == nil {
-		finite(t, "Law.Unit", nil, e, e.Onset(), e.Full(), e.Most())
+		fuzzing.Finite(t, "Law.Unit", nil, e, e.Onset(), e.Full(), e.Most())
 	}
 	x, err = RodAngle(w.Travel, w.Arm)
-	finite(t, "RodAngle", err, x)
+	fuzzing.Finite(t, "RodAngle", err, x)
 	x, err = FlatArea(w.Clamp, w.Plate)
-	finite(t, "FlatArea", err, x)
+	fuzzing.Finite(t, "FlatArea", err, x)
 	x, err = ConvolutedArea(w.Clamp, w.Plate)
-	finite(t, "ConvolutedArea", err, x)
+	fuzzing.Finite(t, "ConvolutedArea", err, x)
 	x, err = s.Hose.Chamber(u, s.Air, w.Pressure)
-	finite(t, "Chamber", err, x)
+	fuzzing.Finite(t, "Chamber", err, x)
 	x, err = s.Port.opens(s.Throttle)
-	finite(t, "Opens", err, x)
+	fuzzing.Finite(t, "Opens", err, x)
 	b, err := s.Steady(w.Throttle, w.RPM)
-	finite(t, "Steady", err, b)
+	fuzzing.Finite(t, "Steady", err, b)
 	if plain := ordinaryWorld(); !reflect.DeepEqual(plain.Readings, w.Readings) || plain.Errors != w.Errors {
 		id, err := Identify(w.Readings, w.Errors)
-		finite(t, "Identify", err, id)
+		fuzzing.Finite(t, "Identify", err, id)
 		e, err := id.Law().Unit(0)
-		finite(t, "identified unit", err, e)
+		fuzzing.Finite(t, "identified unit", err, e)
 		return
 	}
 	r, err := s.Run(context.Background(), nil, w.Inputs, &RunSettings{Every: w.Every, Tolerance: w.Tolerance})
-	finite(t, "Run", err, r)
+	fuzzing.Finite(t, "Run", err, r)
 }
 
 // Whatever two fields hold, numbers come out or an error does, and nothing panics.
-func FuzzVacuum(f *testing.F) {
-	seed(f, len(fields(reflect.ValueOf(ordinaryWorld()), nil)))
+func FuzzVacuum(tf *testing.F) {
+	f := fuzzing.New(tf)
+	f.Pairs(len(fuzzing.Floats(ordinaryWorld())))
 	f.Fuzz(func(t *testing.T, i uint16, x float64, j uint16, y float64) {
 		w := ordinaryWorld()
-		all := fields(reflect.ValueOf(w), nil)
+		all := fuzzing.Floats(w)
 		all[int(i)%len(all)].SetFloat(x)
 		all[int(j)%len(all)].SetFloat(y)
 		w.drive(t)

@@ -12,15 +12,17 @@ import (
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // FuzzStructure changes a whole job where a person or a program would: a value, a
 // name, a list, at any depth. Reading it never panics, and every refusal is lines of
 // plain text of a bounded length that wrap ErrJob.
-func FuzzStructure(f *testing.F) {
+func FuzzStructure(tf *testing.F) {
+	f := fuzzing.New(tf)
 	demo, err := os.ReadFile("../../examples/recurve/demo.json")
 	if err != nil {
-		f.Fatal(err)
+		tf.Fatal(err)
 	}
 	for _, seed := range []struct {
 		place, kind uint16

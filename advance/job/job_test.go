@@ -18,6 +18,7 @@ import (
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // demo returns the job that examples/recurve builds in.
@@ -317,8 +318,9 @@ func TestPresentStart(t *testing.T) {
 
 // Whatever is read is either a job or refused with ErrJob, one sentence on a line for
 // each fault.
-func FuzzRead(f *testing.F) {
-	f.Add(demo(f))
+func FuzzRead(tf *testing.F) {
+	f := fuzzing.New(tf)
+	f.Add(demo(tf))
 	f.Add([]byte(`{"title": "x", "engine": {"fuel": ["95 RON", "-1 MON"]}}`))
 	f.Add([]byte(`"`)) // two mistakes of one character
 	f.Fuzz(func(t *testing.T, text []byte) {

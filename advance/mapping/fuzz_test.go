@@ -2,87 +2,14 @@ package mapping
 
 import (
 	"context"
-	"math"
-	"reflect"
 	"testing"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/knock/air"
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/vacuum"
 )
-
-// hostile are values that no caller should give and some will.
-var hostile = []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1, math.Copysign(0, -1), 5e-324, 1e-300, 1e-9, 1e9, 1e300, math.MaxFloat64}
-
-// seed adds hostile values at each of n places, alone and in pairs.
-func seed(f *testing.F, n int) {
-	for i := range n {
-		for k := range 4 {
-			f.Add(uint16(i), hostile[(i+3*k)%len(hostile)], uint16(i*(k+1)), hostile[(i+5*k)%len(hostile)])
-		}
-	}
-}
-
-// fields gathers every float64 below v, nested structs and slices included.
-func fields(v reflect.Value, out []reflect.Value) []reflect.Value {
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() && v.Type() != reflect.TypeFor[*flyweights.Curve]() {
-			return fields(v.Elem(), out)
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if v.Type().Field(i).IsExported() {
-				out = fields(v.Field(i), out)
-			}
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			out = fields(v.Index(i), out)
-		}
-	case reflect.Float64:
-		if v.CanSet() {
-			out = append(out, v)
-		}
-	}
-	return out
-}
-
-// finite fails any float below a result that is not a number, where there is no error.
-func finite(t *testing.T, what string, err error, results ...any) {
-	t.Helper()
-	if err != nil {
-		return
-	}
-	for _, r := range results {
-		numbers(t, what, reflect.ValueOf(r))
-	}
-}
-
-func numbers(t *testing.T, what string, v reflect.Value) {
-	t.Helper()
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			numbers(t, what, v.Elem())
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() {
-				numbers(t, what+"."+f.Name, v.Field(i))
-			}
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			numbers(t, what+"[]", v.Index(i))
-		}
-	case reflect.Float64:
-		if x := v.Float(); math.IsNaN(x) || math.IsInf(x, 0) {
-			t.Errorf("%s is %g without an error", what, x)
-		}
-	}
-}
 
 // world is everything that the package's functions are asked with.
 type world struct {
@@ -120,37 +47,38 @@ func (w *world) drive(t *testing.T) {
 	ctx := context.Background()
 	ask := func(_, _ float64) (Requirement, error) { return w.Requirement, nil }
 	if m, err := New(nil, w.Distributor, w.Air, w.RPM, w.Pressure); err == nil {
-		finite(t, "map", nil, m)
+		fuzzing.Finite(t, "map", nil, m)
 		c, err := m.Compare(ctx, ask, w.Margin)
-		finite(t, "comparison", err, c)
+		fuzzing.Finite(t, "comparison", err, c)
 		p, err := m.CruiseAt(w.Speed, w.Pressure[1], ask, w.Margin)
-		finite(t, "cruise", err, p)
+		fuzzing.Finite(t, "cruise", err, p)
 	}
 	a, err := Advise(w.Situation)
-	finite(t, "advice", err, a)
+	fuzzing.Finite(t, "advice", err, a)
 	a.Sentences()
 	i, err := Idle(w.Idling)
-	finite(t, "idle", err, i)
+	fuzzing.Finite(t, "idle", err, i)
 	w.TipIn.Requirements = ask
 	tr, err := TipInTransient(ctx, w.TipIn)
-	finite(t, "transient", err, tr)
+	fuzzing.Finite(t, "transient", err, tr)
 	s, err := SnapOpen(w.Distributor, w.Idling.System, w.Speed, w.Depth)
-	finite(t, "snap", err, s.Inputs)
+	fuzzing.Finite(t, "snap", err, s.Inputs)
 	e := w.Idling.System.Intake.Engine
 	sys, err := OrdinarySystem(e, w.Air)
-	finite(t, "system", err, sys)
+	fuzzing.Finite(t, "system", err, sys)
 	x, err := TorqueLost(w.Off, w.Flatness)
-	finite(t, "torque lost", err, x)
+	fuzzing.Finite(t, "torque lost", err, x)
 	xs, err := Even(w.Off, w.Speed, 5)
-	finite(t, "axis", err, xs)
+	fuzzing.Finite(t, "axis", err, xs)
 }
 
 // Whatever two fields hold, numbers come out or an error does, and nothing panics.
-func FuzzMapping(f *testing.F) {
-	seed(f, len(fields(reflect.ValueOf(ordinaryWorld(f)), nil)))
+func FuzzMapping(tf *testing.F) {
+	f := fuzzing.New(tf)
+	f.Pairs(len(fuzzing.Floats(ordinaryWorld(tf))))
 	f.Fuzz(func(t *testing.T, i uint16, x float64, j uint16, y float64) {
 		w := ordinaryWorld(t)
-		all := fields(reflect.ValueOf(w), nil)
+		all := fuzzing.Floats(w)
 		all[int(i)%len(all)].SetFloat(x)
 		all[int(j)%len(all)].SetFloat(y)
 		w.drive(t)

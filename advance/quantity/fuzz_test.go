@@ -5,11 +5,14 @@ import (
 	"math"
 	"testing"
 	"unicode/utf8"
+
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // FuzzParse checks that whatever decodes is finite and writes a text that
 // decodes to the same bits, and that every refusal is one line of text.
-func FuzzParse(f *testing.F) {
+func FuzzParse(tf *testing.F) {
+	f := fuzzing.New(tf)
 	for _, s := range []string{
 		"18.5 g", "9.4 lbf/in", "2.1 N/mm", "14 inHg", "12 deg crank", "1300 rpm dist", "8.5:1", "20 degC", "-459.67 degF",
 		"287 J/(kg K)", "1.2 g·cm²", "1e-30 m", "1e30 m", "-0 m", "0 degC", "((1))", "5 1^12", "\xff", "1e-400 g", "3 (m/s)^-2",
@@ -33,7 +36,8 @@ func FuzzParse(f *testing.F) {
 }
 
 // FuzzFields runs the same through the JSON fields of a file.
-func FuzzFields(f *testing.F) {
+func FuzzFields(tf *testing.F) {
+	f := fuzzing.New(tf)
 	for _, s := range []string{`"18.5 g"`, `"12 deg crank"`, `"1300 rpm dist"`, `"68 degF"`, `18.5`, `null`, `"\ud800"`, `{"a":1}`, `"3 rad/s dist"`} {
 		f.Add([]byte(s))
 	}

@@ -10,6 +10,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -127,7 +128,8 @@ func TestReadCSVFallingAndNote(t *testing.T) {
 	}
 }
 
-func FuzzReadCSV(f *testing.F) {
+func FuzzReadCSV(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add("rpm crank,deg crank,falling,note\n800,12,yes,\"a, b\"\n900,13,,\"\n")
 	f.Add("rpm crank,deg crank,inHg\n800,12,\n# warm\n900,13,12\n")
 	f.Add("rpm dist,deg dist\n\"8\n00\",12\n")

@@ -7,6 +7,7 @@ import (
 
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // wellFormed reports an estimate that is finite and whose ends stand in order.
@@ -27,7 +28,8 @@ func wellFormed(e readings.Estimate) bool {
 
 // Whatever readings, settings and changes come in: an error, or figures that are
 // finite and in order.
-func FuzzFit(f *testing.F) {
+func FuzzFit(tf *testing.F) {
+	f := fuzzing.New(tf)
 	add := func(b []byte, sigmaRPM, sigmaDeg, share, static, travel, rpm, factor float64) {
 		f.Add(b, sigmaRPM, sigmaDeg, share, static, travel, rpm, factor)
 	}

@@ -14,6 +14,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // hostile is a float that nobody should hand over, or one next to what is there.
@@ -163,7 +164,8 @@ func exercise(t *testing.T, p *Problem, seed uint64) {
 
 // FuzzProblem drives every exported function with problems from valid to hostile: no
 // panic, no NaN or infinity without an error, and whatever is returned encodes.
-func FuzzProblem(f *testing.F) {
+func FuzzProblem(tf *testing.F) {
+	f := fuzzing.New(tf)
 	for seed := range uint64(24) {
 		f.Add(seed, uint8(seed*5))
 	}

@@ -12,6 +12,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -130,7 +131,8 @@ func TestRecipesRefuse(t *testing.T) {
 
 // Whatever stands in the fields, a search ends with recipes of finite numbers or
 // with an error.
-func FuzzSearch(f *testing.F) {
+func FuzzSearch(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.4, 0.002, 1200.0, 0.018, 0.3, 0.0, 0.02, 20.0, 10.0, 700.0, 1e-3)
 	f.Add(0.1, 0.0, 1e9, 1e-6, 100.0, 0.01, -0.02, 3.0, -20.0, 0.0, 0.0)
 	f.Add(3.0, 10.0, 1e-9, 1.0, 0.0, 0.0, 0.0, 100.0, 60.0, 29000.0, 100.0)

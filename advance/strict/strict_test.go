@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance/strict"
+	"example.org/bobweight/springs/fuzzing"
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -230,7 +231,8 @@ func TestDecodeNeedsAPlace(t *testing.T) {
 	}
 }
 
-func FuzzDecode(f *testing.F) {
+func FuzzDecode(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add([]byte(`{"boxes":[{"mass":"3 g"}],"notes":{"a":"1 g"},"count":3}`))
 	f.Add([]byte("{\"title\": \"\xff\"}"))
 	f.Add([]byte(`[[[`))

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -47,7 +48,8 @@ func TestPlateFindsCrossings(t *testing.T) {
 
 // A triangle with one bent side, anywhere and of any size: the plate is refused
 // or is a body that passes its own check, and two of it are twice the one.
-func FuzzPlate(f *testing.F) {
+func FuzzPlate(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.0, 0.0, 0.02, 0.0, 0.01, 0.015, 1.2, 0.004, 0.7)
 	f.Add(0.1, -0.2, 0.02, 0.0, 0.01, 0.015, -2.9, 0.0001, 6.0)
 	f.Add(0.0, 0.0, 1e-200, 0.0, 0.0, 1e-200, 0.0, 1.0, 1.0)

@@ -6,11 +6,13 @@ import (
 	"testing"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // Any numbers in every kind of governor are refused in words or give numbers.
-func FuzzGovernors(f *testing.F) {
+func FuzzGovernors(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.25, 0.23, 0.03, 3.0, 20.0, 8.0, 900.0, 20000.0, 0.15, 40.0)
 	f.Add(0.12, 0.1, 0.14, 2.0, 4.0, 15.0, 900.0, 20000.0, 0.16, 0.01)
 	f.Add(1e300, 1e-300, -1e300, 1e308, 5e-324, 1e300, -1e300, 1e300, 1e-300, 1e300)

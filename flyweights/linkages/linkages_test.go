@@ -10,6 +10,7 @@ import (
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/flyweights/linkages"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -87,7 +88,8 @@ func wild(a, b, c, d float64) []flyweights.Linkage {
 
 // Whatever the numbers, a linkage that passes its check answers with numbers over
 // its travel, starts from 0 and turns the cam forwards.
-func FuzzLinkages(f *testing.F) {
+func FuzzLinkages(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.025, 0.0, -0.004, -0.008, 0.05)
 	f.Add(0.018, 0.04, 0.011, 0.016, 0.1)
 	f.Add(0.025, 0.0155, 0.012, 0.3, 0.2)

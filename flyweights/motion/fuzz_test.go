@@ -7,12 +7,14 @@ import (
 	"testing"
 	"time"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // Whatever the numbers, a run is refused in words or gives numbers within the
 // stops, and it ends with its context.
-func FuzzRun(f *testing.F) {
+func FuzzRun(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.1, 0.0, 0.01, 0.3, 60.0, 150.0, 0.1, 8)
 	f.Add(0.01, -20.0, 1e5, 0.9, 0.0, 1e5, 1e-9, 1000)
 	f.Add(1e-300, 1e6, 1e-300, 1e-9, 1e6, 1e-300, 1e6, 1000000)

@@ -7,11 +7,13 @@ import (
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // Any spring, weight and speed: the table is refused in words or holds numbers.
-func FuzzAt(f *testing.F) {
+func FuzzAt(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(1500.0, 0.028, 1.5, 0.0, 0.05, 0.001, 100.0)
 	f.Add(1500.0, 0.0305, 1.5, 0.001, 0.05, 0.0, 45.0)
 	f.Add(1e300, 5e-324, 1e300, 1e300, 1e-300, 1e300, 1e6)

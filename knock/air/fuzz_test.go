@@ -3,10 +3,13 @@ package air
 import (
 	"math"
 	"testing"
+
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // Whatever the arguments, numbers come out or an error does, and nothing panics.
-func FuzzAir(f *testing.F) {
+func FuzzAir(tf *testing.F) {
+	f := fuzzing.New(tf)
 	hostile := []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1, 5e-324, 1e-300, 1e-9, 1e9, 1e300, math.MaxFloat64}
 	for i, x := range hostile {
 		f.Add(x, 9e4, 300.0, 5e4, 1e-5)

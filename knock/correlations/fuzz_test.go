@@ -5,11 +5,13 @@ import (
 	"math"
 	"testing"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // Every fit, over the whole of float64: a finite number or a refusal, and no panic.
-func FuzzFits(f *testing.F) {
+func FuzzFits(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.08, 3e6, 800.0, 90.0, 1.1, 0.06, 2000.0, 20.0, 0)
 	f.Add(math.MaxFloat64, math.MaxFloat64, math.SmallestNonzeroFloat64, -1.0, math.Inf(1), math.NaN(), 1e308, -1e308, 7)
 	f.Add(math.SmallestNonzeroFloat64, 1e3, 200.0, 30.0, 0.6, 1.0, 300.0, 0.1, 3)

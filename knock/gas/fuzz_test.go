@@ -5,11 +5,13 @@ import (
 	"math"
 	"testing"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // Every state and flame, over the whole of float64: finite numbers or a refusal, and no panic.
-func FuzzStates(f *testing.F) {
+func FuzzStates(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(1.1, 2400.0, 3e6, 1.0, 0.5, -2e5, 0.4)
 	f.Add(0.7, 250.0, 1e3, 0.0, 0.0, 1e9, 1e-3)
 	f.Add(math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, -1.0, math.NaN(), 0.0)

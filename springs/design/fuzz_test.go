@@ -7,12 +7,14 @@ import (
 
 	"gonum.org/v1/gonum/floats/scalar"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
 // A part either is refused or has a law that passes its own check, and its
 // coils cut off in two steps or one give the same.
-func FuzzPart(f *testing.F) {
+func FuzzPart(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.66e-3, 5.27e-3, 10.25, 1.9, 1.4e-3, 1.5, 300.0)
 	f.Add(1e-4, 2e-4, 1e-6, 0.0, 0.0, 1e-7, 200.0)
 	f.Add(6.5e-3, 0.65, 1e4, 1e9, 1e3, 5e3, 450.0)
@@ -54,7 +56,8 @@ func FuzzPart(f *testing.F) {
 
 // Any numbers in every function of the chapter are refused in words or give
 // numbers.
-func FuzzDesign(f *testing.F) {
+func FuzzDesign(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.8e-3, 6e-3, 9.0, 80e9, 5.0, 8.0, 0.02, 300.0)
 	f.Add(1e-5, 1e-3, 1e4, 3e11, 1e9, 16.0, 1e3, 450.0)
 	f.Add(1e-300, 1e300, 5e-324, 1e308, 1e300, 4.0, 1e-300, 200.0)

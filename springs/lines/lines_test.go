@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -148,7 +149,8 @@ func ExampleTable() {
 
 // Any three points and any place: a table is refused, or answers between its own
 // values.
-func FuzzTable(f *testing.F) {
+func FuzzTable(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(0.0, 1.0, 2.0, 5.0, -1.0, 3.0, 0.5)
 	f.Add(-1e300, 0.0, 1e300, 1e300, -1e300, 0.0, 1e299)
 	f.Add(0.0, 5e-324, 1e-323, 1.0, 2.0, 3.0, 5e-324)

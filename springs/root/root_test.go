@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // Zeros that are known otherwise: Wallis's cubic, whose root stands in A System of
@@ -135,7 +137,8 @@ func ExampleEdge() {
 }
 
 // Any bracket and cubic: the search ends with a sign change or with an error.
-func FuzzBrent(f *testing.F) {
+func FuzzBrent(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(-1.0, 2.0, 0.0, 1.0, -3.0, 0.5)
 	f.Add(-4e307, 4e307, 0.0, 1e-300, 1e300, -1.0)
 	f.Add(0.0, 5e-324, 0.0, 1.0, 0.0, 0.0)

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 	"gonum.org/v1/gonum/integrate/quad"
 )
@@ -146,7 +147,8 @@ func TestCheckRefuses(t *testing.T) {
 	}
 }
 
-func FuzzCurve(f *testing.F) {
+func FuzzCurve(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(900.0, 3000.0, 0.5, 0.4, 3.0, 0.1, 0.3, 1500.0)
 	f.Add(math.Inf(1), math.NaN(), 1e300, -1.0, math.Inf(-1), 2.0, math.NaN(), 5e-324)
 	f.Fuzz(func(t *testing.T, start, allIn, shape, takeUp, stiff, hold, x, rpm float64) {
