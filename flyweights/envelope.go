@@ -157,6 +157,9 @@ func (p *piece) find(u float64) float64 {
 			lo = t
 		}
 		next := t - f/p.level.Slope(t)
+		if math.IsNaN(next) { // no slope, or one beyond all numbers
+			next = t
+		}
 		if math.Abs(next-t) <= 1e-13 || hi-lo <= 1e-15 {
 			return math.Max(p.t0, math.Min(next, p.t1))
 		}

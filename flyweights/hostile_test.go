@@ -84,6 +84,7 @@ func FuzzMechanism(tf *testing.F) {
 	f := fuzzing.New(tf)
 	f.Add(uint64(1), 0.03, 0.025, 1800.0, 0.0185, 0.1, 0.0, 100.0)
 	f.Add(uint64(2), 1e300, -1e300, 1e-300, 5e-324, 3.0, 1e300, math.MaxFloat64)
+	f.Add(uint64(1099511627787), math.NaN(), math.Inf(1), math.Inf(-1), 0.0, -1.0, math.NaN(), math.Inf(1)) // squared speeds beyond all slopes
 	f.Add(uint64(3), math.NaN(), math.Inf(1), math.Inf(-1), 0.0, -1.0, math.NaN(), math.Inf(1))
 	f.Fuzz(func(t *testing.T, seed uint64, mass, place, rate, length, stop, friction, omega float64) {
 		hostile(t, rand.New(rand.NewPCG(seed, 1)))

@@ -32,13 +32,29 @@ func (r Reading) Check() error {
 	if r.Direction != flyweights.Rising && r.Direction != flyweights.Falling {
 		return valid.Refuse(errRange, "direction", float64(r.Direction), "", "Rising or Falling")
 	}
+	for _, own := range []valid.Range{
+		valid.In("speed error", r.SigmaRPM, rpmCrank, leastSigmaRPM, maxRPM),
+		valid.In("advance error", r.SigmaDegrees, degCrank, leastSigmaDegrees, maxDegrees),
+	} {
+		if own.Value == 0 {
+			continue // that of all
+		}
+		if err := valid.Check(errRange, own); err != nil {
+			return err
+		}
+	}
 	return valid.Check(errRange,
 		valid.Above("speed", r.RPM, rpmCrank, 0, maxRPM),
 		valid.In("advance", r.Degrees, degCrank, -maxDegrees, maxDegrees),
-		valid.In("vacuum", r.Vacuum, "Pa", 0, 110e3),
-		valid.In("speed error", r.SigmaRPM, rpmCrank, 0, maxRPM),
-		valid.In("advance error", r.SigmaDegrees, degCrank, 0, maxDegrees))
+		valid.In("vacuum", r.Vacuum, "Pa", 0, 110e3))
 }
+
+// No light or tachometer comes near these errors; smaller ones leave the fit without
+// digits.
+const (
+	leastSigmaRPM     = 0.01
+	leastSigmaDegrees = 0.001
+)
 
 // Known is a fact from elsewhere with its standard error, such as a slot
 // measured with a calliper or a timing set while cranking.

@@ -51,8 +51,8 @@ func (s *Settings) resolved() (Settings, error) {
 	fill(&r.Outliers, 0.05)
 	fill(&r.LowestRPM, 500)
 	err := valid.Check(errRange,
-		valid.Above("speed error", r.SigmaRPM, "rpm crank", 0, 1000),
-		valid.Above("advance error", r.SigmaDegrees, "deg crank", 0, 30),
+		valid.In("speed error", r.SigmaRPM, "rpm crank", leastSigmaRPM, 1000),
+		valid.In("advance error", r.SigmaDegrees, "deg crank", leastSigmaDegrees, 30),
 		valid.Above("lowest speed", r.LowestRPM, "rpm crank", 0, maxRPM),
 		valid.Above("share of outliers", r.Outliers, "", 0, mostOutlying))
 	if err != nil {

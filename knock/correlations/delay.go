@@ -89,5 +89,5 @@ func (d Delay) Onset(end, octane float64, history func(seconds float64) (pascal,
 		integral += step
 		a = b
 	}
-	return integral, onset, reached, nil
+	return integral, onset, reached, valid.Check(errRange, valid.In("autoignition integral", integral, "", 0, math.MaxFloat64))
 }

@@ -14,6 +14,7 @@ func FuzzFits(tf *testing.F) {
 	f := fuzzing.New(tf)
 	f.Add(0.08, 3e6, 800.0, 90.0, 1.1, 0.06, 2000.0, 20.0, 0)
 	f.Add(math.MaxFloat64, math.MaxFloat64, math.SmallestNonzeroFloat64, -1.0, math.Inf(1), math.NaN(), 1e308, -1e308, 7)
+	f.Add(0.08, 3e6, 800.0, 90.0, 1.1, 5e-324, 2000.0, 20.0, 0) // a delay of no time
 	f.Add(math.SmallestNonzeroFloat64, 1e3, 200.0, 30.0, 0.6, 1.0, 300.0, 0.1, 3)
 	f.Fuzz(func(t *testing.T, length, pascal, kelvin, octane, phi, burned, rpm, angle float64, law int) {
 		answered := func(what string, v float64, err error) {

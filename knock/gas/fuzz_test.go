@@ -14,6 +14,7 @@ func FuzzStates(tf *testing.F) {
 	f := fuzzing.New(tf)
 	f.Add(1.1, 2400.0, 3e6, 1.0, 0.5, -2e5, 0.4)
 	f.Add(0.7, 250.0, 1e3, 0.0, 0.0, 1e9, 1e-3)
+	f.Add(1.0, 1.5e-323, 3e6, 1.4319312176991103e+77, 0.5, -math.MaxFloat64, 0.4) // no slope to follow
 	f.Add(math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, -1.0, math.NaN(), 0.0)
 	f.Add(math.MaxFloat64, math.SmallestNonzeroFloat64, math.MaxFloat64, math.MaxFloat64, math.MaxFloat64, math.MaxFloat64, math.MaxFloat64)
 	f.Fuzz(func(t *testing.T, phi, kelvin, pascal, octane, aromatic, energy, volume float64) {

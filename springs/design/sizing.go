@@ -16,7 +16,8 @@ func (w Wire) CoilsFor(rate float64) (float64, error) {
 	if err := valid.Check(valid.ErrRange, valid.Above("spring rate", rate, "N/m", 0, maxRate)); err != nil {
 		return 0, err
 	}
-	return w.rate() / rate, nil
+	coils := w.rate() / rate
+	return coils, valid.Check(valid.ErrRange, valid.In("number of active coils", coils, "", 0, math.MaxFloat64))
 }
 
 // MeanDiameterFor returns the mean coil diameter in m that gives a rate in N/m,

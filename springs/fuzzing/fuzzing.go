@@ -40,9 +40,7 @@ func New(f *testing.F) *F {
 func (f *F) Add(args ...any) {
 	f.f.Helper()
 	f.seeds = append(f.seeds, args)
-	if f.draws == 0 {
-		f.f.Add(args...)
-	}
+	f.f.Add(args...)
 }
 
 // Pairs keeps hostile values at each of n places as seeds, alone and in pairs, for a
@@ -65,19 +63,24 @@ func (f *F) Fuzz(call any) {
 		return
 	}
 	seed, _ := strconv.ParseUint(os.Getenv(seedVariable), 10, 64)
-	name := f.f.Name()
-	f.f.Add(seed)
-	f.f.Fuzz(func(t *testing.T, seed uint64) {
-		r := &run{name: name, t: t, call: reflect.ValueOf(call), drawer: &drawer{Rand: rand.New(rand.NewPCG(seed, 1)), seeds: f.seeds}}
-		r.until(time.Now().Add(f.draws))
-	})
+	to, name, drawn := reflect.ValueOf(call), f.f.Name(), false
+	// The first seed begins the draw; the others, those in files too, run as ever.
+	f.f.Fuzz(reflect.MakeFunc(to.Type(), func(args []reflect.Value) []reflect.Value {
+		to.Call(args)
+		if !drawn {
+			drawn = true
+			r := &run{name: name, t: args[0], call: to, drawer: &drawer{Rand: rand.New(rand.NewPCG(seed, 1)), seeds: f.seeds}}
+			r.until(time.Now().Add(f.draws))
+		}
+		return nil
+	}).Interface())
 }
 
 // run draws inputs for one fuzzer.
 type run struct {
 	*drawer
 	name string
-	t    *testing.T
+	t    reflect.Value // of the test
 	call reflect.Value
 	done atomic.Uint64
 	now  atomic.Pointer[[]any]
@@ -100,13 +103,13 @@ func (r *run) until(stop time.Time) {
 	for r.done.Load()%asked != 0 || time.Now().Before(stop) {
 		args := r.input()
 		r.now.Store(&args)
-		in := []reflect.Value{reflect.ValueOf(r.t)}
+		in := []reflect.Value{r.t}
 		for _, a := range args {
 			in = append(in, reflect.ValueOf(a))
 		}
 		r.call.Call(in)
 		r.done.Add(1)
-		if r.t.Failed() {
+		if r.t.Interface().(*testing.T).Failed() {
 			return
 		}
 	}

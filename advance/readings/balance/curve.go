@@ -78,7 +78,7 @@ func (c *Curve) stage() (before, after float64) {
 // and 1.
 func (c Curve) Speeds(x float64) (low, high float64) {
 	at := func(u float64) float64 {
-		return math.Sqrt(c.Start*c.Start + (c.AllIn-c.Start)*(c.AllIn+c.Start)*u)
+		return math.Max(c.Start, math.Sqrt(c.Start*c.Start+(c.AllIn-c.Start)*(c.AllIn+c.Start)*u))
 	}
 	i := c.Inverse()
 	low, high = i.share(x)
