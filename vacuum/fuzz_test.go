@@ -5,7 +5,6 @@ import (
 	"reflect"
 	"testing"
 
-
 	"example.org/bobweight/springs/fuzzing"
 )
 

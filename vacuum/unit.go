@@ -113,8 +113,14 @@ func (u Unit) Onset() float64 { return u.vacuum(0, pulling) }
 func (u Unit) Full() float64 { return u.vacuum(u.Travel, pulling) }
 
 // Most returns the rotation of the plate at the limiter, rad at the distributor
-// shaft.
-func (u Unit) Most() float64 { return u.angle(u.Travel) }
+// shaft; 0 of a unit that does not pass [Unit.Check], as [Unit.Onset] and
+// [Unit.Full] are.
+func (u Unit) Most() float64 {
+	if u.Check() != nil {
+		return 0
+	}
+	return u.angle(u.Travel)
+}
 
 // vacuum is what balances the rod at a travel x in m, rest to limiter, while it
 // moves in a direction, in Pa. It can be negative on the way back: then friction
@@ -123,5 +129,6 @@ func (u Unit) vacuum(x float64, dir direction) float64 {
 	if u.Check() != nil {
 		return 0
 	}
-	return (u.Preload + u.Rate*x + float64(dir)*u.Friction) / u.Area
+	balance := (u.Preload + u.Rate*x + float64(dir)*u.Friction) / u.Area
+	return math.Max(-math.MaxFloat64, math.Min(balance, math.MaxFloat64)) // an area of next to nothing
 }

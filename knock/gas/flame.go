@@ -66,7 +66,7 @@ func (m Mixture) settle(miss func(State) (lack, slope float64), name string, wan
 		off := math.Abs(pressure(t, s)-p) / p
 		lack, slope := miss(s)
 		if !valid.Finite(lack, slope) { // a step of nothing would look like the end
-			return State{}, fmt.Errorf("%w: %s %.6g", ErrConvergence, name, want)
+			return State{}, fmt.Errorf("%w: %s %.6g", errConvergence, name, want)
 		}
 		step := math.Max(-600, math.Min(600, lack/slope))
 		if math.Abs(step) < 1e-9*t && off < 1e-11 {
