@@ -13,7 +13,7 @@ import (
 // changeStage asks what clamp and slot alone can do: the readings are enough for it.
 func changeStage() stage {
 	return stage{
-		name: "clamp and slot alone", doing: "turning the distributor", share: 0.02,
+		name: "clamp and slot alone", doing: "turning the distributor", share: 0.01,
 		needs:  []string{"readings"},
 		buys:   "how far to turn the distributor and how much travel to take away, with no part known",
 		can:    func(w *work) bool { return w.fit != nil },

@@ -15,7 +15,7 @@ import (
 // recipeStage asks which parts of the drawer to fit.
 func recipeStage() stage {
 	return stage{
-		name: "recipes from the drawer", doing: "trying the drawer", share: 0.5,
+		name: "recipes from the drawer", doing: "trying the drawer", share: 0.4,
 		also: []string{"distributor"},
 		needs: []string{
 			"drawer", "distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",

@@ -24,7 +24,9 @@ func (w *work) decided(ctx context.Context) ([]decidedRow, error) {
 	if w.setup() == nil && w.choice == nil && w.change == nil {
 		return out, nil
 	}
-	for _, o := range w.otherwise() {
+	list := w.otherwise()
+	for i, o := range list {
+		w.wrote(0.5 + 0.5*float64(i)/float64(len(list)))
 		if o.given {
 			continue
 		}

@@ -17,7 +17,7 @@ const engineStep = 500.0
 // engineStage asks what the engine wants and tolerates.
 func engineStage() stage {
 	return stage{
-		name: "what the engine wants and tolerates", doing: "asking the engine", share: 0.35,
+		name: "what the engine wants and tolerates", doing: "asking the engine", share: 0.2,
 		needs: []string{"engine"},
 		buys:  "best torque and the knock limit at full load; without the engine nothing is said of torque or knock",
 		can:   func(w *work) bool { return w.job.has.engine },

@@ -14,7 +14,7 @@ import (
 // presentStage asks what the distributor does now, by its readings.
 func presentStage() stage {
 	return stage{
-		name: "present curve", doing: "reading the light", share: 0.1,
+		name: "present curve", doing: "reading the light", share: 0.2,
 		needs: []string{"readings", "title"},
 		buys:  "static timing, start, total and travel as they are, what is wrong, and a sheet to set by",
 		can:   func(w *work) bool { return w.job.has.readings },

@@ -44,10 +44,12 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	if r.Curves, err = w.curves(); err != nil {
 		return nil, err
 	}
+	w.wrote(0.5)
 	if r.Decided, err = w.decided(ctx); err != nil {
 		return nil, err
 	}
 	r.Answer = w.answer()
+	w.wrote(1)
 	return r, nil
 }
 

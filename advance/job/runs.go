@@ -15,7 +15,7 @@ import (
 // the parts.
 func runsStage() stage {
 	return stage{
-		name: "before and after", doing: "comparing the runs", share: 0.1,
+		name: "before and after", doing: "comparing the runs", share: 0.25,
 		needs: []string{"runs"},
 		also:  []string{"readings"},
 		buys:  "pass or fail of each reading after the change, what is not as listed, and what parts nobody measured will do",

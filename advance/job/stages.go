@@ -37,18 +37,25 @@ type work struct {
 	wants  *requirement // nil without an engine
 	choice *choice      // nil without mechanism and drawer
 	change *change      // what clamp and slot alone do; nil without readings
+	wrote  func(part float64)
 }
+
+// writing is the share of the report's sheets and of what decided, for the progress.
+const writing = 0.12
 
 // run answers every stage that can be answered and asks for what the others lack.
 func (w *work) run(ctx context.Context, progress func(what string, done float64)) error {
-	var before, whole, most float64
+	before, whole, most := 0.0, writing, 0.0
 	tell := func(what string, done float64) {
 		most = max(most, min(done, 1))
 		progress(what, most)
 	}
 	list := stages()
-	for _, s := range list {
-		whole += s.share
+	for i, s := range list {
+		if len(w.job.asked(s.needs)) > 0 {
+			list[i].share = 0 // not answered, or little of it
+		}
+		whole += list[i].share
 	}
 	for _, s := range list {
 		part := StagePart{Stage: s.name, Answered: s.can(w)}
@@ -63,7 +70,8 @@ func (w *work) run(ctx context.Context, progress func(what string, done float64)
 		w.report.Stages = append(w.report.Stages, part)
 		before += s.share
 	}
-	progress("writing the report", 1)
+	w.wrote = func(part float64) { tell("writing the report", (before+writing*part)/whole) }
+	w.wrote(0)
 	return nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"example.org/bobweight/advance/job"
 )
@@ -257,6 +258,7 @@ func TestProgressIsOneBar(t *testing.T) {
 		t.Fatal(err)
 	}
 	last, reports := 0.0, 0
+	var full time.Time
 	_, err = j.Run(t.Context(), func(_ string, done float64) {
 		mu.Lock()
 		defer mu.Unlock()
@@ -264,10 +266,14 @@ func TestProgressIsOneBar(t *testing.T) {
 			t.Errorf("progress %g after %g", done, last)
 		}
 		last, reports = done, reports+1
+		if done == 1 && full.IsZero() {
+			full = time.Now()
+		}
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Logf("it stands at 100 %% for the last %v", time.Since(full))
 	if last != 1 || reports < 10 {
 		t.Errorf("%d reports, the last %g", reports, last)
 	}

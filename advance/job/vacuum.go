@@ -28,7 +28,7 @@ func unitStage() stage {
 // hoseStage asks where the hose belongs and where the limiter must stand.
 func hoseStage() stage {
 	return stage{
-		name: "where the vacuum hose belongs", doing: "following the vacuum hose",
+		name: "where the vacuum hose belongs", doing: "following the vacuum hose", share: 0.07,
 		needs: []string{"vacuum", "distributor.rotor"},
 		also:  []string{"readings", "distributor", "drawer"},
 		buys:  "which source the hose belongs on, where the limiter must stand, and what the light then shows",

@@ -310,3 +310,21 @@ func ExampleNew() {
 	// Output:
 	// set 34.0 at 3000 rpm, idle then shows 12.4
 }
+
+// What can hurt somebody is said on every sheet.
+func TestCautionsSayIt(t *testing.T) {
+	s, err := sheet.New(rampInput())
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.Join(strings.Fields(s.Text()), " ")
+	for _, want := range []string{
+		"clear of belts and fan", "Exhaust is poison", "Fuel vapour burns", "an engine can burst. Leave the governor in action", "retarded makes the exhaust glow",
+		"Hot parts burn", "Do not lug", "a motorcycle on a firm stand", "Battery off before the distributor comes out", "Detonation breaks pistons",
+		"eye protection", "trained welder", "local law comes first", "licensed practice",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet does not say %q", want)
+		}
+	}
+}

@@ -64,7 +64,11 @@ func curves(r *job.Report) (*figure.Plot, error) {
 	// The names take a quarter of the width.
 	shown := p.X.Max
 	d.ends.On(p, 0.33)
-	p.X.Tick.Marker, p.Y.Tick.Marker = upTo(shown, every(500, 1000)), every(5, 10)
+	step := 500.0
+	if shown < 2500 {
+		step = 250
+	}
+	p.X.Tick.Marker, p.Y.Tick.Marker = upTo(shown, every(step, 2*step)), every(5, 10)
 	return p, nil
 }
 
