@@ -4,96 +4,31 @@
 //
 // WORK holds the program "native". Screenshots go to shots/ beside this file. The bench
 // page has checks of its own, bench.mjs.
-import { chromium } from "playwright-core";
-import { mkdir, readFile } from "node:fs/promises";
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
-import { along, apart, check, finish, native, quantile, serve } from "./support.mjs";
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import { close, fits, ready, shots, start } from "./chromium.mjs";
+import { along, apart, check, finish, native, quantile } from "./support.mjs";
 
 const [, , folder, work] = process.argv;
-const here = dirname(fileURLToPath(import.meta.url));
-const shots = join(here, "shots");
-await mkdir(shots, { recursive: true });
-const axe = await readFile(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const demo = await readFile(join(folder, "reference/demo.json"), "utf8");
-const pages = JSON.parse(await readFile(join(folder, "made-by-docs.json"), "utf8")).filter((n) => n.endsWith(".html"));
-const server = await serve(folder);
 const library = native(join(work, "native"));
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+const { server, disk, visit, accessible, end } = await start(folder);
 
-// visit opens a page and complains of whatever it logs as an error or asks of
-// anywhere but its own site.
-async function visit(name, { base = server.url, width = 1280, height = 900, dark = false, print = false } = {}) {
-  const context = await browser.newContext({ viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true });
-  const page = await context.newPage();
-  page.on("console", (m) => { if (m.type() === "error") check(false, `${name}: the console says ${m.text()}`); });
-  page.on("pageerror", (e) => check(false, `${name}: ${e}`));
-  page.on("requestfailed", (r) => check(false, `${name}: ${r.url().slice(0, 100)} failed`));
-  page.on("request", (r) => {
-    const url = r.url();
-    if (!url.startsWith(base) && !url.startsWith("blob:") && !url.startsWith("data:")) check(false, `${name} asks for ${url}`);
-  });
-  await page.goto(base + name, { waitUntil: "load" });
-  if (print) await page.emulateMedia({ media: "print" });
-  return page;
-}
-
-const ready = (page, ...states) => page.waitForFunction((s) => s.includes(document.getElementById("study").dataset.ready), states, { timeout: 120000 });
 // answered returns a request with its answer, read at one moment.
 const answered = (page) => page.evaluate(() => {
   const { request, answer } = document.getElementById("study").dataset;
   return { request: JSON.parse(request), answer: JSON.parse(answer) };
 });
 const answer = (page, key = "answer") => page.evaluate((k) => JSON.parse(document.getElementById("study").dataset[k]), key);
-const close = (page) => page.context().close();
-
-// accessible complains of whatever the checker finds, of any level.
-async function accessible(page, name) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(async () => (await window.axe.run(document, { resultTypes: ["violations"], preload: false })).violations
-    .map((v) => `${v.impact}: ${v.id}: ${v.nodes.slice(0, 2).map((n) => n.target.join(" ") + ": " + (n.any[0]?.message || "")).join("; ")}`));
-  check(found.length === 0, `${name}: ${found.join("; ")}`);
-}
-
-// fits complains of a page that scrolls sideways on a phone.
-async function fits(page, name) {
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  check(over <= 0, `${name} is ${over} px too wide for a phone`);
-}
 
 // 0. What pages load to compute stays small, all of it together.
 let weight = 0;
-for (const name of ["assets/engine.js", "assets/job.engine.js"]) {
-  const [, packed] = (await readFile(join(folder, name), "utf8")).match(/= "([^"]+)"/);
-  const bytes = Buffer.from(packed, "base64").length;
+for (const name of ["assets/engine.wasm.gz", "assets/job.engine.wasm.gz"]) {
+  const bytes = (await readFile(join(folder, name))).length;
   console.log(`${name}: ${(bytes / 1e6).toFixed(2)} MB of WebAssembly, compressed`);
   weight += bytes;
 }
 check(weight < 6e6, `the compiled libraries weigh ${weight} bytes`);
-
-// 1. Every page: no error, no request elsewhere, nothing for the checker of
-// accessibility to find, fits a phone.
-for (const name of pages) {
-  const page = await visit(name, { width: 390, height: 844 });
-  await fits(page, name);
-  if (!name.startsWith("live/") || name === "live/index.html") await accessible(page, name);
-  await close(page);
-}
-
-// 2. The same from a folder, without a server, and in the dark.
-const disk = pathToFileURL(folder + "/").href;
-for (const name of ["index.html", "theory/flyweights.html", "checked.html"]) {
-  const page = await visit(name, { base: disk, dark: true });
-  await accessible(page, `${name} in the dark`);
-  await page.screenshot({ path: join(shots, name.replace(/\W/g, "-") + "-dark.png") });
-  await close(page);
-}
-for (const [name, width] of [["index.html", 1280], ["index.html", 390], ["job/read.html", 390], ["theory/flyweights.html", 1280], ["theory/knock.html", 390], ["checked.html", 1280], ["reference/flyweights.html", 1280], ["reference/job-file.html", 390], ["studies/index.html", 1280], ["embed.html", 1280]]) {
-  const page = await visit(name, { width });
-  await page.screenshot({ path: join(shots, `${name.replace(/\W/g, "-")}-${width}.png`) });
-  await close(page);
-}
 
 // 3. How to embed the curve, in three clicks from the front page.
 {
@@ -275,7 +210,6 @@ for (const [name, state] of [["live/mechanism.html", "engine"], ["live/readings.
   await page.screenshot({ path: join(shots, `${name.replace(/\W/g, "-")}-390-dark.png`) });
   await close(page);
 }
-await browser.close();
+await end();
 library.close();
-server.close();
 finish();

@@ -20,7 +20,98 @@ export async function serve(folder) {
     }
   });
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
-  return { url: `http://127.0.0.1:${server.address().port}/`, close: () => server.close() };
+  const close = () => new Promise((done) => {
+    server.close(done);
+    server.closeAllConnections();
+  });
+  return { url: `http://127.0.0.1:${server.address().port}/`, close };
+}
+
+// listed are the pages of a site; of the source files, which are all alike, one.
+export async function listed(folder) {
+  const names = JSON.parse(await readFile(join(folder, "made-by-docs.json"), "utf8")).filter((n) => n.endsWith(".html"));
+  const source = names.find((n) => n.startsWith("source/"));
+  return names.filter((n) => !n.startsWith("source/") || n === source);
+}
+
+// shapes are screens on which a page must fit: a small phone, and phones held sideways.
+export const shapes = [[320, 640], [844, 390], [667, 375]];
+
+// plots compares each plot's vector picture, as this browser draws it, with the one in
+// dots that the library's tests look at: the worst difference of the mean colour of a
+// square of 24 dots, on a scale to 255, and the words that leave the picture. The page must
+// be of the site.
+export async function plots(page, folder) {
+  const names = JSON.parse(await readFile(join(folder, "made-by-docs.json"), "utf8"));
+  const both = names.filter((n) => n.startsWith("studies/") && n.endsWith(".png") && names.includes(n.replace(/png$/, "svg"))).map((n) => n.slice(0, -4));
+  const list = [];
+  for (const name of both) list.push({ name, ...await page.evaluate(compare, name) });
+  return list;
+}
+
+// compare runs in the page.
+async function compare(name) {
+  const root = document.querySelector("link[rel=stylesheet]").href.replace(/assets\/.*/, "");
+  const load = async (src) => {
+    const i = new Image();
+    i.src = root + src;
+    await i.decode();
+    return i;
+  };
+  const dots = await load(`${name}.png`);
+  const vector = await load(`${name}.svg`);
+  const [w, h] = [dots.naturalWidth, dots.naturalHeight];
+  const pixels = (image) => {
+    const c = document.createElement("canvas");
+    [c.width, c.height] = [w, h];
+    const x = c.getContext("2d");
+    x.drawImage(image, 0, 0, w, h);
+    return x.getImageData(0, 0, w, h).data;
+  };
+  const [a, b] = [pixels(dots), pixels(vector)];
+  const side = 24;
+  let worst = 0;
+  let at = "";
+  for (let y = 0; y + side <= h; y += side) {
+    for (let x = 0; x + side <= w; x += side) {
+      for (let k = 0; k < 3; k++) {
+        let sum = 0;
+        for (let j = 0; j < side; j++) for (let i = 0; i < side; i++) sum += a[4 * ((y + j) * w + x + i) + k] - b[4 * ((y + j) * w + x + i) + k];
+        const d = Math.abs(sum) / side ** 2;
+        if (!(d <= worst)) [worst, at] = [d, `${x}, ${y}`];
+      }
+    }
+  }
+  // Words that leave the picture.
+  const holder = document.createElement("div");
+  holder.innerHTML = (await (await fetch(`${root}${name}.svg`)).text()).replace(/^<\?xml[^>]*>/, "");
+  document.body.append(holder);
+  const frame = holder.querySelector("svg").getBoundingClientRect();
+  const cut = [...holder.querySelectorAll("text")].filter((t) => {
+    const b = t.getBoundingClientRect();
+    return b.left < frame.left - 1 || b.right > frame.right + 1 || b.top < frame.top - 1 || b.bottom > frame.bottom + 1;
+  }).map((t) => t.textContent);
+  holder.remove();
+  return { worst, at, cut };
+}
+
+// sideways runs in a live page: it lists controls that cannot be brought into sight, or
+// whose drawing is out of sight then.
+export function sideways() {
+  const complaints = [];
+  for (const e of document.querySelectorAll(".bench input, .bench button")) {
+    if (!e.checkVisibility()) continue;
+    e.scrollIntoView({ block: "center", behavior: "instant" });
+    const b = e.getBoundingClientRect();
+    const seen = document.elementFromPoint(b.x + b.width / 2, b.y + b.height / 2);
+    const name = e.id || e.getAttribute("aria-label") || e.textContent;
+    if (!(seen === e || e.contains(seen) || (seen && seen.closest("label") && seen.closest("label").control === e))) complaints.push(`${name} is behind ${seen && seen.tagName}`);
+    const drawing = document.querySelector(".bench .chart-box");
+    if (!drawing || e.closest(".after")) continue;
+    const d = drawing.getBoundingClientRect();
+    if (d.bottom < 60 || d.top > innerHeight - 60) complaints.push(`the drawing is out of sight at ${name}`);
+  }
+  return complaints;
 }
 
 // native asks the library itself.

@@ -39,7 +39,12 @@ type Package struct {
 
 	doc   *doc.Package
 	files *token.FileSet
+	at    Locate
 }
+
+// Locate gives the link to a line of a file of the library, from the pages of the
+// reference.
+type Locate func(file string, line int) string
 
 // Page is the path of the package's page from the site's root.
 func (p *Package) Page() string { return PageOf(p.Dir) }
@@ -51,8 +56,8 @@ func PageOf(dir string) string {
 
 // Load reads every package of the library under root that another module can
 // import, programs left out, in the order of their folders. The folders docs and
-// testdata and hidden ones are not part of it.
-func Load(root string) ([]*Package, error) {
+// testdata and hidden ones are not part of it. Each declaration is linked to its source.
+func Load(root string, at Locate) ([]*Package, error) {
 	var list []*Package
 	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || !d.IsDir() {
@@ -71,6 +76,7 @@ func Load(root string) ([]*Package, error) {
 		}
 		p, err := load(path, dir)
 		if p != nil {
+			p.at = at
 			list = append(list, p)
 		}
 		return err
@@ -137,6 +143,7 @@ type item struct {
 	ID, Title string
 	Also      []string // further anchors: other names of a group, fields of a type
 	Code      string
+	Source    string // link to where it is declared
 	Doc       template.HTML
 	Examples  []example
 }
@@ -174,7 +181,7 @@ func (p *Package) write(known map[string]bool) error {
 		data.Funcs = append(data.Funcs, s.function(f))
 	}
 	for _, t := range d.Types {
-		one := typed{item: item{ID: t.Name, Title: "type " + t.Name, Also: fields(t), Code: s.code(t.Decl), Doc: s.doc(t.Doc), Examples: s.examples(t.Examples, t.Name)}}
+		one := typed{item: item{ID: t.Name, Title: "type " + t.Name, Also: fields(t), Code: s.code(t.Decl), Source: s.source(t.Decl), Doc: s.doc(t.Doc), Examples: s.examples(t.Examples, t.Name)}}
 		one.Consts, one.Vars = s.values(t.Consts), s.values(t.Vars)
 		for _, f := range t.Funcs {
 			one.Funcs = append(one.Funcs, s.function(f))
@@ -252,10 +259,16 @@ func (s *sheet) code(decl ast.Node) string {
 	return b.String()
 }
 
+// source is the link to where something is declared.
+func (s *sheet) source(decl ast.Node) string {
+	at := s.p.files.Position(decl.Pos())
+	return s.p.at(s.p.Dir+"/"+at.Filename, at.Line)
+}
+
 func (s *sheet) values(list []*doc.Value) []item {
 	var out []item
 	for _, v := range list {
-		out = append(out, item{ID: v.Names[0], Title: strings.Join(v.Names, ", "), Also: v.Names[1:], Code: s.code(v.Decl), Doc: s.doc(v.Doc)})
+		out = append(out, item{ID: v.Names[0], Title: strings.Join(v.Names, ", "), Also: v.Names[1:], Code: s.code(v.Decl), Source: s.source(v.Decl), Doc: s.doc(v.Doc)})
 	}
 	return out
 }
@@ -268,7 +281,7 @@ func (s *sheet) function(f *doc.Func) item {
 		id = base + "." + f.Name
 		title = "func (" + f.Recv + ") " + f.Name
 	}
-	return item{ID: id, Title: title, Code: s.code(f.Decl), Doc: s.doc(f.Doc), Examples: s.examples(f.Examples, id)}
+	return item{ID: id, Title: title, Code: s.code(f.Decl), Source: s.source(f.Decl), Doc: s.doc(f.Doc), Examples: s.examples(f.Examples, id)}
 }
 
 func (s *sheet) examples(list []*doc.Example, of string) []example {

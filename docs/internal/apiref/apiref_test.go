@@ -1,12 +1,14 @@
 package apiref
 
 import (
+	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 )
 
 func TestLoad(t *testing.T) {
-	list, err := Load("../../..")
+	list, err := Load("../../..", func(file string, line int) string { return fmt.Sprintf("%s:%d", file, line) })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -32,6 +34,9 @@ func TestLoad(t *testing.T) {
 		if !strings.Contains(body, want) {
 			t.Errorf("%q is missing from the page of flyweights", want)
 		}
+	}
+	if !regexp.MustCompile(`<h3 id="Swing">.*href="flyweights/[a-z_]+\.go:[1-9][0-9]*"`).MatchString(body) {
+		t.Error("a type has no link to its source")
 	}
 	if !strings.Contains(string(found["advance/job"].Body), "the job file&#39;s reference") &&
 		!strings.Contains(string(found["advance/job"].Body), "job file") {

@@ -8,21 +8,21 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"html/template"
 	"io/fs"
 	"maps"
 	"os"
 	"path"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/docs/assets"
 	"example.org/bobweight/docs/internal/apiref"
 	"example.org/bobweight/docs/internal/jobref"
 	"example.org/bobweight/docs/internal/page"
+	"example.org/bobweight/docs/internal/search"
 	"example.org/bobweight/docs/internal/study"
+	"example.org/bobweight/examples/recurve/plots"
 	"example.org/bobweight/examples/recurve/save"
 )
 
@@ -35,6 +35,9 @@ type Options struct {
 	// NoEngine leaves the compiled library out; its pages then say so. Text,
 	// plots and reference need no compiler for the browser.
 	NoEngine bool
+	// Source is the address of a line of a file in the owner's repository, with {file}
+	// and {line} in it. Empty: the site shows the files itself.
+	Source   string
 	Progress func(what string) // may be nil
 }
 
@@ -52,6 +55,10 @@ type builder struct {
 	ref      *jobref.Reference
 	example  []byte // the demo job
 	report   *job.Report
+	wish     job.Wish               // of the demo job
+	version  string                 // of the source
+	terms    []term                 // of the glossary
+	wanted   map[string]bool        // files of the checkout that pages link to
 	story    map[string]*job.Report // on the other jobs that are built into the command
 	theory   map[string]page.Link   // by folder of the package
 }
@@ -61,7 +68,7 @@ func Build(ctx context.Context, o Options) (Site, error) {
 	if o.Progress == nil {
 		o.Progress = func(string) {}
 	}
-	b := &builder{Options: o, site: Site{}, theory: map[string]page.Link{}, story: map[string]*job.Report{}}
+	b := &builder{Options: o, site: Site{}, theory: map[string]page.Link{}, wanted: map[string]bool{}, story: map[string]*job.Report{}}
 	for _, step := range []struct {
 		what string
 		do   func(context.Context) error
@@ -80,8 +87,13 @@ func Build(ctx context.Context, o Options) (Site, error) {
 	return b.site, nil
 }
 
-func (b *builder) source(context.Context) (err error) {
-	if b.packages, err = apiref.Load(b.Root); err != nil {
+func (b *builder) source(ctx context.Context) (err error) {
+	b.version = version(ctx, b.Root)
+	if err := b.glossary(); err != nil {
+		return err
+	}
+	at := func(file string, line int) string { return b.located("../", file, line) }
+	if b.packages, err = apiref.Load(b.Root, at); err != nil {
 		return err
 	}
 	b.example, err = os.ReadFile(filepath.Join(b.Root, "examples", "recurve", "demo.json"))
@@ -97,19 +109,28 @@ func (b *builder) demo(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	b.wish = j.Wish
 	b.report, err = j.Run(ctx, nil)
 	return err
 }
 
 func (b *builder) study(ctx context.Context) (err error) {
-	b.studies, err = study.Run(ctx, b.Root)
+	if b.studies, err = study.Run(ctx, b.Root); err != nil {
+		return err
+	}
+	// The main program has no use for a small picture; the list of studies has.
+	for _, s := range b.studies {
+		if s.Name == "recurve" && len(s.Plots) > 0 {
+			s.Plots[0].Small, err = plots.Draw(b.report, "small.svg")
+		}
+	}
 	return err
 }
 
 // compose makes every page and gathers the files beside them.
 func (b *builder) compose(context.Context) error {
 	err := fs.WalkDir(assets.Files, ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || name == workerScript {
+		if err != nil || d.IsDir() || name == workerScript || name == offlineScript {
 			return err
 		}
 		b.site["assets/"+name], err = assets.Files.ReadFile(name)
@@ -140,13 +161,35 @@ func (b *builder) compose(context.Context) error {
 			return err
 		}
 	}
-	b.navigate(sources)
+	checked, err := b.checkedPages()
+	if err != nil {
+		return err
+	}
+	if err := b.index(); err != nil {
+		return err
+	}
+	if err := b.sourcePages(); err != nil {
+		return err
+	}
+	b.navigate(sources, checked)
+	frame := page.Frame{Sections: b.sections, Version: b.version}
 	for _, p := range b.pages {
-		if b.site[p.Path], err = p.Render(b.sections); err != nil {
+		if b.site[p.Path], err = p.Render(frame); err != nil {
 			return err
 		}
 	}
-	return nil
+	return b.worker()
+}
+
+// index makes the index of all pages that hold text; source files are found by what
+// links to them.
+func (b *builder) index() (err error) {
+	var pages []search.Page
+	for _, p := range b.pages {
+		pages = append(pages, search.Page{Path: p.Path, Title: p.Title, Lead: p.Lead, Body: string(p.Body)})
+	}
+	b.site["assets/search-index.js"], err = search.Index(pages)
+	return err
 }
 
 // referencePages make the API reference and that of the job file.
@@ -169,47 +212,8 @@ func (b *builder) referencePages() error {
 	return err
 }
 
-// studyPages show each study with its plots and its code.
-func (b *builder) studyPages() error {
-	for _, s := range b.studies {
-		p := &page.Page{Path: "studies/" + s.Name + ".html", Title: strings.ToUpper(s.Name[:1]) + s.Name[1:], Lead: s.Title() + "."}
-		var body strings.Builder
-		for _, plot := range s.Plots {
-			name := path.Join("studies", s.Name, plot.Name)
-			b.site[name] = plot.Data
-			body.WriteString(figure("../"+name, s, plot))
-		}
-		if len(s.Plots) > 0 {
-			fmt.Fprintf(&body, "<p>Make it yourself:</p>%s", page.Code("go run ./examples/"+s.Name+" -out results\n"))
-		} else {
-			fmt.Fprintf(&body, "<p>Run it:</p>%s", page.Code("go run ./examples/"+s.Name+"\n"))
-		}
-		body.WriteString("<h2 id=\"about\">What it shows</h2>\n" + string(b.comment(s.Doc)))
-		if s.Print != "" {
-			fmt.Fprintf(&body, "<h2 id=\"prints\">What it prints</h2>\n%s", page.Code(s.Print))
-		}
-		body.WriteString("<h2 id=\"code\">The code that made it</h2>\n")
-		for i, f := range s.Code {
-			open := ""
-			if i == 0 && len(f.Text) < 6000 || len(s.Code) == 1 {
-				open = ` open=""`
-			}
-			fmt.Fprintf(&body, "<details%s><summary><code>examples/%s/%s</code></summary>\n%s</details>\n", open, s.Name, f.Name, page.Code(f.Text))
-		}
-		p.Body = template.HTML(body.String())
-		b.pages = append(b.pages, p)
-	}
-	return nil
-}
-
-func figure(src string, s *study.Study, plot study.Plot) string {
-	stem := strings.TrimSuffix(plot.Name, path.Ext(plot.Name))
-	return fmt.Sprintf("<div class=\"plot\" tabindex=\"0\" role=\"group\" aria-label=\"Plot\"><img src=\"%s\" alt=\"Plot %s of the study %s: %s\"/></div>\n",
-		src, stem, s.Name, template.HTMLEscapeString(strings.ReplaceAll(s.Title(), `"`, "")))
-}
-
 // navigate lays out the chapters.
-func (b *builder) navigate(sources []*source) {
+func (b *builder) navigate(sources []*source, checked []page.Link) {
 	add := func(title string, links ...page.Link) {
 		if len(links) > 0 {
 			b.sections = append(b.sections, page.Section{Link: page.Link{Path: links[0].Path, Title: title}, Pages: links})
@@ -229,7 +233,7 @@ func (b *builder) navigate(sources []*source) {
 	}
 	studies := []page.Link{{Path: "studies/index.html", Title: "All studies"}}
 	for _, s := range b.studies {
-		studies = append(studies, page.Link{Path: "studies/" + s.Name + ".html", Title: s.Name})
+		studies = append(studies, page.Link{Path: "studies/" + s.Name + ".html", Title: s.Finding().Title})
 	}
 	reference := []page.Link{{Path: "reference/index.html", Title: "Overview"}, {Path: "reference/job-file.html", Title: "The job file"}}
 	for _, p := range b.packages {
@@ -241,7 +245,8 @@ func (b *builder) navigate(sources []*source) {
 	add("Theory", of("theory")...)
 	add("Studies", studies...)
 	add("Reference", reference...)
-	add("Checked against", single("checked.html"))
+	add("Checked against", append([]page.Link{{Path: "checked.html", Title: "All subjects"}}, checked...)...)
+	add("Glossary", single("glossary.html"))
 	add("Limits", single("limits.html"))
 	add("Cautions", single("cautions.html"))
 }

@@ -22,10 +22,16 @@ const workerScript = "worker.js"
 
 // libraries are what is compiled for the browser: a script of the site and the
 // program in it. A page asks for the one that it needs when it needs it.
-var libraries = []struct{ script, program string }{
+var libraries = []library{
 	{"assets/engine.js", "./live/wasm/engine"},
 	{"assets/job.engine.js", "./live/wasm/job"},
 }
+
+type library struct{ script, program string }
+
+// packed is the program's file beside the script: what a page from a server asks for, a
+// quarter smaller than the script, which is text.
+func (l library) packed() string { return strings.TrimSuffix(l.script, ".js") + ".wasm.gz" }
 
 // engine compiles the libraries for the browser. A page opened from a folder may
 // neither fetch a file nor start a worker from one, so a library travels as a
@@ -68,6 +74,7 @@ func (b *builder) engine(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		b.site[l.packed()] = packed
 		b.site[l.script] = fmt.Appendf(nil, "self.bobweight.wasm[%q] = %q;\n", l.script, base64.StdEncoding.EncodeToString(packed))
 	}
 	return nil
@@ -81,7 +88,7 @@ func (b *builder) compile(ctx context.Context, program string) ([]byte, error) {
 	}
 	defer os.RemoveAll(work)
 	wasm := filepath.Join(work, "engine.wasm")
-	compile := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-o", wasm, program)
+	compile := exec.CommandContext(ctx, "go", "build", "-trimpath", "-buildvcs=auto", "-ldflags=-s -w", "-o", wasm, program)
 	compile.Dir = filepath.Join(b.Root, "docs")
 	compile.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	if out, err := compile.CombinedOutput(); err != nil {

@@ -5,8 +5,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"go/doc"
-	"go/doc/comment"
 	"html/template"
 	"io/fs"
 	"os"
@@ -76,17 +74,22 @@ func (b *builder) sources() ([]*source, error) {
 func (b *builder) write(s *source) error {
 	root := strings.Repeat("../", strings.Count(s.path, "/"))
 	t, err := text.New(s.name).Funcs(text.FuncMap{
-		"code":     b.code,
-		"prints":   b.prints,
-		"demo":     b.demoPart,
-		"story":    b.storyPart,
-		"checked":  b.checked,
-		"counts":   b.counts,
-		"cautions": func() string { return "- " + strings.Join(sheet.Cautions(), "\n- ") + "\n" },
-		"plot":     func(name string) (string, error) { return b.plot(root, name) },
-		"packages": func() string { return b.packageList(root) },
-		"studies":  b.studyList,
-		"about":    b.about,
+		"code":        b.code,
+		"prints":      b.prints,
+		"demo":        b.demoPart,
+		"story":       b.storyPart,
+		"checked":     b.checked,
+		"counts":      b.counts,
+		"cautions":    func() string { return "- " + strings.Join(sheet.Cautions(), "\n- ") + "\n" },
+		"plot":        func(name string) (string, error) { return b.plot(root, name) },
+		"packages":    func() string { return b.packageList(root) },
+		"studies":     b.studyList,
+		"about":       b.about,
+		"glossary":    b.glossaryList,
+		"licences":    b.licences,
+		"won":         b.wonText,
+		"picture":     b.wonPicture,
+		"distributor": func() (string, error) { return b.drawing(root, "recurve", "distributor") },
 	}).Parse(s.text)
 	if err != nil {
 		return err
@@ -98,6 +101,9 @@ func (b *builder) write(s *source) error {
 	body, err := page.Markdown(out.String())
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.name, err)
+	}
+	if s.path != "glossary.html" {
+		body = b.explain(root, body)
 	}
 	b.pages = append(b.pages, &page.Page{
 		Path: s.path, Title: s.front["title"], Lead: s.front["lead"], Body: body,
@@ -187,20 +193,6 @@ func part(r *job.Report, from string, to ...string) (template.HTML, error) {
 	return page.Code(strings.TrimRight(text[:end], "=\n") + "\n"), nil
 }
 
-// checked is what the corpus run writes: a chapter for each subject with its counts,
-// then the table of each source under a heading of its own, then all counts.
-func (b *builder) checked() (string, error) {
-	r, err := b.corpus()
-	if err != nil {
-		return "", err
-	}
-	var out strings.Builder
-	if err := r.Markdown(&out); err != nil {
-		return "", err
-	}
-	return out.String(), nil
-}
-
 // counts sums the corpus up in a sentence.
 func (b *builder) counts() (string, error) {
 	r, err := b.corpus()
@@ -230,17 +222,6 @@ func (b *builder) corpus() (corpus.Report, error) {
 	return corpus.Run(files, corpus.Settings{}), nil
 }
 
-// plot shows the first plot of a study with a link to its page.
-func (b *builder) plot(root, name string) (string, error) {
-	for _, s := range b.studies {
-		if s.Name == name && len(s.Plots) > 0 {
-			return figure(root+"studies/"+s.Name+"/"+s.Plots[0].Name, s, s.Plots[0]) +
-				fmt.Sprintf("<p class=\"credit\">From the study <a href=\"%sstudies/%s.html\">%s</a>.</p>\n", root, s.Name, s.Name), nil
-		}
-	}
-	return "", fmt.Errorf("no study %s draws", name)
-}
-
 // packageList lists every package with what it holds and where its theory stands.
 func (b *builder) packageList(root string) string {
 	var out strings.Builder
@@ -257,21 +238,6 @@ func (b *builder) packageList(root string) string {
 	return out.String()
 }
 
-// studyList lists the studies with their plots, each a link to its page.
-func (b *builder) studyList() string {
-	var out strings.Builder
-	out.WriteString("<ul class=\"studies\">\n")
-	for _, s := range b.studies {
-		fmt.Fprintf(&out, "<li><a href=\"%s.html\">", s.Name)
-		if len(s.Plots) > 0 {
-			fmt.Fprintf(&out, "<img src=\"%s/%s\" alt=\"\"/>", s.Name, s.Plots[0].Name)
-		}
-		fmt.Fprintf(&out, "<strong>%s</strong></a> <span>%s.</span></li>\n", s.Name, template.HTMLEscapeString(s.Title()))
-	}
-	out.WriteString("</ul>\n")
-	return out.String()
-}
-
 // about is a package's own account of itself, for a chapter on theory.
 func (b *builder) about(dir string) (template.HTML, error) {
 	for _, p := range b.packages {
@@ -280,11 +246,4 @@ func (b *builder) about(dir string) (template.HTML, error) {
 		}
 	}
 	return "", fmt.Errorf("there is no package %s", dir)
-}
-
-// comment renders the comment of a program.
-func (b *builder) comment(s string) template.HTML {
-	d := new(doc.Package).Parser().Parse(s)
-	pr := &comment.Printer{HeadingLevel: 3, DocLinkURL: func(*comment.DocLink) string { return "" }}
-	return template.HTML(bytes.ReplaceAll(pr.HTML(d), []byte("<pre>"), []byte(`<pre tabindex="0">`)))
 }

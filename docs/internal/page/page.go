@@ -59,8 +59,14 @@ type shown struct {
 var heading = regexp.MustCompile(`<h2 id="([^"]+)"[^>]*>(.*?)</h2>`)
 var tag = regexp.MustCompile(`<[^>]+>`)
 
+// Frame is what all pages of a site show around their text.
+type Frame struct {
+	Sections []Section
+	Version  string // of the source that the site was built from
+}
+
 // Render sets the page into the layout, with links relative to where it stands.
-func (p *Page) Render(sections []Section) ([]byte, error) {
+func (p *Page) Render(frame Frame) ([]byte, error) {
 	root := strings.Repeat("../", strings.Count(p.Path, "/"))
 	data := struct {
 		*Page
@@ -71,8 +77,10 @@ func (p *Page) Render(sections []Section) ([]byte, error) {
 		Previous, Next   *shown
 		AbsoluteScripts  []string
 		IsFront, HasSide bool
-	}{Page: p, Root: root, IsFront: p.Path == "index.html"}
-	for _, s := range sections {
+		Version          string
+		Text             template.HTML
+	}{Page: p, Version: frame.Version, Text: permalinks(p.Body), Root: root, IsFront: p.Path == "index.html"}
+	for _, s := range frame.Sections {
 		here := s.within(p.Path)
 		data.Main = append(data.Main, shown{root + s.Path, s.Title, here})
 		if !here {
@@ -104,6 +112,20 @@ func (p *Page) Render(sections []Section) ([]byte, error) {
 		return nil, fmt.Errorf("%w: %s: %w", ErrPage, p.Path, err)
 	}
 	return b.Bytes(), nil
+}
+
+var linkable = regexp.MustCompile(`(?s)<h([2-4]) id="([^"]+)"([^>]*)>(.*?)</h[2-4]>`)
+
+// permalinks puts a link to itself after each heading, for a reader who wants to point
+// at it. A heading that is such a link already stays.
+func permalinks(body template.HTML) template.HTML {
+	return template.HTML(linkable.ReplaceAllStringFunc(string(body), func(h string) string {
+		m := linkable.FindStringSubmatch(h)
+		if strings.Contains(m[4], "<a ") {
+			return h
+		}
+		return fmt.Sprintf(`<h%s id="%s"%s>%s <a class="permalink" href="#%s" aria-label="Link to this heading">#</a></h%[1]s>`, m[1], m[2], m[3], m[4], m[2])
+	}))
 }
 
 // Front is what stands at the head of a source of a page: "name: value" lines up

@@ -40,13 +40,14 @@ func TestRender(t *testing.T) {
 		{Link: Link{"embed.html", "Embed"}},
 	}
 	p := Page{Path: "job/read.html", Title: "Read", Body: `<h2 id="a">A</h2><h2 id="b">B&rsquo;s <code>c</code></h2>`}
-	out, err := p.Render(sections)
+	out, err := p.Render(Frame{Sections: sections, Version: "built by hand"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
 		`<a href="../job/index.html" aria-current="true">The job</a>`, `<a href="../embed.html">Embed</a>`,
-		`<a href="../job/read.html" aria-current="page">Read</a>`, `<a href="#b">B’s c</a>`,
+		`<a href="../job/read.html" aria-current="page">Read</a>`, `<a href="#b">B’s c</a>`, `<p class="version">built by hand</p>`,
+		`<h2 id="a">A <a class="permalink" href="#a" aria-label="Link to this heading">#</a></h2>`,
 		`<a href="../job/index.html">← Overview</a>`, `<a class="next" href="../job/set.html">Set →</a>`,
 	} {
 		if !strings.Contains(string(out), want) {

@@ -10,10 +10,10 @@ import (
 	"go/doc"
 	"go/parser"
 	"go/token"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strings"
 )
 
@@ -29,10 +29,11 @@ type Study struct {
 	Print string // what it prints; empty where a plot says it
 }
 
-// Plot is a picture with the name that the program gives it.
+// Plot is a picture with the name that the program gives it, and what the program
+// writes beside it.
 type Plot struct {
-	Name string
-	Data []byte
+	Name                 string // without ending
+	SVG, PNG, CSV, Small []byte // all but the first may be missing
 }
 
 // File is a source file of the program, by its path from the program's folder.
@@ -120,16 +121,21 @@ func (s *Study) program(ctx context.Context, root string, args ...string) *exec.
 	return run
 }
 
-// draw runs the program, if it can draw, and collects its pictures. Vector
-// pictures are taken where there is one of each kind.
+// draw runs the program, if it can draw, and collects its pictures, with their numbers
+// and their small forms where it writes them.
 func (s *Study) draw(ctx context.Context, root, folder string) error {
-	if help, err := s.program(ctx, root, "-h").CombinedOutput(); !bytes.Contains(help, []byte("-out ")) {
+	help, err := s.program(ctx, root, "-h").CombinedOutput()
+	if !bytes.Contains(help, []byte("-out ")) {
 		if err != nil && !bytes.Contains(help, []byte("Usage of ")) && !bytes.Contains(help, []byte("exit status")) {
 			return fmt.Errorf("%w: %s", err, help)
 		}
 		return nil
 	}
-	run := s.program(ctx, root, "-out", folder)
+	args := []string{"-out", folder}
+	if bytes.Contains(help, []byte("-small")) {
+		args = append(args, "-small")
+	}
+	run := s.program(ctx, root, args...)
 	var problems bytes.Buffer
 	run.Stderr = &problems
 	out, err := run.Output()
@@ -137,23 +143,30 @@ func (s *Study) draw(ctx context.Context, root, folder string) error {
 		return fmt.Errorf("%w: %s", err, problems.Bytes())
 	}
 	s.Print = strings.ReplaceAll(string(out), folder, "results")
-	for _, kind := range []string{"*.svg", "*.png"} {
-		names, err := filepath.Glob(filepath.Join(folder, kind))
-		if err != nil {
-			return err
+	names, err := filepath.Glob(filepath.Join(folder, "*.svg"))
+	if err != nil {
+		return err
+	}
+	for _, n := range names {
+		stem := strings.TrimSuffix(n, ".svg")
+		if strings.HasSuffix(stem, ".small") {
+			continue
 		}
-		for _, n := range names {
-			base := filepath.Base(n)
-			stem := strings.TrimSuffix(base, filepath.Ext(base))
-			if slices.ContainsFunc(s.Plots, func(p Plot) bool { return strings.TrimSuffix(p.Name, filepath.Ext(p.Name)) == stem }) {
-				continue
-			}
-			data, err := os.ReadFile(n)
-			if err != nil {
+		p := Plot{Name: filepath.Base(stem)}
+		for _, f := range []struct {
+			to  *[]byte
+			end string
+		}{{&p.SVG, ".svg"}, {&p.PNG, ".png"}, {&p.CSV, ".csv"}, {&p.Small, ".small.svg"}} {
+			if *f.to, err = os.ReadFile(stem + f.end); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				return err
 			}
-			s.Plots = append(s.Plots, Plot{base, data})
 		}
+		if p.CSV == nil { // the main program's table is of all its curves
+			if p.CSV, err = os.ReadFile(stem + "s.csv"); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return err
+			}
+		}
+		s.Plots = append(s.Plots, p)
 	}
 	return nil
 }
