@@ -13,7 +13,7 @@ var findings = map[string]Finding{
 	"checks":        {Title: "The library agrees with the books", Sentence: "Worked examples of textbooks, handbooks and standards are computed again, and each difference is shown."},
 	"coverage":      {Title: "The 95 % intervals hold what they promise", Sentence: "Distributors simulated from another physics say how often the true value lies inside."},
 	"curve":         {Title: "A curve takes one short program", Sentence: "Two springs and two weights in, degrees at any engine speed out."},
-	"drawer":        {Title: "About half of the builds come nearer to knock than the best on paper", Sentence: "What is best for the nominal parts stands close to the knock limit; the table says how much later to set it.", Picture: "fan-plain-engine"},
+	"drawer":        {Title: "About half of the builds come nearer to knock than they should", Sentence: "What is best for the nominal parts stands close to the knock limit; the table says how much later to set it.", Picture: "fan-plain-engine"},
 	"fitcurve":      {Title: "With light springs no reading shows the static timing", Sentence: "Where the advance has begun at idle the readings give a limit for the static timing, and no value."},
 	"knockbands":    {Title: "How often a computed knock limit is wrong", Sentence: "Engines that burn by other laws than the model's say how often the band holds, and how often it errs on the dangerous side."},
 	"knockmap":      {Title: "What was heard narrows the knock limit", Sentence: "Trace knock heard at two speeds narrows the band there and around it; elsewhere it stays wide."},
