@@ -39,7 +39,7 @@ func (b *builder) studyPages() error {
 				open = ` open=""`
 			}
 			file := "examples/" + s.Name + "/" + f.Name
-			fmt.Fprintf(&body, "<details%s><summary><code>%s</code></summary>\n<p><a href=\"%s\" aria-label=\"Source of %[2]s\">source</a></p>\n%s</details>\n", open, file, b.located("../", file, 0), page.Code(f.Text))
+			fmt.Fprintf(&body, "<details%s><summary><code>%s</code></summary>\n<p><a href=\"%s\" aria-label=\"Source of %[2]s\">source</a></p>\n%[4]s</details>\n", open, file, b.located("../", file, 0), page.Code(f.Text))
 		}
 		p.Body = template.HTML(body.String())
 		b.pages = append(b.pages, p)
