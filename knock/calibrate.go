@@ -29,6 +29,9 @@ const (
 	// for, which Fuel names. Give points at which knock and not best torque set the curve:
 	// below some 2500 rpm.
 	MakersSpark
+	// KnockBelowBest: with the fuel that Fuel names trace knock is met by Spark crank degrees
+	// late of best torque, wherever that lies; see [Model.OctaneByRatio].
+	KnockBelowBest
 )
 
 // String names the kind.
@@ -46,6 +49,8 @@ func (k Kind) String() string {
 		return "no knock after backing off from it"
 	case MakersSpark:
 		return "maker's spark"
+	case KnockBelowBest:
+		return "trace knock below best torque"
 	}
 	return "unknown observation"
 }
@@ -64,7 +69,8 @@ type Observation struct {
 	// Sigma is how sure the observation is, crank degrees, one standard deviation; zero
 	// means 1 for trace knock, 2 for best torque (its top is flat), 1.5 for the angle of peak
 	// pressure, 2 for no knock (the faintest goes unheard; common practice, no source), 1.5
-	// for a counted retard and 2.3 for one that was not, 4 for a maker's spark.
+	// for a counted retard and 2.3 for one that was not, 4 for a maker's spark, 3.5 for knock below
+	// best torque.
 	Sigma float64
 }
 
@@ -91,6 +97,8 @@ func (o *Observation) sigma() float64 {
 		}
 	case MakersSpark:
 		return makersSigma
+	case KnockBelowBest:
+		return belowBestSigma
 	}
 	return 1.5
 }
@@ -153,7 +161,7 @@ func (m *Model) Calibrate(ctx context.Context, obs ...Observation) (*Model, erro
 }
 
 func (m *Model) observed(o *Observation) (*point, error) {
-	if o.Kind < TraceKnock || o.Kind > MakersSpark {
+	if o.Kind < TraceKnock || o.Kind > KnockBelowBest {
 		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
 	}
 	err := valid.Check(errRange,
@@ -180,6 +188,16 @@ func (p *point) miss(mean *parameters, o *Observation) (off float64, slopes para
 	p.fill(&c, mean)
 	sigma := o.sigma()
 	switch o.Kind {
+	case KnockBelowBest:
+		// Best torque moves with the burn, and the spark looked at with it.
+		mbt, _, bend := c.bestTorqueSpark(&p.engine)
+		spark := mbt - o.Spark
+		off, slopes = c.knockLevel(spark), p.levelSlopes(mean, spark)
+		best, rise := p.bestSlopes(mean, mbt, math.Min(bend, -1e-9)), p.rise(mean, spark)
+		for k := range slopes {
+			slopes[k] += rise * best[k]
+		}
+		sigma *= math.Max(rise, 0.005)
 	case TraceKnock, NoKnock:
 		// In the logarithm of the integral, which should be zero: it is nearly linear
 		// in everything, and needs no search.

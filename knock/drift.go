@@ -30,10 +30,13 @@ func driftSlopes(rpm float64, slopes *parameters) {
 	}
 }
 
+// The least octane number and compression ratio for which the delay was fitted.
+const leastRated, leastRatio = 90.0, 7.0
+
 // outsideFit counts how far a running point lies outside what the delay was fitted on:
 // tens of octane numbers below 90, units of compression ratio below 7.
 func outsideFit(e *Engine, octane float64) float64 {
-	return math.Max(0, (90-octane)/10) + math.Max(0, 7-e.CompressionRatio)
+	return math.Max(0, (leastRated-octane)/10) + math.Max(0, leastRatio-e.CompressionRatio)
 }
 
 // discrepancy is the logarithm by which the autoignition rate departs from its law.

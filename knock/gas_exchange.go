@@ -66,7 +66,7 @@ func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualK
 	standard := Condition{RPM: cond.RPM, Mixture: cond.Mixture}.withDefaults(*e)
 	usual := atmosphere + back(usualBackPressure, cond.RPM, fullLoadInlet)
 	f := c.inflow(e, standard, w, usual)
-	efficiency := c.filling * math.Exp(w[fill])
+	efficiency := c.filling * math.Exp(w[fill]+w[fillSpeed]*(cond.RPM-unchecked.ReferenceRPM)/1000)
 	in := efficiency * standard.InletPressure * c.crank.swept /
 		(c.mix.fresh.GasConstant() * standard.InletTemperature)
 	p, t := f.close(in)

@@ -3,6 +3,7 @@ package knock
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"example.org/bobweight/knock/correlations"
@@ -67,9 +68,10 @@ func New(e Engine, s *ModelSettings) (*Model, error) {
 	}
 	e = e.withDefaults()
 	develop, rapid, _ := e.Chamber.Angles()
-	given := e.Develop != develop && e.Rapid != rapid // not merely the class's
+	burnKnown := e.Develop != develop && e.Rapid != rapid // not merely the class's
+	fillingKnown := !slices.Equal(e.Filling, Engine{}.withDefaults().Filling)
 	e.Filling = append([]Filling(nil), e.Filling...)
-	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Prior.sigma(given), mixtures: &store{list: map[blend]*mixture{}}}
+	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Prior.sigma(burnKnown, fillingKnown), mixtures: &store{list: map[blend]*mixture{}}}
 	m.posterior = priorDistribution(m.prior)
 	return m, m.reference(s.Flame)
 }

@@ -65,7 +65,7 @@ func TestCalibration(t *testing.T) {
 
 // Bayes' rule for one linear observation is known in closed form.
 func TestUpdateIsKalman(t *testing.T) {
-	prior := priorDistribution(priorDeviations{}.sigma(false))
+	prior := priorDistribution(priorDeviations{}.sigma(false, false))
 	var slopes parameters
 	for k := range slopes {
 		slopes[k] = float64(k%5) - 1.5

@@ -144,30 +144,34 @@ func TestResearchEngineCarriesItsSpark(t *testing.T) {
 	}
 }
 
-// The octane that a ratio is known to ask for takes a third off the band of an engine of
-// which nothing was heard, and a ratio beyond the table is refused.
+// The octane that a ratio is known to ask for takes a fifth off the band of an engine of
+// which nothing is known, and, the limit being tied to best torque by it, more than half
+// where a best timing has been found too. A ratio beyond the table is refused.
 func TestOctaneByRatio(t *testing.T) {
 	m := newModel(t, example())
 	known, err := m.OctaneByRatio()
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, err := m.Calibrate(context.Background(), known)
-	if err != nil {
-		t.Fatal(err)
+	width := func(told ...Observation) float64 {
+		after, err := m.Calibrate(context.Background(), told...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := after.SparkRequirement(Condition{RPM: 2000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("limit at 2000 rpm %.1f (%.1f to %.1f) after %d observations", w.KLSA, w.KLSALow, w.KLSAHigh, len(told))
+		return w.KLSAHigh - w.KLSALow
 	}
-	at := Condition{RPM: 2000}
-	a, err := m.SparkRequirement(at)
-	if err != nil {
-		t.Fatal(err)
+	plain := width()
+	if alone := width(known); !(alone < 0.85*plain) {
+		t.Errorf("band %g wide after %g", alone, plain)
 	}
-	b, err := after.SparkRequirement(at)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Logf("limit at 2000 rpm %.1f (%.1f to %.1f), then %.1f (%.1f to %.1f)", a.KLSA, a.KLSALow, a.KLSAHigh, b.KLSA, b.KLSALow, b.KLSAHigh)
-	if !(b.KLSAHigh-b.KLSALow < 0.75*(a.KLSAHigh-a.KLSALow)) {
-		t.Errorf("band %g wide after %g", b.KLSAHigh-b.KLSALow, a.KLSAHigh-a.KLSALow)
+	best := Observation{Condition: Condition{RPM: 2500}, Kind: BestTorque, Spark: 32}
+	if both := width(known, best); !(both < 0.5*plain) {
+		t.Errorf("with best torque band %g wide after %g", both, plain)
 	}
 	high, err := m.WithCompressionRatio(12)
 	if err != nil {

@@ -17,7 +17,7 @@ type SparkRequirement struct {
 	// long cam at idle, where nobody should set a spark by it.
 	MBTKnown bool
 
-	// Extrapolated reports a fuel below 90 octane or a compression ratio below 7, for which
+	// Extrapolated reports a fuel below 90 research octane or a compression ratio below 7, for which
 	// the delay was not fitted: the rating engine knocks 15 degrees later on 80 octane than
 	// the model has it. The band of the limit carries more doubt for it.
 	Extrapolated bool
@@ -69,7 +69,7 @@ func (p *point) requirement() (SparkRequirement, error) {
 	w.MBTLow = math.Max(mbt-ninety*spread, earliestSearch)
 	w.MBTHigh = math.Min(mbt+ninety*spread, latestSearch)
 	w.MBTKnown = spread*2*ninety <= 40
-	w.Extrapolated = outsideFit(e, c.octane) > 0
+	w.Extrapolated = e.Fuel.RON < leastRated || e.CompressionRatio < leastRatio
 	p.knockLimits(&c, &w)
 	return w, nil
 }

@@ -36,7 +36,8 @@ var ways = map[string]string{
 	"engine.stroke":            "the piston's way, a rod through the plug hole, or " + byHandbook,
 	"engine.compression_ratio": byHandbook,
 	"engine.fuel":              "the octane number on the pump: \"95 RON\" and \"85 MON\", or \"91 (R+M)/2\"",
-	"engine.observed[].what":   "which it was: trace knock, no knock or best torque",
+	"engine.observed[].what":   "which it was: trace knock, no knock (a timing chosen without listening), backed off (retarded from knock until it was gone), best torque or maker's curve",
+	"engine.observed[].fuel":   "the octane that the maker asked for, " + byHandbook,
 	"engine.observed[].at":     "the engine speed at which it was observed",
 	"engine.observed[].spark":  "the total advance at that speed, by the light",
 

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
@@ -57,10 +59,16 @@ func (j *Job) calibrated(ctx context.Context, engine knock.Engine) (*knock.Model
 	if err != nil {
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
 	}
-	if len(j.Observed) > 0 {
-		if model, err = model.Calibrate(ctx, j.Observed...); err != nil {
+	told := slices.Clone(j.Observed)
+	if j.byRatio {
+		o, err := model.OctaneByRatio()
+		if err != nil {
 			return nil, fmt.Errorf("%w: engine.observed: %w", ErrJob, err)
 		}
+		told = append(told, o)
+	}
+	if model, err = model.Calibrate(ctx, told...); err != nil {
+		return nil, fmt.Errorf("%w: engine.observed: %w", ErrJob, err)
 	}
 	return model, nil
 }
@@ -153,8 +161,8 @@ func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total in
 // part is the engine's part of the report.
 func (a *requirement) part(j *Job) *EnginePart {
 	p := &EnginePart{
-		Calibrated: len(j.Observed) > 0, Margin: j.Wish.KnockMargin,
-		Fuel: j.fuelText(),
+		Calibrated: len(j.Observed) > 0 || j.byRatio, Margin: j.Wish.KnockMargin,
+		Fuel: j.fuelText(), Doubt: doubt(a.want),
 	}
 	r := sheet.Round
 	for _, w := range a.want {
@@ -165,6 +173,21 @@ func (a *requirement) part(j *Job) *EnginePart {
 		})
 	}
 	return p
+}
+
+// doubt says where the engine lies outside what the model was fitted on.
+func doubt(want []knock.SparkRequirement) string {
+	var say []string
+	if slices.ContainsFunc(want, func(w knock.SparkRequirement) bool { return w.Extrapolated }) {
+		say = append(say, "OUTSIDE THE FIT: the knock model was fitted on fuels of 90 octane and more and on compression ratios of 7 and more. On poorer fuel or a lower ratio its limit has been seen to lie 15 deg off, on the side of knock too early. Set by what is heard on this engine: give it under engine.observed.")
+	}
+	for _, w := range want {
+		if !w.MBTKnown {
+			say = append(say, fmt.Sprintf("Best torque at %.0f rpm is not known: its band is wider than 40 deg. Set nothing by it.", w.RPM))
+			break
+		}
+	}
+	return strings.Join(say, " ")
 }
 
 // fuelText names the fuel, and how it was taken where the file leaves it open.

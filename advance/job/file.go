@@ -48,11 +48,16 @@ type Engine struct {
 	Observed    []Observed           `json:"observed"`          // observations at full load; they calibrate the limit
 }
 
-// Observed is one observation at full load.
+// Observed is one observation at full load. What it was: "trace knock"; "no knock", heard to
+// be free of it at a timing chosen without listening; "backed off", free of it after
+// retarding from knock; "best torque"; "maker's curve", the maker's total there; or, without
+// more, "octane by ratio", that the engine asks for what others of its ratio and age do.
 type Observed struct {
-	What  string         `json:"what"`  // "trace knock"; "no knock", full load heard to be free of it; or "best torque"
-	At    quantity.Speed `json:"at"`    // engine speed
-	Spark quantity.Angle `json:"spark"` // total advance there
+	What  string         `json:"what"`
+	At    quantity.Speed `json:"at"`            // engine speed
+	Spark quantity.Angle `json:"spark"`         // total advance there
+	By    quantity.Angle `json:"backed_off_by"` // how far it was retarded from knock, where somebody counted
+	Fuel  []octane       `json:"fuel"`          // of the maker's curve: the fuel that it was made for
 }
 
 // Distributor describes the mechanism. Points are [x, y] in a frame of their own

@@ -35,6 +35,7 @@ type Job struct {
 	Engine    knock.Engine
 	Condition knock.Condition // full load, of the day; its RPM is open
 	Observed  []knock.Observation
+	byRatio   bool // the engine asks for the octane that others of its ratio do
 	// FuelLow is the fuel that knocks soonest among those that the file allows; nil
 	// where it names the fuel exactly.
 	FuelLow *knock.Fuel

@@ -74,10 +74,23 @@ func (j *Job) stops(r *validator, marks []quantity.Angle) {
 	j.MarkError = (before - after) / 2
 }
 
+// octaneByRatio is what is known of every carburetted engine that stands as it was built.
+const octaneByRatio = "octane by ratio"
+
 // readObserved reads one observation. One without speed or spark is asked for and
 // left out.
 func (j *Job) readObserved(r *validator, at string, o *Observed) {
-	kinds := map[string]knock.Kind{"trace knock": knock.TraceKnock, "no knock": knock.NoKnock, "best torque": knock.BestTorque}
+	kinds := map[string]knock.Kind{"trace knock": knock.TraceKnock, "no knock": knock.NoKnock, "backed off": knock.BackedOff,
+		"best torque": knock.BestTorque, "maker's curve": knock.MakersSpark}
+	if o.What == octaneByRatio {
+		for _, field := range []string{"at", "spark", "backed_off_by", "fuel"} {
+			if r.given(at + "." + field) {
+				r.fail(at+"."+field, "does not go with %q: the compression ratio says it all", o.What)
+			}
+		}
+		j.byRatio = true
+		return
+	}
 	one := knock.Observation{Condition: j.Condition, Spark: r.degrees(at+".spark", o.Spark, 0, 70)}
 	one.Condition.RPM = r.rpm(at+".at", o.At, 500, 8000)
 	kind, known := kinds[o.What]
@@ -85,7 +98,19 @@ func (j *Job) readObserved(r *validator, at string, o *Observed) {
 	case !r.given(at + ".what"):
 		r.lack(at + ".what")
 	case !known:
-		r.fail(at+".what", "is %q, valid is \"trace knock\", \"no knock\" or \"best torque\"", o.What)
+		r.fail(at+".what", "is %q, valid is \"trace knock\", \"no knock\", \"backed off\", \"best torque\", \"maker's curve\" or %q", o.What, octaneByRatio)
+	case r.given(at+".backed_off_by") && kind != knock.BackedOff:
+		r.fail(at+".backed_off_by", "goes with \"backed off\" only, this is %q", o.What)
+	case r.given(at+".fuel") && kind != knock.MakersSpark:
+		r.fail(at+".fuel", "goes with \"maker's curve\" only, this is %q: what was heard was heard on the engine's fuel", o.What)
+	case kind == knock.MakersSpark && len(o.Fuel) == 0:
+		r.lack(at + ".fuel")
+	case kind == knock.MakersSpark:
+		fuel, _ := readOctane(r, at+".fuel", o.Fuel)
+		one.Fuel = &fuel
+	}
+	if r.given(at + ".backed_off_by") {
+		one.Retard = r.degrees(at+".backed_off_by", o.By, 0.5, 30)
 	}
 	one.Kind = kind
 	if !r.lacks(at) {
@@ -104,23 +129,29 @@ const (
 // (common practice, no source).
 var usualFuel, leastFuel = knock.Fuel{RON: 95, MON: 85}, knock.Fuel{RON: 91, MON: 82}
 
-// readFuel reads the octane numbers: both, one of them, or their mean as a pump shows
-// it. Where they leave the fuel open, FuelLow is the one that knocks soonest.
-func (j *Job) readFuel(r *validator, list []octane) knock.Fuel {
+// readFuel reads the fuel in the tank. Where the file leaves it open, FuelLow is the one
+// that knocks soonest.
+func (j *Job) readFuel(r *validator, list []octane) (fuel knock.Fuel) {
 	if len(list) == 0 {
 		r.lack("engine.fuel")
 		j.FuelLow = &leastFuel
 		return usualFuel
 	}
-	var fuel knock.Fuel
+	fuel, j.FuelLow = readOctane(r, "engine.fuel", list)
+	return fuel
+}
+
+// readOctane reads octane numbers: both, one of them, or their mean as a pump shows it.
+// The second fuel is the one that knocks soonest of those that they may mean, or nil.
+func readOctane(r *validator, at string, list []octane) (fuel knock.Fuel, low *knock.Fuel) {
 	for _, o := range list {
 		switch {
 		case o.Pump && len(list) == 1:
-			j.FuelLow = &knock.Fuel{
+			low = &knock.Fuel{
 				RON: o.Number + (usualSensitivity-sensitivityWithin)/2,
 				MON: o.Number - (usualSensitivity-sensitivityWithin)/2,
 			}
-			return knock.Fuel{RON: o.Number + usualSensitivity/2, MON: o.Number - usualSensitivity/2}
+			return knock.Fuel{RON: o.Number + usualSensitivity/2, MON: o.Number - usualSensitivity/2}, low
 		case o.Motor && fuel.MON == 0:
 			fuel.MON = o.Number
 		case !o.Motor && !o.Pump && fuel.RON == 0:
@@ -130,14 +161,14 @@ func (j *Job) readFuel(r *validator, list []octane) knock.Fuel {
 	switch {
 	case len(list) == 1 && fuel.RON > 0:
 		fuel.MON = fuel.RON - usualSensitivity
-		j.FuelLow = &knock.Fuel{RON: fuel.RON, MON: fuel.MON - sensitivityWithin}
+		low = &knock.Fuel{RON: fuel.RON, MON: fuel.MON - sensitivityWithin}
 	case len(list) == 1 && fuel.MON > 0:
 		fuel.RON = fuel.MON + usualSensitivity
-		j.FuelLow = &knock.Fuel{RON: fuel.RON - sensitivityWithin, MON: fuel.MON}
+		low = &knock.Fuel{RON: fuel.RON - sensitivityWithin, MON: fuel.MON}
 	case len(list) != 2 || fuel.RON == 0 || fuel.MON == 0:
-		r.fail("engine.fuel", "needs a research and a motor octane number, such as [\"95 RON\", \"85 MON\"], or their mean, such as [\"91 (R+M)/2\"]")
+		r.fail(at, "needs a research and a motor octane number, such as [\"95 RON\", \"85 MON\"], or their mean, such as [\"91 (R+M)/2\"]")
 	case fuel.MON > fuel.RON:
-		r.fail("engine.fuel", "has a motor octane number of %g above the research octane number of %g", fuel.MON, fuel.RON)
+		r.fail(at, "has a motor octane number of %g above the research octane number of %g", fuel.MON, fuel.RON)
 	}
-	return fuel
+	return fuel, low
 }

@@ -245,6 +245,7 @@ type Finding struct {
 type EnginePart struct {
 	Calibrated bool      `json:"calibrated"` // by at least one observation
 	Fuel       string    `json:"fuel"`
+	Doubt      string    `json:"doubt,omitempty"` // where the engine lies outside what the model was fitted on
 	Margin     float64   `json:"knock_margin_deg"`
 	Want       []WantRow `json:"want"`
 }

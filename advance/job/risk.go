@@ -87,11 +87,11 @@ func knocks(w knock.SparkRequirement, total, light float64) float64 {
 	return distuv.UnitNormal.CDF((total - w.KLSA) / deviation)
 }
 
-// heard reports whether trace knock was ever heard on this engine. Without, the
-// band of the limit is wide.
+// heard reports whether knock was ever heard on this engine, at its trace or before it
+// was backed off from. Without, the band of the limit is wide.
 func (j *Job) heard() bool {
 	for _, o := range j.Observed {
-		if o.Kind == knock.TraceKnock {
+		if o.Kind == knock.TraceKnock || o.Kind == knock.BackedOff {
 			return true
 		}
 	}

@@ -2,11 +2,14 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/knock"
 	"example.org/bobweight/vacuum"
 )
 
@@ -112,6 +115,9 @@ func (w *work) hose(ctx context.Context) error {
 		c := j.Condition
 		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
 		want, err := a.model.SparkRequirement(c)
+		if errors.Is(err, knock.ErrNotKnown) || err == nil && !want.MBTKnown {
+			return fmt.Errorf("%w: vacuum.cruise_vacuum: best torque is not known at so light a load, %.0f rpm and %.1f inHg: say under vacuum.cruise_total what is wanted there, by the road or by the maker", ErrJob, v.Cruise, v.AtCruise/vacuum.InchOfMercury)
+		}
 		if err != nil {
 			return fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
 		}
@@ -159,6 +165,10 @@ func (w *work) hose(ctx context.Context) error {
 		largest := fmt.Sprintf("The largest total with the hose on, at light load: %.1f deg at %.0f rpm.", advice.Largest, advice.LargestRPM)
 		part.Advice, part.Do = append(part.Advice, largest), append(part.Do, largest)
 	}
+	unknown := func(l mapping.LightLoad) bool { return l.Requirement.MBT == 0 }
+	if i := slices.IndexFunc(light, unknown); i >= 0 && w.wants != nil {
+		part.Advice = append(part.Advice, fmt.Sprintf("At so light a load best torque is not known from %.0f rpm on: the limiter is not sized by it there.", light[i].RPM))
+	}
 	w.report.Vacuum = part
 	return w.driven(ctx, part, advice, best)
 }
@@ -182,8 +192,11 @@ func (w *work) lightLoads(to *setup) ([]mapping.LightLoad, error) {
 			c := j.Condition
 			c.RPM, c.InletPressure = rpm, c.Ambient-v.AtCruise
 			want, err := w.wants.model.SparkRequirement(c)
-			if err != nil {
+			if err != nil && !errors.Is(err, knock.ErrNotKnown) {
 				return nil, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
+			}
+			if !want.MBTKnown {
+				want.MBT = 0 // not known: the trade's usual total limits it
 			}
 			one.Requirement = mapping.Requirement{MBT: want.MBT, KnockLimited: want.KnockLimited, KLSA: want.KLSA}
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -20,6 +21,7 @@ var speeds = [...]float64{800, 1000, 1500, 2000, 3000, 4000, 5000}
 // cell counts the engines of one row at one speed.
 type cell struct {
 	n, inside, below int
+	unknown          int // the model says that it does not know
 	width, bias      float64
 }
 
@@ -31,7 +33,10 @@ type table struct {
 }
 
 // answer is one engine's band and limit under one telling at one speed.
-type answer struct{ low, mid, high, actual float64 }
+type answer struct {
+	low, mid, high, actual float64
+	unknown                bool
+}
 
 // truth is an engine whose limit is known.
 type truth interface {
@@ -72,6 +77,10 @@ func study(ctx context.Context, draw func(number uint64) truth, first, engines i
 
 func (c *cell) count(a answer) {
 	const rounding = 0.01
+	if a.unknown {
+		c.unknown++
+		return
+	}
 	c.n++
 	c.width += a.high - a.low
 	c.bias += a.mid - a.actual
@@ -110,12 +119,16 @@ func ask(ctx context.Context, number uint64, e truth) ([][]answer, error) {
 		}
 		for j, rpm := range speeds {
 			w, err := calibrated.SparkRequirement(knock.Condition{RPM: rpm})
+			if errors.Is(err, knock.ErrNotKnown) {
+				rows[k] = append(rows[k], answer{unknown: true})
+				continue
+			}
 			if err != nil {
 				return nil, fmt.Errorf("engine %d, %s, %g rpm: %w", number, telling.name, rpm, err)
 			}
 			// Beyond the last spark that the model looks at, the truth is out of sight too.
 			highest := math.Min(w.MBT+15, 75)
-			rows[k] = append(rows[k], answer{w.KLSALow, w.KLSA, w.KLSAHigh, math.Min(actual[j], highest)})
+			rows[k] = append(rows[k], answer{low: w.KLSALow, mid: w.KLSA, high: w.KLSAHigh, actual: math.Min(actual[j], highest)})
 		}
 	}
 	return rows, nil
@@ -133,8 +146,12 @@ func (t *table) print(out io.Writer) {
 			n := math.Max(1, float64(c.n))
 			fmt.Fprintf(out, "  %3.0f/%-2.0f %4.1f", 100*float64(c.inside)/n, 100*float64(c.below)/n, c.width/n)
 		}
-		if t.refused[k] > 0 {
-			fmt.Fprintf(out, "  (%d refused)", t.refused[k])
+		unknown := 0
+		for _, c := range row {
+			unknown += c.unknown
+		}
+		if t.refused[k]+unknown > 0 {
+			fmt.Fprintf(out, "  (%d engines refused, %d answers not known)", t.refused[k], unknown)
 		}
 		fmt.Fprintf(out, "\n%-44s", "  best estimate less limit, mean")
 		for _, c := range row {

@@ -22,12 +22,10 @@ type telling struct {
 
 var tellings = [...]telling{
 	{"nothing", func(*builder) []knock.Observation { return nil }},
-	{"octane asked for by its ratio", func(b *builder) []knock.Observation {
-		o, err := b.model.OctaneByRatio()
-		if err != nil {
-			return nil
-		}
-		return []knock.Observation{o}
+	{"octane asked for by its ratio", func(b *builder) []knock.Observation { return b.byRatio() }},
+	{"the same, and best torque at 2500", func(b *builder) []knock.Observation {
+		best := b.engine.BestSpark(2500) + 2*b.ear.NormFloat64()
+		return append(b.byRatio(), knock.Observation{Condition: knock.Condition{RPM: 2500}, Kind: knock.BestTorque, Spark: best})
 	}},
 	{"maker's curve at 1200 and 2000", func(b *builder) []knock.Observation {
 		return append(b.makers(1200), b.makers(2000)...)
@@ -47,6 +45,14 @@ func (b *builder) trace(rpm float64) (spark float64, heard bool) {
 	limit += 0.7 * b.ear.NormFloat64()
 	last := b.engine.BestSpark(rpm) + 10
 	return math.Max(-12, math.Min(limit, last)), limit <= last
+}
+
+func (b *builder) byRatio() []knock.Observation {
+	o, err := b.model.OctaneByRatio()
+	if err != nil {
+		return nil
+	}
+	return []knock.Observation{o}
 }
 
 func (b *builder) hear(rpm float64) []knock.Observation {
