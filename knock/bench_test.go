@@ -2,6 +2,7 @@ package knock
 
 import (
 	"context"
+	"fmt"
 	"testing"
 )
 
@@ -71,6 +72,30 @@ func BenchmarkFullLoad(b *testing.B) {
 	for b.Loop() {
 		if _, err := m.FullLoad(context.Background(), rpm, nil); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// Calibration takes time in proportion to the observations.
+func BenchmarkCalibrate(b *testing.B) {
+	m := newModel(b, example())
+	for _, k := range []struct {
+		name string
+		kind Kind
+	}{{"trace knock", TraceKnock}, {"no knock", NoKnock}} {
+		for _, n := range []int{10, 100, 1000} {
+			b.Run(fmt.Sprintf("%d %s", n, k.name), func(b *testing.B) {
+				told := make([]Observation, n)
+				for i := range told {
+					rpm := 1200 + float64(i%19)*100
+					told[i] = Observation{Condition: Condition{RPM: rpm}, Kind: k.kind, Spark: 10 + rpm/200 + float64(i%3)}
+				}
+				for b.Loop() {
+					if _, err := m.Calibrate(context.Background(), told...); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
 		}
 	}
 }

@@ -117,7 +117,7 @@ func (o Observation) asTraceKnock() Observation {
 	return o
 }
 
-const maxObservations = 100
+const maxObservations = 1000
 
 // Calibrate returns the model after the observations: Bayes' rule on every parameter of
 // the model at once, delay, burn, speed exponents and the rest, each with its prior
@@ -129,7 +129,7 @@ const maxObservations = 100
 //
 // It takes time in proportion to the number of observations, and stops with the context.
 // It refuses an observation with a field outside its range, more than
-// 100, a no-knock observation that contradicts the rest, and returns an error
+// 1000, a no-knock observation that contradicts the rest, and returns an error
 // when the search does not settle.
 func (m *Model) Calibrate(ctx context.Context, obs ...Observation) (*Model, error) {
 	if m == nil || m.mixtures == nil {
