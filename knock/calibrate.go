@@ -29,9 +29,9 @@ const (
 	// for, which Fuel names. Give points at which knock and not best torque set the curve:
 	// below some 2500 rpm.
 	MakersSpark
-	// KnockBelowBest: with the fuel that Fuel names trace knock is met by Spark crank degrees
+	// knockBelowBest: with the fuel that Fuel names trace knock is met by Spark crank degrees
 	// late of best torque, wherever that lies; see [Model.OctaneByRatio].
-	KnockBelowBest
+	knockBelowBest
 )
 
 // String names the kind.
@@ -49,7 +49,7 @@ func (k Kind) String() string {
 		return "no knock after backing off from it"
 	case MakersSpark:
 		return "maker's spark"
-	case KnockBelowBest:
+	case knockBelowBest:
 		return "trace knock below best torque"
 	}
 	return "unknown observation"
@@ -97,7 +97,7 @@ func (o *Observation) sigma() float64 {
 		}
 	case MakersSpark:
 		return makersSigma
-	case KnockBelowBest:
+	case knockBelowBest:
 		return belowBestSigma
 	}
 	return 1.5
@@ -161,7 +161,7 @@ func (m *Model) Calibrate(ctx context.Context, obs ...Observation) (*Model, erro
 }
 
 func (m *Model) observed(o *Observation) (*point, error) {
-	if o.Kind < TraceKnock || o.Kind > KnockBelowBest {
+	if o.Kind < TraceKnock || o.Kind > knockBelowBest {
 		return nil, outOfRange("kind of observation", float64(o.Kind), "", "one of the named kinds")
 	}
 	err := valid.Check(errRange,
@@ -188,7 +188,7 @@ func (p *point) miss(mean *parameters, o *Observation) (off float64, slopes para
 	p.fill(&c, mean)
 	sigma := o.sigma()
 	switch o.Kind {
-	case KnockBelowBest:
+	case knockBelowBest:
 		// Best torque moves with the burn, and the spark looked at with it.
 		mbt, _, bend := c.bestTorqueSpark(&p.engine)
 		spark := mbt - o.Spark

@@ -81,7 +81,7 @@
 // measurement was found. Residual gas is an eighth to over a third below the published
 // correlation of 1993 (package correlations says why). Very light load (below 35 kPa) and
 // long overlap at idle lie outside the range of the flame and residual correlations: MBTKnown
-// is false there, or the answer is [errNotKnown].
+// is false there, or the answer is [ErrNotKnown].
 //
 // # Files for reading
 //

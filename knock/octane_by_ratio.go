@@ -30,5 +30,5 @@ func (m *Model) OctaneByRatio() (Observation, error) {
 	if err != nil {
 		return Observation{}, outOfRange("compression ratio", ratio, "", "6 to 11 for an octane requirement by ratio")
 	}
-	return Observation{Condition: Condition{RPM: rpm}, Fuel: &Fuel{RON: ron, MON: ron - sensitivity}, Kind: KnockBelowBest, Spark: late}, nil
+	return Observation{Condition: Condition{RPM: rpm}, Fuel: &Fuel{RON: ron, MON: ron - sensitivity}, Kind: knockBelowBest, Spark: late}, nil
 }
