@@ -96,6 +96,10 @@ func (j *Job) pumped() []string {
 	return append(out, id.Notes...)
 }
 
+// usualCruise is the middle of 45 to 55 crank degrees, the totals at light cruise that road
+// cars with open chambers have (common practice, no source).
+const usualCruise = 50.0
+
 // hose advises on the hose for what is to be set.
 func (w *work) hose(ctx context.Context) error {
 	j, v, best, a := w.job, w.job.Vacuum, w.setup(), w.wants
@@ -115,18 +119,21 @@ func (w *work) hose(ctx context.Context) error {
 		c := j.Condition
 		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
 		want, err := a.model.SparkRequirement(c)
-		if errors.Is(err, knock.ErrNotKnown) || err == nil && !want.MBTKnown {
-			return fmt.Errorf("%w: vacuum.cruise_vacuum: best torque is not known at so light a load, %.0f rpm and %.1f inHg: say under vacuum.cruise_total what is wanted there, by the road or by the maker", ErrJob, v.Cruise, v.AtCruise/vacuum.InchOfMercury)
-		}
-		if err != nil {
+		unknown := errors.Is(err, knock.ErrNotKnown) || err == nil && !want.MBTKnown
+		if err != nil && !unknown {
 			return fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
 		}
 		wanted = want.MBT
+		where := fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is", v.Cruise, v.AtCruise/vacuum.InchOfMercury)
+		if unknown {
+			wanted = usualCruise
+			part.Advice = append(part.Advice, fmt.Sprintf("%s NOT KNOWN: its band is wider than 40 deg at so light a load. A total of %.0f deg is taken, the middle of what is usual there; vacuum.cruise_total says better.", where, wanted))
+		} else {
+			part.Advice = append(part.Advice, fmt.Sprintf("%s computed at %.1f deg (band %.1f to %.1f).", where, want.MBT, want.MBTLow, want.MBTHigh))
+		}
 		if want.KnockLimited {
 			wanted = min(wanted, want.KLSA-j.Wish.KnockMargin)
 		}
-		part.Advice = append(part.Advice, fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is computed at %.1f deg (band %.1f to %.1f).",
-			v.Cruise, v.AtCruise/vacuum.InchOfMercury, want.MBT, want.MBTLow, want.MBTHigh))
 	}
 	light, err := w.lightLoads(best)
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 func init() {
 	register("octane need at best torque", "knock.Model.OctaneRequirement at the MBT of knock.Model.SparkRequirement", octaneNeedAtBest)
 	register("part load against full load", "knock.Model.SparkRequirement, knock.Model.SparkHook", partAgainstFull)
+	register("best spark at full load", "knock.Model.SparkRequirement", measuredBest)
 	register("mean pressure at a fixed spark", "knock.Model.SparkRequirement, knock.Model.SparkHook", pressureAtSpark)
 }
 
@@ -93,6 +94,21 @@ func octaneNeedAtBest(g *Given) (Found, error) {
 	}
 	found := Found{}
 	need.into(found, "octane", Number)
+	return found, nil
+}
+
+// measuredBest is the spark of best torque at full load.
+func measuredBest(g *Given) (Found, error) {
+	var best hull
+	for _, o := range toldEngines(g) {
+		w, err := o.model.SparkRequirement(knock.Condition{RPM: o.rpm})
+		if err != nil {
+			return nil, err
+		}
+		best.add(w.MBT, w.MBTLow, w.MBTHigh)
+	}
+	found := Found{}
+	best.into(found, "spark", CrankDegrees)
 	return found, nil
 }
 
