@@ -51,7 +51,7 @@ type wallLaw func(bore, piston, p, t, v, rise float64) float64
 func (e *Engine) drawWall(r *rand.Rand) {
 	e.wallFactor = math.Exp(0.25 * r.NormFloat64())
 	switch r.IntN(3) {
-	case 0: // W. J. D. Annand, Proc. IMechE 177 (1963): Nu = a Re^0.7, a 0.35 to 0.8 (from memory), and radiation
+	case 0: // W. J. D. Annand, Proc. IMechE 177 (1963): Nu = a Re^0.7, a 0.2 to 0.8 (read in a public cylinder model), and radiation
 		e.Law.Wall = "Annand"
 		a := 0.4 + 0.3*r.Float64()
 		e.wall = func(b, sp, p, t, _, _ float64) float64 {
