@@ -28,13 +28,15 @@
 //
 // Absolute prediction from bore, stroke and compression ratio alone is uncertain: with
 // nothing heard on the engine the 90 % band of the limit is some 30 degrees wide at
-// 2000 rpm, that of MBT 9 to either side. Eighteen departures from the plain model, each
+// 2000 rpm, that of MBT 10 to either side there and 17 at 5000. Nineteen departures from the plain model, each
 // with a prior deviation ([priorDeviations]), stand for the charge, burn, walls, octane, and
-// the family of published pressure exponents and activation temperatures of the delay. What
+// the family of published pressure exponents and activation temperatures of the delay. Filling
+// against speed is one of them: bore and stroke do not tell it. What
 // no law has a name for wanders with the logarithm of speed (drift.go), so a band widens
 // away from where it was told. [Model.Calibrate] takes what has been heard and felt on the
 // engine and applies Bayes' rule to all of them at once. What every owner knows counts too:
-// [Model.OctaneByRatio] takes a third off the band, the maker's curve ([MakersSpark]) more. A
+// [Model.OctaneByRatio] ties the limit to best torque and takes a fifth off the band, more
+// than half where a best timing is known too; the maker's curve ([MakersSpark]) takes two thirds. A
 // timing without knock says how it was found: chosen without listening ([NoKnock]) or by
 // backing off from knock ([BackedOff]), which says nearly as much as the knock itself. Two
 // observations narrow a band most when they are heard at about 1200 and 2500 rpm.
