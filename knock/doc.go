@@ -31,7 +31,7 @@
 // 2000 rpm, that of MBT 10 to either side there and 17 at 5000. Nineteen departures from the plain model, each
 // with a prior deviation ([priorDeviations]), stand for the charge, burn, walls, octane, and
 // the family of published pressure exponents and activation temperatures of the delay. Filling
-// against speed is one of them: bore and stroke do not tell it. What
+// above 3000 rpm is one of them: bore and stroke do not tell it. What
 // no law has a name for wanders with the logarithm of speed (drift.go), so a band widens
 // away from where it was told. [Model.Calibrate] takes what has been heard and felt on the
 // engine and applies Bayes' rule to all of them at once. What every owner knows counts too:

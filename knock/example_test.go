@@ -25,7 +25,7 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Output:
-	// 1500 rpm: best 26, trace knock near 16 (2 to 32) deg BTDC
+	// 1500 rpm: best 26, trace knock near 16 (3 to 31) deg BTDC
 	// 3000 rpm: best 34, trace knock near 31 (15 to 49) deg BTDC
 }
 
@@ -108,6 +108,6 @@ func ExampleModel_Curves() {
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
 	// 1500 rpm: allowed 7, target 13 (7 to 19)
-	// 2500 rpm: allowed 18, target 24 (18 to 30)
-	// that curve asks for an octane index of 83 at 2500 rpm
+	// 2500 rpm: allowed 19, target 24 (19 to 30)
+	// that curve asks for an octane index of 84 at 2500 rpm
 }

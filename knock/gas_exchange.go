@@ -66,7 +66,7 @@ func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualK
 	standard := Condition{RPM: cond.RPM, Mixture: cond.Mixture}.withDefaults(*e)
 	usual := atmosphere + back(usualBackPressure, cond.RPM, fullLoadInlet)
 	f := c.inflow(e, standard, w, usual)
-	efficiency := c.filling * math.Exp(w[fill]+w[fillSpeed]*(cond.RPM-unchecked.ReferenceRPM)/1000)
+	efficiency := c.filling * math.Exp(w[fill]+w[fillSpeed]*fillingOpen(cond.RPM))
 	in := efficiency * standard.InletPressure * c.crank.swept /
 		(c.mix.fresh.GasConstant() * standard.InletTemperature)
 	p, t := f.close(in)
@@ -81,6 +81,9 @@ func (c *charge) exchangeGas(e *Engine, cond Condition, w *parameters, residualK
 	c.p0 = c.mass * c.r * c.t0 / c.v0
 	c.burned = c.residual * c.mix.products.GasConstant() / c.r
 }
+
+// fillingOpen is by how many 1000 rpm a speed lies above those at which engines fill alike.
+func fillingOpen(rpm float64) float64 { return math.Max(0, rpm-3000) / 1000 }
 
 // inflow readies the filling of the cylinder at a condition.
 func (c *charge) inflow(e *Engine, cond Condition, w *parameters, exhaust float64) inletStroke {

@@ -303,7 +303,7 @@ func TestManyNoKnocks(t *testing.T) {
 			t.Errorf("%d observations: limit from %.2f, one less %.2f", k+1, w.KLSALow, last)
 		}
 		last = w.KLSALow
-		mild = append(mild, Observation{Condition: Condition{RPM: 1000 + 150*float64(k)}, Kind: NoKnock, Spark: 1.5*float64(k) - 20})
+		mild = append(mild, Observation{Condition: Condition{RPM: 1000 + 150*float64(k)}, Kind: NoKnock, Spark: 2*float64(k) - 20})
 	}
 	if a, b := after(), after(mild...); !(b.KLSA >= a.KLSA && b.KLSA < a.KLSA+0.5) {
 		t.Errorf("eight mild observations: limit %.2f after %.2f", b.KLSA, a.KLSA)

@@ -28,7 +28,7 @@ const (
 	flame                                 // relative change of the exponent of laminar speed
 	burnLoad                              // exponent of the burn angles against inlet pressure
 	heatSpeed                             // K at inlet closing for each 1000 rpm above 2000
-	fillSpeed                             // ln of the charge mass for each 1000 rpm above 2000
+	fillSpeed                             // ln of the charge mass for each 1000 rpm above 3000
 	phasing                               // crank degrees by which best torque wants more spark than the model says
 	drift                                 // ln of the autoignition rate: what grows from speed to speed, driftSteps each way
 	beyondFit      = drift + 2*driftSteps // ln of the autoignition rate, for each step outside the fit of the delay
@@ -57,10 +57,10 @@ type priorDeviations struct {
 	Flame       float64 // relative, how strongly flame speed governs the burn; 0.2
 	BurnLoad    float64 // exponent of the burn angles against inlet pressure; 0.08
 	HeatSpeed   float64 // K at inlet closing for each 1000 rpm; 7
-	// FillSpeed is relative, charge mass for each 1000 rpm away from 2000; 0.04, or 0.01
-	// where the engine gives its own Filling. Cam and ports decide how filling goes with
-	// speed: at 5000 rpm old two-valve engines lie between some 0.58 and 0.88 (common
-	// practice, no source), nine in ten of them.
+	// FillSpeed is relative, charge mass for each 1000 rpm above 3000; 0.06, or 0.01 where
+	// the engine gives its own Filling. Up to there an old two-valve engine fills about
+	// evenly; beyond, cam and valves decide: at 5000 rpm nine in ten lie between some 0.58
+	// and 0.88 (common practice, no source). What was told below says nothing of it.
 	FillSpeed float64
 	Phasing   float64 // crank degrees of best torque; 1.5
 	// Drift is how far the logarithm of the autoignition rate may have wandered from one
@@ -78,7 +78,7 @@ func (s priorDeviations) sigma(burnKnown, fillingKnown bool) parameters {
 		}
 		return value
 	}
-	class, filling := 0.13, 0.04
+	class, filling := 0.13, 0.06
 	if burnKnown {
 		class = 0.07
 	}
@@ -111,5 +111,5 @@ func (s priorDeviations) check() error {
 		b("pressure exponent", s.Pressure, 1), b("activation temperature, K", s.Activation, 2500),
 		b("delay against speed", s.DelaySpeed, 1), b("burn against speed", s.BurnSpeed, 0.5), b("residual", s.Residual, 1),
 		b("octane exponent", s.OctanePower, 3), b("flame speed", s.Flame, 0.8), b("burn against load", s.BurnLoad, 0.5),
-		b("temperature against speed, K per 1000 rpm", s.HeatSpeed, 30), b("filling against speed, per 1000 rpm", s.FillSpeed, 0.2), b("phasing, deg", s.Phasing, 15), b("drift over speed", s.Drift, 2))
+		b("temperature against speed, K per 1000 rpm", s.HeatSpeed, 30), b("filling above 3000 rpm, per 1000 rpm", s.FillSpeed, 0.2), b("phasing, deg", s.Phasing, 15), b("drift over speed", s.Drift, 2))
 }

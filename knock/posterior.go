@@ -121,7 +121,7 @@ func (p *point) also(slopes *parameters) {
 	slopes[burnRapid] = slopes[burnBoth] - slopes[burnDev]
 	slopes[burnSpeed] = slopes[burnBoth] * math.Log(p.cond.RPM/unchecked.ReferenceRPM)
 	slopes[burnLoad] = slopes[burnBoth] * math.Log(p.cond.InletPressure/(fullLoadInlet*atmosphere))
-	slopes[fillSpeed] = slopes[fill] * (p.cond.RPM - unchecked.ReferenceRPM) / 1000
+	slopes[fillSpeed] = slopes[fill] * fillingOpen(p.cond.RPM)
 	slopes[heatSpeed] = slopes[heat] * (p.cond.RPM - unchecked.ReferenceRPM) / 1000
 }
 
