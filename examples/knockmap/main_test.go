@@ -21,15 +21,19 @@ func TestFigures(t *testing.T) {
 	golden.Check(t, drawn)
 }
 
-// Listening must narrow the band everywhere, and the caution must stand beside the
-// numbers.
+// Listening must narrow the band everywhere, by three tenths up to 4000 rpm (faster, the
+// filling says less), and the caution must stand beside the numbers.
 func TestRun(t *testing.T) {
 	s, err := study()
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, b := range s.before {
-		if a := s.after[i]; !(a.KLSAHigh-a.KLSALow < 0.7*(b.KLSAHigh-b.KLSALow)) {
+		most := 0.7
+		if b.RPM > 4000 {
+			most = 0.85
+		}
+		if a := s.after[i]; !(a.KLSAHigh-a.KLSALow < most*(b.KLSAHigh-b.KLSALow)) {
 			t.Errorf("%g rpm: %g to %g after listening, %g to %g before", b.RPM, a.KLSALow, a.KLSAHigh, b.KLSALow, b.KLSAHigh)
 		}
 	}
