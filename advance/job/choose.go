@@ -43,8 +43,8 @@ func (w *work) choose(ctx context.Context, done func(float64)) (err error) {
 	}
 	w.report.Searched, w.report.Recipes = w.choice.searched, w.choice.parts
 	w.report.NoFit, w.report.Unproven = w.choice.noFit, w.choice.unproven
-	w.report.Efforts = w.choice.efforts(w.job)
-	return nil
+	w.report.Efforts, err = w.choice.efforts(w.job)
+	return err
 }
 
 // choice is what the search through the drawer found.

@@ -59,6 +59,9 @@ func (w *work) reconsider(ctx context.Context, o *otherwise) (string, error) {
 	case best == nil:
 		return fmt.Sprintf("With %s nothing in the drawer keeps the limits.", o.instead), nil
 	}
+	if best, err = w.job.onLight(p, best); err != nil {
+		return "", err
+	}
 	return fmt.Sprintf("With %s another recipe comes first: %s.", o.instead, w.job.inShort(best)), nil
 }
 

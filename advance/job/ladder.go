@@ -86,9 +86,9 @@ func (j *Job) onLight(p *recipes.Problem, r *recipes.Recipe) (*recipes.Recipe, e
 }
 
 // efforts prints the ladder into the report.
-func (c *choice) efforts(j *Job) []effortRow {
+func (c *choice) efforts(j *Job) ([]effortRow, error) {
 	if c.ladder == nil {
-		return nil
+		return nil, nil
 	}
 	var out []effortRow
 	for i, rung := range c.ladder.Rungs {
@@ -111,6 +111,12 @@ func (c *choice) efforts(j *Job) []effortRow {
 			out = append(out, part)
 			continue
 		}
+		if !part.First {
+			var err error
+			if rung.Recipe, err = j.onLight(c.problem, rung.Recipe); err != nil {
+				return nil, err
+			}
+		}
 		part.Recipe = j.inShort(rung.Recipe)
 		for _, same := range rung.Same {
 			part.Or = append(part.Or, j.springsOf(same))
@@ -120,7 +126,7 @@ func (c *choice) efforts(j *Job) []effortRow {
 		}
 		out = append(out, part)
 	}
-	return out
+	return out, nil
 }
 
 // sameBuild reports whether two recipes have the same parts and the same slot.
