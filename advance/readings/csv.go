@@ -30,8 +30,10 @@ type Row struct {
 	Shows   quantity.Angle
 	Vacuum  quantity.Vacuum // 0 for hose off
 	Falling bool            // the speed was reached from above
-	Note    string          // free text
-	Line    int             // of the text, from 1
+	// Cylinder is whose spark was read, 1 to 16; 0 where not noted.
+	Cylinder int
+	Note     string // free text
+	Line     int    // of the text, from 1
 }
 
 // Reading returns the row at the crankshaft. Errors are those of [Reading.Check].
@@ -44,7 +46,7 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 	if err != nil {
 		return Reading{}, fmt.Errorf("line %d: %w", r.Line, err)
 	}
-	o := Reading{RPM: rpm, Degrees: degrees, Vacuum: r.Vacuum.SI(), HoseOn: r.Vacuum.SI() > 0}
+	o := Reading{RPM: rpm, Degrees: degrees, Vacuum: r.Vacuum.SI(), HoseOn: r.Vacuum.SI() > 0, Cylinder: r.Cylinder}
 	if r.Falling {
 		o.Direction = flyweights.Falling
 	}
@@ -57,12 +59,13 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 // ReadCSV reads timing-light readings from comma-separated text. Its first row
 // names the unit of each column:
 //
-//	rpm crank,deg crank,inHg,falling,note
+//	rpm crank,deg crank,inHg,falling,cylinder,note
 //
 // or any other unit of speed, angle and vacuum that the package quantity takes. Speed
 // and advance stand first; the others may be left out and stand in any order. An empty
 // vacuum cell means hose off. A column falling holds yes or no, or a column sweep holds
-// up or down; an empty cell means that the speed rose. A note is free text. Lines that
+// up or down; an empty cell means that the speed rose. A column cylinder holds the
+// number of the cylinder whose spark was read. A note is free text. Lines that
 // begin with # and empty ones are passed over; a cell may stand in straight quotes, and
 // must where a note holds a comma.
 // The error holds every mistake with line and column, and its mend; each wraps
@@ -97,8 +100,8 @@ type table struct {
 	faults  []error
 }
 
-// column is what the first row names: a unit, or one of the words falling, sweep and
-// note.
+// column is what the first row names: a unit, or one of the words falling, sweep,
+// cylinder and note.
 type column struct {
 	kind kind
 	unit string // of a quantity
@@ -113,11 +116,12 @@ const (
 	ofVacuum
 	ofFalling
 	ofSweep
+	ofCylinder
 	ofNote
 )
 
 // columnWords are the heads of columns that hold no quantity.
-var columnWords = map[string]kind{"falling": ofFalling, "sweep": ofSweep, "note": ofNote}
+var columnWords = map[string]kind{"falling": ofFalling, "sweep": ofSweep, "cylinder": ofCylinder, "note": ofNote}
 
 // sweepWords are the cells that tell how the speed was reached: whether it fell.
 var sweepWords = map[kind]map[string]bool{
@@ -172,8 +176,8 @@ func (t *table) first(line int, text string) {
 	cells := t.cells(line, text)
 	before := len(t.faults)
 	switch {
-	case len(cells) < 2 || len(cells) > 5:
-		t.fail(line, 0, "the first row has %d columns, valid are speed, advance and optionally vacuum, falling or sweep, and note, parted by commas%s", len(cells), parted(text))
+	case len(cells) < 2 || len(cells) > 6:
+		t.fail(line, 0, "the first row has %d columns, valid are speed, advance and optionally vacuum, falling or sweep, cylinder and note, parted by commas%s", len(cells), parted(text))
 		return
 	case number(cells[0].text) && number(cells[1].text):
 		t.fail(line, 0, "the first row with the units is missing, such as rpm crank,deg crank")
@@ -234,6 +238,13 @@ func (t *table) cell(line int, r *Row, x column, c cell) {
 	switch x.kind {
 	case ofNote:
 		r.Note = c.text
+		return
+	case ofCylinder:
+		if n, err := strconv.Atoi(c.text); err == nil && n >= 1 && n <= maxCylinders {
+			r.Cylinder = n
+		} else if c.text != "" {
+			t.fail(line, c.column, "cylinder is %s, valid is a number from 1 to %d", strconv.Quote(short(c.text)), maxCylinders)
+		}
 		return
 	case ofFalling, ofSweep:
 		falls, ok := sweepWords[x.kind][strings.ToLower(c.text)]

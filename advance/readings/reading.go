@@ -25,6 +25,7 @@ type Reading struct {
 	// SigmaRPM and SigmaDegrees are this reading's own standard errors, rpm and
 	// crank degrees; 0 takes those of the settings.
 	SigmaRPM, SigmaDegrees float64
+	Cylinder               int // whose spark was read, from 1; 0 where not noted. The fit takes all alike
 }
 
 // Check refuses a reading outside the ranges stated at its fields.
@@ -46,7 +47,8 @@ func (r Reading) Check() error {
 	return valid.Check(errRange,
 		valid.Above("speed", r.RPM, rpmCrank, 0, maxRPM),
 		valid.In("advance", r.Degrees, degCrank, -maxDegrees, maxDegrees),
-		valid.In("vacuum", r.Vacuum, "Pa", 0, 110e3))
+		valid.In("vacuum", r.Vacuum, "Pa", 0, 110e3),
+		valid.In("cylinder", float64(r.Cylinder), "", 0, maxCylinders))
 }
 
 // No light or tachometer comes near these errors; smaller ones leave the fit without
@@ -55,6 +57,9 @@ const (
 	leastSigmaRPM     = 0.01
 	leastSigmaDegrees = 0.001
 )
+
+// maxCylinders is the most cylinders of an engine.
+const maxCylinders = 16
 
 // Known is a fact from elsewhere with its standard error, such as a slot
 // measured with a calliper or a timing set while cranking.

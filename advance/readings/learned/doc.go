@@ -25,7 +25,7 @@
 //     ones, as they add and divide.
 //   - [Result.Judge] compares a run after a change with what was expected, and where
 //     they differ names what would explain it.
-//   - [Result.Notes] and [Prediction.Notes] are sentences to print.
+//   - [Result.Notes], [Result.Contradicts] and [Prediction.Notes] are sentences to print.
 //
 // [FitListed] does the same where the mechanism was measured and its parts are
 // listed. [Result.Parts] holds the listed values beside the learned ones,

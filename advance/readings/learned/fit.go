@@ -1,6 +1,8 @@
 package learned
 
 import (
+	"math"
+
 	"example.org/bobweight/springs/leastsquares"
 	"example.org/bobweight/springs/valid"
 	"gonum.org/v1/gonum/mat"
@@ -32,14 +34,23 @@ func climb(t *target, start []float64) (*mode, error) {
 	return d, nil
 }
 
-// measure finds covariance and evidence about the mode from the curvature of the
-// sum of squares, to which the errors' size is added by itself.
+// measure finds covariance and evidence about the mode. A reading counts with the
+// information that Student's law expects of it, (freedom+1)/(freedom+3) of a normal
+// one's (Lange, Little and Taylor 1989, see freedom), not with the slope that the sum
+// of squares has at its residual: readings that happen to lie near the curve have too
+// steep a one. The errors' size is added by itself.
 func (d *mode) measure(t *target) bool {
 	rows, n := t.Size()
 	copy(t.trial, d.par)
 	t.freeze(d.par)
 	r, jac := make([]float64, rows), make([]float64, rows*n)
 	t.Evaluate(d.par[:n], r, jac)
+	for i := range d.m.obs {
+		by := math.Sqrt((freedom+1)/(freedom+3.0)) / steepness(r[i])
+		for j := range n {
+			jac[i*n+j] *= by
+		}
+	}
 	size := d.m.size
 	h := mat.NewSymDense(size, nil)
 	for a := range n {
@@ -75,6 +86,16 @@ func (d *mode) measure(t *target) bool {
 		}
 	}
 	return valid.Finite(d.evidence)
+}
+
+// steepness is the slope of a reading's residual in the sum of squares, of value r, over
+// the reading's distance from the curve in standard errors.
+func steepness(r float64) float64 {
+	square := freedom * math.Expm1(r*r/(freedom+1))
+	if square < 1e-12 {
+		return math.Sqrt((freedom + 1) / float64(freedom))
+	}
+	return (freedom + 1) * math.Sqrt(square) / ((freedom + square) * math.Abs(r))
 }
 
 // best finds the highest mode of a model from several starts.

@@ -25,7 +25,8 @@ type layout struct {
 	weights []string // the first is the reference
 	stops   []string // the first is the reference
 	clamps  []string // label of each position; those without a name of their own run
-	statics []prior  // of the static timing of each, crank degrees
+	statics []prior  // of the static timing of each, crank degrees; of the turn where it is measured
+	turned  []int    // position from which each was reached by a measured turn, -1 for none
 	aligned []int    // stop by which each is aligned: that of its first run
 	tachs   []string // the first is the reference
 	apart   bool     // runs differ in the number of springs: drag is a column of its own
@@ -123,15 +124,20 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 		l.stops, _ = place(l.stops, name)
 	}
 	l.falls = directions[0] && directions[1]
-	l.statics = make([]prior, len(l.clamps))
+	l.statics, l.turned = make([]prior, len(l.clamps)), slices.Repeat([]int{-1}, len(l.clamps))
 	for i := range runs {
 		c := l.runs[i].clamp
+		if l.turned[c] >= 0 {
+			continue
+		}
 		l.statics[c] = priorStatic
 		if runs[i].Bench {
 			l.statics[c] = priorBench
 		}
 		if k := known(s.Statics, runs[i].Clamp); k != nil && !runs[i].Bench {
 			l.statics[c] = prior{mean: k.Value, sd: k.Sigma}
+		} else if from := slices.Index(l.clamps[:c], runs[i].From); runs[i].From != "" && from >= 0 && !runs[i].Bench {
+			l.statics[c], l.turned[c] = prior{mean: runs[i].Turned.Value, sd: runs[i].Turned.Sigma}, from
 		}
 	}
 	for i := range l.runs {

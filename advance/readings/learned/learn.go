@@ -41,6 +41,9 @@ type Result struct {
 	Suspects []Suspect
 	Parts    []Part   // from [FitListed]: the listed values beside the learned ones
 	Notes    []string // sentences to print
+	// Contradicts are sentences on what contradicts, with what to do; nil where nothing
+	// does.
+	Contradicts []string
 
 	table  table
 	kinds  []kind

@@ -170,6 +170,44 @@ func TestWhatRunsShare(t *testing.T) {
 	}
 }
 
+// A turn of the distributor that was measured ties a run that shows neither end to the
+// one before; without it the run floats.
+func TestTurnedClamp(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 7))
+	d := simulated.Draw(rng, true, false)
+	aa, bb := simulated.Parts("aa", ""), simulated.Parts("bb", "")
+	curve := d.Curve(bb)
+	start, allIn := 60/math.Pi*curve.Start(flyweights.Rising), 60/math.Pi*curve.AllIn(flyweights.Rising)
+	part := simulated.Usual
+	part.Low, part.High, part.Readings = start+0.3*(allIn-start), start+0.7*(allIn-start), 8
+	one, two := d.Read(rng, aa, simulated.Usual, "first"), d.Read(rng, bb, part, "first")
+	const by = 5
+	for i := range two.Readings {
+		two.Readings[i].Degrees += by
+	}
+	set := &learned.Settings{SigmaRPM: 20, SigmaDegrees: 0.7}
+	two.Clamp = "second"
+	free := fit(t, []learned.Run{one, two}, set)
+	two.From, two.Turned = "first", readings.Known{Value: by, Sigma: 0.5}
+	tied := fit(t, []learned.Run{one, two}, set)
+	if got := tied.Statics[1].Value - tied.Statics[0].Value; !(math.Abs(got-by) < 1.2) {
+		t.Errorf("turned by %.2f deg, want %d", got, by)
+	}
+	width := func(r *learned.Result) float64 { return r.Statics[1].High - r.Statics[1].Low }
+	if !tied.Statics[1].Covers(d.Static+by) || !(width(tied) < 0.6*width(free)) {
+		t.Errorf("static timing %v, free %v, want %.1f", tied.Statics[1], free.Statics[1], d.Static+by)
+	}
+	wrong := d.Read(rng, bb, simulated.Usual, "first") // both ends seen, not turned as noted
+	wrong.Clamp, wrong.From, wrong.Turned = "second", "first", readings.Known{Value: 6, Sigma: 0.5}
+	v, err := fit(t, []learned.Run{one, d.Read(rng, bb, simulated.Usual, "first")}, set).Judge(context.Background(), wrong)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Agrees || len(v.Suspects) != 1 || v.Suspects[0].Part != "clamp" || !(math.Abs(v.Suspects[0].Factor.Value-d.Static) < 1.5) {
+		t.Errorf("turned by other than noted: %+v", v)
+	}
+}
+
 // Whatever is read, what comes out is numbers in order or an error.
 func TestHostileReadings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(13, 1))
@@ -239,7 +277,7 @@ func TestOddRun(t *testing.T) {
 		again := d.Off("b", 2.5).Read(rng, bb, simulated.Usual, "") // another spring, noted as b
 		wrong := fit(t, append(runs, again), set)
 		for _, s := range wrong.Suspects {
-			if strings.HasPrefix(s.Part, "run 5") && len(wrong.Notes) > 0 {
+			if strings.HasPrefix(s.Part, "run 5") && len(wrong.Contradicts) > 0 {
 				found++
 			}
 		}
@@ -268,7 +306,7 @@ func TestSuspectsInOneMeasure(t *testing.T) {
 	if !(math.Abs(spring/1.5-1) < 0.15) || !(math.Abs(tach*tach/spring-1) < 0.05) || !(math.Abs(weights*spring-1) < 0.05) {
 		t.Errorf("suspects %+v, want one measure of 1.5", r.Suspects)
 	}
-	if text := strings.Join(r.Notes, " "); !strings.Contains(text, "the tachometer shows 1.1") || !strings.Contains(text, "relative to the weights") {
+	if text := strings.Join(append(r.Contradicts, r.Notes...), " "); !strings.Contains(text, "the tachometer shows 1.1") || !strings.Contains(text, "relative to the weights") {
 		t.Errorf("notes %q", r.Notes)
 	}
 }
@@ -298,6 +336,7 @@ func TestRefuses(t *testing.T) {
 		"error":  {good, &learned.Settings{SigmaRPM: -1}, "speed error"},
 		"draws":  {good, &learned.Settings{Draws: 3}, "draws"},
 		"travel": {good, &learned.Settings{Travels: map[string]readings.Known{"": {Value: -3, Sigma: 1}}}, "travel"},
+		"turned": {with(func(r *learned.Run) { r.From, r.Turned.Value = "there", 200 }), nil, "turned by 200"},
 		"mass":   {good, &learned.Settings{Masses: map[string]learned.Mass{"": {Value: 40}}}, "mass"},
 	} {
 		_, err := learned.Fit(context.Background(), x.runs, x.set)

@@ -57,7 +57,7 @@ func (m *model) shared() {
 	}
 	m.top0 = len(m.prior)
 	for _, p := range m.statics {
-		m.add(p) // of the static timing, not of the timing at the stop
+		m.add(p) // of the static timing or of a turn, not of the timing at the stop
 	}
 	m.tach0 = len(m.prior)
 	for range m.tachs[1:] {
@@ -82,7 +82,11 @@ func (m *model) static(clamp int, par []float64) float64 {
 // argument is what the prior of a parameter speaks of.
 func (m *model) argument(j int, par []float64) float64 {
 	if c := j - m.top0; c >= 0 && c < len(m.clamps) {
-		return m.static(c, par)
+		at := m.static(c, par)
+		if from := m.turned[c]; from >= 0 {
+			at -= m.static(from, par)
+		}
+		return at
 	}
 	return par[j]
 }

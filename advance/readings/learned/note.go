@@ -91,8 +91,8 @@ func (r *Result) noteList() {
 	for i := range r.Suspects {
 		names[i] = r.Suspects[i].words()
 	}
-	r.Notes = append(r.Notes, "The readings contradict the list. One of these explains it: "+strings.Join(names, "; or ")+".")
+	r.Contradicts = append(r.Contradicts, "The readings contradict the list. "+explains(len(names))+strings.Join(names, "; or ")+".")
 	if len(kinds) > 1 {
-		r.Notes = append(r.Notes, fmt.Sprintf("Which of springs %s is off cannot be told from a mixed pair. Fit a pair of one kind and read it.", strings.Join(kinds, " and ")))
+		r.Contradicts = append(r.Contradicts, fmt.Sprintf("Which of springs %s is off cannot be told from a mixed pair. Fit a pair of one kind and read it.", strings.Join(kinds, " and ")))
 	}
 }

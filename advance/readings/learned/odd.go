@@ -75,7 +75,7 @@ func (r *Result) noteOdd() {
 	for i, s := range r.Suspects {
 		names[i] = fmt.Sprintf("%s has %.2f times the squared speeds that the others let expect", s.Part, s.Factor.Value)
 	}
-	r.Notes = append(r.Notes,
+	r.Contradicts = append(r.Contradicts,
 		"The runs contradict one another: "+strings.Join(names, "; or ")+".",
 		"Look first whether the parts are noted rightly, then at the tachometer, the vacuum hose and whether both places are alike.")
 }

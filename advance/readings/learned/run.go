@@ -63,6 +63,11 @@ type Run struct {
 	// Clamp names a position of the distributor's clamp: runs of one name were read
 	// without turning the distributor between them. "" is a position of its own.
 	Clamp string
+	// From and Turned are set where the distributor was turned to Clamp from another
+	// position by crank degrees that were measured, advance positive: at one steady speed
+	// with the light, or by marks. From counts only if an earlier run was read there.
+	From   string
+	Turned readings.Known
 	// Tachometer names the instrument; all runs of one name share its error. Curves
 	// are given as the first run's tachometer shows them.
 	Tachometer string
@@ -162,6 +167,9 @@ func checkRuns(runs []Run, s *Settings) error {
 		if len(r.Springs) != len(runs[0].Springs) {
 			return fmt.Errorf("%w: %s has %d places for springs and %s has %d, valid is the same number in all: name an empty place \"\"",
 				errRange, r.label(i), len(r.Springs), runs[0].label(0), len(runs[0].Springs))
+		}
+		if k := r.Turned; r.From != "" && !(k.Value >= -90 && k.Value <= 90 && k.Sigma > 0 && k.Sigma <= 90) {
+			return fmt.Errorf("%w: %s was turned by %.6g with standard error %.6g deg crank, valid is -90 to 90 and more than 0 to 90", errRange, r.label(i), k.Value, k.Sigma)
 		}
 		low, high, used := math.Inf(1), math.Inf(-1), 0
 		for k, x := range r.Readings {

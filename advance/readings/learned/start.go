@@ -86,6 +86,13 @@ func (m *model) guessShared(par []float64) {
 	}
 	for c := range top {
 		par[m.top0+c] = top[c]
+		if math.IsInf(top[c], -1) { // no run was read there
+			static := m.statics[c].mean
+			if from := m.turned[c]; from >= 0 {
+				static += m.static(from, par)
+			}
+			par[m.top0+c] = static + m.travel(m.aligned[c], par)
+		}
 	}
 }
 

@@ -265,11 +265,15 @@ func suspects(ctx context.Context, l *layout, mech *mechanism) ([]Suspect, error
 }
 
 // alwaysTogether reports whether two springs stand in the same runs in the same
-// numbers, so that no reading parts them.
+// numbers, so that no reading parts them. Nor does one part a spring from weights or
+// tachometer where all runs have the same springs.
 func alwaysTogether(l *layout, a, b string) bool {
 	a, okA := strings.CutPrefix(a, "spring ")
 	b, okB := strings.CutPrefix(b, "spring ")
-	if !okA || !okB {
+	switch {
+	case okA && !okB:
+		return !slices.ContainsFunc(l.runs, func(w wiring) bool { return !slices.Equal(w.springs, l.runs[0].springs) })
+	case !okA:
 		return false
 	}
 	for _, w := range l.runs {
