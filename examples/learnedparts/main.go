@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"example.org/bobweight/advance/readings/learned"
 	"example.org/bobweight/advance/readings/learned/simulated"
@@ -19,20 +20,21 @@ import (
 
 func main() {
 	n := flag.Int("n", 300, "distributors in each class")
-	part := flag.String("part", "", "only this part: predict, list or judge")
+	part := flag.String("part", "", "only this part: predict, list, judge or power")
+	only := flag.String("only", "", "only the predictions whose name holds this, such as \"slot\"")
 	flag.Parse()
-	if err := run(context.Background(), os.Stdout, *n, *part); err != nil {
+	if err := run(context.Background(), os.Stdout, *n, *part, *only); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, w io.Writer, n int, part string) error {
+func run(ctx context.Context, w io.Writer, n int, part, only string) error {
 	if n < 2 {
 		return fmt.Errorf("number of distributors is %d, valid is 2 or more", n)
 	}
 	if part == "" || part == "predict" {
-		if err := predictions(ctx, w, n); err != nil {
+		if err := predictions(ctx, w, n, only); err != nil {
 			return err
 		}
 	}
@@ -42,15 +44,23 @@ func run(ctx context.Context, w io.Writer, n int, part string) error {
 		}
 	}
 	if part == "" || part == "judge" {
-		return verdicts(ctx, w, n)
+		if err := verdicts(ctx, w, n); err != nil {
+			return err
+		}
+	}
+	if part == "" || part == "power" {
+		return powers(ctx, w, n)
 	}
 	return nil
 }
 
-func predictions(ctx context.Context, w io.Writer, n int) error {
+func predictions(ctx context.Context, w io.Writer, n int, only string) error {
 	fmt.Fprintf(w, "%d distributors a class, errors in crank degrees\n", n)
-	fmt.Fprintf(w, "%-38s %5s %6s %6s %6s  %-29s %5s %5s %6s %6s\n", "runs -> wanted", "mean", "worst", "below", "naive", "held at 1000 ... 3500 rpm, %", "below", "start", "all-in", "kinds")
+	fmt.Fprintf(w, "%-38s %5s %6s %6s %6s  %-34s %5s %5s %6s %6s\n", "runs -> wanted", "mean", "worst", "below", "naive", "held at 800, 1000 ... 3500 rpm, %", "below", "start", "all-in", "kinds")
 	for _, c := range cases() {
+		if !strings.Contains(c.Name, only) {
+			continue
+		}
 		s, err := predictAll(ctx, c, n)
 		if err != nil {
 			return err
@@ -60,6 +70,11 @@ func predictions(ctx context.Context, w io.Writer, n int) error {
 			held += fmt.Sprintf(" %4.0f", 100*h)
 		}
 		fmt.Fprintf(w, "%-38s %5.2f %6.2f %6.2f %6.2f %s %5.0f %5.0f %6.0f %6.0f\n", c.Name, s.Mean, s.Worst, s.FromStop, s.Naive, held, 100*s.HeldBelow, 100*s.Start, 100*s.AllIn, 100*s.Kinds)
+		wide := ""
+		for q, h := range s.HeldWide {
+			wide += fmt.Sprintf(" %3.0f/%d", 100*h, s.Wide[q])
+		}
+		fmt.Fprintf(w, "    of bands wider than 0.01 deg, %%/number:%s\n", wide)
 	}
 	return nil
 }

@@ -48,6 +48,7 @@ func cases() []question {
 			question{Name: name + "aa, bb, aa/v -> ab/v", Slot: slot, Runs: list(aa, bb, aav), Want: abv, MostMean: 0.5},
 			question{Name: name + "aa, bb, v weighed -> ab/v", Slot: slot, Runs: list(aa, bb), Want: abv, Weighed: true, MostMean: 0.5},
 			question{Name: name + "slack b: aa, ab -> ab", Slot: slot, Slack: true, Runs: list(aa, ab), Want: ab, MostMean: 0.8},
+			question{Name: name + "slack b: aa, ab -> bb", Slot: slot, Slack: true, Runs: list(aa, ab), Want: bb, MostMean: 0.8},
 			question{Name: name + "slack b: aa, ab, aa/v -> ab/v", Slot: slot, Slack: true, Runs: list(aa, ab, aav), Want: abv, MostMean: 0.8},
 			question{Name: name + "from 1500 rpm: aa, bb -> ab", Slot: slot, Runs: list(aa, bb), Want: ab, Light: late},
 		)
@@ -62,8 +63,9 @@ func cases() []question {
 
 const drive = advance.FourStroke
 
-// speeds are those at which predictions are judged, rpm.
-var speeds = []float64{1000, 1500, 2000, 2500, 3000, 3500}
+// speeds are those at which bands are judged, rpm; the first, at which many have not
+// begun, does not count in the errors.
+var speeds = []float64{800, 1000, 1500, 2000, 2500, 3000, 3500}
 
 // score is what a study found.
 type score struct {
@@ -72,6 +74,8 @@ type score struct {
 	FromStop  float64   // as Mean, counted down from the stop
 	Naive     float64   // as Worst in the median, had the advances of the runs been averaged at equal speed
 	Held      []float64 // share of the 95 % bands that hold the truth, by speed
+	HeldWide  []float64 // the same of those bands that are wider than a hundredth of a degree: at rest and stop others hold without merit
+	Wide      []int     // number of these
 	HeldBelow float64   // the same for degrees below the stop, all speeds
 	Start     float64   // share of intervals of start and all-in that hold the truth
 	AllIn     float64
@@ -82,6 +86,7 @@ type score struct {
 type single struct {
 	off, below, naive []float64
 	held, heldBelow   []bool
+	wide              []bool
 	start, allIn      bool
 	kinds, right      int
 }
@@ -98,7 +103,7 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	if err != nil {
 		return score{}, err
 	}
-	out := score{Held: make([]float64, len(speeds))}
+	out := score{Held: make([]float64, len(speeds)), HeldWide: make([]float64, len(speeds)), Wide: make([]int, len(speeds))}
 	var worst, naive []float64
 	kinds := 0
 	count := func(to *float64, ok bool) {
@@ -108,12 +113,18 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	}
 	for _, s := range all {
 		for q := range speeds {
-			out.Mean += s.off[q]
-			out.FromStop += s.below[q]
 			count(&out.Held[q], s.held[q])
+			if s.wide[q] {
+				out.Wide[q]++
+				count(&out.HeldWide[q], s.held[q])
+			}
 			count(&out.HeldBelow, s.heldBelow[q])
+			if q > 0 {
+				out.Mean += s.off[q]
+				out.FromStop += s.below[q]
+			}
 		}
-		worst, naive = append(worst, slices.Max(s.off)), append(naive, slices.Max(s.naive))
+		worst, naive = append(worst, slices.Max(s.off[1:])), append(naive, slices.Max(s.naive[1:]))
 		count(&out.Start, s.start)
 		count(&out.AllIn, s.allIn)
 		kinds += s.kinds
@@ -125,9 +136,10 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	per := 1 / float64(n)
 	for q := range speeds {
 		out.Held[q] *= per
+		out.HeldWide[q] /= float64(max(1, out.Wide[q]))
 	}
-	out.Mean *= per / float64(len(speeds))
-	out.FromStop *= per / float64(len(speeds))
+	out.Mean *= per / float64(len(speeds)-1)
+	out.FromStop *= per / float64(len(speeds)-1)
 	out.HeldBelow *= per / float64(len(speeds))
 	out.Start *= per
 	out.AllIn *= per
@@ -181,6 +193,7 @@ func predict(ctx context.Context, c question, i int) (single, error) {
 		out.naive = append(out.naive, math.Abs(mean-truth))
 		out.off = append(out.off, math.Abs(e.Value-truth))
 		out.held = append(out.held, holds(e, truth))
+		out.wide = append(out.wide, e.High-e.Low > 0.01)
 		out.below = append(out.below, math.Abs(b.Value-(travel-truth)))
 		out.heldBelow = append(out.heldBelow, holds(b, travel-truth))
 	}
