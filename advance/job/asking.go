@@ -23,11 +23,12 @@ const (
 
 // ways is how each field is found.
 var ways = map[string]string{
-	"title":                "one line that names the job",
-	"readings":             "at least 3, better 12, spread over 100 rpm or more: " + byLight,
-	"runs":                 "after each change read the whole curve again and add it with what was fitted then; the newest run is the present state",
-	"runs[].readings":      "at least 3, better 12: " + byLight,
-	"runs[].readings[].at": "the tachometer's speed at this reading", "runs[].readings[].shows": "the light's degrees at this reading",
+	"title":                 "one line that names the job",
+	"readings":              "at least 3, better 12, spread over 100 rpm or more: " + byLight,
+	"runs":                  "after each change read the whole curve again and add it with what was fitted then; the newest run is the present state",
+	"runs[].clamp_moved_by": "the light at one steady speed, before the clamp is loosened and after it is tight: the difference, advance positive",
+	"runs[].readings":       "at least 3, better 12: " + byLight,
+	"runs[].readings[].at":  "the tachometer's speed at this reading", "runs[].readings[].shows": "the light's degrees at this reading",
 	"readings[].at": "the tachometer's speed at this reading", "readings[].shows": "the light's degrees at this reading",
 
 	"engine":                   "cylinders, bore, stroke, compression_ratio and fuel, " + byHandbook,
@@ -48,6 +49,9 @@ var ways = map[string]string{
 	"distributor.pivot_radius":                         "shaft to weight pivot: " + byCalliper,
 	"distributor.cam_per_swing":                        byTwoWheels + " (or several pairs, cam_table)",
 	"distributor.cam_pin":                              "where the pin on the weight stands: " + byCalliper,
+	"distributor.cam_turns":                            "turn the weights outwards by hand and see which way the cam goes, from the side from which the points are seen",
+	"distributor.slide_out":                            "draw the weights outwards by hand in steps, calliper from rest, with a degree wheel on the cam",
+	"distributor.slide_cam":                            "degree wheel on the cam at each step of slide_out",
 	"distributor.spring_places":                        "for each spring the distances between its posts and the weight's pivot: " + byCalliper,
 	"distributor.spring_places[].weight":               "number of the weight that the spring hangs on, from 1",
 	"distributor.spring_places[].plate_post":           "where the post on the plate stands (or three distances, posts_apart): " + byCalliper,
@@ -74,6 +78,7 @@ var ways = map[string]string{
 	"drawer.springs[].wire.turns":             "count the coils between the loops",
 	"drawer.springs[].hung[].mass":            "the mass that hangs from it, kitchen scale",
 	"drawer.springs[].hung[].length":          "calliper inside the loops under that mass",
+	"drawer.springs[].hung[].against_length":  "calliper inside the loops of the known spring, both pulled by the same pull",
 	"drawer.weights":                          "each set with the mass of one weight (kitchen scale) and its centre; " + byPlumbLines,
 	"drawer.weights[].mass":                   "kitchen scale, one weight",
 	"drawer.weights[].centre":                 byPlumbLines + " (or two distances, or the traced outline)",

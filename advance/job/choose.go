@@ -19,6 +19,7 @@ func recipeStage() stage {
 		also: []string{"distributor"},
 		needs: []string{
 			"drawer", "distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
+			"distributor.cam_turns", "distributor.slide_out", "distributor.slide_cam",
 			"distributor.spring_places", "distributor.slot",
 		},
 		buys: "which springs and weights to fit, and the slot to file or close for them",

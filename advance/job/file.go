@@ -14,7 +14,7 @@ type File struct {
 	Distributor Distributor `json:"distributor"`  // what stands on the bench
 	Light       Light       `json:"light"`        // how good the readings are
 	Readings    []Reading   `json:"readings"`     // timing-light readings of the present state, at most 500, hose off
-	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job, with the columns speed, advance and, if wanted, vacuum, falling or sweep, note; not both
+	ReadingsCSV string      `json:"readings_csv"` // or a CSV file beside the job, with the columns speed, advance and, if wanted, vacuum, falling or sweep, cylinder, note; not both
 	// Runs are several runs of readings in order of time, in place of readings: the newest,
 	// which stands last, is the present state.
 	Runs []Run `json:"runs"`
@@ -61,8 +61,8 @@ type Observed struct {
 }
 
 // Distributor describes the mechanism. Points are [x, y] in a frame of their own
-// weight: origin on the shaft's axis, x through that weight's pivot, y to its
-// left, everything at rest. They are seen from the side on which an opening weight
+// weight: origin on the shaft's axis, x through that weight's pivot (or along the way
+// of a weight that slides), y to its left, everything at rest. They are seen from the side on which an opening weight
 // turns counter-clockwise, unless "opens" says clockwise.
 type Distributor struct {
 	Drive   string            `json:"drive"`         // "four-stroke" (default) or "crank-speed"
@@ -75,13 +75,22 @@ type Distributor struct {
 	// Table is, in place of either, pairs of degree wheels, [[swing, cam], ...], 2 to 50,
 	// rising: the turn of the weight about its pivot and of the cam against the plate, both
 	// from rest and both in "deg dist"; for cams and rollers of any profile.
-	Table    [][]quantity.Angle `json:"cam_table"`
-	Opens    string             `json:"opens"`         // sense in which an opening weight turns as the points are seen: "counter-clockwise" (default) or "clockwise"
-	Places   []Place            `json:"spring_places"` // one or two per weight
-	Slot     Slot               `json:"slot"`          // what limits the travel
-	Rotor    *Rotor             `json:"rotor"`         // for the sheet: how far vacuum advance may move the rotor
-	Drag     quantity.Moment    `json:"cam_drag"`      // rubbing block and rotor on the cam; default 0
-	Friction quantity.Moment    `json:"friction"`      // of the whole mechanism, at the swing; default 0
+	Table [][]quantity.Angle `json:"cam_table"`
+	// SlideOut and SlideCam are, for weights that slide on the plate in place of swinging,
+	// the way of a weight along x from rest and the cam's turn against the plate there, 2 to
+	// 50 of each, rising; for pins, rollers and cams of any profile. There is no pivot then.
+	SlideOut []quantity.Length `json:"slide_out"`
+	SlideCam []quantity.Angle  `json:"slide_cam"`
+	Turns    string            `json:"cam_turns"`     // with cam_post, unless cam_pin says it: sense in which the opening weights turn the cam against the plate, as the points are seen, "counter-clockwise" or "clockwise"
+	Opens    string            `json:"opens"`         // sense in which an opening weight turns as the points are seen: "counter-clockwise" (default) or "clockwise"
+	Places   []Place           `json:"spring_places"` // one or two per weight
+	// Differ is set where the springs' places are not alike, as where one post was bent: what
+	// runs teach of a spring then holds for its place alone.
+	Differ   bool            `json:"places_differ"`
+	Slot     Slot            `json:"slot"`     // what limits the travel
+	Rotor    *Rotor          `json:"rotor"`    // for the sheet: how far vacuum advance may move the rotor
+	Drag     quantity.Moment `json:"cam_drag"` // rubbing block and rotor on the cam; default 0
+	Friction quantity.Moment `json:"friction"` // of the whole mechanism, at the swing; default 0
 }
 
 // Rotor is the rotor's tip and the terminals of the cap: they say how far vacuum
@@ -127,7 +136,10 @@ type Reading struct {
 	Shows   quantity.Angle  `json:"shows"`   // advance
 	Falling bool            `json:"falling"` // true when the speed was reached from above
 	Vacuum  quantity.Vacuum `json:"vacuum"`  // with the hose on: vacuum at the unit; leave out for hose off
-	Note    string          `json:"note"`    // free text, kept in the report
+	// Cylinder is the number of the cylinder whose spark was read, 1 to 16; leave out where
+	// all were read at one. With two or more the report tells how far they stand apart.
+	Cylinder int    `json:"cylinder"`
+	Note     string `json:"note"` // free text, kept in the report
 }
 
 // Target is what the builder wants. Every field may be left out.
@@ -162,12 +174,16 @@ type Spring struct {
 	RateWithin quantity.Ratio     `json:"rate_within"`     // one standard deviation of the rate; default 5 %
 }
 
-// Hung is a spring's length under a load: a mass that hangs from it, or the force
-// that a scale shows.
+// Hung is a spring's length under a load: a mass that hangs from it, the force that a
+// scale shows, or a known spring that is hooked to its end and pulled with it.
 type Hung struct {
-	Mass   quantity.Mass   `json:"mass"`   // that hangs from the spring
-	Force  quantity.Force  `json:"force"`  // or the force on a scale
-	Length quantity.Length `json:"length"` // between the hooks, inside the loops
+	Mass  quantity.Mass  `json:"mass"`  // that hangs from the spring
+	Force quantity.Force `json:"force"` // or the force on a scale
+	// Against is, in place of either, the name of a spring of the drawer that is hooked to
+	// its end, so that both pull alike, and AgainstLength the length of that one then.
+	Against       string          `json:"against"`
+	AgainstLength quantity.Length `json:"against_length"`
+	Length        quantity.Length `json:"length"` // between the hooks, inside the loops
 }
 
 // Wire is what a spring is wound from.

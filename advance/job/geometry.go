@@ -62,6 +62,10 @@ func (r *validator) centre(at string, w *Weight, l layout) r2.Vec {
 		r.without(at+".centre_to_shaft", "centre_to_pivot")
 		return r.outline(at+".outline", w.Outline, l)
 	}
+	if l.slides {
+		r.fail(at+".centre_to_pivot", "stands beside slide_out: weights that slide have no pivot; give centre or outline")
+		return r2.Vec{}
+	}
 	pivot := l.pivot.X
 	toPivot := between(r, at+".centre_to_pivot", w.ToPivot, mm(0.5), mm(200))
 	toShaft := between(r, at+".centre_to_shaft", w.ToShaft, mm(0.5), mm(200))
@@ -118,6 +122,10 @@ func (r *validator) posts(at string, p *Place, l layout, w int) (a, b flyweights
 	}
 	if !distances {
 		return r.points(at, p, l, w)
+	}
+	if l.slides {
+		r.fail(at+".posts_apart", "goes with distances from a pivot, which weights that slide do not have; give the points of the posts")
+		return a, b
 	}
 	pivot := l.pivot.X
 	toPlate := between(r, at+".pivot_to_plate_post", p.PivotPlate, mm(1), mm(200))

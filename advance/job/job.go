@@ -57,6 +57,9 @@ type Job struct {
 	shares *recipes.Shares
 	draws  []recipes.Shares
 	newest int // the present one of them
+	// placesDiffer is set where the springs' places are not alike, so that a spring is
+	// learned at each place by itself.
+	placesDiffer bool
 	// onMachine says that the present state was read on a distributor machine, whose zero
 	// is its own: travel and speeds are known, static timing and total are not.
 	onMachine bool
@@ -146,7 +149,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 // mechanismGiven reports whether the file describes a mechanism that can be put
 // together.
 func (j *Job) mechanismGiven(r *validator) bool {
-	for _, name := range []string{"pivot_radius", "cam_per_swing", "cam_pin", "cam_table", "spring_places"} {
+	for _, name := range []string{"pivot_radius", "cam_per_swing", "cam_pin", "cam_table", "cam_turns", "slide_out", "slide_cam", "spring_places"} {
 		if r.lacks("distributor." + name) {
 			return false
 		}

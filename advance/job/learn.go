@@ -22,7 +22,7 @@ func (j *Job) learnedRuns(until int) []learned.Run {
 			continue
 		}
 		out = append(out, learned.Run{
-			Name: x.label, Combination: x.combination(), Clamp: x.clamp, Tachometer: x.tacho,
+			Name: x.label, Combination: x.combination(), Clamp: x.clamp, From: x.from, Turned: x.turned, Tachometer: x.tacho,
 			Bench: x.machine, Readings: x.list,
 		})
 	}
@@ -32,7 +32,10 @@ func (j *Job) learnedRuns(until int) []learned.Run {
 // learnSettings says what is known beside the runs: the light, the slots as measured and
 // the weights on a scale.
 func (j *Job) learnSettings() *learned.Settings {
-	s := &learned.Settings{SigmaRPM: j.Settings.SigmaRPM, SigmaDegrees: j.Settings.SigmaDegrees, Travels: map[string]readings.Known{}, Masses: map[string]learned.Mass{}}
+	s := &learned.Settings{
+		SigmaRPM: j.Settings.SigmaRPM, SigmaDegrees: j.Settings.SigmaDegrees,
+		Travels: map[string]readings.Known{}, Masses: map[string]learned.Mass{}, PlacesDiffer: j.placesDiffer,
+	}
 	for i := range j.runs {
 		if x := &j.runs[i]; x.travel > 0 {
 			s.Travels[x.combination().Stop] = readings.Known{Value: x.travel, Sigma: max(0.02*x.travel, 0.3)}
@@ -54,91 +57,198 @@ func (w *work) learn(ctx context.Context, part *RunsPart) error {
 	if len(runs) == 0 {
 		return nil
 	}
-	if j.has.mechanism && w.allListed(runs) {
-		return w.learnListed(ctx, part, runs)
+	found, err := w.teach(ctx, runs)
+	if err != nil {
+		return err
+	}
+	if part.Passed == nil || !*part.Passed {
+		part.Do = append(part.Do, found.Contradicts...)
+	} else {
+		part.Learned = append(part.Learned, found.Contradicts...)
+	}
+	if found.Parts != nil {
+		part.Learned = append(part.Learned, listedLines(found)...)
+		return nil
 	}
 	if len(runs) < 2 {
 		part.Learned = append(part.Learned, "One run teaches its own parts only. A run with another pair of springs, the rest untouched, tells what mixed pairs do.")
-		return nil
 	}
-	found, err := learned.Fit(ctx, runs, j.learnSettings())
+	lines, err := predictions(found, j.untried(runs))
 	if err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
-	for _, c := range untried(runs) {
-		line, err := predicted(found, c)
-		if err != nil {
-			return fmt.Errorf("%w: runs: %w", ErrJob, err)
-		}
-		part.Learned = append(part.Learned, line)
-	}
+	part.Learned = append(append(part.Learned, lines...), found.Notes...)
 	return nil
 }
 
-// mostPredicted is how many untried combinations are printed.
-const mostPredicted = 6
-
-// untried lists combinations of the kinds that were fitted, at the newest stop, that no
-// run had: pairs of one kind, then mixed ones, with each set of weights.
-func untried(runs []learned.Run) []learned.Combination {
-	last := runs[len(runs)-1]
-	if len(last.Springs) != 2 {
-		return nil
+// teach learns the parts from runs: with the list where all of them are described, else
+// from the readings alone. The runs of the whole job are fitted once.
+func (w *work) teach(ctx context.Context, runs []learned.Run) (*learned.Result, error) {
+	all := len(runs) == len(w.job.learnedRuns(len(w.job.runs)))
+	if all && w.taught != nil {
+		return w.taught, nil
 	}
-	var kinds, weights []string
-	tried := map[string]bool{}
-	for _, x := range runs {
-		for _, s := range x.Springs {
-			if !slices.Contains(kinds, s) && s != "" {
-				kinds = append(kinds, s)
+	var found *learned.Result
+	var err error
+	if w.job.has.mechanism && w.allListed(runs) {
+		found, err = learned.FitListed(ctx, runs, w.job.listedParts(), w.job.learnSettings())
+	} else {
+		found, err = learned.Fit(ctx, runs, w.job.learnSettings())
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%w: runs: %w", ErrJob, err)
+	}
+	if all {
+		w.taught = found
+	}
+	return found, nil
+}
+
+// predictions says in a line each what combinations would do that no run had, those that
+// the runs determine first, and then what is to be known of all of them.
+func predictions(found *learned.Result, list []learned.Combination) ([]string, error) {
+	var known, open []string
+	notes := map[string][]string{} // combinations that a note is about
+	var order []string
+	for _, c := range list {
+		p, err := found.Predict(c)
+		switch {
+		case errors.Is(err, learned.ErrUndetermined):
+			line, err := runToMake(found, c)
+			if err != nil {
+				return nil, err
 			}
+			open = append(open, line)
+			continue
+		case err != nil:
+			return nil, err
+		case len(known) == mostPredicted:
+			continue
 		}
+		name := partsOf(c)
+		known = append(known, fmt.Sprintf("%s (never fitted): begins %s, all in %s, travel %s.", name,
+			p.Start.Text(0, "rpm crank"), p.AllIn.Text(0, "rpm crank"), p.Travel.Text(1, "deg crank")))
+		for _, n := range p.Notes {
+			if notes[n] == nil {
+				order = append(order, n)
+			}
+			notes[n] = append(notes[n], name)
+		}
+	}
+	if more := len(open) - mostOpen; more > 0 {
+		open = append(open[:mostOpen], fmt.Sprintf("The runs leave %d further combinations open.", more))
+	}
+	out := append(known, open...)
+	for _, n := range order {
+		if len(known) > 1 && len(notes[n]) < len(known) {
+			n = strings.Join(notes[n], "; ") + ": " + n
+		}
+		out = append(out, n)
+	}
+	return out, nil
+}
+
+// runToMake says of a combination that the runs leave open which run would tell.
+func runToMake(found *learned.Result, c learned.Combination) (string, error) {
+	d, err := found.Determine(c)
+	if err != nil {
+		return "", err
+	}
+	var names []string
+	for _, p := range d.Propose {
+		if name := partsOf(p); len(names) < 2 && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return fmt.Sprintf("The runs do not determine %s. Take a run with %s.", partsOf(c), strings.Join(names, ", or with ")), nil
+}
+
+// partsOf names the springs and the weights of a combination.
+func partsOf(c learned.Combination) string {
+	c.Stop = ""
+	return c.String()
+}
+
+// Combinations that no run had: how many are asked after, how many are printed with
+// their curve, and how many with the run that would tell.
+const (
+	mostUntried   = 120
+	mostPredicted = 6
+	mostOpen      = 4
+)
+
+// untried lists combinations, at the newest stop, that no run had, of the springs and
+// weights that were fitted or stand in the drawer.
+func (j *Job) untried(runs []learned.Run) []learned.Combination {
+	last := runs[len(runs)-1]
+	kinds, _ := kindsOf(runs)
+	var weights []string
+	tried := map[string]bool{}
+	empty := false
+	for _, x := range runs {
 		if !slices.Contains(weights, x.Weights) {
 			weights = append(weights, x.Weights)
 		}
-		tried[pairKey(x.Springs, x.Weights)] = true
+		empty = empty || slices.Contains(x.Springs, "")
+		tried[j.partsKey(x.Springs, x.Weights)] = true
+	}
+	for _, s := range j.file.Drawer.Springs {
+		if s.Name != "" && !slices.Contains(kinds, s.Name) {
+			kinds = append(kinds, s.Name)
+		}
+	}
+	for _, x := range j.file.Drawer.Weights {
+		if x.Name != "" && weights[0] != "" && !slices.Contains(weights, x.Name) {
+			weights = append(weights, x.Name)
+		}
+	}
+	if empty {
+		kinds = append(kinds, "")
 	}
 	var out []learned.Combination
 	for _, v := range weights {
-		for i, a := range kinds {
-			for _, b := range kinds[i:] {
-				if key := pairKey([]string{a, b}, v); !tried[key] && len(out) < mostPredicted {
-					out = append(out, learned.Combination{Springs: []string{a, b}, Weights: v, Stop: last.Stop})
-				}
+		for _, springs := range j.fillings(kinds, len(last.Springs)) {
+			if key := j.partsKey(springs, v); !tried[key] && len(out) < mostUntried && slices.ContainsFunc(springs, func(s string) bool { return s != "" }) {
+				out = append(out, learned.Combination{Springs: springs, Weights: v, Stop: last.Stop})
 			}
 		}
 	}
 	return out
 }
 
-// pairKey is the same for a pair of springs whichever hangs at which place.
-func pairKey(springs []string, weights string) string {
-	list := slices.Clone(springs)
-	slices.Sort(list)
-	return strings.Join(list, "\x00") + "\x01" + weights
+// fillings lists the ways to fill so many places with kinds of springs. Where the places
+// are alike, which spring hangs at which of them does not matter.
+func (j *Job) fillings(kinds []string, places int) [][]string {
+	var out [][]string
+	var fill func(springs []string, from int)
+	fill = func(springs []string, from int) {
+		if len(out) >= mostUntried {
+			return
+		}
+		if len(springs) == places {
+			out = append(out, slices.Clone(springs))
+			return
+		}
+		for i := from; i < len(kinds); i++ {
+			next := i
+			if j.placesDiffer {
+				next = 0
+			}
+			fill(append(springs, kinds[i]), next)
+		}
+	}
+	fill(nil, 0)
+	return out
 }
 
-// predicted says in a line what an untried combination would do, or which run would
-// tell.
-func predicted(found *learned.Result, c learned.Combination) (string, error) {
-	p, err := found.Predict(c)
-	if errors.Is(err, learned.ErrUndetermined) {
-		_, why, _ := strings.Cut(err.Error(), "not determined by the runs: ")
-		return why, nil
+// partsKey is the same for springs whichever hangs at which place, where the places are
+// alike.
+func (j *Job) partsKey(springs []string, weights string) string {
+	list := slices.Clone(springs)
+	if !j.placesDiffer {
+		slices.Sort(list)
 	}
-	if err != nil {
-		return "", err
-	}
-	name := strings.Join(c.Springs, " + ")
-	if c.Weights != "" {
-		name += ", weights " + c.Weights
-	}
-	text := fmt.Sprintf("%s (never fitted): begins %s, all in %s, travel %s.", name,
-		p.Start.Text(0, "rpm crank"), p.AllIn.Text(0, "rpm crank"), p.Travel.Text(1, "deg crank"))
-	if p.FromStop {
-		text += " No run shows the start well: count in degrees below the stop, and set the timing at the stop."
-	}
-	return text, nil
+	return strings.Join(list, "\x00") + "\x01" + weights
 }
 
 // allListed reports whether every part of the runs is described in the drawer.
@@ -163,12 +273,9 @@ func (w *work) allListed(runs []learned.Run) bool {
 	return true
 }
 
-// learnListed holds the listed values against all runs together.
-func (w *work) learnListed(ctx context.Context, part *RunsPart, runs []learned.Run) error {
-	found, err := learned.FitListed(ctx, runs, w.job.listedParts(), w.job.learnSettings())
-	if err != nil {
-		return fmt.Errorf("%w: runs: %w", ErrJob, err)
-	}
+// listedLines holds the listed values against all runs together.
+func listedLines(found *learned.Result) []string {
+	var out []string
 	for _, p := range found.Parts {
 		if !p.Fitted {
 			continue
@@ -181,21 +288,10 @@ func (w *work) learnListed(ctx context.Context, part *RunsPart, runs []learned.R
 			value, unit = 1e3, "g"
 		}
 		e := p.Learned
-		part.Learned = append(part.Learned, fmt.Sprintf("%s, %s: as listed %.2f %s; as the readings say %.2f (95 %% interval %.2f to %.2f).",
+		out = append(out, fmt.Sprintf("%s, %s: as listed %.2f %s; as the readings say %.2f (95 %% interval %.2f to %.2f).",
 			upper(p.Name), p.Quantity, value*p.Listed, unit, value*e.Value, value*e.Low, value*e.High))
 	}
-	part.Learned = append(part.Learned, "Rates are told relative to the weights as listed, on this tachometer: all speeds and all spring forces can be wrong by one factor without the readings showing it. A scale for the weights and a second tachometer tell them apart.")
-	var list []string
-	for _, s := range found.Suspects {
-		list = append(list, fmt.Sprintf("%s %.2f times the listed value (%.2f to %.2f)", s.Part, s.Factor.Value, s.Factor.Low, s.Factor.High))
-	}
-	switch {
-	case len(list) == 1:
-		part.Do = append(part.Do, "The readings contradict the list. One part by itself explains it: "+list[0]+". Measure it.")
-	case len(list) > 1:
-		part.Do = append(part.Do, "The readings contradict the list. Each of these would explain it by itself, and the readings do not tell which: "+strings.Join(list, "; or ")+". Measure them, or fit one pair of springs of one kind and read again.")
-	}
-	return nil
+	return append(out, found.Notes...)
 }
 
 // listedParts is the mechanism with the drawer as it is listed.
@@ -213,21 +309,12 @@ func (j *Job) listedParts() learned.Listed {
 
 // shouldAsLearned is the curve of the newest parts as the runs before teach them, set to
 // the wanted total.
-func (w *work) shouldAsLearned(ctx context.Context, fit *readings.Result, y *run) (windows, string, error) {
+func (w *work) shouldAsLearned(before *learned.Result, fit *readings.Result, y *run) (windows, string, error) {
 	j := w.job
-	runs := j.learnedRuns(j.newest)
-	if len(runs) < 2 || len(y.springs) == 0 {
+	if before == nil {
 		return nil, "", nil
 	}
-	found, err := learned.Fit(ctx, runs, j.learnSettings())
-	if err != nil {
-		return nil, "", fmt.Errorf("%w: runs: %w", ErrJob, err)
-	}
-	c := y.combination()
-	if !slices.ContainsFunc(runs, func(r learned.Run) bool { return r.Stop == c.Stop }) {
-		c.Stop = runs[len(runs)-1].Stop
-	}
-	p, err := found.Predict(c)
+	p, err := before.Predict(j.known(before, y.combination()))
 	if errors.Is(err, learned.ErrUndetermined) {
 		return nil, "", nil
 	}
@@ -250,6 +337,41 @@ func (w *work) shouldAsLearned(ctx context.Context, fit *readings.Result, y *run
 	}, fmt.Sprintf("the parts as the runs before teach them, set to a total of %.1f deg", total), nil
 }
 
+// known is a combination with a stop that the runs know: where its own was in none, that
+// of the run before.
+func (j *Job) known(before *learned.Result, c learned.Combination) learned.Combination {
+	if _, ok := before.Travels[c.Stop]; !ok {
+		runs := j.learnedRuns(j.newest)
+		c.Stop = runs[len(runs)-1].Stop
+	}
+	return c
+}
+
+// teachBefore learns the parts from the runs before the newest; nil where the newest names
+// no springs or nothing teaches.
+func (w *work) teachBefore(ctx context.Context, y *run) (*learned.Result, error) {
+	runs := w.job.learnedRuns(w.job.newest)
+	if len(runs) == 0 || y.hose || len(y.springs) == 0 || len(y.springs) != len(runs[0].Springs) {
+		return nil, nil
+	}
+	return w.teach(ctx, runs)
+}
+
+// judgeParts asks whether the newest run shows the parts that are noted, as the list and
+// the runs before let expect them, wherever the clamp stands; nil where nothing tells.
+func (w *work) judgeParts(ctx context.Context, before *learned.Result) (*learned.Verdict, error) {
+	all := w.job.learnedRuns(w.job.newest + 1)
+	after := all[len(all)-1]
+	v, err := before.Judge(ctx, after)
+	if errors.Is(err, learned.ErrUndetermined) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%w: runs: %w", ErrJob, err)
+	}
+	return v, nil
+}
+
 // teaches reports whether there are runs enough to learn parts from.
 func (j *Job) teaches() bool { return len(j.learnedRuns(len(j.runs))) >= 2 }
 
@@ -261,13 +383,13 @@ func (j *Job) learned() bool { return j.shares != nil }
 func (w *work) adoptLearned(ctx context.Context) error {
 	j := *w.job
 	runs := j.learnedRuns(len(j.runs))
-	found, err := learned.Fit(ctx, runs, j.learnSettings())
+	found, err := w.teach(ctx, runs)
 	if err != nil {
-		return fmt.Errorf("%w: runs: %w", ErrJob, err)
+		return err
 	}
 	last := runs[len(runs)-1]
 	kinds, counts := kindsOf(runs)
-	if kinds, err = determined(found, kinds, counts, last); err != nil {
+	if kinds, err = j.determined(found, kinds, counts, last); err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
 	if len(kinds) == 0 {
@@ -331,23 +453,22 @@ func kindsOf(runs []learned.Run) (kinds []string, counts map[string]int) {
 	return kinds, counts
 }
 
-// determined leaves out kinds of springs until the runs determine every pair of those
-// that are left.
-func determined(found *learned.Result, kinds []string, counts map[string]int, last learned.Run) ([]string, error) {
+// determined leaves out kinds of springs until the runs determine every combination of
+// those that are left.
+func (j *Job) determined(found *learned.Result, kinds []string, counts map[string]int, last learned.Run) ([]string, error) {
 	for range len(kinds) {
 		bad := map[string]int{}
-		for i, a := range kinds {
-			for _, b := range kinds[i:] {
-				if a == b && counts[a] < 2 || len(last.Springs) != 2 {
-					continue
-				}
-				d, err := found.Determine(learned.Combination{Springs: []string{a, b}, Weights: last.Weights, Stop: last.Stop})
-				if err != nil {
-					return nil, err
-				}
-				if !d.Determined {
-					bad[a]++
-					bad[b]++
+		for _, springs := range j.fillings(kinds, len(last.Springs)) {
+			if slices.ContainsFunc(kinds, func(k string) bool { return count(springs, k) > counts[k] }) {
+				continue
+			}
+			d, err := found.Determine(learned.Combination{Springs: springs, Weights: last.Weights, Stop: last.Stop})
+			if err != nil {
+				return nil, err
+			}
+			if !d.Determined {
+				for _, k := range kinds {
+					bad[k] += count(springs, k)
 				}
 			}
 		}

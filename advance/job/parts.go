@@ -13,6 +13,7 @@ func partsStage() stage {
 		name: "curve of the fitted parts", doing: "turning the mechanism", share: 0.02,
 		needs: []string{
 			"distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
+			"distributor.cam_turns", "distributor.slide_out", "distributor.slide_cam",
 			"distributor.spring_places", "distributor.slot",
 		},
 		also:   []string{"distributor", "drawer"},

@@ -162,6 +162,12 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 	if p.HoseOn, err = j.hoseRows(fit); err != nil {
 		return nil, err
 	}
+	for _, c := range byCylinder(fit) {
+		if p.Cylinders == nil {
+			p.Cylinders = map[int]float64{}
+		}
+		p.Cylinders[c.number] = sheet.Round(c.mean)
+	}
 	next, err := fit.Next(ctx)
 	if err != nil {
 		return p, err

@@ -41,6 +41,7 @@ type layout struct {
 	pivot  r2.Vec // of weight 1
 	count  int
 	mirror bool // points are seen from the side on which an opening weight turns clockwise
+	slides bool // the weights slide outwards along x and have no pivot
 }
 
 // own is a point of a weight's own frame as the library draws it.
@@ -63,17 +64,32 @@ func (l layout) weights(parts []weightBody) []flyweights.Weight {
 	out := make([]flyweights.Weight, l.count)
 	for i := range out {
 		p := parts[min(i, len(parts)-1)]
-		out[i] = flyweights.Weight{Mass: p.mass, Pivot: l.turn(i, l.pivot), Centre: l.turn(i, p.centre)}
+		out[i] = flyweights.Weight{Mass: p.mass, Centre: l.turn(i, p.centre)}
+		if l.slides {
+			out[i].Slide = l.turn(i, r2.Vec{X: slidePerRadian})
+		} else {
+			out[i].Pivot = l.turn(i, l.pivot)
+		}
 	}
 	return out
 }
+
+// slidePerRadian is the way of a sliding weight that counts as a swing of one radian, m:
+// any will do, so one that keeps swings as small as those of weights on pivots.
+const slidePerRadian = 0.02
 
 // readDistributor builds the mechanism without its springs and says where springs
 // can hang. Without slot it has no stop yet.
 func (j *Job) readDistributor(r *validator, d *Distributor) layout {
 	l := layout{
-		count: r.whole("distributor.weights_count", d.Count, 2, 1, 4),
-		pivot: r2.Vec{X: between(r, "distributor.pivot_radius", d.Pivot, mm(5), mm(100))},
+		count:  r.whole("distributor.weights_count", d.Count, 2, 1, 4),
+		slides: r.given("distributor.slide_out") || r.given("distributor.slide_cam"),
+	}
+	switch {
+	case !l.slides:
+		l.pivot = r2.Vec{X: between(r, "distributor.pivot_radius", d.Pivot, mm(5), mm(100))}
+	case r.given("distributor.pivot_radius"):
+		r.fail("distributor.pivot_radius", "stands beside slide_out: weights that slide have no pivot; give one of the two")
 	}
 	switch d.Opens {
 	case "", "counter-clockwise":
@@ -83,6 +99,8 @@ func (j *Job) readDistributor(r *validator, d *Distributor) layout {
 		r.fail("distributor.opens", "is %q, valid is \"counter-clockwise\" or \"clockwise\"", d.Opens)
 	}
 	j.readLinkage(r, d, l)
+	j.readSense(r, d, l)
+	j.placesDiffer = d.Differ
 	j.Mechanism.Drag = betweenOr(r, "distributor.cam_drag", d.Drag, 0, 0, quantity.Moment(0.2))
 	j.Mechanism.Friction.Moment = betweenOr(r, "distributor.friction", d.Friction, 0, 0, quantity.Moment(0.2))
 	if len(d.Places) > 6 {
@@ -107,6 +125,9 @@ func (j *Job) readLinkage(r *validator, d *Distributor, l layout) {
 			ways = append(ways, name)
 		}
 	}
+	if l.slides {
+		ways = append(ways, "slide_out")
+	}
 	switch {
 	case len(ways) == 0:
 		r.lack("distributor.cam_per_swing")
@@ -119,8 +140,57 @@ func (j *Job) readLinkage(r *validator, d *Distributor, l layout) {
 		x, y := r.point("distributor.cam_pin", d.Pin)
 		pin := flyweights.PinInSlot{Pivot: l.pivot, Pin: l.own(x, y)}
 		j.Mechanism.Linkage, j.Mechanism.CamClockwise = pin, pin.TurnsClockwise()
+	case l.slides:
+		j.readSlide(r, d)
 	default:
 		j.readTable(r, d.Table)
+	}
+}
+
+// readSlide reads the cam's turn as it was measured against the way of a weight.
+func (j *Job) readSlide(r *validator, d *Distributor) {
+	j.Mechanism.Linkage = flyweights.Ratio{K: 1}
+	for _, name := range []string{"slide_out", "slide_cam"} {
+		if !r.given("distributor." + name) {
+			r.lack("distributor." + name)
+			return
+		}
+	}
+	if n, m := len(d.SlideOut), len(d.SlideCam); n != m || n < 2 || n > 50 {
+		r.fail("distributor.slide_out", "has %d lengths for %d angles of slide_cam, valid is 2 to 50, as many of each", n, m)
+		return
+	}
+	swing, cam := []float64{0}, []float64{0}
+	for i := range d.SlideOut {
+		way := between(r, fmt.Sprintf("distributor.slide_out[%d]", i), d.SlideOut[i], 0, mm(60))
+		turn := r.degrees(fmt.Sprintf("distributor.slide_cam[%d]", i), d.SlideCam[i], 0, 240)
+		if way > 0 {
+			swing, cam = append(swing, way/slidePerRadian), append(cam, r.drive.ShaftRadians(turn))
+		}
+	}
+	j.tabulate(r, swing, cam, "distributor.slide_out", "distributor.slide_cam")
+}
+
+// readSense reads which way the cam turns. Only springs on the cam need it.
+func (j *Job) readSense(r *validator, d *Distributor, l layout) {
+	pin := r.given("distributor.cam_pin")
+	if !r.given("distributor.cam_turns") {
+		for i := range d.Places {
+			if !pin && r.given(fmt.Sprintf("distributor.spring_places[%d].cam_post", i)) {
+				r.lack("distributor.cam_turns")
+			}
+		}
+		return
+	}
+	switch {
+	case pin:
+		r.fail("distributor.cam_turns", "stands beside cam_pin, which says it already; leave it out")
+	case d.Turns == "counter-clockwise":
+		j.Mechanism.CamClockwise = l.mirror
+	case d.Turns == "clockwise":
+		j.Mechanism.CamClockwise = !l.mirror
+	default:
+		r.fail("distributor.cam_turns", "is %q, valid is \"counter-clockwise\" or \"clockwise\"", d.Turns)
 	}
 }
 
@@ -144,12 +214,17 @@ func (j *Job) readTable(r *validator, pairs [][]quantity.Angle) {
 		}
 	}
 	j.Mechanism.Linkage = flyweights.Ratio{K: 1}
-	if !r.sound("distributor.cam_table") {
+	j.tabulate(r, swing, cam, "distributor.cam_table")
+}
+
+// tabulate makes a measured table the linkage.
+func (j *Job) tabulate(r *validator, swing, cam []float64, paths ...string) {
+	if !r.sound(paths...) {
 		return
 	}
 	table, err := linkages.NewTabulated(swing, cam)
 	if err != nil {
-		r.wrap("distributor.cam_table", err)
+		r.wrap(paths[0], err)
 		return
 	}
 	j.Mechanism.Linkage = table
@@ -208,8 +283,8 @@ func (j *Job) readRotor(r *validator, in *Rotor) {
 	}
 }
 
-// count tells how often n stands in a list.
-func count(list []int, n int) int {
+// count tells how often a thing stands in a list.
+func count[T comparable](list []T, n T) int {
 	found := 0
 	for _, x := range list {
 		if x == n {
@@ -275,7 +350,7 @@ func (j *Job) checkMechanism(r *validator, travel float64) {
 	j.Mechanism.Weights = j.Drawer.Weights[at].Weights
 	_, far := j.Mechanism.Linkage.Travel()
 	if most, _, _ := j.Mechanism.Linkage.Cam(far); !(travel <= most) {
-		r.fail("distributor.slot", "lets the cam turn %.2f deg dist, but the weights turn it by at most %.2f deg dist: check slot and cam_per_swing, cam_pin or cam_table", travel*180/math.Pi, most*180/math.Pi)
+		r.fail("distributor.slot", "lets the cam turn %.2f deg dist, but the weights turn it by at most %.2f deg dist: check slot and cam_per_swing, cam_pin, cam_table or slide_out", travel*180/math.Pi, most*180/math.Pi)
 		return
 	}
 	stop, err := flyweights.Swing(j.Mechanism.Linkage, travel)

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -32,14 +33,7 @@ func (j *Job) readDrawer(r *validator, d *Drawer, l layout) {
 		r.lack("drawer.weights")
 	}
 	names := map[string]bool{}
-	for i := range d.Springs {
-		at := fmt.Sprintf("drawer.springs[%d]", i)
-		d.Springs[i].Name = r.name(at+".name", d.Springs[i].Name, "spring", i, names)
-		part := r.spring(at, &d.Springs[i])
-		if !r.lacks(at) {
-			j.Drawer.Springs = append(j.Drawer.Springs, part)
-		}
-	}
+	j.Drawer.Springs = r.springs(d.Springs, names)
 	for i := range d.Weights {
 		at, w := fmt.Sprintf("drawer.weights[%d]", i), &d.Weights[i]
 		w.Name = r.name(at+".name", w.Name, "weights", i, names)
@@ -50,8 +44,35 @@ func (j *Job) readDrawer(r *validator, d *Drawer, l layout) {
 	}
 }
 
+// springs reads all kinds of springs; those that were pulled against another one come
+// after the others, which they are measured by.
+func (r *validator) springs(list []Spring, names map[string]bool) []recipes.SpringPart {
+	parts := make([]recipes.SpringPart, len(list))
+	known := map[string]recipes.SpringPart{}
+	for _, later := range []bool{false, true} {
+		for i := range list {
+			at := fmt.Sprintf("drawer.springs[%d]", i)
+			if against := slices.ContainsFunc(list[i].Hung, func(h Hung) bool { return h.Against != "" }); against != later {
+				continue
+			}
+			list[i].Name = r.name(at+".name", list[i].Name, "spring", i, names)
+			parts[i] = r.spring(at, &list[i], known)
+			if !later && !r.lacks(at) {
+				known[list[i].Name] = parts[i]
+			}
+		}
+	}
+	var out []recipes.SpringPart
+	for i, part := range parts {
+		if !r.lacks(fmt.Sprintf("drawer.springs[%d]", i)) {
+			out = append(out, part)
+		}
+	}
+	return out
+}
+
 // spring reads one kind of spring.
-func (r *validator) spring(at string, s *Spring) recipes.SpringPart {
+func (r *validator) spring(at string, s *Spring, known map[string]recipes.SpringPart) recipes.SpringPart {
 	part := recipes.SpringPart{
 		Name: s.Name, Count: r.whole(at+".count", s.Count, 1, 1, 1000),
 		RateSigma: betweenOr(r, at+".rate_within", s.RateWithin, 0.05, 0, 0.5), LengthSigma: 0.1e-3,
@@ -68,7 +89,7 @@ func (r *validator) spring(at string, s *Spring) recipes.SpringPart {
 		r.fail(at, "needs one of %s and %s, and not both", ways[0], ways[1])
 		return part
 	case len(ways) == 1 && ways[0] == "hung":
-		r.hung(at, s, &part)
+		r.hung(at, s, &part, known)
 		return part
 	case len(ways) == 0:
 		r.lack(at + ".rate")
@@ -93,22 +114,31 @@ const (
 // hung reads a spring from its lengths under loads. With the free length given the
 // loads tell rate and initial tension; without, the readings must begin with a load
 // that does not stretch the spring yet.
-func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart) {
+func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart, known map[string]recipes.SpringPart) {
 	if n := len(s.Hung); n < 2 || n > 20 {
 		r.fail(at+".hung", "there are %d of them, valid is 2 to 20", n)
 		return
 	}
 	list := make([]springs.Reading, 0, len(s.Hung))
+	common := 0.0 // of the rate, that all readings share: a known spring's own
 	for i, h := range s.Hung {
 		one := fmt.Sprintf("%s.hung[%d]", at, i)
 		reading := springs.Reading{
 			Length:      between(r, one+".length", h.Length, mm(2), mm(300)),
 			SigmaLength: hungLength, SigmaLoad: hungLoad,
 		}
-		switch mass, force := r.given(one+".mass"), r.given(one+".force"); {
-		case mass && force:
-			r.fail(one, "needs one of mass and force, and not both")
-		case force:
+		var ways []string
+		for _, name := range []string{"mass", "force", "against"} {
+			if r.given(one + "." + name) {
+				ways = append(ways, name)
+			}
+		}
+		switch {
+		case len(ways) > 1:
+			r.fail(one, "needs one of %s and %s, and not both", ways[0], ways[1])
+		case len(ways) == 1 && ways[0] == "against":
+			common = max(common, r.against(one, &h, &reading, known))
+		case len(ways) == 1 && ways[0] == "force":
 			reading.Load = between(r, one+".force", h.Force, 0, 200)
 		default:
 			reading.Load = standardGravity * between(r, one+".mass", h.Mass, 0, quantity.Mass(20))
@@ -133,8 +163,28 @@ func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart) {
 	part.Spring = m.Spring
 	part.Spring.Slack += slack
 	rate, load, length := m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(2, 2)
-	part.RateSigma = math.Min(0.5, math.Sqrt(rate)/m.Spring.Rate)
+	part.RateSigma = math.Min(0.5, math.Hypot(common, math.Sqrt(rate)/m.Spring.Rate))
 	part.TensionSigma, part.LengthSigma = math.Sqrt(load), math.Max(0.1e-3, math.Sqrt(length))
+}
+
+// against is the load that a known spring puts on the one that is hooked to it: its
+// tension at the length that it has then. It returns the relative error of that spring's
+// rate, which goes into all loads alike.
+func (r *validator) against(at string, h *Hung, reading *springs.Reading, known map[string]recipes.SpringPart) (common float64) {
+	length := between(r, at+".against_length", h.AgainstLength, mm(2), mm(300))
+	other, ok := known[h.Against]
+	switch {
+	case !ok:
+		r.fail(at+".against", "is %q, valid is a spring of the drawer with its rate and free_length, or hung with masses", h.Against)
+	case r.lacks(at):
+	case other.Spring.Tension(length) <= 0:
+		r.fail(at+".against_length", "is %s, at which %q does not pull yet", h.AgainstLength, h.Against)
+	default:
+		reading.Load = other.Spring.Tension(length)
+		reading.SigmaLoad = math.Hypot(hungLoad, other.Spring.Rate*hungLength)
+		common = other.RateSigma
+	}
+	return common
 }
 
 // wireRate is the rate of a spring from what it is wound of.

@@ -99,9 +99,12 @@ const maxReadings = 500
 func ofTable(r *validator, rows []readings.Row, path string) []Reading {
 	out := make([]Reading, len(rows))
 	for i, row := range rows {
-		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum, Falling: row.Falling, Note: row.Note}
+		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum, Falling: row.Falling, Cylinder: row.Cylinder, Note: row.Note}
 		for _, field := range []string{"at", "shows", "vacuum"} {
 			r.lines[fmt.Sprintf("%s[%d].%s", path, i, field)] = row.Line
+		}
+		if row.Cylinder != 0 {
+			r.lines[fmt.Sprintf("%s[%d].cylinder", path, i)] = row.Line
 		}
 		if row.Note != "" {
 			r.lines[fmt.Sprintf("%s[%d].note", path, i)] = row.Line
@@ -125,6 +128,9 @@ func (j *Job) converted(r *validator, in []Reading, path string) []readings.Read
 			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
 			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90) - j.MarkError,
 			Vacuum:  betweenOr(sub, at+".vacuum", one.Vacuum, 0, 0, fullVacuum), HoseOn: one.Vacuum.SI() > 0,
+		}
+		if sub.given(at + ".cylinder") {
+			x.Cylinder = sub.whole(at+".cylinder", one.Cylinder, 0, 1, 16)
 		}
 		if one.Falling {
 			x.Direction = flyweights.Falling

@@ -22,6 +22,8 @@ type run struct {
 	slot    flyweights.Slot // zero where not measured
 	travel  float64         // that the slot allows; 0 where not measured
 	clamp   string          // name of the clamp's position
+	from    string          // position from which it was turned there by a known amount; empty where nobody knows
+	turned  readings.Known  // from there, advance positive
 	moved   *float64        // how far the clamp was moved since the run before; nil where nobody knows
 	dwell   float64         // distributor degrees; 0 where not noted
 	tacho   string
@@ -148,6 +150,7 @@ func (j *Job) readRun(r *validator, at string, i int, x *Run, before run, open o
 		one.dwell = r.degrees(at+".dwell", x.Dwell, 5, 180) / float64(r.drive)
 	}
 	noted := len(j.remarks)
+	one.follow(&before, j)
 	one.list = j.readList(r, at+".readings", x.Readings, x.ReadingsCSV, open)
 	for k := range j.remarks[noted:] {
 		j.remarks[noted+k] = one.label + ", " + j.remarks[noted+k]
@@ -172,15 +175,41 @@ func (j *Job) readClamp(r *validator, at string, i int, x *Run, one *run) {
 		if r.given(at + ".clamp_moved_by") {
 			by := r.degrees(at+".clamp_moved_by", x.Moved, -60, 60)
 			one.moved = &by
+		} else {
+			r.lack(at + ".clamp_moved_by")
 		}
 	default:
 		r.fail(at+".clamp", "is %q, valid is \"unknown\", \"unmoved\" or \"moved\"", x.Clamp)
 	}
 	if i == 0 || x.Clamp != "unmoved" || one.machine {
-		one.clamp = fmt.Sprintf("clamp %d", i)
+		one.clamp, one.from = fmt.Sprintf("clamp %d", i), ""
 	}
 	if r.given(at+".clamp_moved_by") && x.Clamp != "moved" {
 		r.fail(at+".clamp_moved_by", "goes with \"clamp\": \"moved\"")
+	}
+}
+
+// turnError is how well a turn of the distributor is known at the least, crank degrees:
+// two looks at the mark at one steady speed (common practice, no source).
+const turnError = 0.5
+
+// follow notes how the timing stands against that of a run before where the distributor
+// was turned by a known amount, or where the dwell tells that it moved.
+func (x *run) follow(before *run, j *Job) {
+	if x.moved == nil || x.machine || before.machine {
+		return
+	}
+	by := *x.moved + float64(j.Drive)/2*dwellLess(before, x)
+	if by == 0 {
+		return // the same position, or the same turn from another
+	}
+	if x.clamp == before.clamp {
+		x.clamp += " with another dwell"
+	}
+	x.from, x.turned = before.clamp, readings.Known{Value: by, Sigma: max(turnError, j.Settings.SigmaDegrees)}
+	if before.from != "" { // all turns count from one position
+		x.from = before.from
+		x.turned = readings.Known{Value: by + before.turned.Value, Sigma: math.Hypot(x.turned.Sigma, before.turned.Sigma)}
 	}
 }
 

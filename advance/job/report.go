@@ -176,6 +176,9 @@ type ReadingsPart struct {
 	Next     string       `json:"next_reading,omitempty"` // which further reading would help most
 	Open     []string     `json:"left_open,omitempty"`    // what the readings do not settle
 	Machine  bool         `json:"machine,omitempty"`      // read on a machine with a zero of its own: static timing and total are not known
+	// Cylinders is how far each cylinder that was noted stands ahead of the curve in the
+	// mean, crank degrees.
+	Cylinders map[int]float64 `json:"cylinders_ahead_deg,omitempty"`
 }
 
 // restReading is the timing that was read with the weights at home.

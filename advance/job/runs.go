@@ -6,8 +6,11 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/readings/learned"
 	"example.org/bobweight/advance/sheet"
 )
 
@@ -139,7 +142,11 @@ func (w *work) check(ctx context.Context, part *RunsPart, fits []*readings.Resul
 	}
 	x, y := &j.runs[before], &j.runs[last]
 	part.Changed = changes(x, y)
-	should, against, err := w.should(ctx, fits, before)
+	taught, err := w.teachBefore(ctx, y)
+	if err != nil {
+		return err
+	}
+	should, against, err := w.should(ctx, fits, before, taught)
 	if err != nil {
 		return err
 	}
@@ -148,7 +155,13 @@ func (w *work) check(ctx context.Context, part *RunsPart, fits []*readings.Resul
 		return nil
 	}
 	part.Against = against
-	return w.judgeRun(part, y, fits[last], should)
+	var verdict *learned.Verdict
+	if taught != nil {
+		if verdict, err = w.judgeParts(ctx, taught); err != nil {
+			return err
+		}
+	}
+	return w.judgeRun(part, y, fits[last], should, verdict)
 }
 
 // changes lists what differs between two runs.
@@ -190,7 +203,7 @@ func orNone(s string) string {
 // should returns the windows of the newest run: of the listed parts where they are
 // known, else of the run before with slot and clamp changed, else of the parts as
 // learned from the runs before. nil where nothing tells.
-func (w *work) should(ctx context.Context, fits []*readings.Result, before int) (windows, string, error) {
+func (w *work) should(ctx context.Context, fits []*readings.Result, before int, taught *learned.Result) (windows, string, error) {
 	j := w.job
 	x, y := &j.runs[before], &j.runs[j.newest]
 	if j.has.mechanism && j.Fitted != nil {
@@ -199,7 +212,7 @@ func (w *work) should(ctx context.Context, fits []*readings.Result, before int) 
 	if x.sameParts(y) {
 		return w.shouldAsBefore(fits[before], x, y)
 	}
-	return w.shouldAsLearned(ctx, fits[j.newest], y)
+	return w.shouldAsLearned(taught, fits[j.newest], y)
 }
 
 // shouldAsListed is the sheet of the parts that are listed as fitted, set to the wanted
@@ -261,8 +274,10 @@ func dwellLess(x, y *run) float64 {
 	return x.dwell - y.dwell
 }
 
-// judgeRun holds each reading against its window and says what to do.
-func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should windows) error {
+// judgeRun holds each reading against its window, and the whole run against what its
+// parts were expected to do, and says what to do. A part that is not as expected shows in
+// all readings together before any one of them leaves its window.
+func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should windows, verdict *learned.Verdict) error {
 	var off []float64
 	var middle []advance.Point
 	fails, n := 0, 0
@@ -288,14 +303,39 @@ func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should win
 			middle = append(middle, advance.Point{RPM: x.RPM, Degrees: (low + high) / 2})
 		}
 	}
-	passed := fails <= n/16 // one in twenty falls outside by chance
-	part.Passed = &passed
+	luck := 0.05
+	if verdict != nil {
+		luck = 0.005 // the parts are judged by themselves
+	}
+	passed := fails <= outsideByChance(n, luck)
 	part.Verdict = fmt.Sprintf("%d of %d readings pass.", n-fails, n)
+	if verdict != nil && verdict.Agrees {
+		part.Verdict += " " + verdict.Text
+	}
+	if verdict != nil && !verdict.Agrees {
+		passed = false
+		part.Passed = &passed
+		part.Do = append(append(part.Do, verdict.Text), verdict.Do...)
+		return nil
+	}
+	part.Passed = &passed
 	if passed {
 		part.Do = append(part.Do, "Nothing: the change did what it should.")
 		return nil
 	}
 	return w.remedy(part, fit, off, middle)
+}
+
+// outsideByChance is how many of n readings may lie outside of windows that hold 95 of
+// 100: more do so with the chance luck at the most (binomial).
+func outsideByChance(n int, luck float64) int {
+	outside := distuv.Binomial{N: float64(n), P: 0.05}
+	for k := range n {
+		if 1-outside.CDF(float64(k)) <= luck {
+			return k
+		}
+	}
+	return n
 }
 
 // remedy says what to do about a run that does not pass: turn the distributor where all

@@ -12,7 +12,7 @@ import (
 // senseChecks are findings on whether the readings can be what they are taken for.
 func (j *Job) senseChecks(w *work) []Finding {
 	var out []Finding
-	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, hoseAtSome, slotContradicts, hardToStart, stopUnseen, unitContradicts} {
+	for _, check := range []func(*work) *Finding{fewReadings, otherShaft, hoseAtSome, slotContradicts, hardToStart, stopUnseen, unitContradicts, cylindersApart} {
 		if f := check(w); f != nil {
 			out = append(out, *f)
 		}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 	"strings"
+
+	"example.org/bobweight/advance/readings/learned"
 )
 
 // stage is one question of a job: what it needs of the file, what it answers, and
@@ -33,10 +35,11 @@ func stages() []stage {
 type work struct {
 	job    *Job
 	report *Report
-	fit    *presentFit  // nil without readings
-	wants  *requirement // nil without an engine
-	choice *choice      // nil without mechanism and drawer
-	change *change      // what clamp and slot alone do; nil without readings
+	fit    *presentFit     // nil without readings
+	wants  *requirement    // nil without an engine
+	choice *choice         // nil without mechanism and drawer
+	change *change         // what clamp and slot alone do; nil without readings
+	taught *learned.Result // what all runs teach, once they are fitted together
 	wrote  func(part float64)
 }
 

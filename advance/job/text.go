@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -382,6 +383,13 @@ func (r *ReadingsPart) text(p *page) {
 			mark = "   hose on: not used for the mechanical curve"
 		}
 		p.line("   %5.0f   %11.1f   %+11.1f%s", x.RPM, x.Degrees, x.Residual, mark)
+	}
+	if len(r.Cylinders) > 0 {
+		var list []string
+		for _, n := range slices.Sorted(maps.Keys(r.Cylinders)) {
+			list = append(list, fmt.Sprintf("cylinder %d %+.1f", n, r.Cylinders[n]))
+		}
+		p.para("", "Ahead of the curve in the mean, deg crank: "+strings.Join(list, ", ")+".")
 	}
 	for i := range r.HoseOn {
 		p.para("", r.HoseOn[i].text())

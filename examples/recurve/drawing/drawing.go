@@ -113,7 +113,11 @@ func (p *pen) both(m *mechanism, phi float64, rows []row) {
 			p.dimensions(m, rows)
 		} else if rows[0].given {
 			theta, _, _ := m.linkage.Cam(phi)
-			name = fmt.Sprintf("All in: weights swung %.1f deg, cam turned %.1f deg (distributor)", phi*180/math.Pi, theta*180/math.Pi)
+			way := fmt.Sprintf("swung %.1f deg", phi*180/math.Pi)
+			if m.slides() {
+				way = fmt.Sprintf("out by %.1f mm", 1e3*phi*r2.Norm(m.weights[0].Slide))
+			}
+			name = fmt.Sprintf("All in: weights %s, cam turned %.1f deg (distributor)", way, theta*180/math.Pi)
 		}
 		p.write(r2.Vec{X: p.at.X, Y: p.at.Y - room - 3}, 3.5, -0.5, name)
 	}
@@ -149,6 +153,18 @@ func (m *mechanism) rows(phi float64, value func(quantity.Length) string) []row 
 		out = append(out, row{letter: letter, name: name, value: value(quantity.Length(r2.Norm(r2.Sub(b, a)))), a: a, b: b, along: along, given: given})
 	}
 	w := m.weights[0]
+	if m.slides() {
+		add("centre to shaft", r2.Vec{}, w.Centre, 0.75)
+		for i, s := range m.places {
+			switch {
+			case i == 0:
+				add("posts apart ("+s.name+")", s.a.Point, s.b.Point, 0.18)
+			case given:
+				out = append(out, row{name: fmt.Sprintf("%s: B %s", s.name, quantity.Length(r2.Norm(r2.Sub(s.a.Point, s.b.Point))))})
+			}
+		}
+		return append(out, m.slotRows(phi, value)...)
+	}
 	add("pivot_radius", r2.Vec{}, w.Pivot, 0.62)
 	add("centre_to_pivot", w.Centre, w.Pivot, 0.5)
 	add("centre_to_shaft", r2.Vec{}, w.Centre, 0.75)

@@ -39,6 +39,18 @@ func turned(q, about r2.Vec, angle float64) r2.Vec {
 	return r2.Rotate(q, angle, about)
 }
 
+// carried is where a point of a weight stands at a swing of the weights, or on the way of
+// one that slides.
+func carried(w flyweights.Weight, q r2.Vec, phi float64) r2.Vec {
+	if w.Slide != (r2.Vec{}) {
+		return r2.Add(q, r2.Scale(phi, w.Slide))
+	}
+	return turned(q, w.Pivot, phi)
+}
+
+// slides reports whether the weights slide in place of swinging.
+func (m *mechanism) slides() bool { return m.weights[0].Slide != (r2.Vec{}) }
+
 // cam is the turn of the cam, counter-clockwise, at a swing of the weights.
 func (m *mechanism) cam(phi float64) float64 {
 	theta, _, _ := m.linkage.Cam(phi)
@@ -55,7 +67,7 @@ func (m *mechanism) moved(a flyweights.Anchor, phi float64) r2.Vec {
 	}
 	for i, w := range m.weights {
 		if a.Body == flyweights.OnWeight(i) {
-			return turned(a.Point, w.Pivot, phi)
+			return carried(w, a.Point, phi)
 		}
 	}
 	return a.Point
@@ -66,7 +78,7 @@ func (m *mechanism) extent(phi float64) float64 {
 	far := m.slot.Radius + m.slot.Pin/2
 	for _, angle := range []float64{0, phi} {
 		for _, w := range m.weights {
-			far = max(far, r2.Norm(w.Pivot), r2.Norm(turned(w.Centre, w.Pivot, angle)))
+			far = max(far, r2.Norm(w.Pivot), r2.Norm(carried(w, w.Centre, angle)))
 		}
 		for _, s := range m.places {
 			far = max(far, r2.Norm(m.moved(s.a, angle)), r2.Norm(m.moved(s.b, angle)))
@@ -86,7 +98,10 @@ func (p *pen) view(m *mechanism, phi, stop, edge float64) {
 	p.c.Stroke(circle(p.at, 1e3*p.scale*edge))
 	p.slot(m, phi, stop)
 	for i, w := range m.weights {
-		points := []r2.Vec{p.on(w.Pivot), p.on(turned(w.Centre, w.Pivot, phi))}
+		points := []r2.Vec{p.on(carried(w, w.Centre, phi))}
+		if !m.slides() {
+			points = append(points, p.on(w.Pivot))
+		}
 		for _, s := range m.places {
 			for _, a := range []flyweights.Anchor{s.a, s.b} {
 				if a.Body == flyweights.OnWeight(i) {
@@ -105,8 +120,10 @@ func (p *pen) view(m *mechanism, phi, stop, edge float64) {
 		p.spring(p.on(m.moved(s.a, phi)), p.on(m.moved(s.b, phi)))
 	}
 	for _, w := range m.weights {
-		p.post(p.on(w.Pivot), 1.6, false)
-		p.centre(p.on(turned(w.Centre, w.Pivot, phi)))
+		if !m.slides() {
+			p.post(p.on(w.Pivot), 1.6, false)
+		}
+		p.centre(p.on(carried(w, w.Centre, phi)))
 	}
 	for _, s := range m.places {
 		p.post(p.on(m.moved(s.a, phi)), 1, true)
@@ -129,7 +146,7 @@ func (m *mechanism) slotFrom(stop float64) float64 {
 	var others []r2.Vec
 	for _, phi := range []float64{0, stop} {
 		for _, w := range m.weights {
-			centre := turned(w.Centre, w.Pivot, phi)
+			centre := carried(w, w.Centre, phi)
 			others = append(others, w.Pivot, centre, r2.Scale(0.5, r2.Add(w.Pivot, centre)))
 		}
 		for _, s := range m.places {
