@@ -41,23 +41,34 @@
 // backing off from knock ([BackedOff]), which says nearly as much as the knock itself. Two
 // observations narrow a band most when they are heard at about 1200 and 2500 rpm.
 //
-// Bands are held against engines that are not the model's own: other delay laws, one in
-// five with a negative temperature coefficient, other burn, wall, filling and warming laws
-// (go run ./examples/knockbands -engines 500). Share of 500
-// engines inside the band / below it, per cent, and mean width, degrees:
+// Bands are held against engines that are not the model's own. The rivals have other delay
+// laws, one in five with a negative temperature coefficient, other burn, wall, filling and
+// warming laws; the drift's size was chosen with those from number 0 on in view. The
+// entrained burn by entrainment in two zones, ignite in stages or by other laws, and are heard
+// in the loudest of four cylinders; they were written before any band had been held against
+// them. Share inside the 90 % band / below it, per cent, and mean width, degrees, of 400
+// entrained engines (go run ./examples/knockbands -population entrained -first 20000
+// -engines 400), with filling uncertain by 4 % for each 1000 rpm from 2000:
 //
-//	told                                1000        1500        2000        3000        4000       5000 rpm
-//	nothing                             99/1  35    99/1  31    98/0  31   100/0  34   100/0  32   100/0  27
-//	maker's curve at 1200 and 2000     100/0  15    99/0  10    99/0  11    96/0  25   100/0  26   100/0  21
-//	trace knock at 2000                 97/3  21    97/3  12   100/0   5    94/0  20    99/0  25   100/0  21
-//	trace knock at 1500 and 3000       100/0  13   100/0   5    98/0   9    95/0   6   100/0  13    96/4   8
-//	trace knock at 1200 and 2500       100/0   8    99/1   6    97/2   9    96/0   9   100/0  16    97/3  10
-//	backed off from knock at 2000       97/3  22    97/3  14    98/1   8    94/0  22   100/0  26    99/1  21
-//	the same at 1500 and 3000           99/1  15    98/2   8    98/1  11    96/1   9   100/0  15    94/6   9
-//	no knock, timing out of a book      98/2  25    97/2  19    99/0  16    94/0  25   100/0  27    99/1  23
+//	told                                1000        1500        2000        3000        4000        5000 rpm
+//	nothing                            100/0  38    99/1  33    98/1  33   100/0  36   100/0  35    96/4  31
+//	octane by ratio                     98/2  31    97/2  24    95/4  23    99/1  32    99/1  32    94/6  28
+//	octane by ratio, best torque        98/2  27    97/2  18    95/3  13    98/0  27   100/0  30    96/4  27
+//	maker's curve at 1200 and 2000     100/0  15   100/0  10   100/0  12   100/0  26   100/0  29    96/4  25
+//	trace knock at 2000                 99/1  23   100/0  13   100/0   5    98/0  23   100/0  29    96/4  26
+//	trace knock at 1500 and 3000       100/0  13   100/0   5   100/0   9    96/0   6    99/1  15    83/17 11
+//	trace knock at 1200 and 2500        99/1   8    97/1   6   100/0   8    97/1   9    96/3  18    84/16 13
+//	backed off from knock at 2000       98/2  24    99/1  14    99/1   8    98/0  24   100/0  29    98/2  26
+//	the same at 1500 and 3000           97/3  15    99/1   8    99/0  10    98/1   9    96/3  17    85/15 13
+//	no knock, timing out of a book      98/2  27    99/0  20   100/0  16    99/0  26   100/0  30    97/3  27
 //
-// The drift's size was chosen with this population in view; a real engine may be none of
-// those drawn.
+// At 5000 rpm after two observations the bands did not hold. Filling there is told by neither
+// bore and stroke nor by what was heard below, so its departure now begins at 3000 rpm and
+// is 6 % for each 1000: the bands at 4000 and 5000 rpm are wider than those printed, those
+// at and below 3000 narrower by a degree or two. That has not been held against fresh
+// engines yet: above 4000 rpm trust only what was heard there. 300 rivals from number 10000
+// on, before either change, held 92 to 100 % with at most 7 % below, 7 at 5000 rpm; octane by
+// ratio, then tied to a spark and not to best torque, held 87 at 2000 rpm.
 //
 // # Where it misses
 //
