@@ -108,9 +108,8 @@ var bw = {};
       await w.ask(...practice);
       second = second || Promise.resolve(w);
     }).catch(() => {}); // the reader's own request says what is wrong
-    let number = 0;
-    const stop = async () => {
-      number++;
+    let number = 0; // of the last request, or stop
+    const halt = async () => {
       const w = await first;
       if (!w.busy()) return;
       w.end();
@@ -119,10 +118,13 @@ var bw = {};
       first.then(() => { second = second || hire(script); }).catch(() => {});
     };
     return {
-      stop,
+      stop: async () => {
+        number++;
+        await halt();
+      },
       ask: async (...request) => {
-        await stop();
-        const mine = number;
+        const mine = ++number;
+        await halt();
         const w = await first;
         if (mine !== number) throw bw.stopped; // something else was asked meanwhile
         return w.ask(...request);

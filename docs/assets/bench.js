@@ -41,7 +41,7 @@
 
   // take puts another job on the bench; the one that lay there can be put back.
   function take(next) {
-    if (Object.keys(state.job).length) {
+    if (Object.keys(state.job).length && JSON.stringify(state.job) !== JSON.stringify(next.job)) {
       bw.keepBefore(state);
       by("undo").hidden = false;
     }
@@ -81,6 +81,13 @@
     chart.label(`Advance over engine speed: ${dots.length} readings${rows.length ? " and the curves that the table below holds in numbers" : ""}.`);
   }
 
+  // lightOf is the part of a job that tells the present curve.
+  function lightOf(job) {
+    const { title, light, readings, readings_csv, static_reading, set_static } = job;
+    const engine = job.engine && job.engine.idle ? { idle: job.engine.idle } : undefined;
+    return { title, engine, light, readings: job.runs ? job.runs.at(-1).readings : readings, readings_csv, static_reading, set_static };
+  }
+
   const later = bw.later(() => answer(), 350);
 
   // answer works the job as it stands. What was being worked is stopped.
@@ -100,15 +107,15 @@
     by("stop").hidden = false;
     const begun = performance.now();
     try {
-      // A whole job takes a second; what the readings say stands on the page before.
-      if (job.drawer || job.engine && job.engine.fuel) {
-        const light = { ...job };
-        for (const name of ["drawer", "vacuum", "runs", "distributor"]) delete light[name];
-        if (job.runs) light.readings = job.runs.at(-1).readings || [];
-        light.engine = job.engine && job.engine.idle ? { idle: job.engine.idle } : undefined;
+      // A whole job takes a second or two. While readings are typed into one, what they
+      // say stands on the page before.
+      const light = lightOf(job);
+      if (shown && job.drawer && shown.light !== JSON.stringify(light)) {
         const quick = await work.ask("answer", { job: JSON.stringify(light), files });
-        if (!quick.faults) shown = { ...shown, r: { ...(shown ? shown.r : {}), curves: JSON.parse(quick.result).curves.map(({ rpm, present_deg }) => ({ rpm, present_deg })) } };
-        points();
+        if (!quick.faults) {
+          shown = { ...shown, r: { ...shown.r, curves: JSON.parse(quick.result).curves.map(({ rpm, present_deg }) => ({ rpm, present_deg })) } };
+          points();
+        }
       }
       by("doing").textContent = "Working";
       const got = await work.ask("answer", sent, (what, done) => {
@@ -122,7 +129,7 @@
       else {
         refused.replaceChildren();
         form.faults([]);
-        shown = { answer: got, r: JSON.parse(got.result), sent };
+        shown = { answer: got, r: JSON.parse(got.result), sent, light: JSON.stringify(light) };
         sheetOf = 0;
         show(shown);
         form.shape(got.shape || null);

@@ -131,7 +131,8 @@
 
   document.getElementById("to-bench").addEventListener("click", async (e) => {
     e.preventDefault();
-    location.href = begin[0] === "begin" ? "job.html" : `job.html#job=${await bw.pack({ job: bw.demo, files: {} })}`;
+    const { job, files } = begin[0] === "begin" ? begin[1] : { job: bw.demo, files: {} };
+    location.href = `job.html#job=${await bw.pack({ job, files })}`;
   });
 
   async function wanted() {
