@@ -106,7 +106,8 @@ var bw = {};
     first.then(async () => {
       const w = await hire(script);
       await w.ask(...practice);
-      second = second || Promise.resolve(w);
+      if (second) w.end();
+      else second = Promise.resolve(w);
     }).catch(() => {}); // the reader's own request says what is wrong
     let number = 0; // of the last request, or stop
     const halt = async () => {

@@ -179,7 +179,7 @@
       return;
     }
     const { answer: a, r } = what;
-    by("says").append(bw.report.answer(r.answer), el("p.credit", {}, r.cautions.length ? "Before you build or set anything, read the cautions on the sheet below: running engines, flying parts, knock." : ""));
+    by("says").append(bw.report.answer(r.answer), el("details.cautions", {}, el("summary", {}, "Cautions: running engines, flying parts, knock. Read them before you build or set anything."), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))));
     const next = r.readings && r.readings.next_reading;
     if (next && !r.answer.set) by("says").append(el("p", {}, next));
     const asks = bw.report.asks(r.stages, form.go);

@@ -136,7 +136,7 @@
         columns: [...f().readings.columns, ...(wide ? f().readings.further : [])],
         extraHead: "off the curve", extra: (i) => (offs[i] = el("td.off", {})),
       }, at, desk, renderReadings, Math.max(3, rows.length + 1));
-      places.readings.replaceChildren(grid,
+      places.readings.replaceChildren(desk.job().readings_csv ? el("p", {}, `The readings stand in the file ${desk.job().readings_csv}, which came with the job.`) : "", grid,
         wide ? "" : el("p.buttons", {}, el("button", { type: "button", onclick: () => { wide = true; renderReadings(); go("readings[0].falling"); } }, "Columns for falling speed, vacuum and notes")),
         ...lines(f().first));
       desk.rendered();
