@@ -58,10 +58,13 @@ func (l PinInSlot) slope() float64 {
 // TurnsClockwise reports the sense in which the weight turns the cam.
 func (l PinInSlot) TurnsClockwise() bool { return l.slope() < 0 }
 
-// Fits refuses a weight that cannot drive the linkage: one with another pivot or
-// sense, or a cam said to turn the other way. The pivots may lie a micrometre
+// Fits refuses a linkage whose own sizes are not valid, and a weight that cannot drive
+// it: one with another pivot or sense, or a cam said to turn the other way. The pivots may lie a micrometre
 // apart. A slide is not looked at.
 func (l PinInSlot) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := l.check(); err != nil {
+		return err
+	}
 	if err := plane.CheckPivot("slot linkage", l.Pivot, pivot); err != nil {
 		return err
 	}
@@ -74,9 +77,9 @@ func (l PinInSlot) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
 // Travel returns the swing from rest to where the slot would turn back.
 func (l PinInSlot) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
-// Check refuses points that are not finite, a pin on its pivot or on the axis,
+// check refuses points that are not finite, a pin on its pivot or on the axis,
 // and a slot that passes the axis further out than the pin.
-func (l PinInSlot) Check() error {
+func (l PinInSlot) check() error {
 	if err := plane.CheckPoint("slot linkage pivot", l.Pivot); err != nil {
 		return err
 	}

@@ -66,16 +66,15 @@ const (
 )
 
 // snap is the throttle opened and shut, as points close enough to be smooth.
-func snap() (*motion.Points, error) {
+func snap() (motion.SpeedProfile, error) {
 	up := motion.FirstOrderLag{From: drive.Omega(idle), To: drive.Omega(high), Time: 0.4, Delay: opened}
-	top, _, _ := up.At(shut)
-	down := motion.FirstOrderLag{From: top, To: drive.Omega(idle), Time: 0.8}
+	down := motion.FirstOrderLag{From: motion.SpeedAt(up, shut), To: drive.Omega(idle), Time: 0.8}
 	var t, omega []float64
 	for i := range int(length/0.02) + 1 {
 		at := 0.02 * float64(i)
-		w, _, _ := up.At(at)
+		w := motion.SpeedAt(up, at)
 		if at > shut {
-			w, _, _ = down.At(at - shut)
+			w = motion.SpeedAt(down, at-shut)
 		}
 		t, omega = append(t, at), append(omega, w)
 	}
@@ -126,7 +125,7 @@ func courses() ([]course, error) {
 		}
 		k := course{name: c.name, run: r}
 		for _, at := range r.Times {
-			omega, _, _ := h.At(at)
+			omega := motion.SpeedAt(h, at)
 			k.speed = append(k.speed, omega)
 			k.steady = append(k.steady, clean.Theta(omega, flyweights.Rising))
 		}

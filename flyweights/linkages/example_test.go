@@ -32,7 +32,7 @@ func ExampleNewProfiled() {
 // A link from the weight to the cam plate: the ratio changes with the swing.
 func ExampleFourBar() {
 	l := linkages.FourBar{Pivot: r2.Vec{X: 0.025}, Joint: r2.Vec{X: 0.002, Y: -0.014}, CamJoint: r2.Vec{X: -0.006, Y: -0.009}}
-	if err := l.Check(); err != nil {
+	if err := l.Fits(l.Pivot, r2.Vec{}, l.Clockwise, l.TurnsClockwise()); err != nil {
 		fmt.Println(err)
 		return
 	}

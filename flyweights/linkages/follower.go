@@ -44,10 +44,13 @@ func (l Follower) slope() float64 {
 // TurnsClockwise reports the sense in which the weight turns the cam.
 func (l Follower) TurnsClockwise() bool { return l.slope() < 0 }
 
-// Fits refuses a weight that cannot drive the linkage: one with another pivot or
-// sense, or a cam said to turn the other way. The pivots may lie a micrometre
+// Fits refuses a linkage whose own sizes are not valid, and a weight that cannot drive
+// it: one with another pivot or sense, or a cam said to turn the other way. The pivots may lie a micrometre
 // apart. A slide is not looked at.
 func (l Follower) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := l.check(); err != nil {
+		return err
+	}
 	if err := plane.CheckPivot("follower", l.Pivot, pivot); err != nil {
 		return err
 	}
@@ -60,9 +63,9 @@ func (l Follower) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
 // Travel returns the swing from rest to where the cam would turn back.
 func (l Follower) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
-// Check refuses values that are not finite and a roller on its pivot or on the
+// check refuses values that are not finite and a roller on its pivot or on the
 // axis.
-func (l Follower) Check() error {
+func (l Follower) check() error {
 	if err := plane.CheckPoint("follower pivot", l.Pivot); err != nil {
 		return err
 	}

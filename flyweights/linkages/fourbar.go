@@ -34,10 +34,13 @@ func (l FourBar) TurnsClockwise() bool {
 	return crankOf(l.Joint, l.CamJoint).slope(plane.Swung(l.Pivot, l.Joint, l.Clockwise, 0, 1)) < 0
 }
 
-// Fits refuses a weight that cannot drive the linkage: one with another pivot or
-// sense, or a cam said to turn the other way. The pivots may lie a micrometre
+// Fits refuses a linkage whose own sizes are not valid, and a weight that cannot drive
+// it: one with another pivot or sense, or a cam said to turn the other way. The pivots may lie a micrometre
 // apart. A slide is not looked at.
 func (l FourBar) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := l.check(); err != nil {
+		return err
+	}
 	if err := plane.CheckPivot("four-bar", l.Pivot, pivot); err != nil {
 		return err
 	}
@@ -50,9 +53,9 @@ func (l FourBar) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
 // Travel returns the swing from rest to the first dead point.
 func (l FourBar) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
-// Check refuses joints that are not finite or lie on their pivots, a link
+// check refuses joints that are not finite or lie on their pivots, a link
 // without length, and a linkage at a dead point at rest.
-func (l FourBar) Check() error {
+func (l FourBar) check() error {
 	for _, p := range []struct {
 		name   string
 		at, on r2.Vec

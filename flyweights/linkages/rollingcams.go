@@ -38,9 +38,12 @@ func (l RollingCams) Cam(phi float64) (theta, d1, d2 float64) {
 	return plane.Jam(-l.Centres/l.Growth*math.Log1p(-l.Growth*phi/(l.Centres-l.Radius))-phi, d1, d2)
 }
 
-// Fits refuses a weight whose pivot is not Centres from the shaft axis, and a cam
+// Fits refuses sizes that are not valid, a weight whose pivot is not Centres from the shaft axis, and a cam
 // that does not turn against the weight.
 func (l RollingCams) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
+	if err := l.check(); err != nil {
+		return err
+	}
 	if err := plane.CheckLength("rolling cams centre distance", l.Centres, "m", r2.Norm(pivot)); err != nil {
 		return err
 	}
@@ -50,8 +53,8 @@ func (l RollingCams) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
 // Travel returns the swing from rest to where a pitch radius is used up.
 func (l RollingCams) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
-// Check refuses radii out of range.
-func (l RollingCams) Check() error {
+// check refuses radii out of range.
+func (l RollingCams) check() error {
 	return valid.Check(plane.ErrRange, valid.Above("rolling cams centre distance", l.Centres, "m", 0, plane.MaxLength),
 		valid.Above("rolling cams radius", l.Radius, "m", 0, l.Centres*(1-1e-9)), valid.In("rolling cams growth", l.Growth, "m/rad", -plane.MaxLength, plane.MaxLength))
 }

@@ -31,17 +31,20 @@ func (l SliderCrank) Cam(phi float64) (theta, d1, d2 float64) {
 	return plane.Jam(plane.Forwards(k.slope(plane.Polar{Rho: l.Rest, Rho1: l.Slide}), theta, d1, d2))
 }
 
-// Fits refuses a weight that does not slide by Slide for each rad of swing. Pivot
+// Fits refuses sizes that are not valid, a weight that does not slide by Slide for each rad of swing. Pivot
 // and senses are not looked at.
 func (l SliderCrank) Fits(_, slide r2.Vec, _, _ bool) error {
+	if err := l.check(); err != nil {
+		return err
+	}
 	return plane.CheckLength("slider-crank slide", l.Slide, "m/rad", r2.Norm(slide))
 }
 
 // Travel returns the swing from rest to the dead point.
 func (l SliderCrank) Travel() (lo, hi float64) { return 0, plane.Range(l.Cam) }
 
-// Check refuses lengths that are not positive and a rod that does not reach.
-func (l SliderCrank) Check() error {
+// check refuses lengths that are not positive and a rod that does not reach.
+func (l SliderCrank) check() error {
 	for _, f := range []struct {
 		name  string
 		value float64

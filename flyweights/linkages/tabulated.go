@@ -70,7 +70,7 @@ func NewRolled(centres float64, phi, radius []float64) (*Tabulated, error) {
 	slope := make([]float64, len(phi))
 	for i := range phi {
 		step := RollingCams{Centres: centres, Radius: radius[i]}
-		if err := step.Check(); err != nil {
+		if err := step.check(); err != nil {
 			return nil, fmt.Errorf("profile point %d: %w", i+1, err)
 		}
 		_, slope[i], _ = step.Cam(0)

@@ -245,8 +245,8 @@ func TestRunRefuses(t *testing.T) {
 		"ripple":        {func(*Model, *Settings) {}, Ripple{Mean: 1, Depth: 1, PerTurn: 1}},
 		"ripple phase":  {func(*Model, *Settings) {}, Ripple{Mean: 1, Phase: math.NaN(), PerTurn: 1}},
 		"approach":      {func(*Model, *Settings) {}, FirstOrderLag{From: 1, To: 2}},
-		"zero points":   {func(*Model, *Settings) {}, &Points{}},
-		"nil points":    {func(*Model, *Settings) {}, (*Points)(nil)},
+		"zero points":   {func(*Model, *Settings) {}, &points{}},
+		"nil points":    {func(*Model, *Settings) {}, (*points)(nil)},
 		"many sparks":   {func(_ *Model, s *Settings) { s.Sparks = 1000 }, Steady(1e5)},
 		"beyond speed":  {func(*Model, *Settings) {}, Steady(1e17)},
 		"beyond time":   {func(_ *Model, s *Settings) { s.Duration = 1e300 }, Steady(1)},
@@ -337,13 +337,13 @@ func TestProfiles(t *testing.T) {
 		if !(h.scale() > 0) {
 			t.Errorf("%s: scale %g", name, h.scale())
 		}
-		_, _, angle := h.At(0)
+		_, _, angle := h.at(0)
 		within(t, name+" angle at 0", angle, 0, 0)
 		for _, at := range []float64{0.1, 0.25, 0.4, 0.7, 1.3} {
 			const d = 1e-6
-			omega, alpha, _ := h.At(at)
-			a, _, before := h.At(at - d)
-			b, _, after := h.At(at + d)
+			omega, alpha, _ := h.at(at)
+			a, _, before := h.at(at - d)
+			b, _, after := h.at(at + d)
 			within(t, name+" acceleration", alpha, (b-a)/(2*d), 1e-5*(1+math.Abs(alpha)))
 			within(t, name+" angle", omega, (after-before)/(2*d), 1e-6*omega)
 		}
@@ -352,8 +352,8 @@ func TestProfiles(t *testing.T) {
 			if math.IsInf(next, 1) {
 				break
 			}
-			_, _, before := h.At(next - 1e-12)
-			_, _, after := h.At(next)
+			_, _, before := h.at(next - 1e-12)
+			_, _, after := h.at(next)
 			within(t, name+" angle across a kink", after, before, 1e-9)
 			if !(next > at) {
 				t.Fatalf("%s: next after %g is %g", name, at, next)

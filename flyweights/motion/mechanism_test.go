@@ -136,7 +136,7 @@ func TestSlowRampFollowsTheSweeps(t *testing.T) {
 			if at > pace {
 				dir = flyweights.Falling
 			}
-			omega, _, _ := h.At(at)
+			omega, _, _ := h.at(at)
 			off := math.Abs(r.Theta[i] - c.Theta(omega, dir))
 			worst[pace] = math.Max(worst[pace], off)
 		}

@@ -74,7 +74,7 @@ func (s *Settings) checked(m *Model, h SpeedProfile) (Settings, error) {
 	if c.Every > 0 && !(c.Duration/c.Every <= maxCount) {
 		return Settings{}, outOfRange("sample interval", c.Every, "s", fmt.Sprintf("%.6g s or more", c.Duration/maxCount))
 	}
-	_, _, turned := h.At(c.Duration)
+	_, _, turned := h.at(c.Duration)
 	if sparks := turned / (2 * math.Pi) * float64(c.Sparks); !(sparks <= maxCount) {
 		return Settings{}, outOfRange("sparks in the run", sparks, "", fmt.Sprintf("up to %.6g: fewer a turn, or a shorter run", float64(maxCount)))
 	}

@@ -9,11 +9,11 @@ import (
 )
 
 // SpeedProfile is the shaft's speed over time: [Steady], [Ripple], [FirstOrderLag]
-// or [Points].
+// or that of [NewPoints].
 type SpeedProfile interface {
-	// At returns the speed in rad/s, its rate of change in rad/s^2 and the angle
+	// at returns the speed in rad/s, its rate of change in rad/s^2 and the angle
 	// turned since time 0 in rad, at a time t >= 0 in s.
-	At(t float64) (omega, alpha, angle float64)
+	at(t float64) (omega, alpha, angle float64)
 	// next returns the first time after t at which the rate of change jumps;
 	// +Inf if there is none.
 	next(t float64) float64
@@ -23,11 +23,20 @@ type SpeedProfile interface {
 	check() error
 }
 
+// SpeedAt returns the speed of a profile in rad/s at a time t >= 0 in s, 0 without one.
+func SpeedAt(p SpeedProfile, t float64) float64 {
+	if p == nil {
+		return 0
+	}
+	omega, _, _ := p.at(t)
+	return omega
+}
+
 // Steady is a constant speed in rad/s, 0 to 1e5.
 type Steady float64
 
-// At returns the speed, no acceleration, and speed times time.
-func (s Steady) At(t float64) (omega, alpha, angle float64) { return float64(s), 0, float64(s) * t }
+// at returns the speed, no acceleration, and speed times time.
+func (s Steady) at(t float64) (omega, alpha, angle float64) { return float64(s), 0, float64(s) * t }
 
 // next returns +Inf.
 func (s Steady) next(float64) float64 { return math.Inf(1) }
@@ -50,8 +59,8 @@ type Ripple struct {
 	Phase   float64 // rad
 }
 
-// At returns the wave, its derivative and its integral.
-func (r Ripple) At(t float64) (omega, alpha, angle float64) {
+// at returns the wave, its derivative and its integral.
+func (r Ripple) at(t float64) (omega, alpha, angle float64) {
 	w := r.PerTurn * r.Mean
 	sin, cos := math.Sincos(w*t + r.Phase)
 	return r.Mean * (1 + r.Depth*sin), r.Mean * r.Depth * w * cos,
@@ -81,8 +90,8 @@ type FirstOrderLag struct {
 	Delay    float64 // s, 0 to 1e6
 }
 
-// At returns the speed, its derivative and its integral.
-func (a FirstOrderLag) At(t float64) (omega, alpha, angle float64) {
+// at returns the speed, its derivative and its integral.
+func (a FirstOrderLag) at(t float64) (omega, alpha, angle float64) {
 	if t < a.Delay {
 		return a.From, 0, a.From * t
 	}
@@ -108,18 +117,18 @@ func (a FirstOrderLag) check() error {
 		valid.In("time constant", a.Time, "s", 1e-9, maxTime), valid.In("delay", a.Delay, "s", 0, maxTime))
 }
 
-// Points is a speed read off at times and joined by straight lines; it is held
+// points is a speed read off at times and joined by straight lines; it is held
 // before the first and after the last. Make one with [NewPoints].
-type Points struct{ t, omega, angle []float64 }
+type points struct{ t, omega, angle []float64 }
 
 // NewPoints returns the profile through the speeds omega in rad/s, 0 to 1e5, at the
 // times t in s, which rise strictly from 0 or later, to 1e6; two points or more. The
 // slices are copied.
-func NewPoints(t, omega []float64) (*Points, error) {
+func NewPoints(t, omega []float64) (SpeedProfile, error) {
 	if len(t) != len(omega) || len(t) < 2 {
 		return nil, fmt.Errorf("%w: profile has %d times and %d speeds, valid is as many of each, 2 or more", errRange, len(t), len(omega))
 	}
-	p := &Points{t: append([]float64(nil), t...), omega: append([]float64(nil), omega...), angle: make([]float64, len(t))}
+	p := &points{t: append([]float64(nil), t...), omega: append([]float64(nil), omega...), angle: make([]float64, len(t))}
 	for i := range t {
 		if err := check(valid.In(fmt.Sprintf("profile time %d", i+1), t[i], "s", 0, maxTime),
 			valid.In(fmt.Sprintf("profile speed %d", i+1), omega[i], "rad/s", 0, maxSpeed)); err != nil {
@@ -137,8 +146,8 @@ func NewPoints(t, omega []float64) (*Points, error) {
 	return p, nil
 }
 
-// At returns the speed on the lines, their slope, and the area below them.
-func (p *Points) At(t float64) (omega, alpha, angle float64) {
+// at returns the speed on the lines, their slope, and the area below them.
+func (p *points) at(t float64) (omega, alpha, angle float64) {
 	if p == nil || len(p.t) == 0 {
 		return 0, 0, 0
 	}
@@ -157,7 +166,7 @@ func (p *Points) At(t float64) (omega, alpha, angle float64) {
 }
 
 // next returns the next point's time.
-func (p *Points) next(t float64) float64 {
+func (p *points) next(t float64) float64 {
 	i := sort.Search(len(p.t), func(i int) bool { return p.t[i] > t })
 	if i == len(p.t) {
 		return math.Inf(1)
@@ -166,10 +175,10 @@ func (p *Points) next(t float64) float64 {
 }
 
 // scale returns +Inf: every step ends at a point anyhow.
-func (p *Points) scale() float64 { return math.Inf(1) }
+func (p *points) scale() float64 { return math.Inf(1) }
 
 // check refuses the zero value and nil.
-func (p *Points) check() error {
+func (p *points) check() error {
 	if p == nil || len(p.t) == 0 {
 		return fmt.Errorf("%w: profile without points, valid is one made by NewPoints", errRange)
 	}

@@ -54,7 +54,7 @@ func (r *run) over(i int, phi float64) float64 {
 // accelerate is the equation of motion.
 func (r *run) accelerate(t float64, y vec) vec {
 	s := r.Mechanism.State(y[0], r.CamInertia, r.pulled)
-	omega, alpha, _ := r.profile.At(t)
+	omega, alpha, _ := r.profile.at(t)
 	net := s.Weights*omega*omega - s.Restore - s.Spin*alpha - r.Damping*y[1] - r.sense*s.Friction
 	return vec{y[1], (net - s.DInertia/2*y[1]*y[1]) / s.Inertia}
 }
@@ -63,7 +63,7 @@ func (r *run) accelerate(t float64, y vec) vec {
 // friction around it.
 func (r *run) load(t, phi float64) (net, band float64) {
 	s := r.Mechanism.State(phi, r.CamInertia, r.pulled)
-	omega, alpha, _ := r.profile.At(t)
+	omega, alpha, _ := r.profile.at(t)
 	return s.Weights*omega*omega - s.Restore - s.Spin*alpha, s.Friction
 }
 
@@ -308,7 +308,7 @@ func (r *run) takeUp(i int) {
 // note records an event at the present state.
 func (r *run) note(kind eventKind, spring int) {
 	theta, _, _ := r.Mechanism.Linkage.Cam(r.y[0])
-	omega, _, _ := r.profile.At(r.t)
+	omega, _, _ := r.profile.at(r.t)
 	r.result.Events = append(r.result.Events, event{kind, r.t, r.y[0], theta, omega, r.y[1], spring})
 }
 
@@ -344,7 +344,7 @@ func (r *run) collect(from float64, at func(t float64) vec) {
 // angle is the cam's own angle: what the shaft has turned and the advance.
 func (r *run) angle(t, phi float64) float64 {
 	theta, _, _ := r.Mechanism.Linkage.Cam(phi)
-	_, _, turned := r.profile.At(t)
+	_, _, turned := r.profile.at(t)
 	return turned + theta
 }
 

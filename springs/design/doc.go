@@ -8,15 +8,15 @@
 // with rate, stress and surge frequency; [Part] a whole spring with loops and
 // initial tension, whose law is [Part.Spring]. [InitialStress] says how much
 // tension close winding holds, [Part.Static] and [Part.Fatigue] the factors of
-// safety at the ends of its travel, [Part.Spread] and the tolerance tables how
-// far a made one may lie off. [Compression] serves the spring of a diaphragm
+// safety at the ends of its travel, and the tolerance tables how far a
+// made one may lie off. [Compression] serves the spring of a diaphragm
 // unit. [Springs] goes the other way: which wire, coil and turns make a spring of
 // a wanted rate and tension.
 //
 // # Units and errors
 //
 // SI throughout: m, N, N/m, Pa, kg, K, Hz. Lengths are inside the hooks.
-// Functions refuse bad data with errors that wrap springs.ErrRange and name the
+// Functions refuse bad data with errors that wrap [valid.ErrRange] and name the
 // field, the value with its unit and the valid range.
 //
 // # What it rests on

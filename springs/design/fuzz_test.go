@@ -78,16 +78,11 @@ func FuzzDesign(tf *testing.F) {
 		one("rate")(w.Rate())
 		one("index")(w.Index())
 		one("surge")(w.Surge(modulus))
-		one("coils")(w.CoilsFor(force))
-		one("mean diameter")(w.MeanDiameterFor(force))
 		band, err := w.InitialTension()
 		fair("initial tension", err, band.Low, band.Mid, band.High)
 		for k := Bergstrasser; k <= Uncorrected+1; k++ {
 			one("torsion")(w.Torsion(force, k))
-			one("force")(w.Force(modulus, k))
 			one("factor")(k.Factor(index))
-			one("wire")(WireFor(force, modulus, index, k))
-			one("index for")(IndexFor(d, force, modulus, k))
 			_ = k.String()
 		}
 		for c := Gerber; c <= Sines+1; c++ {
@@ -123,8 +118,6 @@ func FuzzDesign(tf *testing.F) {
 		fair("static", err, st.Body, st.HookBending, st.HookTorsion, st.least())
 		fat, err := p.Fatigue(force, force*1.5, Zimmerli(false), Gerber)
 		fair("fatigue", err, fat.Safety.Body, fat.Safety.HookBending, fat.Safety.HookTorsion, fat.Yield)
-		spread, err := p.Spread(length, Tolerance{Diameter: d / 100, MeanDiameter: mean / 100, BodyCoils: coils / 100, InitialTension: force, LoopHeight: length})
-		fair("spread", err, spread.Rate, spread.FreeLength, spread.Load, spread.WorstLoad)
 		found, err := Springs(Wanted{Rate: modulus, Tension: force, Length: length, Longest: length * 1.2},
 			Stock{Material: MusicWire(), Wires: MusicWireSizes(), IndexMost: index})
 		fair("design", err)

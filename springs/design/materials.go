@@ -124,8 +124,8 @@ func MusicWire() Material {
 		stepped([4]float64{82.7, 81.7, 81.0, 80.0}, [4]float64{203.4, 200, 196.5, 193}))
 }
 
-// HardDrawn returns hard-drawn wire (ASTM A227).
-func HardDrawn() Material {
+// hardDrawn returns hard-drawn wire (ASTM A227).
+func hardDrawn() Material {
 	return steelWire("hard-drawn wire", strength(0.7, 12.7, 1783, 0.190),
 		stepped([4]float64{80.7, 80.0, 79.3, 78.6}, [4]float64{198.6, 197.9, 197.2, 196.5}))
 }
@@ -184,7 +184,7 @@ func phosphorBronze() Material {
 // Materials returns all materials of the package.
 func Materials() []Material {
 	return []Material{
-		MusicWire(), HardDrawn(), oilTempered(), chromeVanadium(), chromeSilicon(), stainless302(), phosphorBronze(),
+		MusicWire(), hardDrawn(), oilTempered(), chromeVanadium(), chromeSilicon(), stainless302(), phosphorBronze(),
 	}
 }
 

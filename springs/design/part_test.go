@@ -5,11 +5,8 @@ import (
 	"math"
 	"testing"
 
-	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/floats/scalar"
 	"gonum.org/v1/gonum/integrate/quad"
-
-	"example.org/bobweight/springs"
 
 	"example.org/bobweight/springs/valid"
 )
@@ -23,7 +20,7 @@ const room = 293.15 // K
 func shigley() Part {
 	loop := Loop{Height: (0.213 - 0.035) * inch, Bend: 0.106 * inch, Twist: 0.089 * inch}
 	return Part{
-		Material:       HardDrawn(),
+		Material:       hardDrawn(),
 		Diameter:       0.035 * inch,
 		MeanDiameter:   0.213 * inch,
 		BodyCoils:      12.17,
@@ -305,70 +302,6 @@ func TestModification(t *testing.T) {
 	}
 }
 
-// First-order spread against central differences of the law itself.
-func TestSpreadAgainstDifferences(t *testing.T) {
-	p := demoPart()
-	const length = 0.0277
-	tol := Tolerance{
-		Diameter: 6e-6, MeanDiameter: 0.08e-3, BodyCoils: 0.1, Shear: 0.01, InitialTension: 0.15, LoopHeight: 0.2e-3,
-	}
-	got, err := p.Spread(length, tol)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var rss, worst, rate, free float64
-	for i, half := range []float64{tol.Diameter, tol.MeanDiameter, tol.BodyCoils, tol.Shear, tol.InitialTension, tol.LoopHeight, tol.LoopHeight} {
-		law := func(x float64) springs.Spring {
-			q := p
-			q.Material.Moduli = append([]ModulusRange(nil), p.Material.Moduli...)
-			switch i {
-			case 0:
-				q.Diameter += x
-			case 1:
-				q.MeanDiameter += x
-			case 2:
-				q.BodyCoils += x
-			case 3:
-				for j := range q.Material.Moduli {
-					q.Material.Moduli[j].Shear *= 1 + x
-					q.Material.Moduli[j].Young *= 1 + x
-				}
-			case 4:
-				q.InitialTension += x
-			default:
-				q.Loops[i-5].Height += x
-			}
-			s, err := q.Spring(room)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return s
-		}
-		// A loop's height is measured to the loop, whose curve is drawn apart from it.
-		slope := func(f func(springs.Spring) float64) float64 {
-			return half * fd.Derivative(func(x float64) float64 { return f(law(x)) }, 0, &fd.Settings{Formula: fd.Central, Step: half * 1e-2})
-		}
-		load := slope(func(s springs.Spring) float64 { return s.Tension(length) })
-		rss, worst = math.Hypot(rss, load), worst+math.Abs(load)
-		rate = math.Hypot(rate, slope(func(s springs.Spring) float64 { return s.Rate }))
-		free = math.Hypot(free, slope(func(s springs.Spring) float64 { return s.FreeLength }))
-	}
-	for _, v := range []struct {
-		name      string
-		got, want float64
-	}{
-		{"load", got.Load, rss},
-		{"worst load", got.WorstLoad, worst},
-		{"rate", got.Rate, rate},
-		{"free length", got.FreeLength, free},
-	} {
-		// Central differences over 1 % of the tolerance: error of second order.
-		if !scalar.EqualWithinRel(v.got, v.want, 1e-7) {
-			t.Errorf("%s: %v, by differences %v", v.name, v.got, v.want)
-		}
-	}
-}
-
 func TestToleranceTables(t *testing.T) {
 	for _, test := range []struct {
 		mean, index, want float64 // mm
@@ -432,7 +365,6 @@ func TestRefusedParts(t *testing.T) {
 			calls["Wire"] = func() error { _, err := p.Wire(room); return err }
 			calls["Stress"] = func() error { _, err := p.Stress(3); return err }
 			calls["CutCoils"] = func() error { _, err := p.CutCoils(1); return err }
-			calls["Spread"] = func() error { _, err := p.Spread(0.03, Tolerance{}); return err }
 		}
 		for call, f := range calls {
 			if err := f(); !errors.Is(err, valid.ErrRange) {
@@ -455,8 +387,6 @@ func TestRefusedParts(t *testing.T) {
 		"no endurance":             func() error { _, err := p.Fatigue(3, 6, Endurance{}, Gerber); return err },
 		"steady above strength":    func() error { _, err := Gerber.SafetyFactor(1e8, 1e8, Zimmerli(false), 3e8); return err },
 		"no alternating":           func() error { _, err := Gerber.SafetyFactor(0, 1e8, Zimmerli(false), 1e9); return err },
-		"spread before take-up":    func() error { _, err := p.Spread(0.01, Tolerance{}); return err },
-		"spread of nan":            func() error { _, err := p.Spread(0.03, Tolerance{Shear: nan}); return err },
 		"diameter off the table":   func() error { _, err := DiameterTolerance(0.1, 8); return err },
 		"diameter below the table": func() error { _, err := DiameterTolerance(0.5e-3, 8); return err },
 		"diameter, index 3":        func() error { _, err := DiameterTolerance(5e-3, 3); return err },

@@ -69,19 +69,6 @@ func (w Wire) Torsion(force float64, k Correction) (float64, error) {
 	return factor * torsion(force, w.MeanDiameter, w.Diameter), nil
 }
 
-// Force is the inverse of [Wire.Torsion]: the force in N that brings the coil to
-// a torsional stress of 0 to 1e11 Pa.
-func (w Wire) Force(stress float64, k Correction) (float64, error) {
-	if err := valid.Check(valid.ErrRange, valid.In("torsional stress", stress, "Pa", 0, 1e11)); err != nil {
-		return 0, err
-	}
-	factor, err := w.correction(0, k)
-	if err != nil {
-		return 0, err
-	}
-	return stress / (factor * torsion(1, w.MeanDiameter, w.Diameter)), nil
-}
-
 func (w Wire) correction(force float64, k Correction) (float64, error) {
 	if err := valid.Check(valid.ErrRange, valid.In("force", force, "N", 0, maxForce)); err != nil {
 		return 0, err

@@ -60,23 +60,6 @@ func TestCorrectionsOrder(t *testing.T) {
 	}
 }
 
-func TestTorsionAndForceAreInverse(t *testing.T) {
-	w := Wire{Diameter: 0.71e-3, MeanDiameter: 5.93e-3}
-	for k := Bergstrasser; k <= Uncorrected; k++ {
-		s, err := w.Torsion(7.3, k)
-		if err != nil {
-			t.Fatal(err)
-		}
-		f, err := w.Force(s, k)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !scalar.EqualWithinRel(f, 7.3, 1e-14) {
-			t.Errorf("%v: 7.3 N gives %v Pa gives %v N", k, s, f)
-		}
-	}
-}
-
 // The surge frequency is the half-wave resonance of a continuous elastic rod of
 // the coil's mass and rate; a chain of point masses between springs goes to it
 // as its links become many: f_n = n/pi sqrt(k n / (m/n)) sin(pi/(2n)) / n.
@@ -163,8 +146,6 @@ func TestRefusedStress(t *testing.T) {
 		"unknown correction":      func() error { _, err := Correction(9).Factor(8); return err },
 		"force not a number":      func() error { _, err := w.Torsion(nan, Wahl); return err },
 		"no coil":                 func() error { _, err := Wire{}.Torsion(1, Wahl); return err },
-		"negative stress":         func() error { _, err := w.Force(-1, Wahl); return err },
-		"force of no coil":        func() error { _, err := Wire{}.Force(1, Wahl); return err },
 		"weightless wire":         func() error { _, err := w.Surge(0); return err },
 		"surge of no coil":        func() error { _, err := Wire{}.Surge(7861); return err },
 		"initial stress at C = 3": func() error { _, err := InitialStress(3); return err },

@@ -2,78 +2,10 @@ package design
 
 import (
 	"fmt"
-	"math"
 	"sort"
 
 	"example.org/bobweight/springs/valid"
 )
-
-// Tolerance is how far a made spring may lie off its drawing, each field half
-// the width of the band or one standard deviation, as the user likes: what comes
-// out of [Part.Spread] is of the same kind.
-type Tolerance struct {
-	Diameter       float64 // m, of the wire
-	MeanDiameter   float64 // m, of the coil
-	BodyCoils      float64 // turns
-	Shear          float64 // of the shear modulus, as a fraction
-	InitialTension float64 // N
-	LoopHeight     float64 // m, of each loop
-}
-
-// Spread is how far rate, free length and load of a part may lie off.
-type Spread struct {
-	Rate       float64 // N/m, root of the sum of squares
-	FreeLength float64 // m, root of the sum of squares
-	Load       float64 // N, at the length asked for, root of the sum of squares
-	WorstLoad  float64 // N, all deviations at their worst together
-}
-
-// Spread returns how the tolerances of the drawing show in the law, to first
-// order, at a length in m beyond the take-up length at 20 degrees Celsius. Rate
-// and length move together: thicker wire is stiffer and its body longer, which
-// is why a load is not as uncertain as its parts.
-//
-//	dk/k = 4 dd/d - 3 dD/D - dN/Na + dG/G,   dL0 = (N + 1) dd + d dN + dheights
-//	dT = dTi + (L - take-up) dk - k dL0
-func (p Part) Spread(length float64, t Tolerance) (Spread, error) {
-	s, err := p.Spring(roomTemperature)
-	if err != nil {
-		return Spread{}, err
-	}
-	w, err := p.Wire(roomTemperature)
-	if err != nil {
-		return Spread{}, err
-	}
-	if err := valid.Check(valid.ErrRange,
-		valid.Above("length", length, "m", s.TakeUp(), maxLength),
-		valid.In("tolerance of the wire diameter", t.Diameter, "m", 0, p.Diameter/2),
-		valid.In("tolerance of the mean diameter", t.MeanDiameter, "m", 0, p.MeanDiameter/2),
-		valid.In("tolerance of the turns", t.BodyCoils, "coils", 0, p.BodyCoils/2),
-		valid.In("tolerance of the shear modulus", t.Shear, "of it", 0, 0.5),
-		valid.In("tolerance of the initial tension", t.InitialTension, "N", 0, maxForce),
-		valid.In("tolerance of the loop height", t.LoopHeight, "m", 0, maxLength),
-	); err != nil {
-		return Spread{}, err
-	}
-	k, x := s.Rate, length-s.TakeUp()
-	var out Spread
-	for _, cause := range []struct{ rate, free, tension float64 }{
-		{rate: 4 * k / p.Diameter * t.Diameter, free: (p.BodyCoils + 1) * t.Diameter},
-		{rate: -3 * k / p.MeanDiameter * t.MeanDiameter},
-		{rate: -k / w.ActiveCoils * t.BodyCoils, free: p.Diameter * t.BodyCoils},
-		{rate: k * t.Shear},
-		{tension: t.InitialTension},
-		{free: t.LoopHeight},
-		{free: t.LoopHeight},
-	} {
-		load := cause.tension + x*cause.rate - k*cause.free
-		out.Rate = math.Hypot(out.Rate, cause.rate)
-		out.FreeLength = math.Hypot(out.FreeLength, cause.free)
-		out.Load = math.Hypot(out.Load, load)
-		out.WorstLoad += math.Abs(load)
-	}
-	return out, nil
-}
 
 // step is one row of a stepped table: values up to a size, by column.
 type step struct {

@@ -7,35 +7,34 @@ import (
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
+	"example.org/bobweight/springs/root"
 )
 
 func init() {
 	register("coil", "design.Wire, design.Correction, springs.Spring.Energy", coil)
-	register("wire for a force", "design.WireFor", func(g *Given) (Found, error) {
-		d, err := design.WireFor(g.SI("force", dimForce), g.SI("stress", dimPressure), g.Number("index"), correction(g))
-		return Found{"wire": SI(d, dimLength)}, err
+	register("wire for a force", "design.Wire.Torsion", func(g *Given) (Found, error) {
+		// At one index the stress falls as the square of the wire.
+		w := design.Wire{Diameter: 1e-3, MeanDiameter: g.Number("index") * 1e-3}
+		s, err := w.Torsion(g.SI("force", dimForce), correction(g))
+		return Found{"wire": SI(w.Diameter*math.Sqrt(s/g.SI("stress", dimPressure)), dimLength)}, err
 	})
-	register("coil for a rate", "design.Wire.MeanDiameterFor", func(g *Given) (Found, error) {
+	register("coil for a rate", "design.Wire.Rate", func(g *Given) (Found, error) {
 		w := design.Wire{
 			Diameter:     g.SI("wire", dimLength),
 			ActiveCoils:  g.Number("active coils"),
 			ShearModulus: g.SI("shear modulus", dimPressure),
 		}
-		mean, err := w.MeanDiameterFor(g.SI("rate", dimStiffness))
-		return Found{
-			"mean diameter":    SI(mean, dimLength),
-			"outside diameter": SI(mean+w.Diameter, dimLength),
-			"index":            Number(mean / w.Diameter),
-		}, err
+		return indexWhere(w, func(w design.Wire) (float64, error) {
+			k, err := w.Rate()
+			return k - g.SI("rate", dimStiffness), err
+		})
 	})
-	register("coil for a stress", "design.IndexFor", func(g *Given) (Found, error) {
-		d := g.SI("wire", dimLength)
-		c, err := design.IndexFor(d, g.SI("force", dimForce), g.SI("stress", dimPressure), correction(g))
-		return Found{
-			"index":            Number(c),
-			"mean diameter":    SI(c*d, dimLength),
-			"outside diameter": SI((c+1)*d, dimLength),
-		}, err
+	register("coil for a stress", "design.Wire.Torsion", func(g *Given) (Found, error) {
+		w := design.Wire{Diameter: g.SI("wire", dimLength)}
+		return indexWhere(w, func(w design.Wire) (float64, error) {
+			s, err := w.Torsion(g.SI("force", dimForce), correction(g))
+			return s - g.SI("stress", dimPressure), err
+		})
 	})
 	register("stress factor", "design.Correction.Factor", func(g *Given) (Found, error) {
 		found := Found{}
@@ -80,6 +79,35 @@ func coilOf(g *Given) design.Wire {
 	return w
 }
 
+// indexWhere finds the coil of a wire, index 2 to 100, on which f crosses zero.
+func indexWhere(w design.Wire, f func(design.Wire) (float64, error)) (Found, error) {
+	var failed error
+	c, _, err := root.Brent(func(c float64) float64 {
+		w.MeanDiameter = c * w.Diameter
+		y, err := f(w)
+		if err != nil {
+			failed = err
+			return math.NaN()
+		}
+		return y
+	}, 2, 100, 0)
+	if failed != nil {
+		err = failed
+	}
+	return Found{
+		"index":            Number(c),
+		"mean diameter":    SI(c*w.Diameter, dimLength),
+		"outside diameter": SI((c+1)*w.Diameter, dimLength),
+	}, err
+}
+
+// coilsFor returns the active coils with which a coil has a rate.
+func coilsFor(w design.Wire, rate float64) (float64, error) {
+	w.ActiveCoils = 1
+	k, err := w.Rate()
+	return k / rate, err
+}
+
 // coil finds what follows for a coil from as much as the case gives of it.
 func coil(g *Given) (Found, error) {
 	w, k := coilOf(g), correction(g)
@@ -98,11 +126,11 @@ func coil(g *Given) (Found, error) {
 		"stress factor":    Number(factor),
 	}
 	if g.Has("stress") {
-		f, err := w.Force(g.SI("stress", dimPressure), k)
+		perForce, err := w.Torsion(1, k)
 		if err != nil {
 			return nil, err
 		}
-		found["force at stress"] = SI(f, dimForce)
+		found["force at stress"] = SI(g.SI("stress", dimPressure)/perForce, dimForce)
 	}
 	if g.Has("force") {
 		s, err := w.Torsion(g.SI("force", dimForce), k)
@@ -115,7 +143,7 @@ func coil(g *Given) (Found, error) {
 		}
 	}
 	if g.Has("rate") {
-		n, err := w.CoilsFor(g.SI("rate", dimStiffness))
+		n, err := coilsFor(w, g.SI("rate", dimStiffness))
 		if err != nil {
 			return nil, err
 		}

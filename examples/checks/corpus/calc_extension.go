@@ -125,7 +125,7 @@ func coilFatigue(g *Given) (Found, error) {
 func compression(g *Given) (Found, error) {
 	w := coilOf(g)
 	if g.Has("rate") {
-		n, err := w.CoilsFor(g.SI("rate", dimStiffness))
+		n, err := coilsFor(w, g.SI("rate", dimStiffness))
 		if err != nil {
 			return nil, err
 		}
