@@ -145,37 +145,41 @@ func split(text string) (*big.Rat, string, error) {
 // numeral parts a text after its leading decimal number; the number is empty
 // where there is none.
 func numeral(s string) (number, rest string) {
-	digits := func(i int) int {
-		for i < len(s) && s[i] >= '0' && s[i] <= '9' {
-			i++
-		}
-		return i
-	}
-	i := 0
-	if i < len(s) && (s[i] == '+' || s[i] == '-') {
-		i++
-	}
-	end := digits(i)
-	if end == i {
+	from := signed(s, 0)
+	end := digits(s, from)
+	if end == from {
 		return "", s
 	}
 	if end < len(s) && s[end] == '.' {
-		fraction := digits(end + 1)
+		fraction := digits(s, end+1)
 		if fraction == end+1 {
 			return "", s
 		}
 		end = fraction
 	}
 	if end < len(s) && (s[end] == 'e' || s[end] == 'E') {
-		from := end + 1
-		if from < len(s) && (s[from] == '+' || s[from] == '-') {
-			from++
-		}
-		if to := digits(from); to > from {
+		from := signed(s, end+1)
+		if to := digits(s, from); to > from {
 			end = to
 		}
 	}
 	return s[:end], s[end:]
+}
+
+// signed returns the place after a sign that may stand at i.
+func signed(s string, i int) int {
+	if i < len(s) && (s[i] == '+' || s[i] == '-') {
+		i++
+	}
+	return i
+}
+
+// digits returns the place after the decimal digits that stand from i on.
+func digits(s string, i int) int {
+	for i < len(s) && s[i] >= '0' && s[i] <= '9' {
+		i++
+	}
+	return i
 }
 
 // mantissa is the part of a number before its exponent.

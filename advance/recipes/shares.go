@@ -63,56 +63,68 @@ func (p *Problem) checkShares() error {
 const mostAngles = 4097
 
 func (p *Problem) checkOneShare(name string, s *Shares) error {
-	n := len(s.Angles)
-	if n < 2 || n > mostAngles {
-		return outOfRange("angles of "+name, float64(n), "", fmt.Sprintf("2 to %d", mostAngles))
+	if err := p.checkAngles(name, s.Angles); err != nil {
+		return err
 	}
-	for k, a := range s.Angles {
-		if err := within(fmt.Sprintf("angle %d of %s", k+1, name), a, "deg crank", 0, 180); err != nil {
-			return err
-		}
-		if k > 0 && a < s.Angles[k-1] || k > 1 && a == s.Angles[k-2] || k == 1 && a == 0 {
-			return outOfRange(fmt.Sprintf("angle %d of %s", k+1, name), a, "deg crank", "no less than the one before, and no angle more than twice, the first once")
-		}
-	}
-	switch {
-	case s.Angles[0] != 0:
-		return outOfRange("first angle of "+name, s.Angles[0], "deg crank", "0")
-	case !(s.Angles[n-1] >= p.Travel.High*(1-1e-12)) || s.Angles[n-1] == s.Angles[n-2]:
-		return outOfRange("last angle of "+name, s.Angles[n-1], "deg crank", fmt.Sprintf("the largest travel of %.6g or more, once", p.Travel.High))
-	case len(s.Springs) != len(p.Drawer.Springs) || len(s.Weights) != len(p.Drawer.Weights):
+	if len(s.Springs) != len(p.Drawer.Springs) || len(s.Weights) != len(p.Drawer.Weights) {
 		return refuse("%s hold %d springs and %d weights, valid is those of the drawer: %d and %d", name, len(s.Springs), len(s.Weights), len(p.Drawer.Springs), len(p.Drawer.Weights))
-	}
-	row := func(what string, x []float64, lo float64) error {
-		if len(x) != n {
-			return refuse("%s of %s has %d values, valid is one for each of %d angles", what, name, len(x), n)
-		}
-		for k, v := range x {
-			if err := within(fmt.Sprintf("%s of %s at angle %d", what, name, k+1), v, "", lo, 1e12); err != nil {
-				return err
-			}
-		}
-		return nil
 	}
 	for i, rows := range s.Springs {
 		if len(rows) != 1 && len(rows) != len(p.Positions) {
 			return refuse("spring %d of %s has %d rows, valid is 1 or one for each of %d positions", i+1, name, len(rows), len(p.Positions))
 		}
 		for _, x := range rows {
-			if err := row(fmt.Sprintf("spring %d", i+1), x, 0); err != nil {
+			if err := s.checkRow(fmt.Sprintf("spring %d", i+1), name, x, 0); err != nil {
 				return err
 			}
 		}
 	}
 	for i, x := range s.Weights {
-		if err := row(fmt.Sprintf("weights %d", i+1), x, 1e-6); err != nil {
+		if err := s.checkRow(fmt.Sprintf("weights %d", i+1), name, x, 1e-6); err != nil {
 			return err
 		}
 	}
 	if s.Drag == nil {
 		return nil
 	}
-	return row("drag", s.Drag, 0)
+	return s.checkRow("drag", name, s.Drag, 0)
+}
+
+// checkAngles refuses angles that do not rise from 0 to the largest travel, none more
+// than twice: a jump stands at two equal ones.
+func (p *Problem) checkAngles(name string, angles []float64) error {
+	n := len(angles)
+	if n < 2 || n > mostAngles {
+		return outOfRange("angles of "+name, float64(n), "", fmt.Sprintf("2 to %d", mostAngles))
+	}
+	for k, a := range angles {
+		if err := within(fmt.Sprintf("angle %d of %s", k+1, name), a, "deg crank", 0, 180); err != nil {
+			return err
+		}
+		if k > 0 && a < angles[k-1] || k > 1 && a == angles[k-2] || k == 1 && a == 0 {
+			return outOfRange(fmt.Sprintf("angle %d of %s", k+1, name), a, "deg crank", "no less than the one before, and no angle more than twice, the first once")
+		}
+	}
+	if angles[0] != 0 {
+		return outOfRange("first angle of "+name, angles[0], "deg crank", "0")
+	}
+	if !(angles[n-1] >= p.Travel.High*(1-1e-12)) || angles[n-1] == angles[n-2] {
+		return outOfRange("last angle of "+name, angles[n-1], "deg crank", fmt.Sprintf("the largest travel of %.6g or more, once", p.Travel.High))
+	}
+	return nil
+}
+
+// checkRow refuses a row that has not one value from lo for each angle.
+func (s *Shares) checkRow(what, name string, x []float64, lo float64) error {
+	if len(x) != len(s.Angles) {
+		return refuse("%s of %s has %d values, valid is one for each of %d angles", what, name, len(x), len(s.Angles))
+	}
+	for k, v := range x {
+		if err := within(fmt.Sprintf("%s of %s at angle %d", what, name, k+1), v, "", lo, 1e12); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // at is the row of a spring at a position.

@@ -202,15 +202,9 @@ func (d *decoder) members(path, closing string, one func() error) error {
 			}
 			return d.fail(t, path, fmt.Sprintf("%s stands where %s goes", t.text, closing))
 		case t.is(","):
-			if _, err := d.take(path); err != nil {
+			if skip, err := d.comma(t, path, closing, first); err != nil {
 				return err
-			}
-			if next := d.peek(); first || next.is(",") || next.is(closing) {
-				if err := d.fail(t, path, "a comma too many: take it out"); err != nil {
-					return err
-				}
-			}
-			if next := d.peek(); next.kind == mark && !next.is("{") && !next.is("[") {
+			} else if skip {
 				continue
 			}
 		case !first && t.kind != end:
@@ -222,6 +216,21 @@ func (d *decoder) members(path, closing string, one func() error) error {
 			return err
 		}
 	}
+}
+
+// comma takes a comma and names one that is too many. It reports whether no member
+// follows at once.
+func (d *decoder) comma(t token, path, closing string, first bool) (skip bool, err error) {
+	if _, err := d.take(path); err != nil {
+		return false, err
+	}
+	if next := d.peek(); first || next.is(",") || next.is(closing) {
+		if err := d.fail(t, path, "a comma too many: take it out"); err != nil {
+			return false, err
+		}
+	}
+	next := d.peek()
+	return next.kind == mark && !next.is("{") && !next.is("["), nil
 }
 
 func (d *decoder) object(v reflect.Value, t token, path string, depth int) error {

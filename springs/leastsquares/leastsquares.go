@@ -92,13 +92,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 	if !finite(sum) {
 		return Report{}, fmt.Errorf("%w: sum of squares at the start is %g, valid is a finite number", errRange, sum)
 	}
-	stepTol, maxSteps := s.StepTol, s.MaxSteps
-	if stepTol == 0 {
-		stepTol = 1e-12
-	}
-	if maxSteps == 0 {
-		maxSteps = 20000
-	}
+	stepTol, maxSteps := s.limits()
 	w.rescale(m, n, true)
 	lambda, grow := 3e-2, 2.0
 	for k := 1; ; k++ {
@@ -109,19 +103,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			return Report{Sum: sum, Steps: maxSteps, Ending: StepsSpent}, nil
 		}
 		w.solve(m, n, lambda, x, s)
-		small := true
-		for j := range x {
-			w.x[j] = clip(x[j]+w.step[j], s, j)
-		}
-		if s.Keep != nil {
-			s.Keep(w.x)
-		}
-		for j := range x {
-			w.step[j] = w.x[j] - x[j]
-			if math.Abs(w.step[j]) > stepTol*(math.Abs(x[j])+stepTol) {
-				small = false
-			}
-		}
+		small := w.propose(x, s, stepTol)
 		if !w.within(x) {
 			lambda *= grow
 			grow *= 2
@@ -156,6 +138,37 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		lambda = math.Max(lambda*math.Max(1.0/3, 1-q*q*q), 1e-30)
 		grow = 2
 	}
+}
+
+// limits are the settings' step tolerance and number of steps, defaults filled in.
+func (s *Settings) limits() (stepTol float64, maxSteps int) {
+	stepTol, maxSteps = s.StepTol, s.MaxSteps
+	if stepTol == 0 {
+		stepTol = 1e-12
+	}
+	if maxSteps == 0 {
+		maxSteps = 20000
+	}
+	return stepTol, maxSteps
+}
+
+// propose takes the step from x, inside the box and the region allowed, and reports
+// whether what is left of it is too small to count.
+func (w *Work) propose(x []float64, s *Settings, stepTol float64) (small bool) {
+	for j := range x {
+		w.x[j] = clip(x[j]+w.step[j], s, j)
+	}
+	if s.Keep != nil {
+		s.Keep(w.x)
+	}
+	small = true
+	for j := range x {
+		w.step[j] = w.x[j] - x[j]
+		if math.Abs(w.step[j]) > stepTol*(math.Abs(x[j])+stepTol) {
+			small = false
+		}
+	}
+	return small
 }
 
 func checkStart(x []float64, n int, s *Settings) error {

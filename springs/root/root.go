@@ -35,17 +35,9 @@ var errSteps = errors.New("root: search does not settle")
 // without Derivatives (1973), chapter 4: inverse quadratic interpolation, secant
 // and bisection.
 func Brent(f func(float64) float64, a, b, tol float64) (x, fx float64, err error) {
-	if f == nil {
-		return 0, 0, fmt.Errorf("%w: no function is given", ErrBracket)
-	}
-	// The widths below must not overflow: half of float64's range each way.
-	const most = math.MaxFloat64 / 4
-	if !(math.Abs(a) <= most && math.Abs(b) <= most && tol >= 0 && tol <= most) {
-		return 0, 0, fmt.Errorf("%w: ends %.6g and %.6g with tolerance %.6g, valid are finite numbers up to %.6g", ErrBracket, a, b, tol, most)
-	}
-	fa, fb := f(a), f(b)
-	if math.IsNaN(fa) || math.IsNaN(fb) || fa > 0 && fb > 0 || fa < 0 && fb < 0 {
-		return 0, 0, fmt.Errorf("%w: values %.6g at %.6g and %.6g at %.6g, valid are opposite signs", ErrBracket, fa, a, fb, b)
+	fa, fb, err := enclosed(f, a, b, tol)
+	if err != nil {
+		return 0, 0, err
 	}
 	if fa == 0 {
 		return a, fa, nil
@@ -81,6 +73,24 @@ func Brent(f func(float64) float64, a, b, tol float64) (x, fx float64, err error
 		}
 	}
 	return 0, 0, fmt.Errorf("%w: between %.6g and %.6g after %d steps", errSteps, b, c, maxSteps)
+}
+
+// enclosed returns the function's values at both ends, and refuses ends that do not
+// enclose a zero.
+func enclosed(f func(float64) float64, a, b, tol float64) (fa, fb float64, err error) {
+	if f == nil {
+		return 0, 0, fmt.Errorf("%w: no function is given", ErrBracket)
+	}
+	// The widths of Brent's steps must not overflow: half of float64's range each way.
+	const most = math.MaxFloat64 / 4
+	if !(math.Abs(a) <= most && math.Abs(b) <= most && tol >= 0 && tol <= most) {
+		return 0, 0, fmt.Errorf("%w: ends %.6g and %.6g with tolerance %.6g, valid are finite numbers up to %.6g", ErrBracket, a, b, tol, most)
+	}
+	fa, fb = f(a), f(b)
+	if math.IsNaN(fa) || math.IsNaN(fb) || fa > 0 && fb > 0 || fa < 0 && fb < 0 {
+		return 0, 0, fmt.Errorf("%w: values %.6g at %.6g and %.6g at %.6g, valid are opposite signs", ErrBracket, fa, a, fb, b)
+	}
+	return fa, fb, nil
 }
 
 // stride returns Brent's next step d from b and the step before it, e. Infinite
