@@ -11,17 +11,18 @@ import (
 	"example.org/bobweight/springs"
 )
 
-// pair returns a mechanism of our own: two equal weights half a turn apart, a
-// pin on each in a radial slot of the cam, and a light and a heavy spring from
-// posts on the plate. Dimensions in m at rest.
-func pair() *flyweights.Mechanism {
+// A light spring sets where the advance starts, a heavy one with a long loop
+// makes the curve flatter further up.
+func ExampleMechanism_Curve() {
+	// Two equal weights half a turn apart, a pin on each in a radial slot of the cam, and a
+	// light and a heavy spring from posts on the plate. Dimensions in m at rest.
 	weight := flyweights.Weight{
 		Mass: 0.030, Pivot: r2.Vec{X: 0.025}, Centre: r2.Vec{X: 0.008, Y: -0.016}, Inertia: 4e-6,
 	}
 	opposite := weight
 	opposite.Pivot, opposite.Centre = r2.Scale(-1, weight.Pivot), r2.Scale(-1, weight.Centre)
 	post, hook := r2.Vec{X: -0.012, Y: -0.003}, r2.Vec{Y: -0.018}
-	return &flyweights.Mechanism{
+	pair := &flyweights.Mechanism{
 		Weights: []flyweights.Weight{weight, opposite},
 		Springs: []flyweights.Spring{
 			{
@@ -38,12 +39,7 @@ func pair() *flyweights.Mechanism {
 		Linkage: flyweights.PinInSlot{Pivot: weight.Pivot, Pin: r2.Vec{X: -0.004, Y: -0.008}},
 		Stop:    0.1,
 	}
-}
-
-// A light spring sets where the advance starts, a heavy one with a long loop
-// makes the curve flatter further up.
-func ExampleMechanism_Curve() {
-	curve, err := pair().Curve(nil)
+	curve, err := pair.Curve(nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -62,7 +58,32 @@ func ExampleMechanism_Curve() {
 
 // The events name what the curve does and why.
 func ExampleCurve_Events() {
-	curve, err := pair().Curve(nil)
+	// Two equal weights half a turn apart, a pin on each in a radial slot of the cam, and a
+	// light and a heavy spring from posts on the plate. Dimensions in m at rest.
+	weight := flyweights.Weight{
+		Mass: 0.030, Pivot: r2.Vec{X: 0.025}, Centre: r2.Vec{X: 0.008, Y: -0.016}, Inertia: 4e-6,
+	}
+	opposite := weight
+	opposite.Pivot, opposite.Centre = r2.Scale(-1, weight.Pivot), r2.Scale(-1, weight.Centre)
+	post, hook := r2.Vec{X: -0.012, Y: -0.003}, r2.Vec{Y: -0.018}
+	pair := &flyweights.Mechanism{
+		Weights: []flyweights.Weight{weight, opposite},
+		Springs: []flyweights.Spring{
+			{
+				Law: springs.Spring{Rate: 1800, FreeLength: 0.0185},
+				A:   flyweights.Anchor{Body: flyweights.Plate, Point: post},
+				B:   flyweights.Anchor{Body: flyweights.OnWeight(0), Point: hook},
+			},
+			{ // heavier, with initial tension and a long loop: it comes in later
+				Law: springs.Spring{Rate: 4000, FreeLength: 0.0190, InitialTension: 2, Slack: 0.0015},
+				A:   flyweights.Anchor{Body: flyweights.Plate, Point: r2.Scale(-1, post)},
+				B:   flyweights.Anchor{Body: flyweights.OnWeight(1), Point: r2.Scale(-1, hook)},
+			},
+		},
+		Linkage: flyweights.PinInSlot{Pivot: weight.Pivot, Pin: r2.Vec{X: -0.004, Y: -0.008}},
+		Stop:    0.1,
+	}
+	curve, err := pair.Curve(nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -136,7 +157,31 @@ func ExampleNewTabulated() {
 
 // A mechanism that cannot work is refused in words.
 func ExampleMechanism_Check() {
-	m := pair()
+	// Two equal weights half a turn apart, a pin on each in a radial slot of the cam, and a
+	// light and a heavy spring from posts on the plate. Dimensions in m at rest.
+	weight := flyweights.Weight{
+		Mass: 0.030, Pivot: r2.Vec{X: 0.025}, Centre: r2.Vec{X: 0.008, Y: -0.016}, Inertia: 4e-6,
+	}
+	opposite := weight
+	opposite.Pivot, opposite.Centre = r2.Scale(-1, weight.Pivot), r2.Scale(-1, weight.Centre)
+	post, hook := r2.Vec{X: -0.012, Y: -0.003}, r2.Vec{Y: -0.018}
+	m := &flyweights.Mechanism{
+		Weights: []flyweights.Weight{weight, opposite},
+		Springs: []flyweights.Spring{
+			{
+				Law: springs.Spring{Rate: 1800, FreeLength: 0.0185},
+				A:   flyweights.Anchor{Body: flyweights.Plate, Point: post},
+				B:   flyweights.Anchor{Body: flyweights.OnWeight(0), Point: hook},
+			},
+			{ // heavier, with initial tension and a long loop: it comes in later
+				Law: springs.Spring{Rate: 4000, FreeLength: 0.0190, InitialTension: 2, Slack: 0.0015},
+				A:   flyweights.Anchor{Body: flyweights.Plate, Point: r2.Scale(-1, post)},
+				B:   flyweights.Anchor{Body: flyweights.OnWeight(1), Point: r2.Scale(-1, hook)},
+			},
+		},
+		Linkage: flyweights.PinInSlot{Pivot: weight.Pivot, Pin: r2.Vec{X: -0.004, Y: -0.008}},
+		Stop:    0.1,
+	}
 	m.Weights[0].Centre = r2.Vec{X: 0.060} // outside its pivot: it can only swing in
 	m.Weights[1].Centre = r2.Vec{X: -0.060}
 	fmt.Println(m.Check())

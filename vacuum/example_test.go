@@ -11,9 +11,10 @@ import (
 	"example.org/bobweight/vacuum"
 )
 
-// unit is a diaphragm of 9 cm^2 with a spring of 4.1 N/mm on an arm of 32 mm.
-func unit() vacuum.Unit {
-	return vacuum.Unit{
+// A hand pump on the unit: where does it begin, where does it end, and what does
+// it give in between?
+func Example() {
+	u := vacuum.Unit{
 		Area:      9e-4,
 		Rate:      4100,
 		Preload:   18.3,
@@ -21,12 +22,6 @@ func unit() vacuum.Unit {
 		ArmRadius: 32e-3,
 		Friction:  0.5,
 	}
-}
-
-// A hand pump on the unit: where does it begin, where does it end, and what does
-// it give in between?
-func Example() {
-	u := unit()
 	fmt.Printf("begins at %.1f inHg, fully pulled at %.1f inHg\n", u.Onset()/vacuum.InchOfMercury, u.Full()/vacuum.InchOfMercury)
 	for _, inHg := range []float64{5, 8, 11, 14} {
 		up, err := u.Advance(inHg * vacuum.InchOfMercury)
@@ -51,8 +46,15 @@ func Example() {
 
 // A limiter set beyond the diaphragm's stroke is refused with the range.
 func ExampleUnit_Check() {
-	u := unit()
-	u.Stroke = 4e-3
+	u := vacuum.Unit{
+		Area:      9e-4,
+		Rate:      4100,
+		Preload:   18.3,
+		Travel:    4.4e-3,
+		Stroke:    4e-3,
+		ArmRadius: 32e-3,
+		Friction:  0.5,
+	}
 	fmt.Println(u.Check())
 	// Output:
 	// vacuum: value out of range: limiter travel is 0.0044 m, valid is at most the stroke of 0.004 m
@@ -99,7 +101,15 @@ func ExampleIdentify() {
 // The unit should begin at 5 inHg and give 6 degrees: how far the limiter, how many
 // turns of the adjuster?
 func ExampleUnit_Adjust() {
-	a, err := unit().Adjust(5*vacuum.InchOfMercury, 6*math.Pi/180, vacuum.Adjuster{Pitch: 0.5e-3, Out: 6, In: 6})
+	unit := vacuum.Unit{
+		Area:      9e-4,
+		Rate:      4100,
+		Preload:   18.3,
+		Travel:    4.4e-3,
+		ArmRadius: 32e-3,
+		Friction:  0.5,
+	}
+	a, err := unit.Adjust(5*vacuum.InchOfMercury, 6*math.Pi/180, vacuum.Adjuster{Pitch: 0.5e-3, Out: 6, In: 6})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -109,23 +119,25 @@ func ExampleUnit_Adjust() {
 	// limiter at 3.34 mm of rod, adjuster -1.7 turns, fully pulled at 9.5 inHg
 }
 
-// engine is a 1.6 litre behind a throttle of 36 mm.
-func engine() *vacuum.System {
+// The same throttle opening by opening, on either source.
+func ExampleSystem_Steady() {
 	e := knock.NewEngine(4, 80e-3, 79.6e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
 	e.Filling = []knock.Filling{{RPM: 600, Efficiency: 0.72}, {RPM: 3800, Efficiency: 0.85}}
-	return &vacuum.System{
+	s := &vacuum.System{
 		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
 		Intake:   airpath.Intake{Engine: e, BackPressure: 2e3},
 		Air:      air.Ambient{Pressure: 101325, Temperature: 293.15},
 		Port:     vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
 		Hose:     vacuum.Hose{Restriction: 2e-7, Volume: 35e-6},
-		Unit:     unit(),
+		Unit: vacuum.Unit{
+			Area:      9e-4,
+			Rate:      4100,
+			Preload:   18.3,
+			Travel:    4.4e-3,
+			ArmRadius: 32e-3,
+			Friction:  0.5,
+		},
 	}
-}
-
-// The same throttle opening by opening, on either source.
-func ExampleSystem_Steady() {
-	s := engine()
 	for _, deg := range []float64{8, 10, 13, 20, 40} {
 		fmt.Printf("%2.0f deg:", deg)
 		for _, source := range []vacuum.Source{vacuum.FromManifold, vacuum.FromPort} {
@@ -154,7 +166,15 @@ func ExampleSystem_Steady() {
 
 // A torn diaphragm whose hole passes more than the hose can draw off.
 func ExampleHose_Check() {
-	err := vacuum.Hose{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Check(unit())
+	unit := vacuum.Unit{
+		Area:      9e-4,
+		Rate:      4100,
+		Preload:   18.3,
+		Travel:    4.4e-3,
+		ArmRadius: 32e-3,
+		Friction:  0.5,
+	}
+	err := vacuum.Hose{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Check(unit)
 	fmt.Println(errors.Is(err, vacuum.ErrLeak))
 	fmt.Println(err)
 	// Output:

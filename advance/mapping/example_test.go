@@ -14,19 +14,14 @@ import (
 	"example.org/bobweight/vacuum"
 )
 
-// unit begins at 6 inHg and gives 16 crank degrees, fully pulled at 12 inHg.
-func unit() vacuum.Unit {
-	return vacuum.Unit{
-		Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
-		ArmRadius: 32e-3, Friction: 0.3,
-	}
-}
-
 // Twelve degrees static, all of the weights' 22 degrees out at cruise, 46 degrees
 // wanted there: where does the hose go, and what must the light show?
 func ExampleAdvise() {
 	advice, err := mapping.Advise(mapping.Situation{
-		Unit:             unit(),
+		Unit: vacuum.Unit{
+			Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
+			ArmRadius: 32e-3, Friction: 0.3,
+		},
 		Drive:            advance.FourStroke,
 		IdleVacuum:       17 * vacuum.InchOfMercury,
 		CruiseVacuum:     15 * vacuum.InchOfMercury,
@@ -55,7 +50,10 @@ func ExampleAdvise() {
 // A long cam idles at 10 inHg, in the middle of the unit's ramp.
 func ExampleAdvise_longCam() {
 	advice, err := mapping.Advise(mapping.Situation{
-		Unit:             unit(),
+		Unit: vacuum.Unit{
+			Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
+			ArmRadius: 32e-3, Friction: 0.3,
+		},
 		Drive:            advance.FourStroke,
 		IdleVacuum:       10 * vacuum.InchOfMercury,
 		CruiseVacuum:     12 * vacuum.InchOfMercury,
@@ -80,39 +78,23 @@ func ExampleAdvise_longCam() {
 	// At cruise, 12.0 inHg, the unit is on its ramp (full at 11.3 inHg): the total wanders with load. Slacken the spring until it is fully pulled at 10.5 inHg.
 }
 
-// distributor has weights that give 20 crank degrees from about 1100 engine rpm.
-func distributor() (*advance.Distributor, error) {
+// The total over speed and load: a corner of the map in numbers.
+func ExampleNew() {
+	// The weights give 20 crank degrees from about 1100 engine rpm.
 	curve, err := flyweights.Lumped{
 		WeightMass: 0.05, PivotRadius: 0.03, CentreDistance: 0.015, CentreAngle: 1.9,
 		SpringMomentRest: 0.045, SpringMomentStop: 0.45, Travel: 10 * math.Pi / 180, Ratio: 0.5, Friction: 0.004,
 	}.Curve(nil)
 	if err != nil {
-		return nil, err
-	}
-	u := unit()
-	return &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &u}, nil
-}
-
-// engine is a 1.6 litre with its throttle and the hose to the unit.
-func engine() *vacuum.System {
-	e := knock.NewEngine(4, 80e-3, 79.577471545947667e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
-	e.Filling = []knock.Filling{{RPM: 572.95779513082321, Efficiency: 0.72}, {RPM: 3819.7186342054881, Efficiency: 0.85}}
-	return &vacuum.System{
-		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
-		Intake:   airpath.Intake{Engine: e, Volume: 2.5e-3, BackPressure: 2e3, OverlapFactor: 1e-12, FilledThrottled: true},
-		Air:      air.Ambient{Pressure: 101325, Temperature: 293.15},
-		Port:     vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
-		Hose:     vacuum.Hose{Restriction: 2e-7, Volume: 35e-6},
-	}
-}
-
-// The total over speed and load: a corner of the map in numbers.
-func ExampleNew() {
-	d, err := distributor()
-	if err != nil {
 		fmt.Println(err)
 		return
 	}
+	// The unit begins at 6 inHg and gives 16 crank degrees, fully pulled at 12 inHg.
+	u := vacuum.Unit{
+		Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
+		ArmRadius: 32e-3, Friction: 0.3,
+	}
+	d := &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &u}
 	air := air.Ambient{Pressure: 101325, Temperature: 293.15}
 	m, err := mapping.New(nil, d, air, []float64{800, 1600, 2400, 3200}, []float64{40e3, 70e3, 100e3})
 	if err != nil {
@@ -137,13 +119,33 @@ func ExampleNew() {
 
 // Hose on manifold vacuum at 800 rpm: does idle stand still?
 func ExampleIdle() {
-	d, err := distributor()
+	// The weights give 20 crank degrees from about 1100 engine rpm.
+	curve, err := flyweights.Lumped{
+		WeightMass: 0.05, PivotRadius: 0.03, CentreDistance: 0.015, CentreAngle: 1.9,
+		SpringMomentRest: 0.045, SpringMomentStop: 0.45, Travel: 10 * math.Pi / 180, Ratio: 0.5, Friction: 0.004,
+	}.Curve(nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
+	// The unit begins at 6 inHg and gives 16 crank degrees, fully pulled at 12 inHg.
+	u := vacuum.Unit{
+		Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
+		ArmRadius: 32e-3, Friction: 0.3,
+	}
+	d := &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &u}
+	// A 1.6 litre with its throttle and the hose to the unit.
+	engine := knock.NewEngine(4, 80e-3, 79.577471545947667e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
+	engine.Filling = []knock.Filling{{RPM: 572.95779513082321, Efficiency: 0.72}, {RPM: 3819.7186342054881, Efficiency: 0.85}}
+	sys := &vacuum.System{
+		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
+		Intake:   airpath.Intake{Engine: engine, Volume: 2.5e-3, BackPressure: 2e3, OverlapFactor: 1e-12, FilledThrottled: true},
+		Air:      air.Ambient{Pressure: 101325, Temperature: 293.15},
+		Port:     vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
+		Hose:     vacuum.Hose{Restriction: 2e-7, Volume: 35e-6},
+	}
 	s, err := mapping.Idle(mapping.Idling{
-		Distributor: d, System: engine(), RPM: 800,
+		Distributor: d, System: sys, RPM: 800,
 		Work: airpath.Load{Friction: 1.25e5, Efficiency: 0.30, Heat: 2.95e6},
 		Drag: 15, MBT: 38,
 	})
@@ -159,13 +161,33 @@ func ExampleIdle() {
 
 // The throttle snapped open at 2000 rpm behind a drilling of half a millimetre.
 func ExampleTipInTransient() {
-	d, err := distributor()
+	// The weights give 20 crank degrees from about 1100 engine rpm.
+	curve, err := flyweights.Lumped{
+		WeightMass: 0.05, PivotRadius: 0.03, CentreDistance: 0.015, CentreAngle: 1.9,
+		SpringMomentRest: 0.045, SpringMomentStop: 0.45, Travel: 10 * math.Pi / 180, Ratio: 0.5, Friction: 0.004,
+	}.Curve(nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
+	// The unit begins at 6 inHg and gives 16 crank degrees, fully pulled at 12 inHg.
+	u := vacuum.Unit{
+		Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
+		ArmRadius: 32e-3, Friction: 0.3,
+	}
+	d := &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &u}
+	// A 1.6 litre with its throttle and the hose to the unit.
+	engine := knock.NewEngine(4, 80e-3, 79.577471545947667e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
+	engine.Filling = []knock.Filling{{RPM: 572.95779513082321, Efficiency: 0.72}, {RPM: 3819.7186342054881, Efficiency: 0.85}}
+	sys := &vacuum.System{
+		Throttle: airpath.Throttle{Bore: 0.036, Shaft: 0.008, Closed: 8 * math.Pi / 180, Discharge: 0.8, Bypass: 8e-6},
+		Intake:   airpath.Intake{Engine: engine, Volume: 2.5e-3, BackPressure: 2e3, OverlapFactor: 1e-12, FilledThrottled: true},
+		Air:      air.Ambient{Pressure: 101325, Temperature: 293.15},
+		Port:     vacuum.Port{Height: 1.2e-3, Diameter: 1.2e-3},
+		Hose:     vacuum.Hose{Restriction: 2e-7, Volume: 35e-6},
+	}
 	c, err := mapping.TipInTransient(context.Background(), mapping.TipIn{
-		Distributor: d, System: engine(),
+		Distributor: d, System: sys,
 		Inputs: []vacuum.Input{
 			{Time: 0, Throttle: 0.26, RPM: 2000},
 			{Time: 0.1, Throttle: 1.4, RPM: 2000},
@@ -187,11 +209,21 @@ func ExampleTipInTransient() {
 
 // From an engine's plain facts: the throttle snapped open from a cruise at 15 inHg.
 func ExampleSnapOpen() {
-	d, err := distributor()
+	// The weights give 20 crank degrees from about 1100 engine rpm.
+	curve, err := flyweights.Lumped{
+		WeightMass: 0.05, PivotRadius: 0.03, CentreDistance: 0.015, CentreAngle: 1.9,
+		SpringMomentRest: 0.045, SpringMomentStop: 0.45, Travel: 10 * math.Pi / 180, Ratio: 0.5, Friction: 0.004,
+	}.Curve(nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
+	// The unit begins at 6 inHg and gives 16 crank degrees, fully pulled at 12 inHg.
+	u := vacuum.Unit{
+		Area: 9e-4, Rate: 4100, Preload: 18.3, Travel: 4.4e-3, Stroke: 6e-3,
+		ArmRadius: 32e-3, Friction: 0.3,
+	}
+	d := &advance.Distributor{Drive: advance.FourStroke, Static: 10, Mechanism: curve, Vacuum: &u}
 	e := knock.NewEngine(4, 80e-3, 79.6e-3, 140e-3, 8.5, knock.Fuel{RON: 95, MON: 85})
 	sys, err := mapping.OrdinarySystem(e, air.Ambient{Pressure: 101325, Temperature: 293.15})
 	if err != nil {

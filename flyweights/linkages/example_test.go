@@ -9,11 +9,10 @@ import (
 	"example.org/bobweight/flyweights/linkages"
 )
 
-const deg = math.Pi / 180
-
 // The path of a weight's pin in a curved slot of the cam plate, measured with a
 // calliper and a degree wheel: how far the cam turns.
 func ExampleNewProfiled() {
+	const deg = math.Pi / 180
 	pivot, pin := r2.Vec{X: 0.025}, r2.Vec{X: -0.004, Y: -0.008}
 	rest := r2.Norm(pin)
 	l, err := linkages.NewProfiled(pivot, pin, false,
@@ -31,6 +30,7 @@ func ExampleNewProfiled() {
 
 // A link from the weight to the cam plate: the ratio changes with the swing.
 func ExampleFourBar() {
+	const deg = math.Pi / 180
 	l := linkages.FourBar{Pivot: r2.Vec{X: 0.025}, Joint: r2.Vec{X: 0.002, Y: -0.014}, CamJoint: r2.Vec{X: -0.006, Y: -0.009}}
 	if err := l.Fits(l.Pivot, r2.Vec{}, l.Clockwise, l.TurnsClockwise()); err != nil {
 		fmt.Println(err)
