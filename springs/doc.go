@@ -19,9 +19,8 @@
 //
 // # At the bench
 //
-// [Spring.CutCoils], [Spring.BendLoop], [Spring.Slotted] and [Spring.MovePost] say
-// what cutting turns, bending a loop, filling or filing its slot and moving a post
-// do.
+// [Spring.CutCoils] and [Spring.MovePost] say what cutting turns and moving a post do. A
+// loop bent longer or shorter changes FreeLength, a slot filed or filled changes Slack.
 //
 // The chapter behind this package, springs/design, goes from wire and coil to the
 // law, to strength and tolerances, and back. The packages root, workers, lines and

@@ -25,33 +25,6 @@ func (s Spring) CutCoils(active, turns, diameter float64) (Spring, error) {
 	return s, s.Check()
 }
 
-// BendLoop returns the law after a loop has been opened (longer positive) or
-// closed by so many m between its inside and the body: the free length moves
-// with it, rate and initial tension do not.
-func (s Spring) BendLoop(longer float64) (Spring, error) {
-	if err := s.Check(); err != nil {
-		return Spring{}, err
-	}
-	if err := valid.Check(errRange, valid.In("loop bent longer by", longer, "m", -maxLength, maxLength)); err != nil {
-		return Spring{}, err
-	}
-	s.FreeLength += longer
-	return s, s.Check()
-}
-
-// Slotted returns the law after the play of a loop on its post has been changed
-// by so many m: more play delays the pull, less advances it.
-func (s Spring) Slotted(more float64) (Spring, error) {
-	if err := s.Check(); err != nil {
-		return Spring{}, err
-	}
-	if err := valid.Check(errRange, valid.In("more play", more, "m", -maxLength, maxLength)); err != nil {
-		return Spring{}, err
-	}
-	s.Slack += more
-	return s, s.Check()
-}
-
 // MovePost returns how far in m one post must move away from the other, negative
 // towards it, for a spring that now has a length in m to pull with a wanted
 // tension in N above its initial tension. Across the line between the posts a

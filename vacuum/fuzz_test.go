@@ -51,8 +51,6 @@ func (w *world) drive(t *testing.T) {
 	if e, err := w.Law.Unit(w.Arm); err == nil {
 		fuzzing.Finite(t, "Law.Unit", nil, e, e.Onset(), e.Full(), e.Most())
 	}
-	x, err = RodAngle(w.Travel, w.Arm)
-	fuzzing.Finite(t, "RodAngle", err, x)
 	x, err = FlatArea(w.Clamp, w.Plate)
 	fuzzing.Finite(t, "FlatArea", err, x)
 	x, err = ConvolutedArea(w.Clamp, w.Plate)

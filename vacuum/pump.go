@@ -264,13 +264,3 @@ func (l Law) Unit(arm float64) (Unit, error) {
 	u.Rate = (l.Full - l.Onset) * area / u.Travel
 	return u, u.Check()
 }
-
-// RodAngle returns the turn of the plate in rad at the distributor shaft that belongs
-// to a rod travel in m (0 to 0.1) on an arm of a radius in m (0.005 to 0.2) that
-// stands about square to the rod half-way: 2 asin(travel/(2 radius)).
-func RodAngle(travel, radius float64) (float64, error) {
-	if err := check(within("arm radius", radius, "m", 0.005, 0.2), within("rod travel", travel, "m", 0, math.Min(0.1, radius/2))); err != nil {
-		return 0, err
-	}
-	return 2 * math.Asin(travel/(2*radius)), nil
-}

@@ -427,23 +427,6 @@ func TestBadReadingsAreRefused(t *testing.T) {
 	}
 }
 
-// A rod's travel as an angle: an arm that swings evenly about square has the chord.
-func TestRodAngle(t *testing.T) {
-	u := plain()
-	u.ArmAngle = -deg(4)
-	u.Travel = 2 * u.ArmRadius * math.Sin(deg(4))
-	got, err := RodAngle(u.Travel, u.ArmRadius)
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "angle", got, u.Most(), 1e-12)
-	for _, x := range [][2]float64{{math.NaN(), 0.03}, {0.004, 0}, {0.02, 0.03}, {-1e-3, 0.03}} {
-		if a, err := RodAngle(x[0], x[1]); !errors.Is(err, errRange) || a != 0 {
-			t.Errorf("%v: %g, error %v", x, a, err)
-		}
-	}
-}
-
 func BenchmarkIdentifyFiveReadings(b *testing.B) {
 	u := classes[0].unit
 	r := rand.New(rand.NewPCG(1, 1))

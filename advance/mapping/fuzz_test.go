@@ -13,15 +13,15 @@ import (
 
 // world is everything that the package's functions are asked with.
 type world struct {
-	Distributor                         *advance.Distributor
-	Situation                           Situation
-	Idling                              Idling
-	TipIn                               TipIn
-	Air                                 air.Ambient
-	RPM                                 []float64
-	Pressure                            []float64
-	Requirement                         Requirement
-	Margin, Speed, Depth, Off, Flatness float64
+	Distributor               *advance.Distributor
+	Situation                 Situation
+	Idling                    Idling
+	TipIn                     TipIn
+	Air                       air.Ambient
+	RPM                       []float64
+	Pressure                  []float64
+	Requirement               Requirement
+	Margin, Speed, Depth, Off float64
 }
 
 func ordinaryWorld(t testing.TB) *world {
@@ -29,7 +29,7 @@ func ordinaryWorld(t testing.TB) *world {
 		Distributor: distributor(t), Situation: situation(), Air: sea,
 		RPM: []float64{800, 2000, 3000}, Pressure: []float64{4e4, 7e4, 1e5},
 		Requirement: Requirement{MBT: 40, KnockLimited: true, KLSA: 35},
-		Margin:      2, Speed: 2000, Depth: 4e4, Off: 8, Flatness: 0.0003,
+		Margin:      2, Speed: 2000, Depth: 4e4, Off: 8,
 	}
 	w.Situation.Light = []LightLoad{{RPM: 3000, Mechanical: 20, Requirement: w.Requirement}}
 	w.Situation.HeavyVacuum, w.Situation.Uncertain = 9e3, 1e3
@@ -66,8 +66,6 @@ func (w *world) drive(t *testing.T) {
 	e := w.Idling.System.Intake.Engine
 	sys, err := OrdinarySystem(e, w.Air)
 	fuzzing.Finite(t, "system", err, sys)
-	x, err := TorqueLost(w.Off, w.Flatness)
-	fuzzing.Finite(t, "torque lost", err, x)
 	xs, err := Even(w.Off, w.Speed, 5)
 	fuzzing.Finite(t, "axis", err, xs)
 }

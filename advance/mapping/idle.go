@@ -23,7 +23,7 @@ type Idling struct {
 	Work     airpath.Load // brake and friction mean pressure, heat, and the indicated efficiency at best torque; its RPM is set from RPM
 	Drag     float64      // Pa per engine rpm by which brake and friction rise with speed, >= 0; a friction left to the engine has its own rise besides
 	MBT      float64      // crank degrees BTDC of best torque at idle
-	Flatness float64      // share of torque lost per square degree off MBT; 0 means 0.00028, see TorqueLost
+	Flatness float64      // share of torque lost per square degree off MBT; 0 means 0.00028; a spark off by x deg loses Flatness x^2
 
 	// ManifoldVacuum is the vacuum in Pa that was measured at this idle, hose as in
 	// System; the friction then follows from it. 0 = it follows from Work.
@@ -38,15 +38,8 @@ type Idling struct {
 // about a per cent of torque (from memory).
 const flatness = 0.00028
 
-// TorqueLost returns the share of torque that a spark off degrees away from best
+// torqueLost returns the share of torque that a spark off degrees away from best
 // torque gives up, 0 to 1, in the parabola flat off^2; flat in 1/deg^2.
-func TorqueLost(off, flat float64) (float64, error) {
-	if err := check(within("spark off MBT", off, "deg crank", -60, 60), within("flatness", flat, "1/deg^2", 0, 0.01)); err != nil {
-		return 0, err
-	}
-	return torqueLost(off, flat), nil
-}
-
 func torqueLost(off, flat float64) float64 { return math.Min(1, flat*off*off) }
 
 // IdleState is the answer of [Idle].

@@ -193,7 +193,6 @@ func TestBadMapsAreRefused(t *testing.T) {
 		"point outside":    func() error { _, err := new(Map).at(0, 0, flyweights.Rising); return err },
 		"axis of one":      func() error { _, err := Even(0, 1, 1); return err },
 		"axis backwards":   func() error { _, err := Even(1, 0, 5); return err },
-		"torque far off":   func() error { _, err := TorqueLost(nan, 0.0003); return err },
 		"bound is no number": func() error {
 			m, err := New(nil, d, sea, good, load)
 			if err != nil {

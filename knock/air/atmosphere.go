@@ -73,31 +73,6 @@ func Standard(altitude float64) (Ambient, error) {
 	return Ambient{Pressure: seaPressure * math.Pow(t/seaTemperature, exponent), Temperature: t}, nil
 }
 
-// Weather returns the air at a geometric altitude in m (-1000 to 11000) on a day
-// with the given altimeter setting (Pa, the pressure that weather reports give,
-// reduced to sea level by the standard atmosphere; 85 to 115 kPa) and
-// temperature (K, 200 to 400):
-//
-//	p = p0 ((setting/p0)^(1/n) - L H/T0)^n, n = 5.25588
-//
-// which is the standard atmosphere with its sea-level pressure moved (the
-// definition of an altimeter setting). It returns [Standard]'s pressure for a
-// setting of 101325 Pa.
-func Weather(altitude, setting, temperature float64) (Ambient, error) {
-	if err := checkAltitude(altitude); err != nil {
-		return Ambient{}, err
-	}
-	if err := valid.Check(errRange, valid.In("altimeter setting", setting, "Pa", 85e3, most)); err != nil {
-		return Ambient{}, err
-	}
-	base := math.Pow(setting/seaPressure, 1/exponent) - lapse*geopotential(altitude)/seaTemperature
-	a := Ambient{Pressure: seaPressure * math.Pow(base, exponent), Temperature: temperature}
-	if err := a.Check(); err != nil {
-		return Ambient{}, err
-	}
-	return a, nil
-}
-
 // MixtureRatio returns the air-fuel ratio to which a fixed-jet carburettor drifts
 // in this air when it was set for a ratio (0.01 to 1000 kg/kg) in the air set. It
 // meters volume, so the ratio goes with the square root of the density (Gupta,

@@ -1,7 +1,7 @@
 // Package air holds the air around an engine and its flow through openings.
 //
-//   - [Ambient] is pressure and temperature of the air; [Standard] and [Weather]
-//     give them for an altitude.
+//   - [Ambient] is pressure and temperature of the air; [Standard] gives
+//     them for an altitude.
 //   - [Gas] is a perfect gas; its flow through a nozzle or two openings in series
 //     is isentropic and chokes.
 //   - [Through] and [Between] are the same for dry air, for loops: they take no

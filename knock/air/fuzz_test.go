@@ -30,8 +30,6 @@ func FuzzAir(tf *testing.F) {
 		}
 		s, err := Standard(a)
 		finite("Standard", err, s.Pressure, s.Temperature, s.Density())
-		w, err := Weather(a, b, c)
-		finite("Weather", err, w.Pressure, w.Temperature, w.Density())
 		here := Ambient{Pressure: b, Temperature: c}
 		finite("Density", nil, here.Density())
 		x, err := here.Vacuum(d)

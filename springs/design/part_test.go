@@ -276,20 +276,11 @@ func TestModification(t *testing.T) {
 	}
 
 	// A loop bent 0.3 mm longer pulls as if the posts stood 0.3 mm closer.
-	bent, err := before.BendLoop(0.3e-3)
-	if err != nil {
-		t.Fatal(err)
-	}
+	bent := before
+	bent.FreeLength += 0.3e-3
 	const length = 0.0265
 	if got, want := bent.Tension(length), before.Tension(length-0.3e-3); !scalar.EqualWithinRel(got, want, 1e-12) {
 		t.Errorf("loop bent: %v N, want %v N", got, want)
-	}
-	slotted, err := before.Slotted(-0.4e-3)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got, want := slotted.TakeUp(), before.TakeUp()-0.4e-3; !scalar.EqualWithinRel(got, want, 1e-13) {
-		t.Errorf("slot filled: take-up %v m, want %v m", got, want)
 	}
 
 	// The post moved as told gives the tension asked for.
