@@ -27,7 +27,7 @@ type Settings struct {
 	Keep     func(x []float64)
 	StepTol  float64 // stop when a step is smaller than this against x; 0 means 1e-12
 	ValueTol float64 // stop when an accepted step wins less than this part of the sum; 0 means never
-	MaxSteps int     // steps tried at most; 0 means 20000
+	MaxSteps int     // steps tried at most, none where below 0; 0 means 20000
 }
 
 // Ending says why a minimisation ended.
@@ -100,7 +100,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			return Report{Sum: 0, Steps: k - 1, Ending: valueSmall}, nil
 		}
 		if k > maxSteps {
-			return Report{Sum: sum, Steps: maxSteps, Ending: StepsSpent}, nil
+			return Report{Sum: sum, Steps: k - 1, Ending: StepsSpent}, nil
 		}
 		w.solve(m, n, lambda, x, s)
 		small := w.propose(x, s, stepTol)

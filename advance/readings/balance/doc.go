@@ -17,7 +17,9 @@
 //
 // A spring in a long loop takes part only from its take-up at x = t on. There its
 // initial tension holds the advance while squared speed rises by the hold, and its
-// rate multiplies the slope of squared speed over angle by the stiffening.
+// rate multiplies the slope of squared speed over angle by the stiffening. One shape
+// serves both stages: the curves of 200 mechanisms drawn at random, half of them with a
+// second spring, lie within half a degree of the family but for one (package coverage).
 //
 // Speeds are in rpm of any one shaft. A number that is not a number is taken as 0,
 // so that every result is finite.

@@ -116,6 +116,7 @@ func mechanism(rng *rand.Rand) *flyweights.Mechanism {
 	case 1, 2:
 		centres := weight.Pivot.X
 		m.Linkage = linkages.RollingCams{Centres: centres, Radius: centres * between(rng, 0.3, 0.6), Growth: centres * between(rng, -0.4, 0.4)}
+		m.CamClockwise = true // wheels that roll on each other turn in opposite senses
 	default:
 		m.Linkage = flyweights.PinInSlot{Pivot: weight.Pivot, Pin: near(0, -0.010, 0.007)}
 	}

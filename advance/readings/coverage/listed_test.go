@@ -84,3 +84,38 @@ func TestListed(t *testing.T) {
 		}
 	}
 }
+
+// The family follows the mechanisms: with the start, the stop, the take-up and its two
+// slopes taken from a mechanism's own curve and one number for the shape, it stays within
+// half a degree of that curve in 95 of 100 distributors, of one stage and of two. One
+// shape for both stages is enough.
+func TestFamilyFollows(t *testing.T) {
+	const engines = 200
+	for _, two := range []bool{false, true} {
+		far, of := 0, 0
+		for k := range engines {
+			e := draw(rand.New(rand.NewPCG(6, uint64(k))))
+			if e.TwoStage != two {
+				continue
+			}
+			c, err := readings.Listed(e.curve, drive)
+			if err != nil {
+				t.Fatalf("engine %d: %v", k, err)
+			}
+			at := c.Inverse()
+			worst := 0.0
+			for i := range 101 {
+				n := e.Start + (e.AllIn-e.Start)*float64(i)/100
+				worst = math.Max(worst, math.Abs(e.Static+e.Travel*at.Travelled(n)-e.advance(n)))
+			}
+			of++
+			if !(worst <= 0.5) {
+				far++
+			}
+		}
+		t.Logf("two stages %v: %d of %d are farther than half a degree", two, far, of)
+		if !(float64(far) <= 0.05*float64(of)) {
+			t.Errorf("two stages %v: %d of %d are farther than half a degree", two, far, of)
+		}
+	}
+}
