@@ -10,29 +10,6 @@ import (
 	"example.org/bobweight/flyweights"
 )
 
-// A recipe of the report, begun with, moves as the report says. The report rounds slot
-// and static timing to hundredths: 0.005 mm of slot are 0.03 crank degrees there.
-func TestRecipeIsTheReports(t *testing.T) {
-	j, err := job.Read(demo(t), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	report, err := j.Run(t.Context(), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, want := range report.Recipes {
-		var s Session
-		start := ask1[Start](t, &s, "begin", Opening{
-			Job: string(demo(t)), Recipe: &Recipe{Springs: want.Springs, Weights: want.Weights, Slot: want.SlotLength, Static: want.Static},
-		})
-		got := ask1[Mechanism](t, &s, "mechanism", start.Knobs)
-		if !(math.Abs(got.Total-want.Total) <= 0.04) || !(math.Abs(got.Start-want.Start) <= 1) || !(math.Abs(got.AllIn-want.AllIn) <= 6) {
-			t.Errorf("recipe %d: total %g, start %g, all-in %g; the report says %g, %g, %g", want.Rank, got.Total, got.Start, got.AllIn, want.Total, want.Start, want.AllIn)
-		}
-	}
-}
-
 // The shape for the drawing is the mechanism of the job: posts where it has them, and
 // the cam turned as its linkage turns it.
 func TestShape(t *testing.T) {
