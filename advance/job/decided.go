@@ -160,7 +160,7 @@ func (j *Job) asChosen(c *choice, a *requirement) (*recipes.Problem, error) {
 
 // above is what the engine wants from a speed upwards.
 func (a *requirement) above(rpm float64) (*requirement, error) {
-	out := &requirement{model: a.model}
+	out := &requirement{model: a.model, light: a.light}
 	var mbt, limit []advance.Point
 	for i, w := range a.want {
 		if w.RPM < rpm && i < len(a.want)-1 {

@@ -9,6 +9,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/springs/valid"
 	"example.org/bobweight/vacuum"
@@ -56,7 +57,7 @@ func (w *work) idling(d *advance.Distributor, sys *vacuum.System) (*idleRow, err
 	j := w.job
 	c := j.Condition
 	c.RPM, c.InletPressure = j.Idle, c.Ambient-j.Vacuum.AtIdle
-	want, err := w.wants.model.SparkRequirement(c)
+	want, err := w.wants.at(c)
 	if err != nil {
 		return &idleRow{Why: "the engine model does not reach that vacuum at that speed"}, nil
 	}
@@ -100,7 +101,7 @@ func (w *work) snapped(ctx context.Context, d *advance.Distributor, sys *vacuum.
 	if err != nil {
 		return nil, fmt.Errorf("job: snapped throttle: %w", err)
 	}
-	limit, err := w.limits(v.Cruise, j.Condition.Ambient-v.AtCruise)
+	limit, err := w.limits(ctx, v.Cruise, j.Condition.Ambient-v.AtCruise)
 	if err != nil {
 		return nil, err
 	}
@@ -138,14 +139,19 @@ const heardFrom = 1.0
 
 // limits asks the engine at a few inlet pressures from that of cruise to the air's, and
 // returns what lies between.
-func (w *work) limits(rpm, from float64) (func(pressure float64) mapping.Requirement, error) {
-	c := w.job.Condition
-	c.RPM = rpm
+func (w *work) limits(ctx context.Context, rpm, from float64) (func(pressure float64) mapping.Requirement, error) {
+	points := make([]knock.Condition, inletSteps)
 	list := make([]mapping.Requirement, inletSteps)
-	step := (c.Ambient - from) / (inletSteps - 1)
+	step := (w.job.Condition.Ambient - from) / (inletSteps - 1)
+	for i := range points {
+		points[i] = w.job.Condition
+		points[i].RPM, points[i].InletPressure = rpm, from+float64(i)*step
+	}
+	if err := w.wants.all(ctx, points); err != nil {
+		return nil, err
+	}
 	for i := range list {
-		c.InletPressure = from + float64(i)*step
-		want, err := w.wants.model.SparkRequirement(c)
+		want, err := w.wants.at(points[i])
 		if err != nil {
 			return nil, fmt.Errorf("job: snapped throttle: %w", err)
 		}

@@ -23,9 +23,9 @@ func engineStage() stage {
 		needs: []string{"engine"},
 		buys:  "best torque and the knock limit at full load; without the engine nothing is said of torque or knock",
 		can:   func(w *work) bool { return w.job.has.engine },
-		answer: func(ctx context.Context, w *work, done func(float64)) (err error) {
-			w.wants, err = w.job.sparkRequirement(ctx, func(n, total int) { done(float64(n) / float64(total)) })
-			if err == nil {
+		answer: func(_ context.Context, w *work, _ func(float64)) (err error) {
+			<-w.ahead.ready // ends with the context
+			if w.wants, err = w.ahead.wants, w.ahead.err; err == nil {
 				w.report.Engine = w.wants.part(w.job)
 			}
 			return err
@@ -37,6 +37,7 @@ func engineStage() stage {
 // the job takes.
 type requirement struct {
 	model *knock.Model
+	light *lightLoad
 	want  []knock.SparkRequirement
 	mbt   advance.Curve
 	limit advance.Curve // best estimate; where none was found, the highest spark searched
@@ -74,8 +75,8 @@ func (j *Job) calibrated(ctx context.Context, engine knock.Engine) (*knock.Model
 }
 
 // wanted asks a model at the speeds.
-func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock.Condition, progress func(done, total int)) ([]knock.SparkRequirement, error) {
-	want, err := model.Each(ctx, conditions, progress)
+func (j *Job) wanted(ctx context.Context, model *knock.Model, conditions []knock.Condition) ([]knock.SparkRequirement, error) {
+	want, err := model.Each(ctx, conditions, nil)
 	if err != nil && len(j.Observed) > 0 && ctx.Err() == nil {
 		return nil, fmt.Errorf("%w: engine.observed: with them the engine goes beyond what the model covers, so one of them is likely wrong: %w", ErrJob, err)
 	}
@@ -98,7 +99,7 @@ func (j *Job) widen(ctx context.Context, a *requirement, conditions []knock.Cond
 	if err != nil {
 		return err
 	}
-	low, err := j.wanted(ctx, model, conditions, nil)
+	low, err := j.wanted(ctx, model, conditions)
 	if err != nil {
 		return err
 	}
@@ -115,19 +116,19 @@ func (j *Job) widen(ctx context.Context, a *requirement, conditions []knock.Cond
 }
 
 // sparkRequirement runs the engine model over the speeds.
-func (j *Job) sparkRequirement(ctx context.Context, progress func(done, total int)) (*requirement, error) {
+func (j *Job) sparkRequirement(ctx context.Context) (*requirement, error) {
 	model, err := j.calibrated(ctx, j.Engine)
 	if err != nil {
 		return nil, err
 	}
-	a := &requirement{model: model}
+	a := &requirement{model: model, light: &lightLoad{told: map[knock.Condition]told{}}}
 	conditions := make([]knock.Condition, 0, 16)
 	for _, rpm := range j.speeds() {
 		c := j.Condition
 		c.RPM = rpm
 		conditions = append(conditions, c)
 	}
-	if a.want, err = j.wanted(ctx, model, conditions, progress); err != nil {
+	if a.want, err = j.wanted(ctx, model, conditions); err != nil {
 		return nil, err
 	}
 	if err := j.widen(ctx, a, conditions); err != nil {

@@ -35,6 +35,7 @@ func stages() []stage {
 type work struct {
 	job    *Job
 	report *Report
+	ahead  *ahead          // the engine's answer; nil without an engine
 	fit    *presentFit     // nil without readings
 	wants  *requirement    // nil without an engine
 	choice *choice         // nil without mechanism and drawer
@@ -52,6 +53,10 @@ func (w *work) run(ctx context.Context, progress func(what string, done float64)
 	tell := func(what string, done float64) {
 		most = max(most, min(done, 1))
 		progress(what, most)
+	}
+	if w.job.has.engine {
+		w.ahead = w.job.askAhead(ctx)
+		defer w.ahead.end()
 	}
 	list := stages()
 	for i, s := range list {

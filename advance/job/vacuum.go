@@ -118,7 +118,7 @@ func (w *work) hose(ctx context.Context) error {
 		// inlet pressure, less what the knock limit there forbids.
 		c := j.Condition
 		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
-		want, err := a.model.SparkRequirement(c)
+		want, err := a.at(c)
 		unknown := errors.Is(err, knock.ErrNotKnown) || err == nil && !want.MBTKnown
 		if err != nil && !unknown {
 			return fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
@@ -135,7 +135,7 @@ func (w *work) hose(ctx context.Context) error {
 			wanted = min(wanted, want.KLSA-j.Wish.KnockMargin)
 		}
 	}
-	light, err := w.lightLoads(best)
+	light, err := w.lightLoads(ctx, best)
 	if err != nil {
 		return err
 	}
@@ -186,19 +186,29 @@ const lightStep = 500.0
 
 // lightLoads are the speeds from cruise to the top at which the engine may run at light
 // load, with what it wants there at the inlet pressure of cruise.
-func (w *work) lightLoads(to *setup) ([]mapping.LightLoad, error) {
+func (w *work) lightLoads(ctx context.Context, to *setup) ([]mapping.LightLoad, error) {
 	j, v := w.job, w.job.Vacuum
-	var out []mapping.LightLoad
+	var speeds []float64
+	var points []knock.Condition
 	for rpm := v.Cruise; rpm <= j.Top; rpm += lightStep {
+		c := j.Condition
+		c.RPM, c.InletPressure = rpm, c.Ambient-v.AtCruise
+		speeds, points = append(speeds, rpm), append(points, c)
+	}
+	if w.wants != nil {
+		if err := w.wants.all(ctx, points); err != nil {
+			return nil, err
+		}
+	}
+	var out []mapping.LightLoad
+	for i, rpm := range speeds {
 		at, err := to.at(rpm)
 		if err != nil {
 			return nil, fmt.Errorf("job: light load: %w", err)
 		}
 		one := mapping.LightLoad{RPM: rpm, Mechanical: at - to.static}
 		if w.wants != nil {
-			c := j.Condition
-			c.RPM, c.InletPressure = rpm, c.Ambient-v.AtCruise
-			want, err := w.wants.model.SparkRequirement(c)
+			want, err := w.wants.at(points[i])
 			if err != nil && !errors.Is(err, knock.ErrNotKnown) {
 				return nil, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
 			}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/examples/recurve/drawing"
@@ -14,21 +15,23 @@ import (
 // file is one of a result.
 type file struct {
 	name string
-	make func(*job.Job, *job.Report) ([]byte, error)
+	// alone says that it shows the job alone, and can be drawn before there is a report.
+	alone bool
+	make  func(*job.Job, *job.Report) ([]byte, error)
 }
 
 // fileList is every file that a result can have, in the order of naming them. The
 // drawing is left out where the job does not describe the mechanism.
 var fileList = []file{
-	{"sheet.txt", func(_ *job.Job, r *job.Report) ([]byte, error) { return results.Sheet(r) }},
-	{"curve.svg", func(_ *job.Job, r *job.Report) ([]byte, error) { return plots.Draw(r, "svg") }},
-	{"curve.png", func(_ *job.Job, r *job.Report) ([]byte, error) { return plots.Draw(r, "png") }},
-	{"distributor.svg", func(j *job.Job, _ *job.Report) ([]byte, error) { return mechanism(j, "svg") }},
-	{"distributor.png", func(j *job.Job, _ *job.Report) ([]byte, error) { return mechanism(j, "png") }},
-	{"measuring-form.svg", func(*job.Job, *job.Report) ([]byte, error) { return drawing.Form("svg") }},
-	{"measuring-form.png", func(*job.Job, *job.Report) ([]byte, error) { return drawing.Form("png") }},
-	{"curves.csv", func(_ *job.Job, r *job.Report) ([]byte, error) { return results.Table(r) }},
-	{"result.json", func(_ *job.Job, r *job.Report) ([]byte, error) { return results.JSON(r) }},
+	{"sheet.txt", false, func(_ *job.Job, r *job.Report) ([]byte, error) { return results.Sheet(r) }},
+	{"curve.svg", false, func(_ *job.Job, r *job.Report) ([]byte, error) { return plots.Draw(r, "svg") }},
+	{"curve.png", false, func(_ *job.Job, r *job.Report) ([]byte, error) { return plots.Draw(r, "png") }},
+	{"distributor.svg", true, func(j *job.Job, _ *job.Report) ([]byte, error) { return mechanism(j, "svg") }},
+	{"distributor.png", true, func(j *job.Job, _ *job.Report) ([]byte, error) { return mechanism(j, "png") }},
+	{"measuring-form.svg", true, func(*job.Job, *job.Report) ([]byte, error) { return drawing.Form("svg") }},
+	{"measuring-form.png", true, func(*job.Job, *job.Report) ([]byte, error) { return drawing.Form("png") }},
+	{"curves.csv", false, func(_ *job.Job, r *job.Report) ([]byte, error) { return results.Table(r) }},
+	{"result.json", false, func(_ *job.Job, r *job.Report) ([]byte, error) { return results.JSON(r) }},
 }
 
 // mechanism draws the mechanism of a job; nothing where the job does not describe it.
@@ -39,17 +42,52 @@ func mechanism(j *job.Job, format string) ([]byte, error) {
 	return drawing.Distributor(j, format)
 }
 
-// render makes every file in memory, so that nothing is written unless all is well,
-// and names them in order.
-func render(j *job.Job, r *job.Report) (files map[string][]byte, names []string, err error) {
-	files = map[string][]byte{}
-	for _, f := range fileList {
-		data, err := f.make(j, r)
-		if err != nil {
-			return nil, nil, fmt.Errorf("%s: %w", f.name, err)
+// drawn is a file in memory.
+type drawn struct {
+	data []byte
+	err  error
+}
+
+// drawAlone draws what shows the job alone, while the job is worked. Working it may
+// complete the job, so a copy is drawn.
+func drawAlone(j *job.Job) <-chan map[string]drawn {
+	own, out := *j, make(chan map[string]drawn, 1)
+	go func() {
+		all := map[string]drawn{}
+		for _, f := range fileList {
+			if f.alone {
+				data, err := f.make(&own, nil)
+				all[f.name] = drawn{data, err}
+			}
 		}
-		if data != nil {
-			files[f.name], names = data, append(names, f.name)
+		out <- all
+	}()
+	return out
+}
+
+// render makes every other file in memory, so that nothing is written unless all is
+// well, and names them in order.
+func render(j *job.Job, r *job.Report, alone <-chan map[string]drawn) (files map[string][]byte, names []string, err error) {
+	made := make([]drawn, len(fileList))
+	var others sync.WaitGroup
+	for i, f := range fileList {
+		if !f.alone {
+			others.Go(func() { made[i].data, made[i].err = f.make(j, r) })
+		}
+	}
+	others.Wait()
+	before := <-alone
+	files = map[string][]byte{}
+	for i, f := range fileList {
+		one := made[i]
+		if f.alone {
+			one = before[f.name]
+		}
+		if one.err != nil {
+			return nil, nil, fmt.Errorf("%s: %w", f.name, one.err)
+		}
+		if one.data != nil {
+			files[f.name], names = one.data, append(names, f.name)
 		}
 	}
 	for _, x := range r.Recipes {

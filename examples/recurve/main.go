@@ -126,6 +126,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) error {
 func work(ctx context.Context, j *job.Job, o options, folder *save.Folder, stdout, stderr io.Writer) error {
 	out := &printer{w: stdout}
 	bar := newBar(stderr)
+	alone := drawAlone(j)
 	report, err := runJob(ctx, j, bar.show)
 	bar.clear()
 	if err != nil {
@@ -136,7 +137,7 @@ func work(ctx context.Context, j *job.Job, o options, folder *save.Folder, stdou
 	}
 	results.Stamp(report)
 	printed := report.Text(out)
-	files, names, err := render(j, report)
+	files, names, err := render(j, report, alone)
 	if err != nil {
 		return errors.Join(printed, err)
 	}

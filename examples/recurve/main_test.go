@@ -259,7 +259,7 @@ func TestReadingsFromCSV(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	files, _, err := render(new(job.Job), demoReport(t))
+	files, _, err := render(new(job.Job), demoReport(t), drawAlone(new(job.Job)))
 	if err != nil {
 		t.Fatal(err)
 	}
