@@ -20,6 +20,9 @@ type Distributor struct {
 
 // Check refuses a distributor that cannot be calculated.
 func (d *Distributor) Check() error {
+	if d == nil {
+		return fmt.Errorf("%w: distributor is nil", errRange)
+	}
 	if err := d.Drive.Check(); err != nil {
 		return err
 	}

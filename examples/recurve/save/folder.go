@@ -3,11 +3,13 @@ package save
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // ErrFolder is wrapped by every refusal of a folder for the results.
@@ -54,6 +56,9 @@ func Open(path string, o Options) (*Folder, error) {
 // claimIt makes the folder if it is not there, and locks it.
 func (f *Folder) claimIt() error {
 	path := f.path
+	if err := f.recover(); err != nil {
+		return refuse(path, "%w", err)
+	}
 	info, err := os.Lstat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -75,6 +80,29 @@ func (f *Folder) claimIt() error {
 	}
 	if err := lock(f.claim); err != nil {
 		return refuse(path, "another run is writing there")
+	}
+	return nil
+}
+
+// oldSuffix ends the name of a folder that gives way to another.
+const oldSuffix = "-old"
+
+// recover puts back what a run that was killed between the two steps of its swap had
+// moved aside, where nothing has come in its place.
+func (f *Folder) recover() error {
+	if _, err := os.Lstat(f.path); !errors.Is(err, fs.ErrNotExist) {
+		return nil // it is there, or the next step says why it cannot be looked at
+	}
+	entries, err := os.ReadDir(filepath.Dir(f.path))
+	if err != nil {
+		return nil // nor is what it stands in
+	}
+	for _, e := range entries {
+		name := e.Name()
+		aside := strings.HasPrefix(name, "."+filepath.Base(f.path)+"-") && strings.HasSuffix(name, oldSuffix)
+		if aside && e.IsDir() {
+			return os.Rename(filepath.Join(filepath.Dir(f.path), name), f.path)
+		}
 	}
 	return nil
 }
@@ -189,7 +217,7 @@ func (f *Folder) swap() error {
 	}
 	// An empty folder gives way in one step, or is taken away first.
 	if err := os.Rename(f.fresh, f.path); err != nil {
-		old := f.fresh + "-old"
+		old := f.fresh + oldSuffix
 		if err := os.Rename(f.path, old); err != nil {
 			return refuse(f.path, "%w", err)
 		}
@@ -228,10 +256,21 @@ func (f *Folder) Close() error {
 // write makes a new file and has it on the disk before it returns.
 func write(path string, data []byte) error {
 	ignoreSizeSignal()
-	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	file, err := create(path)
 	if err != nil {
 		return err
 	}
 	_, err = file.Write(data)
 	return errors.Join(err, file.Sync(), file.Close())
+}
+
+// output is a file that is being written.
+type output interface {
+	io.WriteCloser
+	Sync() error
+}
+
+// create makes a new file; a test puts one that fails in its place.
+var create = func(path string) (output, error) {
+	return os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 }
