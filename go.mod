@@ -2,6 +2,8 @@ module example.org/bobweight
 
 go 1.26
 
+toolchain go1.26.8
+
 require (
 	github.com/google/go-cmp v0.7.0
 	gonum.org/v1/gonum v0.17.0

@@ -9,6 +9,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/vacuum"
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -141,4 +142,35 @@ func ExampleDistributor_Total() {
 	//  800 rpm: 10.0 deg
 	// 1500 rpm: 11.8 deg
 	// 2500 rpm: 18.7 deg
+}
+
+// Whatever the numbers, a distributor is refused or gives finite degrees; nil is
+// refused with a sentence.
+func FuzzDistributor(tf *testing.F) {
+	f := fuzzing.New(tf)
+	f.Add(2.0, 8.0, 50e-6, 2e-3, 4e-3, 1500.0, 3e4)
+	f.Add(0.5, -60.0, 0.0, 5e-324, 1.0, 20000.0, 0.0)
+	f.Add(math.NaN(), math.Inf(1), -1.0, 1e300, math.MaxFloat64, math.NaN(), math.Inf(-1))
+	f.Fuzz(func(t *testing.T, drive, static, delay, area, travel, rpm, port float64) {
+		d := distributor(t)
+		d.Drive, d.Static, d.Delay = advance.Drive(drive), static, delay
+		d.Vacuum.Area, d.Vacuum.Travel = area, travel
+		for _, dir := range []flyweights.Direction{flyweights.Rising, flyweights.Falling} {
+			total, err := d.Total(rpm, port, dir)
+			fuzzing.Finite(t, "total", err, total)
+			if d.Check() == nil {
+				fuzzing.Finite(t, "mechanical", nil, d.Mechanical(rpm, dir))
+			}
+		}
+	})
+}
+
+func TestNilDistributorIsRefused(t *testing.T) {
+	var d *advance.Distributor
+	if err := d.Check(); !errors.Is(err, valid.ErrRange) {
+		t.Errorf("error %v", err)
+	}
+	if _, err := d.Total(1000, 0, flyweights.Rising); !errors.Is(err, valid.ErrRange) {
+		t.Errorf("total: error %v", err)
+	}
 }

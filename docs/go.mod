@@ -2,6 +2,8 @@ module example.org/bobweight/docs
 
 go 1.26
 
+toolchain go1.26.8
+
 require example.org/bobweight v0.0.0
 
 require github.com/yuin/goldmark v1.8.7

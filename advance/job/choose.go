@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/recipes"
@@ -38,10 +39,20 @@ func recipeStage() stage {
 }
 
 // choose searches the drawer and puts what it found into the report.
-func (w *work) choose(ctx context.Context, done func(float64)) (err error) {
-	if w.choice, err = w.job.choose(ctx, w.wants, done); err != nil {
+func (w *work) choose(ctx context.Context, done func(float64)) error {
+	// Nobody waits for long without knowing what for.
+	if ways, seconds, err := w.job.problem(w.wants).Estimate(nil); err == nil && seconds > 1 {
+		w.doing = fmt.Sprintf("trying %.2g ways, some %.0f s", ways, seconds)
+		done(0)
+	}
+	c, err := w.job.choose(ctx, w.wants, done)
+	if err != nil {
+		if c != nil { // interrupted
+			w.report.Searched, w.report.Recipes, w.report.Unproven = c.searched, c.parts, c.unproven
+		}
 		return err
 	}
+	w.choice = c
 	w.report.Searched, w.report.Recipes = w.choice.searched, w.choice.parts
 	w.report.NoFit, w.report.Unproven = w.choice.noFit, w.choice.unproven
 	w.report.Efforts, err = w.choice.efforts(w.job)
@@ -189,6 +200,8 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 		c.searched, c.unproven = found.Combinations, ""
 		c.noFit = j.noFitReport(found, knockForbids, a)
 		return c, nil
+	case err != nil && ctx.Err() != nil && found != nil && len(found.Recipes) > 0:
+		return j.soFar(c, found, a), err
 	case err != nil:
 		return nil, fmt.Errorf("%w: drawer: %w", ErrJob, err)
 	}
@@ -221,6 +234,23 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 		c.parts = append(c.parts, j.recipePart(i+1, one.recipe, &b, one.risk))
 	}
 	return c, nil
+}
+
+// soFar is the best that a search had found when it was interrupted. Nothing but its
+// curve and its risk of knock is worked.
+func (j *Job) soFar(c *choice, found *recipes.Result, a *requirement) *choice {
+	best := &found.Recipes[0]
+	worked := &band{allInLow: best.AllIn, allInHigh: best.AllIn}
+	c.searched = found.Combinations
+	said := fmt.Sprintf("INTERRUPTED when %.0f %% of the drawer was tried. The recipe below is the best so far. Neither its tolerances nor a sheet were worked: do not build by it.", 100*found.Done)
+	if c.unproven = strings.TrimSpace(said + " " + c.unproven); a == nil {
+		c.parts = append(c.parts, j.recipePart(1, best, worked, risk{}))
+		return c
+	}
+	if at, err := j.risk(best, a); err == nil {
+		c.parts = append(c.parts, j.recipePart(1, best, worked, at))
+	}
+	return c
 }
 
 // recipePart is a recipe in the report.

@@ -108,7 +108,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	j := &Job{}
 	lines, err := strict.Decode(data, &j.file)
 	syntax := mistakes(err)
-	if lines == nil || len(syntax) >= hopeless {
+	if lines == nil || len(syntax) >= otherKind {
 		return nil, decodeFaults{err}
 	}
 	f := &j.file

@@ -34,6 +34,7 @@ func stages() []stage {
 // work is a job under way.
 type work struct {
 	job    *Job
+	doing  string // what the progress says instead of the stage's own words
 	report *Report
 	ahead  *ahead          // the engine's answer; nil without an engine
 	fit    *presentFit     // nil without readings
@@ -70,7 +71,8 @@ func (w *work) run(ctx context.Context, progress func(what string, done float64)
 		if part.Answered {
 			from, share := before/whole, s.share/whole
 			tell(s.doing, from)
-			if err := s.answer(ctx, w, func(done float64) { tell(s.doing, from+share*min(max(done, 0), 1)) }); err != nil {
+			w.doing = s.doing
+			if err := s.answer(ctx, w, func(done float64) { tell(w.doing, from+share*min(max(done, 0), 1)) }); err != nil {
 				return err
 			}
 		}

@@ -281,9 +281,9 @@ func (r *validator) point(path string, p []quantity.Length) (x, y float64) {
 	return p[0].SI(), p[1].SI()
 }
 
-// hopeless is how many mistakes of writing make a file one of another kind, of which
+// otherKind is how many mistakes of writing make a file one of another kind, of which
 // nothing more is said.
-const hopeless = 20
+const otherKind = 20
 
 // mistakes lists what the decoder found.
 func mistakes(err error) []*strict.Error {
