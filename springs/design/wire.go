@@ -64,7 +64,8 @@ func (w Wire) Rate() (float64, error) {
 	if err := w.check(); err != nil {
 		return 0, err
 	}
-	return w.rate(), nil
+	rate := w.rate()
+	return rate, valid.Check(valid.ErrRange, valid.In("spring rate", rate, "N/m", 0, math.MaxFloat64))
 }
 
 func (w Wire) rate() float64 {
