@@ -4,7 +4,7 @@
 (() => {
   const root = new URL("..", document.currentScript.src);
 
-  // copy puts a text on the clipboard; a page from a folder may have to go the old way.
+  // copy puts a text on the clipboard; a page from a folder may have no clipboard to ask.
   const copy = async (text) => {
     try {
       await navigator.clipboard.writeText(text);

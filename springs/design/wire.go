@@ -1,6 +1,8 @@
 package design
 
 import (
+	"math"
+
 	"example.org/bobweight/springs/valid"
 )
 
