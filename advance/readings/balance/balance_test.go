@@ -150,7 +150,8 @@ func TestCheckRefuses(t *testing.T) {
 func FuzzCurve(tf *testing.F) {
 	f := fuzzing.New(tf)
 	f.Add(900.0, 3000.0, 0.5, 0.4, 3.0, 0.1, 0.3, 1500.0)
-	f.Add(6e-221, 3000.0, 0.5, 0.4, 3.0, 0.1, -1.0, 1500.0) // whose square is 0
+	f.Add(1.5e-217, 2.8e-162, 0.5, 0.4, 3.0, 0.1, math.MaxFloat64, 1500.0) // both squares lose their digits
+	f.Add(6e-221, 3000.0, 0.5, 0.4, 3.0, 0.1, -1.0, 1500.0)                // whose square is 0
 	f.Add(math.Inf(1), math.NaN(), 1e300, -1.0, math.Inf(-1), 2.0, math.NaN(), 5e-324)
 	f.Fuzz(func(t *testing.T, start, allIn, shape, takeUp, stiff, hold, x, rpm float64) {
 		for _, v := range [2]float64{x, rpm} {

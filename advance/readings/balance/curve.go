@@ -13,7 +13,7 @@ var errRange = valid.Sentinel("balance")
 // Curve is an advance curve of one or two stages, the travel taken as 1.
 type Curve struct {
 	Start float64 // speed at which the advance begins, rpm, more than 0
-	AllIn float64 // speed at which the stop is reached, rpm, more than Start
+	AllIn float64 // speed at which the stop is reached, rpm, more than Start and 0.001 to 1e6
 	Shape float64 // alpha, -100 to 100
 	// TakeUp is the travelled part at which a slack spring is taken up, more than 0
 	// and less than 1; 0 is a curve of one stage.
@@ -35,7 +35,7 @@ func (c Curve) Check() error {
 		ok                bool
 	}{
 		{"start", " rpm", "more than 0 and below all-in", c.Start, c.Start > 0 && c.Start < c.AllIn},
-		{"all-in", " rpm", "more than the start and at most 1e6", c.AllIn, c.AllIn <= most},
+		{"all-in", " rpm", "more than the start and 0.001 to 1e6", c.AllIn, c.AllIn >= 1e-3 && c.AllIn <= most},
 		{"shape parameter", "", "-100 to 100", c.Shape, math.Abs(c.Shape) <= maxShape},
 		{"take-up", "", "0 to below 1", c.TakeUp, c.TakeUp >= 0 && c.TakeUp < 1},
 		{"stiffening", "", "0.001 to 1000, or 0 for 1", c.Stiffening, c.Stiffening == 0 || c.Stiffening >= 1e-3 && c.Stiffening <= 1e3},
