@@ -89,7 +89,8 @@ async function compare(name) {
   const frame = holder.querySelector("svg").getBoundingClientRect();
   const cut = [...holder.querySelectorAll("text")].filter((t) => {
     const b = t.getBoundingClientRect();
-    return b.left < frame.left - 1 || b.right > frame.right + 1 || b.top < frame.top - 1 || b.bottom > frame.bottom + 1;
+    const room = 4; // the box of a line is a quarter higher than its letters
+    return b.left < frame.left - room || b.right > frame.right + room || b.top < frame.top - room || b.bottom > frame.bottom + room;
   }).map((t) => t.textContent);
   holder.remove();
   return { worst, at, cut };
@@ -106,8 +107,10 @@ export function sideways() {
     const seen = document.elementFromPoint(b.x + b.width / 2, b.y + b.height / 2);
     const name = e.id || e.getAttribute("aria-label") || e.textContent;
     if (!(seen === e || e.contains(seen) || (seen && seen.closest("label") && seen.closest("label").control === e))) complaints.push(`${name} is behind ${seen && seen.tagName}`);
+    // What stands with the drawing scrolls with it.
+    if (e.closest(".after, .seen")) continue;
     const drawing = document.querySelector(".bench .chart-box");
-    if (!drawing || e.closest(".after")) continue;
+    document.querySelector(".bench .seen").scrollTop = 0;
     const d = drawing.getBoundingClientRect();
     if (d.bottom < 60 || d.top > innerHeight - 60) complaints.push(`the drawing is out of sight at ${name}`);
   }
