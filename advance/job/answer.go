@@ -19,6 +19,9 @@ func (w *work) answer() Answer {
 	}
 	s := w.report.Sheet
 	a.Set = fmt.Sprintf("Hold %.0f rpm, hose off and plugged; turn the distributor to %.1f deg BTDC.", s.SetRPM, s.SetDegrees)
+	if back := w.turnedBack(); back > 0 {
+		a.Set = fmt.Sprintf("Hold %.0f rpm, hose off and plugged; set %.1f deg BTDC to check the curve, then turn back to %.1f before any load.", s.SetRPM, s.SetDegrees, s.SetDegrees-back)
+	}
 	if w.choice != nil && w.choice.best != nil {
 		w.fitParts(&a)
 	} else {
@@ -27,6 +30,9 @@ func (w *work) answer() Answer {
 	w.done(&a)
 	w.checks(&a)
 	w.forbids(&a)
+	if a.Forbids == inDoubtFirst {
+		a.Set = "NOT YET, as the readings are in doubt. Then: " + a.Set
+	}
 	return a
 }
 
@@ -73,7 +79,7 @@ func (w *work) fitParts(a *Answer) {
 	if r.Judged {
 		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm, torque given up %.1f %%", r.Total, r.AllIn, r.GivenUp)
 	} else {
-		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm; nothing is said of torque or knock without the engine", r.Total, r.AllIn)
+		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm", r.Total, r.AllIn)
 	}
 	if wish := j.Wish.Total; wish > 0 && math.Abs(wish-r.Total) >= 0.05 {
 		a.Gains = strings.Replace(a.Gains, "deg,", fmt.Sprintf("deg (%.1f wished for),", wish), 1)
@@ -82,6 +88,12 @@ func (w *work) fitParts(a *Answer) {
 		a.Gains += "; now " + w.present()
 	}
 	a.Unsure = r.MostTo
+	switch {
+	case !r.Judged:
+		a.Unsure = "first the knock limit, as the engine is not described; then " + r.MostTo
+	case !j.heard():
+		a.Unsure = "first the knock limit, as no knock was heard on this engine; then " + r.MostTo
+	}
 }
 
 // changed names the springs of the first recipe with their places, and which of them
@@ -113,10 +125,13 @@ func (w *work) done(a *Answer) {
 		(w.choice == nil || w.choice.best == nil) && w.change.clampOnly
 	if now := w.fit.Total; stays && now.Bound == readings.Interval && math.Abs(now.Value-s.SetDegrees) <= setWithin {
 		a.Fit = []string{"nothing: the newest run passes, and nothing is to be done"}
-		if w.setup().risk.back() > 0 {
+		if to := w.setup(); to.risk.judged && to.risk.back() > 0 {
 			a.Fit[0] = "nothing: the newest run passes; parts and setting stay, if the engine bears them"
 		}
 		a.Set = fmt.Sprintf("Leave the distributor where it stands: it shows %.1f deg all in, within %.1f of %.1f.", now.Value, setWithin, s.SetDegrees)
+		if back := w.turnedBack(); back > 0 {
+			a.Set += fmt.Sprintf(" Before the first load turn back to %.1f.", s.SetDegrees-back)
+		}
 		a.Gains, a.Unsure = "", ""
 	}
 }
@@ -166,7 +181,7 @@ func (w *work) fitClamp(a *Answer) {
 	travel := w.report.Readings.Travel
 	switch {
 	case c.Margin == nil:
-		a.Unsure = "what the engine bears: it is not described, so nothing is said of torque or knock"
+		a.Unsure = "what the engine bears: it is not described, so nothing is known of torque or knock"
 	case !c.ClampOnly && travel.Low != nil && travel.High != nil && *travel.High-*travel.Low > 2*setWithin:
 		a.Unsure = fmt.Sprintf("the travel as it is, %.1f to %.1f deg: take less away at first and read again", *travel.Low, *travel.High)
 	case len(w.job.Observed) == 0:
@@ -205,13 +220,18 @@ func (w *work) forbids(a *Answer) {
 	case r.Runs != nil && r.Runs.Passed != nil && !*r.Runs.Passed && len(r.Runs.Do) > 0:
 		a.Forbids = "The newest run does not pass. " + r.Runs.Do[0]
 	case w.doubt() != "":
-		a.Forbids = "The readings are in doubt. " + w.doubt()
+		a.Forbids = inDoubtFirst
 	case r.Unproven != "":
 		a.Forbids = w.unproven()
 	case w.choice == nil && w.change != nil && w.change.margin < w.job.Wish.KnockMargin:
 		a.Forbids = fmt.Sprintf("KNOCK: it comes within %.1f deg of the limit's best estimate at %.0f rpm, %.1f are wished for.", w.change.margin, w.change.where, w.job.Wish.KnockMargin)
 	case len(r.warnings()) > 0:
 		a.Forbids = r.warnings()[0]
+		if w.turnedBack() > 0 && !w.setup().risk.judged {
+			a.Forbids += " " + w.limitNotKnown()
+		}
+	case r.Sheet != nil && !w.setup().risk.judged:
+		a.Forbids = w.limitNotKnown()
 	case r.Sheet != nil && len(r.Sheet.Verify) > 0:
 		a.Forbids = fmt.Sprintf("Chance of trace knock at full load %.0f %%. %s", 100*w.setup().risk.chance, w.firstPull())
 	}
@@ -224,13 +244,33 @@ func (w *work) unproven() string {
 
 // firstPull says with what total the engine is first loaded.
 func (w *work) firstPull() string {
-	to := w.setup()
-	back, total := to.risk.back(), to.static+to.travel
+	back := w.turnedBack()
 	if back == 0 {
 		return "Verify under load before normal use, as the sheet says."
 	}
-	return fmt.Sprintf("First load it %.0f deg retarded, at a total of %.1f, then go up in steps as the sheet says.", back, total-back)
+	still := ""
+	if first := 100 * w.setup().risk.first; first >= 0.5 {
+		still = fmt.Sprintf(" Even there the chance of knock is %.0f %%: open the throttle little by little.", first)
+	}
+	return fmt.Sprintf("First load it %.0f deg retarded, at %.1f.%s Then go up in steps as the sheet says.", back, w.report.Sheet.SetDegrees-back, still)
 }
+
+// limitNotKnown stands beside what is to be set where no engine is described.
+func (w *work) limitNotKnown() string {
+	return "The knock limit is NOT KNOWN: the engine is not described. " + w.firstPull() + " Listen for knock at every step."
+}
+
+// turnedBack is how far the distributor is turned back from what the curve is checked
+// at before any load, crank degrees; 0 where the sheet asks for no steps under load.
+func (w *work) turnedBack() float64 {
+	if s := w.report.Sheet; s == nil || len(s.Verify) == 0 {
+		return 0
+	}
+	return w.setup().risk.back()
+}
+
+// inDoubtFirst stands before figures that rest on readings in doubt.
+const inDoubtFirst = "The readings are in doubt: settle that first, as stands under what is wrong. Until then use no figure of this report and change no timing."
 
 // doubtful are findings that say that the readings are not what they are taken for.
 var doubtful = map[string]bool{"other-shaft": true, "hose-or-mark": true, "all-shifted": true, "another-curve": true, "speed-factor": true}
@@ -257,9 +297,16 @@ func (w *work) nothingToSet(a *Answer) {
 	case w.change != nil && len(w.change.stop) > 0:
 		a.Fit = append(a.Fit, "nothing yet: what stands below must be cleared up first")
 		if len(w.job.unseen(w.fit.Result)) > 0 && r.Readings.Next != "" {
-			a.Check = append(a.Check, r.Readings.Next)
+			a.Check = append(a.Check, r.Readings.Next+" Stay below the engine's own limit or its red line.")
 		}
 		a.Forbids = w.change.stop[0]
+		over := w.readOver()
+		switch {
+		case w.doubt() != "":
+			a.Forbids = inDoubtFirst
+		case over != nil:
+			a.Forbids = fmt.Sprintf("Do not drive it so: the light showed %.1f deg at %.0f rpm, at least %.1f more than the %.1f %s. The stop was not seen, so the total may be more still.", over.seen, over.rpm, over.seen-over.wanted, over.wanted, over.of)
+		}
 	case w.change != nil && !w.change.clampOnly:
 		w.fitClamp(a)
 		a.Forbids = "The travel must grow: file the slot, then read the whole curve again before anything is set."

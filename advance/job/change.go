@@ -97,7 +97,7 @@ func (j *Job) unseen(fit *readings.Result) []string {
 		for _, x := range fit.Readings {
 			highest = max(highest, x.RPM)
 		}
-		out = append(out, fmt.Sprintf("The stop was not seen: the highest reading, at %.0f rpm, may lie below all-in, so the total may be more. Read on upwards, within what the engine bears, until three readings agree.", highest))
+		out = append(out, fmt.Sprintf("The stop was not seen: the highest reading, at %.0f rpm, may lie below all-in, so the total may be more. Read on upwards, never above the engine's own limit or its red line, until two readings agree.", highest))
 	}
 	return out
 }

@@ -32,6 +32,10 @@ func (w *work) findings() []Finding {
 			w.report.Readings.Open = append(w.report.Readings.Open, f.Text)
 			continue
 		}
+		if over := w.readOver(); f.Code == "total-over" && over != nil {
+			out = slices.Insert(out, 0, over.finding(&f))
+			continue
+		}
 		if f.Code == "set-at-idle" && !w.trap(f) || !w.allInWrong(f) {
 			continue
 		}

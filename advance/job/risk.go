@@ -73,7 +73,13 @@ func (at *risk) weigh(j *Job, a *requirement, allIn float64, curve func(rpm floa
 }
 
 // back is how far the distributor is retarded for the first pull, crank degrees.
-func (at *risk) back() float64 { return min(max(math.Ceil(at.retard), 0), furthestBack) }
+// Where no engine tells, it is the furthest.
+func (at *risk) back() float64 {
+	if !at.judged {
+		return furthestBack
+	}
+	return min(max(math.Ceil(at.retard), 0), furthestBack)
+}
 
 // knocks is the chance that a total meets trace knock: the limit taken as normal
 // on either side of its best estimate with 5 % beyond each edge of its band, the
@@ -161,13 +167,16 @@ const furthestBack = 10.0
 
 // verification says how to find out whether the engine bears a total.
 func (j *Job) verification(static, total float64, at risk) []string {
-	if !at.judged || !(at.retard >= worthVerifying) {
+	if at.judged && !(at.retard >= worthVerifying) {
 		return nil
 	}
 	back := at.back()
 	steps := []string{
-		fmt.Sprintf("Chance of trace knock at full load: %.0f %%. At %.0f rpm the band of the limit begins %.1f deg below this timing.", 100*at.chance, at.retardRPM, at.retard),
+		"The knock limit is NOT KNOWN: the engine is not described.",
 		fmt.Sprintf("First retard the distributor by %.0f deg crank: total %.1f instead of %.1f, static %.1f instead of %.1f.", back, total-back, total, static-back, static),
+	}
+	if at.judged {
+		steps[0] = fmt.Sprintf("Chance of trace knock at full load: %.0f %%. At %.0f rpm the band of the limit begins %.1f deg below this timing.", 100*at.chance, at.retardRPM, at.retard)
 	}
 	if left := at.retard - back; left > 0 {
 		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too (chance %.0f %%), so open the throttle little by little at the first pull.", left, 100*at.first))

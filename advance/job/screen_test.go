@@ -98,3 +98,38 @@ func TestPistonStop(t *testing.T) {
 		t.Errorf("static %g without, %g with the stop", a, b)
 	}
 }
+
+// Who stops at SET must not drive with a timing that the engine may not bear: the line
+// itself says to turn back, to the total of the first pull that the sheet names.
+func TestSetTurnsBackBeforeLoad(t *testing.T) {
+	for _, name := range []string{"long-cam", "clamp-only", "one-slack-spring"} {
+		r := work(t, file(t, "testdata/reports/"+name+".json"))
+		to := r.Answer.Set[strings.LastIndex(r.Answer.Set, "turn back to ")+len("turn back to "):]
+		to, ok := strings.CutSuffix(to, " before any load.")
+		if !ok || !strings.Contains(r.Answer.Forbids, "at "+to+".") || !strings.Contains(strings.Join(r.Sheet.Verify, " "), "total "+to+" instead") {
+			t.Errorf("%s: set %q, against it %q, sheet %q", name, r.Answer.Set, r.Answer.Forbids, r.Sheet.Verify)
+		}
+		if name == "one-slack-spring" && (!strings.Contains(r.Answer.Forbids, "NOT KNOWN") || !strings.Contains(r.Sheet.Verify[0], "NOT KNOWN")) {
+			t.Errorf("without an engine: %q, %q", r.Answer.Forbids, r.Sheet.Verify)
+		}
+	}
+}
+
+// A reading above the wanted total forbids driving, by what the light showed; nothing is
+// called level that rose up to the highest speed. Readings in doubt forbid all figures.
+func TestReadingsForbid(t *testing.T) {
+	r := work(t, file(t, "testdata/reports/six-readings.json"))
+	if !strings.Contains(r.Answer.Forbids, "Do not drive it so: the light showed 38.5 deg at 3600 rpm, at least 4.5 more than the 34.0") {
+		t.Errorf("%q", r.Answer.Forbids)
+	}
+	if f := r.Findings[0]; f.Code != "total-over" || !strings.Contains(f.Text, "Take 4.5 deg or more out") || strings.Contains(f.Text, "level") {
+		t.Errorf("%+v", f)
+	}
+	r = work(t, file(t, "testdata/reports/wrong-shaft.json"))
+	if a := r.Answer.Forbids; !strings.Contains(a, "change no timing") || strings.Contains(a, r.Findings[0].Text) {
+		t.Errorf("%q", a)
+	}
+	if !strings.Contains(r.Findings[0].Text, "a weight that sticks") {
+		t.Errorf("%q", r.Findings[0].Text)
+	}
+}

@@ -35,7 +35,7 @@ func fewReadings(w *work) *Finding {
 	}
 	return &Finding{
 		Code: "few-readings", Severity: readings.Check, Size: float64(n),
-		Text: fmt.Sprintf("The curve rests on %d readings. Take %d or more: two below the start, two past all-in, the rest between.", n, enough),
+		Text: fmt.Sprintf("The curve rests on %d readings. Take %d or more in all: two below the start, two past all-in, the rest between.", n, enough),
 	}
 }
 
@@ -59,8 +59,8 @@ func otherShaft(w *work) *Finding {
 		if want := j.SlotTravel * k.factor; want >= travel.Low-1 && want <= travel.High+1 {
 			return &Finding{
 				Code: "other-shaft", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round(travel.Value - j.SlotTravel),
-				Text: fmt.Sprintf("%s: the travel read is %.1f deg crank, the slot allows %.1f, a factor of %g. Check on which shaft the degrees and the speeds were read.",
-					k.text, travel.Value, j.SlotTravel, k.factor),
+				Text: fmt.Sprintf("%s: the travel read is %.1f deg crank, the slot allows %.1f, a factor of %g. Other causes: a weight that sticks, a bush in the slot already, a pin that is caught. Next, engine stopped and cap off: turn the rotor by hand to its stop. It must move %.1f degrees of its own shaft and spring back. If it does, check on which shaft the degrees and the speeds were read, and read again.",
+					k.text, travel.Value, j.SlotTravel, k.factor, j.SlotTravel/float64(j.Drive)),
 				Evidence: "travel " + travel.Text(1, "deg crank"),
 			}
 		}

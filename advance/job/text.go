@@ -86,6 +86,10 @@ func (r *Report) nothingWrong() string {
 // evidence prints what the answer rests on.
 func (r *Report) evidence(p *page) {
 	if r.Readings != nil {
+		if slices.ContainsFunc(r.Findings, func(f Finding) bool { return doubtful[f.Code] }) {
+			p.line("")
+			p.para("! ", "In doubt: use none of the figures below until the doubt under what is wrong is settled.")
+		}
 		r.Readings.text(p)
 	}
 	if len(r.Notes) > 0 {

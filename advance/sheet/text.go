@@ -127,7 +127,7 @@ func (s *Sheet) setText(p *page) {
 	}
 	load := ""
 	if len(s.Verify) > 0 {
-		load = "No full load before the light and the check under load say so."
+		load = "This setting is for the check: before any load turn it back as the check under load says."
 	}
 	p.next(fmt.Sprintf("Set. Engine warm, vacuum hose off and plugged. Hold %.0f rpm and turn the distributor until the light shows %.1f deg BTDC (within %.1f).", s.SetRPM, s.SetDegrees, s.SetWindow),
 		fmt.Sprintf("With a dial-back light: dial %.1f and bring the top-centre marks together.", s.SetDegrees), still, load)
