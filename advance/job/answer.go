@@ -207,7 +207,7 @@ func (j *Job) slotText(closing float64) string {
 	length := j.Slot.Length*1e3 - closing
 	switch {
 	case closing > 0.05:
-		return fmt.Sprintf("slot: close %.2f mm, to %.2f mm (%.3f in), or a bush of %.2f mm over its pin", closing, length, length/25.4, j.Slot.Pin*1e3+closing)
+		return fmt.Sprintf("slot: close %.2f mm, to %.2f mm (%.3f in) end to end, at the end of full advance; or a bush of %.2f mm outside over its pin", closing, length, length/25.4, j.Slot.Pin*1e3+closing)
 	case closing < -0.05:
 		return fmt.Sprintf("slot: file %.2f mm off, to %.2f mm (%.3f in)", -closing, length, length/25.4)
 	}

@@ -297,7 +297,8 @@ func (r *RunsPart) text(p *page) {
 
 func (s *SlotPart) text(p *page) {
 	p.head("The slot")
-	p.para("", fmt.Sprintf("One degree of crank advance is %.2f mm of slot.", s.PerDegree))
+	p.para("", fmt.Sprintf("One degree of crank advance is %.2f mm of slot. Its length is end to end. Close the end that stops full advance, not the one where the weights rest.", s.PerDegree))
+	p.para("", "A bush over the pin does the same by its outside diameter, and must fit the slot's width. Half its growth may move the rest: check the static timing and all-in anew.")
 	if len(s.Rows) == 0 {
 		return
 	}

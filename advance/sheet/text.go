@@ -108,7 +108,7 @@ func (s *Slot) text() string {
 	length := fmt.Sprintf("%.2f mm (%.3f in)", s.Length, s.Length/25.4)
 	switch {
 	case s.Closing > 0 && s.Bush > 0:
-		return fmt.Sprintf("close %.2f mm, to %s; or a bush of %.2f mm (%.3f in) on the pin.", s.Closing, length, s.Bush, s.Bush/25.4)
+		return fmt.Sprintf("close %.2f mm, to %s; or a bush of %.2f mm (%.3f in) on the pin. Close the end of full advance, not of rest.", s.Closing, length, s.Bush, s.Bush/25.4)
 	case s.Closing > 0:
 		return fmt.Sprintf("close %.2f mm, to %s.", s.Closing, length)
 	case s.Closing < 0:
@@ -127,7 +127,7 @@ func (s *Sheet) setText(p *page) {
 	}
 	load := ""
 	if len(s.Verify) > 0 {
-		load = "This setting is for the check: before any load turn it back as the check under load says."
+		load = "Before any load turn it back, as the check under load says."
 	}
 	p.next(fmt.Sprintf("Set. Engine warm, vacuum hose off and plugged. Hold %.0f rpm and turn the distributor until the light shows %.1f deg BTDC (within %.1f).", s.SetRPM, s.SetDegrees, s.SetWindow),
 		fmt.Sprintf("With a dial-back light: dial %.1f and bring the top-centre marks together.", s.SetDegrees), still, load)
