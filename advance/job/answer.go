@@ -69,7 +69,7 @@ func (w *work) fitParts(a *Answer) {
 	case slices.Equal(best.Springs, j.Fitted.Springs) && best.Weights == j.Fitted.Weights:
 		a.Fit = append(a.Fit, fmt.Sprintf("springs and weights stay (%s; weights %s)", j.named(best.SpringNames), r.Weights), slot)
 	default:
-		a.Fit = append(a.Fit, "springs "+strings.Join(w.changed(), ", "))
+		a.Fit = append(a.Fit, "springs "+strings.Join(w.changed(), "; "))
 		weights := "weights " + r.Weights
 		if best.Weights == j.Fitted.Weights {
 			weights += " (stay)"
@@ -97,14 +97,16 @@ func (w *work) fitParts(a *Answer) {
 }
 
 // changed names the springs of the first recipe with their places, and which of them
-// hang there now.
+// hang there now or make way.
 func (w *work) changed() []string {
 	j, best := w.job, w.choice.best
 	var out []string
 	for i, name := range best.SpringNames {
 		one := name + " at " + j.Places[i].Name
-		if best.Springs[i] == j.Fitted.Springs[i] {
+		if now := j.Fitted.Springs[i]; best.Springs[i] == now {
 			one += " (stays)"
+		} else if now >= 0 {
+			one += ", in place of " + j.Drawer.Springs[now].Name
 		}
 		out = append(out, one)
 	}

@@ -472,10 +472,9 @@ func (r *RecipePart) odds(p *page) {
 func (r *RecipePart) text(p *page) {
 	p.line("")
 	places := make([]string, 0, len(r.Springs))
-	for place, spring := range r.Springs {
-		places = append(places, fmt.Sprintf("%s at %s", spring, place))
+	for _, place := range slices.Sorted(maps.Keys(r.Springs)) {
+		places = append(places, fmt.Sprintf("%s at %s", r.Springs[place], place))
 	}
-	slices.Sort(places)
 	p.para(fmt.Sprintf("%d. ", r.Rank), fmt.Sprintf("%s; weights %s.", strings.Join(places, ", "), r.Weights))
 	p.line("   static %.1f + travel %.1f = total %.1f deg crank", r.Static, r.Travel, r.Total)
 	switch {

@@ -135,7 +135,7 @@ func (s *Sheet) setText(p *page) {
 	if s.AtIdle >= 0.05 {
 		idle = fmt.Sprintf("Of that, %.1f is mechanical advance already begun; static is %.1f. Do not set %.1f at idle: the total would be short by %.1f.", s.AtIdle, s.Static, s.Static, s.AtIdle)
 	}
-	p.next(fmt.Sprintf("Look at idle, %.0f rpm: the light must show %.1f (%.1f to %.1f).", s.Idle.RPM, s.Idle.Rising, s.Idle.Low, s.Idle.High), idle)
+	p.next(fmt.Sprintf("Bring idle back to %.0f rpm if it has changed, then look: the light must show %.1f (%.1f to %.1f).", s.Idle.RPM, s.Idle.Rising, s.Idle.Low, s.Idle.High), idle)
 	p.line("   found ________ left ________")
 }
 

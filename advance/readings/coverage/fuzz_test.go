@@ -2,6 +2,7 @@ package coverage_test
 
 import (
 	"context"
+	"math"
 	"strings"
 	"testing"
 
@@ -15,7 +16,7 @@ func FuzzRun(f *testing.F) {
 	f.Add(2, uint64(0), 4)
 	f.Add(-1, ^uint64(0), 100)
 	f.Add(1, uint64(1)<<63, 5)
-	f.Add(1<<62, uint64(7), -6)
+	f.Add(math.MaxInt32, uint64(7), -6)
 	f.Fuzz(func(t *testing.T, engines int, seed uint64, each int) {
 		if engines > 2 && engines <= 1e6 {
 			engines = 1 + engines%2
