@@ -191,7 +191,7 @@
         el("li", {}, el("strong", {}, "Contact points: "), `set gap or dwell first. A distributor degree of dwell less moves the timing ${deg(s.dwell_shift_deg)} deg earlier.`),
         el("li", {}, el("strong", {}, "Set. "), "Engine warm, vacuum hose off and plugged. Hold ", el("strong", {}, `${rpm(s.set_rpm)} rpm`),
           " and turn the distributor until the light shows ", el("strong", {}, `${deg(s.set_deg)} deg BTDC`), ` (within ${deg(s.set_window_deg)}). With a dial-back light: dial ${deg(s.set_deg)} and bring the top-centre marks together.${s.set_below_all_in ? " The advance still rises there: hold the speed exactly, and no faster." : ""}${s.verify ? " No full load before the light and the check under load say so." : ""}`),
-        el("li", {}, el("strong", {}, `Look at idle, ${rpm(s.idle.rpm)} rpm: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle} Found ______ left ______`),
+        el("li", {}, el("strong", {}, `Bring idle back to ${rpm(s.idle.rpm)} rpm if it has changed, then look: `), `the light must show ${deg(s.idle.rising)} (${deg(s.idle.low)} to ${deg(s.idle.high)}). ${idle} Found ______ left ______`),
         el("li", {}, el("strong", {}, "Check "), "the table, hose still off."),
         s.verify ? el("li", {}, el("strong", {}, "Verify under load before normal use, "), "hose still off.", lines(s.verify)) : null,
         s.hose ? el("li", {}, el("strong", {}, "Vacuum hose on."), lines(s.hose)) : null),
