@@ -131,7 +131,7 @@ func TestPrintsAgree(t *testing.T) {
 	for _, m := range row.FindAllStringSubmatch(stdout.String(), -1) {
 		printed[m[1]] = m[2:]
 	}
-	idle := regexp.MustCompile(`Bring idle back to (\d+) rpm if it has changed, then look: the light must show (\S+) \((\S+) to (\S+)\)`).FindStringSubmatch(stdout.String())
+	idle := regexp.MustCompile(`Bring idle back to (\d+) rpm[^:]*:\s+the\s+light\s+must\s+show\s+(\S+)\s+\((\S+)\s+to\s+(\S+)\)`).FindStringSubmatch(stdout.String())
 	if len(printed) != 10 || idle == nil {
 		t.Fatalf("found %d rows and the idle line %q in the print", len(printed), idle)
 	}
