@@ -17,10 +17,8 @@ import (
 
 var colours = []color.NRGBA{figure.Blue, figure.Orange, figure.Green}
 
-// glyphs and dashes keep the engines, and the curves, apart where colours are not seen.
+// glyphs keep the engines apart where colours are not seen.
 var glyphs = []draw.GlyphDrawer{draw.CircleGlyph{}, draw.SquareGlyph{}, draw.TriangleGlyph{}}
-
-var dashes = [][]vg.Length{nil, {vg.Points(7), vg.Points(3)}, {vg.Points(2), vg.Points(2)}}
 
 func figures(all []outcome) ([]figure.Figure, error) {
 	efforts, err := effortsPlot(all)

@@ -31,13 +31,6 @@ type Intake struct {
 // mostBurned is the largest share of burned gas that is answered for.
 const mostBurned = 0.5
 
-// check refuses an engine that package knock refuses, and sizes outside the ranges
-// stated at the fields.
-func (in Intake) check() error {
-	_, err := in.pump()
-	return err
-}
-
 // pump is an intake with its defaults, ready to be asked often.
 type pump struct {
 	displacement float64 // m^3 of all cylinders
@@ -50,6 +43,8 @@ type pump struct {
 	friction     float64 // multiplier
 }
 
+// pump refuses an engine that package knock refuses, and sizes outside the ranges
+// stated at the fields.
 func (in Intake) pump() (pump, error) {
 	if err := in.Engine.Check(); err != nil {
 		return pump{}, err
