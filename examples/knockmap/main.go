@@ -203,7 +203,7 @@ func (s *limits) contours() (*figure.Plot, error) {
 	p.Heat(surplus{s}, colours, "low edge of the knock limit less best torque, crank degrees", -most, most, 3)
 	lines := plotter.NewContour(surplus{s}, levels, nil)
 	lines.LineStyles[0].Color, lines.LineStyles[0].Width = figure.OnColour, vg.Points(0.8)
-	p.Add(lines)
+	p.Add(ordered{lines})
 	labels, err := s.labels(levels)
 	if err != nil {
 		return nil, err

@@ -16,6 +16,7 @@ var findings = map[string]Finding{
 	"drawer":        {Title: "About half of the builds come nearer to knock than they should", Sentence: "What is best for the nominal parts stands close to the knock limit; the table says how much later to set it.", Picture: "fan-plain-engine"},
 	"fitcurve":      {Title: "With light springs no reading shows the static timing", Sentence: "Where the advance has begun at idle the readings give a limit for the static timing, and no value."},
 	"knockbands":    {Title: "How often a computed knock limit is wrong", Sentence: "Engines that burn by other laws than the model's say how often the band holds, and how often it errs on the dangerous side."},
+	"knockeffects":  {Title: "What publications say of knock, beside what the model says", Sentence: "Spark, coolant, altitude and mixture agree; compression and inlet pressure act too strongly in the model."},
 	"knockmap":      {Title: "What was heard narrows the knock limit", Sentence: "Trace knock heard at two speeds narrows the band there and around it; elsewhere it stays wide."},
 	"knocktrace":    {Title: "Knock is a race between flame and end gas", Sentence: "Earlier spark heats and squeezes what is not yet burned, until it ignites before the flame arrives."},
 	"learnedparts":  {Title: "A few runs predict parts that were never fitted together", Sentence: "Simulated distributors say how well, and how often a wrong spring rate or a wrong build is noticed."},
