@@ -110,7 +110,7 @@ func TestBestTorquePhasing(t *testing.T) {
 
 // Burn angles and best torque over speed lie between what is published. Burn angles: 58.2,
 // 73.2, 85.0 and 93.6 degrees at 1 to 4 thousand rpm (S. Sitthiracha, An analytical model
-// of spark ignition engine, eq. 3-6, as transcribed in an open-source example) grow by 1.61;
+// of spark ignition engine, eq. 3-6, as quoted in an open-source example) grow by 1.61;
 // torque polynomials of mapped engines (P. R. Crossley, J. A. Cook, IEE Control 91, as
 // printed in the Modelica Standard Library) move best torque by 1 degree per 1000 rpm, as
 // if burn angles hardly grew. The model stands between them.

@@ -167,7 +167,7 @@ func (b *bench) pressures() []effect {
 		}
 	}
 	return []effect{{name: "boost that weighs as much as 4.25 to 5.55 to 1, kPa", from: 34, to: 46, half: 0.5,
-		source:   "Ethyl Gasoline Corporation, supercharging against compression ratio, 1938 (works archive, transcription)",
+		source:   "Ethyl Gasoline Corporation, supercharging against compression ratio, 1938 (works archive, typed copy)",
 		computed: (a+c)/2/1e3 - 0.98*outside/1e3}}
 }
 

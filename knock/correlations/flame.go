@@ -12,7 +12,7 @@ type LaminarFlame int
 
 // The fits. The first three are of M. Metghalchi, J. C. Keck, Combust. Flame 48 (1982)
 // 191, +-10 %, over mixtures of 0.8 to 1.5, 298 to 700 K, 0.4 to 50 atm (constants as in J. B.
-// Heywood (1988), table 9.3: gasoline's read in transcriptions, the others from memory); the last of O. L. Gulder, SAE 841000
+// Heywood (1988), table 9.3: gasoline's read in public copies, the others from memory); the last of O. L. Gulder, SAE 841000
 // (1984), whose speeds lie 1.2 to 1.8 times higher.
 const (
 	GasolineFlame LaminarFlame = iota
@@ -40,7 +40,7 @@ var fits = [...]metghalchiKeck{
 //
 // and after Gulder 0.4658 phi^-0.326 exp(-4.48 (phi-1.075)^2) (T/300 K)^1.56
 // (p/1 bar)^-0.22 (1 - 2.3 x). Dilution: D. B. Rhodes, J. C. Keck, SAE 850047 (1985)
-// (read in transcriptions), to x = 0.2; its factor is held at 0.1, where an engine would misfire.
+// (read in public copies), to x = 0.2; its factor is held at 0.1, where an engine would misfire.
 func (l LaminarFlame) Speed(phi, kelvin, pascal, x float64) (float64, error) {
 	err := valid.Check(errRange,
 		valid.In("laminar flame fit", float64(l), "", 0, float64(GulderFlame)),

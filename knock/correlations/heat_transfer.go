@@ -13,7 +13,7 @@ import (
 //
 // with p in kPa, for a bore in m, a pressure in Pa, a mean gas temperature in K and a
 // gas speed in m/s (see [GasSpeed]), all > 0. Source: G. Woschni, SAE 670931 (1967), SI form as
-// in Heywood (1988), eq. (12.19) (read in transcriptions). Other correlations differ by 1.5 to 2.
+// in Heywood (1988), eq. (12.19) (read in public copies). Other correlations differ by 1.5 to 2.
 func WallCoefficient(bore, pascal, kelvin, speed float64) (float64, error) {
 	err := valid.Check(errRange,
 		valid.In("bore", bore, "m", 0.01, 1),

@@ -11,7 +11,7 @@ import (
 )
 
 // Budynas and Nisbett, Shigley's Mechanical Engineering Design, Example 10-3,
-// pp. 552-553 (read in a transcription): plain ends, 10 active coils of 0.1055 in
+// pp. 552-553 (read in a public copy): plain ends, 10 active coils of 0.1055 in
 // wire at an index of 12, N_t = 11 by plain ends of 11 turns: solid 1.266 in.
 func TestCompressionPublished(t *testing.T) {
 	c := Compression{
