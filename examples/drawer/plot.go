@@ -75,6 +75,7 @@ func effortsPlot(all []outcome) (*figure.Plot, error) {
 	}
 	p.X.Tick.Marker = ticks
 	p.X.Min, p.X.Max, p.Y.Min = -0.4, float64(len(ticks))-0.6, 0
+	p.Y.Max *= 1.08 // no mark is cut by the frame
 	p.Legend.Top = true
 	p.Legend.XOffs, p.Legend.YOffs = -vg.Points(8), -vg.Points(6)
 	return p, nil
