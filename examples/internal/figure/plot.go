@@ -3,6 +3,8 @@ package figure
 import (
 	"bytes"
 	"fmt"
+	"image"
+	"image/png"
 	"slices"
 
 	"gonum.org/v1/plot"
@@ -70,19 +72,28 @@ func (p *Plot) File(format string) ([]byte, error) {
 	case "csv":
 		return p.table()
 	case Small:
-		return drawn(p.small().Plot.Draw, Width/3, Height/3, "svg")
+		return Picture(p.small().Plot.Draw, Width/3, Height/3, "svg")
 	}
-	return drawn(p.Draw, Width, Height, format)
+	return Picture(p.Draw, Width, Height, format)
 }
 
-// drawn is a picture as a file.
-func drawn(picture func(draw.Canvas), width, height vg.Length, format string) ([]byte, error) {
+// Picture is what draw puts on a page of the size given, as a file: "svg", or "png" (of
+// a program that imports gonum's back-end vgimg).
+func Picture(picture func(draw.Canvas), width, height vg.Length, format string) ([]byte, error) {
 	c, err := draw.NewFormattedCanvas(width, height, format)
 	if err != nil {
 		return nil, fmt.Errorf("figure as %s: %w", format, err)
 	}
 	picture(draw.New(c))
 	var b bytes.Buffer
+	if pixels, ok := c.(interface{ Image() image.Image }); ok && format == "png" {
+		// Harder packing takes twice as long for a file 3 % smaller.
+		quick := png.Encoder{CompressionLevel: png.BestSpeed}
+		if err := quick.Encode(&b, pixels.Image()); err != nil {
+			return nil, fmt.Errorf("figure as %s: %w", format, err)
+		}
+		return b.Bytes(), nil
+	}
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, fmt.Errorf("figure as %s: %w", format, err)
 	}

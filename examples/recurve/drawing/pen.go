@@ -1,7 +1,6 @@
 package drawing
 
 import (
-	"bytes"
 	"fmt"
 	"image/color"
 	"math"
@@ -33,28 +32,22 @@ type pen struct {
 
 // page makes a picture of the format.
 func page(format string, draws func(*pen)) ([]byte, error) {
-	c, err := draw.NewFormattedCanvas(vg.Length(width)*vg.Millimeter, vg.Length(height)*vg.Millimeter, format)
+	data, err := figure.Picture(func(c draw.Canvas) {
+		p := &pen{c: c, scale: 1}
+		var white vg.Path
+		white.Move(point(r2.Vec{}))
+		for _, corner := range []r2.Vec{{X: width}, {X: width, Y: height}, {Y: height}} {
+			white.Line(point(corner))
+		}
+		white.Close()
+		p.c.SetColor(color.White)
+		p.c.Fill(white)
+		draws(p)
+	}, vg.Length(width)*vg.Millimeter, vg.Length(height)*vg.Millimeter, format)
 	if err != nil {
 		return nil, fmt.Errorf("drawing: %w", err)
 	}
-	p := &pen{c: draw.New(c), scale: 1}
-	var white vg.Path
-	white.Move(point(r2.Vec{}))
-	for _, corner := range []r2.Vec{{X: width}, {X: width, Y: height}, {Y: height}} {
-		white.Line(point(corner))
-	}
-	white.Close()
-	p.c.SetColor(color.White)
-	p.c.Fill(white)
-	draws(p)
-	var b bytes.Buffer
-	if _, err := c.WriteTo(&b); err != nil {
-		return nil, fmt.Errorf("drawing: %w", err)
-	}
-	if format == "svg" {
-		return figure.Vector(b.Bytes()), nil
-	}
-	return b.Bytes(), nil
+	return data, nil
 }
 
 func point(mm r2.Vec) vg.Point {
