@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/advance/quantity"
@@ -38,7 +40,7 @@ func (r *validator) without(path, partner string) {
 // centre returns where a weight's centre of mass lies at rest: given, from its
 // distances to pivot and shaft, or from its outline. Opening counter-clockwise it
 // moves outwards, so it lies right of the line from the shaft through the pivot.
-func (r *validator) centre(at string, w *Weight, l layout) r2.Vec {
+func (r *validator) centre(at string, w *schema.Weight, l layout) r2.Vec {
 	var ways []string
 	for _, name := range []string{"centre", "centre_to_pivot", "outline"} {
 		if r.given(at + "." + name) {
@@ -112,7 +114,7 @@ func (r *validator) outline(path string, list [][]quantity.Length, l layout) r2.
 // posts returns the two ends of a spring at rest, each on its body: given as points,
 // or from the three distances between them and the pivot. The opening weight takes
 // its post away from the plate's.
-func (r *validator) posts(at string, p *Place, l layout, w int) (a, b flyweights.Anchor) {
+func (r *validator) posts(at string, p *schema.Place, l layout, w int) (a, b flyweights.Anchor) {
 	distances := r.given(at + ".posts_apart")
 	for _, name := range []string{"plate_post", "weight_post", "cam_post", "other_weight_post"} {
 		if r.given(at+"."+name) && distances {
@@ -148,7 +150,7 @@ func (r *validator) posts(at string, p *Place, l layout, w int) (a, b flyweights
 
 // points returns the two ends that are given as points: two of plate, weight, cam and
 // another weight.
-func (r *validator) points(at string, p *Place, l layout, w int) (a, b flyweights.Anchor) {
+func (r *validator) points(at string, p *schema.Place, l layout, w int) (a, b flyweights.Anchor) {
 	r.without(at+".pivot_to_plate_post", "posts_apart")
 	r.without(at+".pivot_to_weight_post", "posts_apart")
 	var ends []flyweights.Anchor

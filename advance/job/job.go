@@ -2,6 +2,7 @@ package job
 
 import (
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/job/internal/schema"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
@@ -10,6 +11,10 @@ import (
 	"example.org/bobweight/knock"
 	"example.org/bobweight/vacuum"
 )
+
+// File is a job as it is written, JSON with every quantity as a text with its unit;
+// its comments are the reference of the job file. [Read] decodes and checks it.
+type File = schema.File
 
 // Job is a job that has been read and understood. Angles are crank degrees,
 // speeds engine rpm, everything else is SI. What the file leaves out stays empty,

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/advance"
@@ -24,7 +26,7 @@ const none = "none"
 func mm(x float64) quantity.Length { return quantity.Length(x * 1e-3) }
 
 // newValidator starts the check of a decoded file with its drive.
-func newValidator(f *File, lines strict.Lines, syntax []*strict.Error) *validator {
+func newValidator(f *schema.File, lines strict.Lines, syntax []*strict.Error) *validator {
 	r := &validator{lines: lines, syntax: syntax, drive: advance.FourStroke}
 	switch f.Distributor.Drive {
 	case "", "four-stroke":
@@ -80,7 +82,7 @@ const slidePerRadian = 0.02
 
 // readDistributor builds the mechanism without its springs and says where springs
 // can hang. Without slot it has no stop yet.
-func (j *Job) readDistributor(r *validator, d *Distributor) layout {
+func (j *Job) readDistributor(r *validator, d *schema.Distributor) layout {
 	l := layout{
 		count:  r.whole("distributor.weights_count", d.Count, 2, 1, 4),
 		slides: r.given("distributor.slide_out") || r.given("distributor.slide_cam"),
@@ -118,7 +120,7 @@ func (j *Job) readDistributor(r *validator, d *Distributor) layout {
 }
 
 // readLinkage reads how the weights turn the cam.
-func (j *Job) readLinkage(r *validator, d *Distributor, l layout) {
+func (j *Job) readLinkage(r *validator, d *schema.Distributor, l layout) {
 	var ways []string
 	for _, name := range []string{"cam_per_swing", "cam_pin", "cam_table"} {
 		if r.given("distributor." + name) {
@@ -148,7 +150,7 @@ func (j *Job) readLinkage(r *validator, d *Distributor, l layout) {
 }
 
 // readSlide reads the cam's turn as it was measured against the way of a weight.
-func (j *Job) readSlide(r *validator, d *Distributor) {
+func (j *Job) readSlide(r *validator, d *schema.Distributor) {
 	j.Mechanism.Linkage = flyweights.Ratio{K: 1}
 	for _, name := range []string{"slide_out", "slide_cam"} {
 		if !r.given("distributor." + name) {
@@ -172,7 +174,7 @@ func (j *Job) readSlide(r *validator, d *Distributor) {
 }
 
 // readSense reads which way the cam turns. Only springs on the cam need it.
-func (j *Job) readSense(r *validator, d *Distributor, l layout) {
+func (j *Job) readSense(r *validator, d *schema.Distributor, l layout) {
 	pin := r.given("distributor.cam_pin")
 	if !r.given("distributor.cam_turns") {
 		for i := range d.Places {
@@ -232,7 +234,7 @@ func (j *Job) tabulate(r *validator, swing, cam []float64, paths ...string) {
 
 // readPlace reads one place for a spring; one that is not whole is asked for and left
 // out.
-func (j *Job) readPlace(r *validator, at string, i int, p *Place, l layout, names map[string]bool) {
+func (j *Job) readPlace(r *validator, at string, i int, p *schema.Place, l layout, names map[string]bool) {
 	name := r.name(at+".name", p.Name, "place", i, names)
 	w := r.whole(at+".weight", p.Weight, 0, 1, l.count) - 1
 	a, b := r.posts(at, p, l, w)
@@ -246,7 +248,7 @@ func (j *Job) readPlace(r *validator, at string, i int, p *Place, l layout, name
 }
 
 // readSlot reads the slot and the travel that it allows.
-func (j *Job) readSlot(r *validator, s *Slot) {
+func (j *Job) readSlot(r *validator, s *schema.Slot) {
 	j.Slot = flyweights.Slot{
 		Length: between(r, "distributor.slot.length", s.Length, mm(1), mm(80)),
 		Pin:    between(r, "distributor.slot.pin", s.Pin, mm(0.5), mm(40)),
@@ -269,7 +271,7 @@ func (j *Job) readSlot(r *validator, s *Slot) {
 }
 
 // readRotor reads tip and terminals, in mm as the sheet takes them.
-func (j *Job) readRotor(r *validator, in *Rotor) {
+func (j *Job) readRotor(r *validator, in *schema.Rotor) {
 	if in == nil {
 		return
 	}
@@ -296,7 +298,7 @@ func count[T comparable](list []T, n T) int {
 
 // readFitted finds the parts that are in it now. What is not named, or not described
 // in the drawer, leaves the present parts unknown.
-func (j *Job) readFitted(r *validator, d *Distributor) {
+func (j *Job) readFitted(r *validator, d *schema.Distributor) {
 	c := recipes.Choice{Weights: -1}
 	known := true
 	for i, w := range j.Drawer.Weights {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/advance/quantity"
@@ -17,7 +19,7 @@ import (
 const standardGravity = 9.80665
 
 // readDrawer reads the parts. One that is not whole is asked for and left out.
-func (j *Job) readDrawer(r *validator, d *Drawer, l layout) {
+func (j *Job) readDrawer(r *validator, d *schema.Drawer, l layout) {
 	if len(d.Springs) > 500 {
 		r.fail("drawer.springs", "there are %d kinds of springs, valid is at most 500", len(d.Springs))
 		return
@@ -46,13 +48,13 @@ func (j *Job) readDrawer(r *validator, d *Drawer, l layout) {
 
 // springs reads all kinds of springs; those that were pulled against another one come
 // after the others, which they are measured by.
-func (r *validator) springs(list []Spring, names map[string]bool) []recipes.SpringPart {
+func (r *validator) springs(list []schema.Spring, names map[string]bool) []recipes.SpringPart {
 	parts := make([]recipes.SpringPart, len(list))
 	known := map[string]recipes.SpringPart{}
 	for _, later := range []bool{false, true} {
 		for i := range list {
 			at := fmt.Sprintf("drawer.springs[%d]", i)
-			if against := slices.ContainsFunc(list[i].Hung, func(h Hung) bool { return h.Against != "" }); against != later {
+			if against := slices.ContainsFunc(list[i].Hung, func(h schema.Hung) bool { return h.Against != "" }); against != later {
 				continue
 			}
 			list[i].Name = r.name(at+".name", list[i].Name, "spring", i, names)
@@ -72,7 +74,7 @@ func (r *validator) springs(list []Spring, names map[string]bool) []recipes.Spri
 }
 
 // spring reads one kind of spring.
-func (r *validator) spring(at string, s *Spring, known map[string]recipes.SpringPart) recipes.SpringPart {
+func (r *validator) spring(at string, s *schema.Spring, known map[string]recipes.SpringPart) recipes.SpringPart {
 	part := recipes.SpringPart{
 		Name: s.Name, Count: r.whole(at+".count", s.Count, 1, 1, 1000),
 		RateSigma: betweenOr(r, at+".rate_within", s.RateWithin, 0.05, 0, 0.5), LengthSigma: 0.1e-3,
@@ -114,7 +116,7 @@ const (
 // hung reads a spring from its lengths under loads. With the free length given the
 // loads tell rate and initial tension; without, the readings must begin with a load
 // that does not stretch the spring yet.
-func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart, known map[string]recipes.SpringPart) {
+func (r *validator) hung(at string, s *schema.Spring, part *recipes.SpringPart, known map[string]recipes.SpringPart) {
 	if n := len(s.Hung); n < 2 || n > 20 {
 		r.fail(at+".hung", "there are %d of them, valid is 2 to 20", n)
 		return
@@ -170,7 +172,7 @@ func (r *validator) hung(at string, s *Spring, part *recipes.SpringPart, known m
 // against is the load that a known spring puts on the one that is hooked to it: its
 // tension at the length that it has then. It returns the relative error of that spring's
 // rate, which goes into all loads alike.
-func (r *validator) against(at string, h *Hung, reading *springs.Reading, known map[string]recipes.SpringPart) (common float64) {
+func (r *validator) against(at string, h *schema.Hung, reading *springs.Reading, known map[string]recipes.SpringPart) (common float64) {
 	length := between(r, at+".against_length", h.AgainstLength, mm(2), mm(300))
 	other, ok := known[h.Against]
 	switch {
@@ -188,7 +190,7 @@ func (r *validator) against(at string, h *Hung, reading *springs.Reading, known 
 }
 
 // wireRate is the rate of a spring from what it is wound of.
-func wireRate(r *validator, at string, w *Wire) float64 {
+func wireRate(r *validator, at string, w *schema.Wire) float64 {
 	d := between(r, at+".diameter", w.Diameter, mm(0.1), mm(5))
 	outside := between(r, at+".coil_outside", w.Coil, mm(0.5), mm(50))
 	wire := design.Wire{
@@ -212,8 +214,8 @@ type weightBody struct {
 }
 
 // weightSet reads a set of weights: one body for all, or one for each.
-func (r *validator) weightSet(at string, w *Weight, l layout) []weightBody {
-	one := Weight{Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
+func (r *validator) weightSet(at string, w *schema.Weight, l layout) []weightBody {
+	one := schema.Weight{Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
 	if !r.given(at + ".each") {
 		return []weightBody{r.weight(at, &one, l)}
 	}
@@ -232,7 +234,7 @@ func (r *validator) weightSet(at string, w *Weight, l layout) []weightBody {
 }
 
 // weight reads one weight.
-func (r *validator) weight(at string, w *Weight, l layout) weightBody {
+func (r *validator) weight(at string, w *schema.Weight, l layout) weightBody {
 	return weightBody{
 		mass:   between(r, at+".mass", w.Mass, quantity.Mass(1e-3), quantity.Mass(0.5)),
 		centre: r.centre(at, w, l),

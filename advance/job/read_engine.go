@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
@@ -20,7 +22,7 @@ const (
 
 // readEngine reads what every job can use, idle and top, and, where it is whole, the
 // engine itself.
-func (j *Job) readEngine(r *validator, e *Engine) {
+func (j *Job) readEngine(r *validator, e *schema.Engine) {
 	j.Idle = r.rpmOr("engine.idle", e.Idle, usualIdle, 300, 2000)
 	j.Top = r.rpmOr("engine.top", e.Top, usualTop, 1200, 9000)
 	j.From = r.rpmOr("engine.full_load_from", e.From, math.Min(usualFrom, j.Top/2), 600, 2500)
@@ -79,7 +81,7 @@ const octaneByRatio = "octane by ratio"
 
 // readObserved reads one observation. One without speed or spark is asked for and
 // left out.
-func (j *Job) readObserved(r *validator, at string, o *Observed) {
+func (j *Job) readObserved(r *validator, at string, o *schema.Observed) {
 	kinds := map[string]knock.Kind{"trace knock": knock.TraceKnock, "no knock": knock.NoKnock, "backed off": knock.BackedOff,
 		"best torque": knock.BestTorque, "maker's curve": knock.MakersSpark}
 	if o.What == octaneByRatio {
@@ -131,7 +133,7 @@ var usualFuel, leastFuel = knock.Fuel{RON: 95, MON: 85}, knock.Fuel{RON: 91, MON
 
 // readFuel reads the fuel in the tank. Where the file leaves it open, FuelLow is the one
 // that knocks soonest.
-func (j *Job) readFuel(r *validator, list []octane) (fuel knock.Fuel) {
+func (j *Job) readFuel(r *validator, list []schema.Octane) (fuel knock.Fuel) {
 	if len(list) == 0 {
 		r.lack("engine.fuel")
 		j.FuelLow = &leastFuel
@@ -143,7 +145,7 @@ func (j *Job) readFuel(r *validator, list []octane) (fuel knock.Fuel) {
 
 // readOctane reads octane numbers: both, one of them, or their mean as a pump shows it.
 // The second fuel is the one that knocks soonest of those that they may mean, or nil.
-func readOctane(r *validator, at string, list []octane) (fuel knock.Fuel, low *knock.Fuel) {
+func readOctane(r *validator, at string, list []schema.Octane) (fuel knock.Fuel, low *knock.Fuel) {
 	for _, o := range list {
 		switch {
 		case o.Pump && len(list) == 1:

@@ -3,11 +3,13 @@ package job
 import (
 	"fmt"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"example.org/bobweight/vacuum"
 )
 
 // readPump reads the unit from readings with a hand pump: they are its whole law.
-func (j *Job) readPump(r *validator, v *Vacuum) {
+func (j *Job) readPump(r *validator, v *schema.Vacuum) {
 	for _, name := range []string{"diaphragm", "plate", "rate", "preload", "travel", "friction"} {
 		if r.given("vacuum." + name) {
 			r.fail("vacuum."+name, "stands beside pump, which says the same by readings; give one of the two")

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
 )
@@ -16,7 +18,7 @@ const fullVacuum = 101325
 type opener func(name string) ([]byte, error)
 
 // readReadings reads the light's errors, the static timing and the readings.
-func (j *Job) readReadings(r *validator, f *File, open opener) {
+func (j *Job) readReadings(r *validator, f *schema.File, open opener) {
 	j.Settings = readings.Settings{
 		SigmaDegrees: r.degreesOr("light.angle_error", f.Light.Angle, 1, 0.05, 10),
 		SigmaRPM:     r.rpmOr("light.speed_error", f.Light.Speed, 25, 1, 500),
@@ -44,7 +46,7 @@ func (j *Job) readReadings(r *validator, f *File, open opener) {
 }
 
 // readList reads the readings of one run, in place or from a file of their own.
-func (j *Job) readList(r *validator, path string, list []Reading, name string, open opener) []readings.Reading {
+func (j *Job) readList(r *validator, path string, list []schema.Reading, name string, open opener) []readings.Reading {
 	switch here, csv := r.given(path), r.given(path+csvSuffix); {
 	case here && csv:
 		r.fail(path, "needs one of %s and %s, and not both", last(path), last(path)+csvSuffix)
@@ -96,10 +98,10 @@ const maxReadings = 500
 
 // ofTable turns the rows of a CSV file into readings whose lines are those of that
 // file.
-func ofTable(r *validator, rows []readings.Row, path string) []Reading {
-	out := make([]Reading, len(rows))
+func ofTable(r *validator, rows []readings.Row, path string) []schema.Reading {
+	out := make([]schema.Reading, len(rows))
 	for i, row := range rows {
-		out[i] = Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum, Falling: row.Falling, Cylinder: row.Cylinder, Note: row.Note}
+		out[i] = schema.Reading{At: row.At, Shows: row.Shows, Vacuum: row.Vacuum, Falling: row.Falling, Cylinder: row.Cylinder, Note: row.Note}
 		for _, field := range []string{"at", "shows", "vacuum"} {
 			r.lines[fmt.Sprintf("%s[%d].%s", path, i, field)] = row.Line
 		}
@@ -115,7 +117,7 @@ func ofTable(r *validator, rows []readings.Row, path string) []Reading {
 
 // converted turns readings into those that are fitted. One without speed or degrees
 // is asked for and left out.
-func (j *Job) converted(r *validator, in []Reading, path string) []readings.Reading {
+func (j *Job) converted(r *validator, in []schema.Reading, path string) []readings.Reading {
 	if len(in) > maxReadings {
 		r.fail(path, "there are %d of them, valid is at most %d", len(in), maxReadings)
 		return nil

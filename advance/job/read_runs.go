@@ -6,6 +6,8 @@ import (
 	"slices"
 	"time"
 
+	"example.org/bobweight/advance/job/internal/schema"
+
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/readings/learned"
@@ -41,7 +43,7 @@ func (x *run) combination() learned.Combination {
 
 // adopt takes what the newest run says of parts and slot as the present state of the
 // distributor.
-func (j *Job) adopt(r *validator, f *File) {
+func (j *Job) adopt(r *validator, f *schema.File) {
 	for i := range f.Runs {
 		x, at, d := &f.Runs[i], fmt.Sprintf("runs[%d]", i), &f.Distributor
 		put := func(from, to string, set func()) {
@@ -64,7 +66,7 @@ func (j *Job) adopt(r *validator, f *File) {
 const mostRuns = 24
 
 // readRuns reads the runs; base is the distributor before the first of them.
-func (j *Job) readRuns(r *validator, f *File, base *Distributor, open opener) {
+func (j *Job) readRuns(r *validator, f *schema.File, base *schema.Distributor, open opener) {
 	if len(f.Runs) == 0 {
 		if r.given("runs") {
 			r.fail("runs", "is empty; leave it out, or give a run")
@@ -114,7 +116,7 @@ func places(names []string) []string {
 }
 
 // readRun reads one run; what it leaves out is as before.
-func (j *Job) readRun(r *validator, at string, i int, x *Run, before run, open opener) run {
+func (j *Job) readRun(r *validator, at string, i int, x *schema.Run, before run, open opener) run {
 	one := before
 	one.label, one.moved, one.list = x.Label, nil, nil
 	if !r.given(at + ".label") {
@@ -165,7 +167,7 @@ func (j *Job) readRun(r *validator, at string, i int, x *Run, before run, open o
 
 // readClamp reads where the clamp stood. A change of dwell moves the timing: half a
 // distributor degree for each degree of dwell less (geometry of a symmetric cam).
-func (j *Job) readClamp(r *validator, at string, i int, x *Run, one *run) {
+func (j *Job) readClamp(r *validator, at string, i int, x *schema.Run, one *run) {
 	zero := 0.0
 	switch x.Clamp {
 	case "", "unknown":

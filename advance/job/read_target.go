@@ -1,11 +1,12 @@
 package job
 
 import (
+	"example.org/bobweight/advance/job/internal/schema"
 	"example.org/bobweight/advance/recipes"
 )
 
 // readTarget reads what is wanted, with its defaults.
-func (j *Job) readTarget(r *validator, t *Target) {
+func (j *Job) readTarget(r *validator, t *schema.Target) {
 	j.Wish = Wish{
 		Total: r.degreesOr("target.total", t.Total, 0, 10, 60),
 		AllIn: recipes.Window{Low: 2200, High: 2800}, AboveIdle: 100, KnockMargin: 3,

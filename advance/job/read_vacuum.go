@@ -1,11 +1,12 @@
 package job
 
 import (
+	"example.org/bobweight/advance/job/internal/schema"
 	"example.org/bobweight/vacuum"
 )
 
 // readVacuum reads the unit by its parts, and what the hose needs to know.
-func (j *Job) readVacuum(r *validator, v *Vacuum) {
+func (j *Job) readVacuum(r *validator, v *schema.Vacuum) {
 	if v == nil {
 		r.lack("vacuum.pump")
 		return
@@ -44,7 +45,7 @@ func (j *Job) readVacuum(r *validator, v *Vacuum) {
 const thinnest = 15e3
 
 // readUnit reads the unit by diaphragm, spring, rod and arm.
-func (j *Job) readUnit(r *validator, v *Vacuum) {
+func (j *Job) readUnit(r *validator, v *schema.Vacuum) {
 	plate := betweenOr(r, "vacuum.plate", v.Plate, 0, mm(0), mm(150))
 	diaphragm := between(r, "vacuum.diaphragm", v.Diaphragm, mm(10), mm(150))
 	unit := vacuum.Unit{

@@ -56,7 +56,7 @@ var unmarshaler = reflect.TypeFor[encoding.TextUnmarshaler]()
 // New reads the comments under root, the library's folder, and tries what may be
 // left out of the example, a job that is accepted.
 func New(root string, example []byte) (*Reference, error) {
-	comments, err := read(filepath.Join(root, "advance", "job"))
+	comments, err := read(filepath.Join(root, "advance", "job", "internal", "schema"))
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrReference, err)
 	}

@@ -1,13 +1,14 @@
-package job
+// Package schema is the job file as it is written: the Go types that its JSON is
+// decoded into. A program does not fill them in, it hands the file to the package
+// above; the comments here are the source of the job file's reference.
+package schema
 
-import (
-	"example.org/bobweight/advance/quantity"
-)
+import "example.org/bobweight/advance/quantity"
 
 // File is a job as it is written: JSON with every quantity as a text with its
 // unit. Every section may be left out: the report answers what the rest allows and
 // says what the missing one would add. The comment of each field is the job file's
-// reference; [Read] checks what it means.
+// reference; the package above checks what it means.
 type File struct {
 	Title       string      `json:"title"`        // one line, at most 80 characters
 	Engine      Engine      `json:"engine"`       // what turns
@@ -37,7 +38,7 @@ type Engine struct {
 	Stroke      quantity.Length      `json:"stroke"`            // 30 to 200 mm
 	Rod         quantity.Length      `json:"rod"`               // centre to centre; default 1.75 strokes
 	Compression quantity.Ratio       `json:"compression_ratio"` // "8.8:1"; 5 to 14
-	Fuel        []octane             `json:"fuel"`              // ["95 RON", "85 MON"], or ["91 (R+M)/2"] as a pump shows it
+	Fuel        []Octane             `json:"fuel"`              // ["95 RON", "85 MON"], or ["91 (R+M)/2"] as a pump shows it
 	Idle        quantity.Speed       `json:"idle"`              // warm idle, 300 to 2000 rpm crank; taken as 800 where it is left out
 	Top         quantity.Speed       `json:"top"`               // highest speed in use, 1200 to 9000 rpm crank, a governor's where there is one; default 4500 rpm crank
 	From        quantity.Speed       `json:"full_load_from"`    // lowest speed at which it is given full throttle; default 1000 rpm crank
@@ -57,7 +58,7 @@ type Observed struct {
 	At    quantity.Speed `json:"at"`            // engine speed
 	Spark quantity.Angle `json:"spark"`         // total advance there
 	By    quantity.Angle `json:"backed_off_by"` // how far it was retarded from knock, where somebody counted
-	Fuel  []octane       `json:"fuel"`          // of the maker's curve: the fuel that it was made for
+	Fuel  []Octane       `json:"fuel"`          // of the maker's curve: the fuel that it was made for
 }
 
 // Distributor describes the mechanism. Points are [x, y] in a frame of their own

@@ -1,4 +1,4 @@
-package job
+package schema
 
 import (
 	"fmt"
@@ -6,20 +6,20 @@ import (
 	"strings"
 )
 
-// octane is an octane number with its method, "95 RON" or "85 MON", or the mean of
+// Octane is an octane number with its method, "95 RON" or "85 MON", or the mean of
 // both that a pump shows, "91 (R+M)/2".
-type octane struct {
+type Octane struct {
 	Number float64 // 40 to 120
 	Motor  bool    // motor method; false is the research method
 	Pump   bool    // mean of both methods; Motor is then false
 }
 
 // methods are the words for the methods.
-var methods = map[string]octane{"RON": {}, "MON": {Motor: true}, "(R+M)/2": {Pump: true}}
+var methods = map[string]Octane{"RON": {}, "MON": {Motor: true}, "(R+M)/2": {Pump: true}}
 
 // UnmarshalText reads the number and the method. It refuses one without the
 // other.
-func (o *octane) UnmarshalText(text []byte) error {
+func (o *Octane) UnmarshalText(text []byte) error {
 	number, method, _ := strings.Cut(strings.TrimSpace(string(text)), " ")
 	x, err := strconv.ParseFloat(number, 64)
 	kind, known := methods[strings.TrimSpace(method)]
@@ -35,7 +35,7 @@ func (o *octane) UnmarshalText(text []byte) error {
 }
 
 // MarshalText writes what UnmarshalText reads.
-func (o octane) MarshalText() ([]byte, error) {
+func (o Octane) MarshalText() ([]byte, error) {
 	method := "RON"
 	switch {
 	case o.Pump:
