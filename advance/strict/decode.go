@@ -19,7 +19,7 @@ type decoder struct {
 	ahead  *token // read but not taken
 	lines  Lines
 	types  map[reflect.Type]*fields
-	faults *Faults
+	faults *faults
 }
 
 // fields are those of a struct by their json names.

@@ -12,24 +12,14 @@ import (
 // maxFaults is how many mistakes are listed; a file with more is of another kind.
 const maxFaults = 20
 
-// Faults are the mistakes of one document, collected so that a person mends them in
-// one go. As an error it reads as one line for each, ordered by place. The zero
-// value is ready to use.
-type Faults struct {
+// faults are the mistakes of one document, collected so that a person mends them in
+// one go. As an error they read as one line for each, ordered by place.
+type faults struct {
 	list []*Error
 	more int // mistakes beyond those listed
 }
 
-// Add notes a mistake of a field at its line. A field that has one already, or lies
-// inside one that has, is not complained of again: the second mistake follows from
-// the first. A nil cause is none; its words are not added to the message.
-func (f *Faults) Add(lines Lines, field, msg string, cause error) {
-	if !f.Has(field) {
-		f.add(Error{Line: lines.Of(field)}, field, msg, cause)
-	}
-}
-
-func (f *Faults) add(place Error, field, msg string, cause error) {
+func (f *faults) add(place Error, field, msg string, cause error) {
 	if len(f.list) == maxFaults {
 		f.more++
 		return
@@ -38,27 +28,16 @@ func (f *Faults) add(place Error, field, msg string, cause error) {
 	f.list = append(f.list, &place)
 }
 
-// Has reports whether the field, or one around it, has a mistake. A mistake of the
-// document's own, path "", counts for itself only.
-func (f *Faults) Has(field string) bool {
-	for ; field != ""; field = around(field) {
-		if slices.ContainsFunc(f.list, func(e *Error) bool { return e.Field == field }) {
-			return true
-		}
-	}
-	return false
-}
-
-// Err returns the mistakes as an error, nil where there are none.
-func (f *Faults) Err() error {
-	if f == nil || len(f.list) == 0 {
+// err returns the mistakes as an error, nil where there are none.
+func (f *faults) err() error {
+	if len(f.list) == 0 {
 		return nil
 	}
 	return f
 }
 
 // Error lists the mistakes, one a line.
-func (f *Faults) Error() string {
+func (f *faults) Error() string {
 	sorted := slices.Clone(f.list)
 	slices.SortStableFunc(sorted, func(a, b *Error) int { return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column)) })
 	var said []string
@@ -72,7 +51,7 @@ func (f *Faults) Error() string {
 }
 
 // Unwrap returns the mistakes.
-func (f *Faults) Unwrap() []error {
+func (f *faults) Unwrap() []error {
 	out := make([]error, 0, len(f.list))
 	for _, e := range f.list {
 		out = append(out, e)

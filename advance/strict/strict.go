@@ -7,8 +7,7 @@
 // and documents deeper or longer than a stated limit. It passes over a byte order
 // mark at the beginning, as RFC 8259 section 8.1 allows: editors leave them. After
 // a successful decode a [Lines] value still knows on which line each field stood,
-// so that a later check of the field's meaning can point at it too and add its own
-// complaints to the same [Faults].
+// so that a later check of the field's meaning can point at it too.
 //
 // Messages hold no control characters, bidirectional marks or line separators of
 // the document, and no more than [maxQuote] characters of it.
@@ -43,23 +42,21 @@ func (l Lines) Of(path string) int {
 		if n, ok := l[path]; ok {
 			return n
 		}
-		path = around(path)
+		path = path[:max(strings.LastIndexAny(path, ".["), 0)]
 	}
 	return 1
 }
-
-// around is the path of the field that holds the one at path.
-func around(path string) string { return path[:max(strings.LastIndexAny(path, ".["), 0)] }
 
 // Decode reads one JSON value from data into v, a non-nil pointer.
 //
 // Structs are matched by their json tags exactly. A type that implements
 // [encoding.TextUnmarshaler] is read from a string; its error becomes the
-// message. On mistakes the error is a [*Faults]; what could be read stands in v,
-// and the lines are returned too, so that the check of the rest can go on. The
-// time grows with the length of the document and no faster.
+// message. On mistakes the error unwraps to a list of [*Error] and reads as one line
+// for each, ordered by place; what could be read stands in v, and the lines are
+// returned too, so that the check of the rest can go on. The time grows with the
+// length of the document and no faster.
 func Decode(data []byte, v any) (Lines, error) {
-	d := &decoder{scanner: scanner{line: 1}, lines: Lines{}, types: map[reflect.Type]*fields{}, faults: &Faults{}}
+	d := &decoder{scanner: scanner{line: 1}, lines: Lines{}, types: map[reflect.Type]*fields{}, faults: &faults{}}
 	target := reflect.ValueOf(v)
 	if target.Kind() != reflect.Pointer || target.IsNil() {
 		d.faults.add(d.place(0), "", "the program gave no place to decode into", nil)
@@ -77,7 +74,7 @@ func Decode(data []byte, v any) (Lines, error) {
 			d.faults.add(t.at, "", "text stands after the end of the document", nil)
 		}
 	}
-	return d.lines, d.faults.Err()
+	return d.lines, d.faults.err()
 }
 
 // maxQuote is how many characters of a document a message shows.

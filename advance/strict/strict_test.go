@@ -187,27 +187,19 @@ func TestMessagesHaveALength(t *testing.T) {
 	}
 }
 
-// A check of the meaning adds its own complaints, but not about what is complained
-// of already, and the list is ordered by place.
-func TestFaultsCollect(t *testing.T) {
+// The list of mistakes gives each with its place, beside what could be read.
+func TestDecodeCollects(t *testing.T) {
 	var s shelf
-	lines, err := strict.Decode([]byte("{\n\"count\": 1,\n\"boxes\": [{\"mass\": \"3\"}],\n\"worn\": true}"), &s)
-	var f *strict.Faults
-	if !errors.As(err, &f) || s.Count != 1 || !s.Worn {
+	_, err := strict.Decode([]byte("{\n\"count\": true,\n\"boxes\": [{\"mass\": \"3\"}],\n\"worn\": true}"), &s)
+	all, ok := err.(interface{ Unwrap() []error })
+	if !ok || !s.Worn || len(all.Unwrap()) != 2 {
 		t.Fatalf("error %v, read %+v", err, s)
 	}
-	cause := errors.New("too few")
-	f.Add(lines, "boxes[0].mass", "is nothing", nil)
-	f.Add(lines, "count", "is 1, valid is 2", cause)
-	f.Add(lines, "title", "is missing", nil)
-	if got, want := f.Error(), "line 1: title: is missing\nline 2: count: is 1, valid is 2\nline 3, column 20: boxes[0].mass: \"3\" has no unit, accepted is g"; got != want {
-		t.Errorf("listed\n%s\nwant\n%s", got, want)
-	}
-	if !errors.Is(f, cause) || !errors.Is(f, strict.ErrSyntax) || !f.Has("boxes[0].mass.unit") || f.Has("boxes[1]") || f.Has("") {
-		t.Error("the list does not know what it holds")
-	}
-	if (*strict.Faults)(nil).Err() != nil || new(strict.Faults).Err() != nil {
-		t.Error("an empty list is an error")
+	for i, want := range []strict.Error{{Line: 2, Column: 10, Field: "count"}, {Line: 3, Column: 20, Field: "boxes[0].mass"}} {
+		var e *strict.Error
+		if !errors.As(all.Unwrap()[i], &e) || e.Line != want.Line || e.Column != want.Column || e.Field != want.Field || !errors.Is(e, strict.ErrSyntax) {
+			t.Errorf("mistake %d is %+v", i+1, all.Unwrap()[i])
+		}
 	}
 }
 

@@ -5,11 +5,11 @@ import (
 	"math/rand/v2"
 )
 
-// hostile are values that no caller should give and some will.
-var hostile = []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1, math.Copysign(0, -1), 5e-324, 1e-300, 1e-9, 1e9, 1e300, math.MaxFloat64, -math.MaxFloat64}
+// refused are values that no caller should give and some will.
+var refused = []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1, math.Copysign(0, -1), 5e-324, 1e-300, 1e-9, 1e9, 1e300, math.MaxFloat64, -math.MaxFloat64}
 
-// Hostile returns the i-th of the values that no caller should give, round and round.
-func Hostile(i int) float64 { return hostile[i%len(hostile)] }
+// hostile returns the i-th of the values that no caller should give, round and round.
+func hostile(i int) float64 { return refused[i%len(refused)] }
 
 // drawer makes inputs of seeds: one of them with some arguments changed or exchanged
 // for another's.
@@ -67,7 +67,7 @@ func (d *drawer) change(a any, i int) any {
 func (d *drawer) float(x float64) float64 {
 	switch d.IntN(8) {
 	case 0:
-		return Hostile(d.IntN(len(hostile)))
+		return hostile(d.IntN(len(refused)))
 	case 1:
 		return math.Float64frombits(d.Uint64())
 	case 2:

@@ -48,7 +48,7 @@ func (f *F) Add(args ...any) {
 func (f *F) Pairs(n int) {
 	for i := range n {
 		for k := range 4 {
-			f.Add(uint16(i), Hostile(i+3*k), uint16(i*(k+1)), Hostile(i+5*k))
+			f.Add(uint16(i), hostile(i+3*k), uint16(i*(k+1)), hostile(i+5*k))
 		}
 	}
 }

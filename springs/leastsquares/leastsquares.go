@@ -30,37 +30,13 @@ type Settings struct {
 	MaxSteps int     // steps tried at most, none where below 0; 0 means 20000
 }
 
-// Ending says why a minimisation ended.
-type Ending int
-
-const (
-	// stepSmall is the ending in which the last step changed nothing that counts.
-	stepSmall Ending = iota
-	// valueSmall is the ending in which the last step won less than ValueTol, or
-	// the sum is zero.
-	valueSmall
-	// StepsSpent is the ending in which MaxSteps were tried: not converged.
-	StepsSpent
-)
-
-// String returns the ending in words.
-func (e Ending) String() string {
-	switch e {
-	case stepSmall:
-		return "step negligible"
-	case valueSmall:
-		return "gain negligible"
-	case StepsSpent:
-		return "steps spent"
-	}
-	return fmt.Sprintf("Ending(%d)", int(e))
-}
-
 // Report is the outcome of a minimisation.
 type Report struct {
-	Sum    float64 // sum of squared residuals at the returned x
-	Steps  int     // steps tried
-	Ending Ending
+	Sum   float64 // sum of squared residuals at the returned x
+	Steps int     // steps tried
+	// Converged is false where MaxSteps were tried. Else the last step changed nothing
+	// that counts, it won less than ValueTol, or the sum is zero.
+	Converged bool
 }
 
 // Work holds the memory of [Minimize], so that a caller with many problems pays
@@ -97,10 +73,10 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 	lambda, grow := 3e-2, 2.0
 	for k := 1; ; k++ {
 		if sum == 0 {
-			return Report{Sum: 0, Steps: k - 1, Ending: valueSmall}, nil
+			return Report{Steps: k - 1, Converged: true}, nil
 		}
 		if k > maxSteps {
-			return Report{Sum: sum, Steps: k - 1, Ending: StepsSpent}, nil
+			return Report{Sum: sum, Steps: k - 1}, nil
 		}
 		w.solve(m, n, lambda, x, s)
 		small := w.propose(x, s, stepTol)
@@ -110,7 +86,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			continue
 		}
 		if small {
-			return Report{Sum: sum, Steps: k, Ending: stepSmall}, nil
+			return Report{Sum: sum, Steps: k, Converged: true}, nil
 		}
 		// Most steps are taken, so the derivatives are asked for at once.
 		p.Evaluate(w.x, w.rTry, w.jacTry)
@@ -120,7 +96,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 			lambda *= grow
 			grow *= 2
 			if lambda > 1e60 {
-				return Report{Sum: sum, Steps: k, Ending: stepSmall}, nil
+				return Report{Sum: sum, Steps: k, Converged: true}, nil
 			}
 			continue
 		}
@@ -131,7 +107,7 @@ func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
 		w.jac, w.jacTry = w.jacTry, w.jac
 		w.rescale(m, n, false)
 		if won < s.ValueTol*sum {
-			return Report{Sum: sum, Steps: k, Ending: valueSmall}, nil
+			return Report{Sum: sum, Steps: k, Converged: true}, nil
 		}
 		// Nielsen's rule: little damping where the linear model foretold the gain.
 		q := 2*gain - 1

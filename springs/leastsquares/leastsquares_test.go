@@ -38,7 +38,7 @@ func TestBox(t *testing.T) {
 	// A perfect fit ends at once.
 	x = []float64{0, 2}
 	rep, err = Minimize(p, x, nil, nil)
-	if err != nil || rep.Sum != 0 || rep.Ending != valueSmall {
+	if err != nil || rep.Sum != 0 || !rep.Converged {
 		t.Errorf("perfect start: %+v, %v", rep, err)
 	}
 	if _, err := Minimize(p, []float64{1, 1}, &Settings{MaxSteps: 1}, nil); err != nil {
@@ -71,14 +71,11 @@ func TestRefuses(t *testing.T) {
 	}
 }
 
-func TestEndings(t *testing.T) {
-	for e, want := range map[Ending]string{
-		stepSmall: "step negligible", valueSmall: "gain negligible",
-		StepsSpent: "steps spent", 9: "Ending(9)",
-	} {
-		if got := e.String(); got != want {
-			t.Errorf("got %q, want %q", got, want)
-		}
+func TestStepsSpent(t *testing.T) {
+	x := []float64{50, 0.01}
+	rep, err := Minimize(decay{[]float64{0, 10, 20}, []float64{70, 45, 28}}, x, &Settings{MaxSteps: 2}, nil)
+	if err != nil || rep.Converged || rep.Steps != 2 {
+		t.Errorf("after two steps: %+v, error %v", rep, err)
 	}
 }
 
@@ -103,7 +100,7 @@ func ExampleMinimize() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.0f at first, falling to 1/e in %.0f minutes; converged: %v\n", x[0], x[1], rep.Ending != StepsSpent)
+	fmt.Printf("%.0f at first, falling to 1/e in %.0f minutes; converged: %v\n", x[0], x[1], rep.Converged)
 	// Output:
 	// 60 at first, falling to 1/e in 20 minutes; converged: true
 }

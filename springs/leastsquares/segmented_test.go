@@ -40,7 +40,7 @@ func TestSegmented(t *testing.T) {
 	}
 	join := -b[1] / (2 * b[2])
 	plateau := b[0] + b[1]*join/2
-	t.Logf("join %.6f, plateau %.6f, %d steps, %v", join, plateau, rep.Steps, rep.Ending)
+	t.Logf("join %.6f, plateau %.6f, %d steps, converged %v", join, plateau, rep.Steps, rep.Converged)
 	if !(math.Abs(join-12.7477) <= 0.00005) {
 		t.Errorf("join point %.6f, published 12.7477", join)
 	}

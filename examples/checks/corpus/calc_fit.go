@@ -29,7 +29,7 @@ func nonlinearRegression(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	if rep.Ending == leastsquares.StepsSpent {
+	if !rep.Converged {
 		return nil, fmt.Errorf("the fit did not converge in %d steps", rep.Steps)
 	}
 	found := Found{"residual sum of squares": Number(rep.Sum)}

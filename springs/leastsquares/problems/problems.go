@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/springs/leastsquares"
 	"example.org/bobweight/springs/valid"
 )
 
-// Problem is a model with data. Its residuals are those of the model less the
-// response. Make one with [New]; the zero value has neither residuals nor parameters.
-type Problem struct {
+// problem is a model with data. Its residuals are those of the model less the
+// response.
+type problem struct {
 	model model
 	y     []float64
 	x     []complex128
@@ -21,7 +22,7 @@ type Problem struct {
 // logarithm of y, all above zero. New refuses an unknown model, predictors that are
 // not as many and as long as they should be, fewer responses than parameters, and
 // numbers that are not finite.
-func New(name string, y []float64, predictors ...[]float64) (*Problem, error) {
+func New(name string, y []float64, predictors ...[]float64) (leastsquares.Problem, error) {
 	m, ok := models[name]
 	if !ok {
 		return nil, fmt.Errorf("%w: model %q is none of the %d models", valid.ErrRange, name, len(models))
@@ -41,7 +42,7 @@ func New(name string, y []float64, predictors ...[]float64) (*Problem, error) {
 			return nil, fmt.Errorf("%w: values of predictor %d are %d, valid is %d", valid.ErrRange, k+1, len(x), len(y))
 		}
 	}
-	p := &Problem{m, make([]float64, len(y)), make([]complex128, len(y))}
+	p := &problem{m, make([]float64, len(y)), make([]complex128, len(y))}
 	for i, v := range y {
 		x := complex(predictors[0][i], 0)
 		if name == nelson {
@@ -58,13 +59,13 @@ func New(name string, y []float64, predictors ...[]float64) (*Problem, error) {
 }
 
 // Size returns the number of residuals and of parameters.
-func (p *Problem) Size() (residuals, parameters int) { return len(p.y), p.model.parameters }
+func (p *problem) Size() (residuals, parameters int) { return len(p.y), p.model.parameters }
 
 // Evaluate writes residuals and their derivatives. With the parameter j moved by ih
 // the imaginary part divided by h is the derivative to full precision (Squire and
 // Trapp, Using complex variables to estimate derivatives of real functions, SIAM
 // Review 40, 1998, pp. 110-112).
-func (p *Problem) Evaluate(b, r, jac []float64) {
+func (p *problem) Evaluate(b, r, jac []float64) {
 	const h = 1e-30
 	c := make([]complex128, len(b))
 	for i, x := range p.x {
