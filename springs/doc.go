@@ -19,8 +19,9 @@
 //
 // # At the bench
 //
-// [Spring.CutCoils] and [Spring.MovePost] say what cutting turns and moving a post do. A
-// loop bent longer or shorter changes FreeLength, a slot filed or filled changes Slack.
+// [Spring.CutCoils] says what cutting turns does. A loop bent longer or shorter changes
+// FreeLength, a slot filed or filled changes Slack. A post is moved by the difference of
+// the length that [Spring.Length] gives for the tension wanted there and the present one.
 //
 // The chapter behind this package, springs/design, goes from wire and coil to the
 // law, to strength and tolerances, and back. The packages root, workers, lines and

@@ -24,18 +24,3 @@ func (s Spring) CutCoils(active, turns, diameter float64) (Spring, error) {
 	s.FreeLength -= turns * diameter
 	return s, s.Check()
 }
-
-// MovePost returns how far in m one post must move away from the other, negative
-// towards it, for a spring that now has a length in m to pull with a wanted
-// tension in N above its initial tension. Across the line between the posts a
-// move of x does next to nothing, x^2/(2 length).
-func (s Spring) MovePost(length, wanted float64) (float64, error) {
-	if _, err := s.Load(length); err != nil {
-		return 0, err
-	}
-	if err := valid.Check(errRange, valid.Above("wanted tension", wanted, "N", s.InitialTension, maxForce)); err != nil {
-		return 0, err
-	}
-	to, err := s.Length(wanted)
-	return to - length, err
-}

@@ -8,59 +8,27 @@ import (
 // unit: its coil and the finish of its ends. It pushes with the coil's rate over
 // its travel from the free to the solid length.
 type Compression struct {
-	Wire Wire
-	Ends Ends
-}
-
-// Ends is how a compression spring ends.
-type Ends int
-
-const (
-	Plain         Ends = iota // cut off
-	PlainGround               // cut off and ground flat
-	Squared                   // last turn closed
-	SquaredGround             // last turn closed and ground flat
-)
-
-// dead returns the turns of the ends that do not twist: 0, 1, 2 and 2 (Budynas
-// and Nisbett, Shigley's Mechanical Engineering Design, Table 10-1).
-func (e Ends) dead() (float64, error) {
-	switch e {
-	case Plain:
-		return 0, nil
-	case PlainGround:
-		return 1, nil
-	case Squared, SquaredGround:
-		return 2, nil
-	}
-	return 0, valid.Refuse(valid.ErrRange, "ends", float64(e), "", "one of the package's constants")
+	Wire    Wire
+	Squared bool // last turn of each end closed
+	Ground  bool // ends ground flat
 }
 
 // Solid returns the length in m at which the coils touch: one wire diameter a
-// turn, and one more where the ends are not ground (the same table).
+// turn, and one more where the ends are not ground. The turns of the ends that do
+// not twist are none for plain ends, 1 for plain and ground, 2 for squared ones
+// (Budynas and Nisbett, Shigley's Mechanical Engineering Design, Table 10-1).
 func (c Compression) Solid() (float64, error) {
 	if err := c.Wire.check(); err != nil {
 		return 0, err
 	}
-	dead, err := c.Ends.dead()
-	if err != nil {
-		return 0, err
+	turns := c.Wire.ActiveCoils + 1 // plain ends, cut off
+	if c.Squared {
+		turns += 2
 	}
-	turns := c.Wire.ActiveCoils + dead
-	if c.Ends == Plain || c.Ends == Squared {
-		turns++
+	if c.Squared && c.Ground {
+		turns--
 	}
 	return turns * c.Wire.Diameter, nil
-}
-
-// Free returns the free length in m that leaves room for a travel in m before
-// the coils touch.
-func (c Compression) Free(travel float64) (float64, error) {
-	if err := valid.Check(valid.ErrRange, valid.In("travel", travel, "m", 0, maxLength)); err != nil {
-		return 0, err
-	}
-	solid, err := c.Solid()
-	return solid + travel, err
 }
 
 // Stable returns the free length in m below which a steel spring does not

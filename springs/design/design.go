@@ -34,7 +34,7 @@ type Stock struct {
 	// StretchLeast is how far in m the spring must be stretched beyond take-up at
 	// the wanted length. Where it is 0, the choice may hang so near its free
 	// length that a loop a little long leaves it slack: ask for as much as the
-	// length may lie off ([LengthTolerance]).
+	// length may lie off ([Tolerances]).
 	StretchLeast float64
 	// LoopMost is the height in m to which loops may be drawn out on straight
 	// shanks, full loops only where it is 0.
@@ -184,7 +184,7 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	if c := mean / d; !(c >= stock.IndexLeast && c <= stock.IndexMost) {
 		return Choice{}, false, nil // by the last bit of the turns at the edge
 	}
-	band, err := (Wire{Diameter: d, MeanDiameter: mean}).InitialTension()
+	band, err := (Wire{Diameter: d, MeanDiameter: mean}).initialTension()
 	if err != nil {
 		return Choice{}, false, err
 	}

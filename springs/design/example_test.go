@@ -44,11 +44,8 @@ func ExamplePart() {
 		Material: design.MusicWire(), Diameter: 0.8e-3, MeanDiameter: 6e-3, BodyCoils: 9,
 		InitialTension: 4, Loops: [2]design.Loop{loop, loop},
 	}
-	shorter, err := p.CutCoils(1)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
+	shorter := p
+	shorter.BodyCoils--
 	for _, p := range []design.Part{p, shorter} {
 		s, err := p.Spring(293.15)
 		if err != nil {

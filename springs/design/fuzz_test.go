@@ -5,8 +5,6 @@ import (
 	"math"
 	"testing"
 
-	"gonum.org/v1/gonum/floats/scalar"
-
 	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
 )
@@ -33,21 +31,6 @@ func FuzzPart(tf *testing.F) {
 		}
 		if err := p.check(); err != nil {
 			t.Errorf("%+v has a law but fails its check: %v", p, err)
-		}
-		once, err := p.CutCoils(cut)
-		if err != nil {
-			return
-		}
-		half, err := p.CutCoils(cut / 2)
-		if err != nil {
-			t.Fatalf("half of a cut that was accepted: %v", err)
-		}
-		twice, err := half.CutCoils(cut / 2)
-		if err != nil {
-			t.Fatalf("the other half: %v", err)
-		}
-		if !scalar.EqualWithinAbsOrRel(once.BodyCoils, twice.BodyCoils, 1e-12*turns, 1e-12) {
-			t.Errorf("%v turns cut at once leave %v, in two %v", cut, once.BodyCoils, twice.BodyCoils)
 		}
 		if longest, err := p.Longest(); err == nil && !(longest >= s.FreeLength && !math.IsInf(longest, 0)) {
 			t.Errorf("%+v: longest length %v m, free %v m", p, longest, s.FreeLength)
@@ -77,33 +60,27 @@ func FuzzDesign(tf *testing.F) {
 		}
 		w := Wire{Diameter: d, MeanDiameter: mean, ActiveCoils: coils, ShearModulus: modulus}
 		one("rate")(w.Rate())
-		one("index")(w.Index())
 		one("surge")(w.Surge(modulus))
-		band, err := w.InitialTension()
+		band, err := w.initialTension()
 		fair("initial tension", err, band.Low, band.Mid, band.High)
-		for k := Bergstrasser; k <= Uncorrected+1; k++ {
+		for _, k := range append(corrections, "") {
 			one("torsion")(w.Torsion(force, k))
-			one("factor")(k.Factor(index))
-			_ = k.String()
 		}
-		for c := Gerber; c <= Sines+1; c++ {
+		for _, c := range append(criteria, "") {
 			one("safety")(c.SafetyFactor(force, modulus, Endurance{Alternating: length, Steady: coils}, temperature))
-			_ = c.String()
 		}
-		for e := Plain; e <= SquaredGround+1; e++ {
-			s := Compression{Wire: w, Ends: e}
+		for e := range 4 {
+			s := Compression{Wire: w, Squared: e&1 != 0, Ground: e&2 != 0}
 			one("solid")(s.Solid())
-			one("free")(s.Free(length))
 			one("stable")(s.Stable(index))
 		}
 		one("hook")(HookBending(force, mean, d, length))
-		one("diameter tolerance")(DiameterTolerance(mean, index))
-		one("length tolerance")(LengthTolerance(length, index))
+		broad, long, err := Tolerances(mean, length, index)
+		fair("size tolerances", err, broad, long)
 		one("load tolerance")(LoadTolerance(index, coils, d))
-		one("music wire")(MusicWireMinimum(d))
-		one("patented")(PatentedMinimum(d))
-		low, high, err := StaticClassRange(d)
-		fair("class SM", err, low, high)
+		for table := range strengthTables {
+			one(table)(TabulatedStrength(table, d))
+		}
 		for _, m := range append(Materials(), Material{}) {
 			one("tensile")(m.Tensile(d))
 			shear, young, err := m.Elastic(d, temperature)

@@ -67,7 +67,7 @@ func (p Part) Stress(force float64) (Locations, error) {
 
 // stressPerForce in 1/m^2; every stress of a spring is proportional to its force.
 func (p Part) stressPerForce() Locations {
-	s := Locations{Body: Bergstrasser.factor(p.MeanDiameter/p.Diameter) * torsion(1, p.MeanDiameter, p.Diameter)}
+	s := Locations{Body: bergstrasser(p.MeanDiameter/p.Diameter) * torsion(1, p.MeanDiameter, p.Diameter)}
 	for _, l := range p.Loops {
 		s.HookBending = max(s.HookBending, hookBending(p.MeanDiameter, p.Diameter, l.Bend))
 		s.HookTorsion = max(s.HookTorsion, hookTorsion(p.MeanDiameter, p.Diameter, l.Twist))

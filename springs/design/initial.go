@@ -28,13 +28,12 @@ func InitialStress(index float64) (Range, error) {
 	return Range{Low: mid - half, Mid: mid, High: mid + half}, nil
 }
 
-// InitialTension returns [InitialStress] as a force in N for this coil.
-func (w Wire) InitialTension() (Range, error) {
-	c, err := w.Index()
-	if err != nil {
+// initialTension returns [InitialStress] as a force in N for this coil.
+func (w Wire) initialTension() (Range, error) {
+	if err := w.checkSize(); err != nil {
 		return Range{}, err
 	}
-	s, err := InitialStress(c)
+	s, err := InitialStress(w.index())
 	if err != nil {
 		return Range{}, err
 	}

@@ -24,18 +24,12 @@ type Material struct {
 }
 
 // StrengthRange is a range of wire diameters over which the tensile strength
-// follows A/d^m.
+// follows A/d^m. Tables print A as the strength at 1 mm or at 1 in: A = strength times
+// that diameter in m to the power M.
 type StrengthRange struct {
 	From, To float64 // m, wire diameter
 	A        float64 // Pa m^m
 	M        float64 // exponent, 0 or more
-}
-
-// StrengthThrough returns the band between two wire diameters in m that has a
-// strength in Pa at a diameter in m, and an exponent: tables print A as the
-// strength at 1 mm or at 1 in.
-func StrengthThrough(from, to, strength, at, exponent float64) StrengthRange {
-	return StrengthRange{From: from, To: to, A: strength * math.Pow(at, exponent), M: exponent}
 }
 
 // ModulusRange is a range of wire diameters with one shear and one Young's
@@ -91,7 +85,7 @@ const (
 // strength is a band of Table 10-4 in its own units: diameters in mm, A in
 // MPa mm^m.
 func strength(fromMM, toMM, a, m float64) StrengthRange {
-	return StrengthThrough(fromMM*milli, toMM*milli, a*mega, milli, m)
+	return StrengthRange{From: fromMM * milli, To: toMM * milli, A: a * mega * math.Pow(milli, m), M: m}
 }
 
 // moduli is one pair for every diameter in GPa.
@@ -233,7 +227,7 @@ func (b StrengthRange) at(d float64) float64 { return b.A / math.Pow(d, b.M) }
 
 // Tensile returns the tensile strength in Pa of wire of a diameter in m,
 // A/d^m. It is a fit through mid values: for music wire it lies 1 to 4 % above
-// the smallest strength the standard lets a maker deliver (see [MusicWireMinimum]).
+// the smallest strength the standard lets a maker deliver (see [TabulatedStrength]).
 // Diameters outside the fit's range are refused, not extrapolated.
 func (m Material) Tensile(d float64) (float64, error) {
 	if err := m.check(); err != nil {

@@ -85,7 +85,7 @@ func TestStrengthInBothUnits(t *testing.T) {
 func TestMusicWireMinimum(t *testing.T) {
 	last := math.Inf(1)
 	for d := 0.010; d <= 0.125; d += 0.0005 {
-		low, err := MusicWireMinimum(d * inch)
+		low, err := TabulatedStrength("music wire minimum", d*inch)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -101,16 +101,20 @@ func TestMusicWireMinimum(t *testing.T) {
 		}
 		last = low
 	}
-	if got, err := MusicWireMinimum(0.040 * inch); err != nil || !scalar.EqualWithinRel(got, 315*kpsi, 1e-12) {
+	if got, err := TabulatedStrength("music wire minimum", 0.040*inch); err != nil || !scalar.EqualWithinRel(got, 315*kpsi, 1e-12) {
 		t.Errorf("0.040 in: %v Pa (%v), table 315 kpsi", got, err)
 	}
 }
 
 func TestOtherStrengthTables(t *testing.T) {
-	if got, err := PatentedMinimum(1.2e-3); err != nil || !scalar.EqualWithinRel(got, 2340*mpa, 1e-12) {
+	if got, err := TabulatedStrength("patented minimum", 1.2e-3); err != nil || !scalar.EqualWithinRel(got, 2340*mpa, 1e-12) {
 		t.Errorf("patented 1.2 mm: %v Pa (%v), table 2340 MPa", got, err)
 	}
-	low, high, err := StaticClassRange(2e-3)
+	low, err := TabulatedStrength("class SM minimum", 2e-3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	high, err := TabulatedStrength("class SM maximum", 2e-3)
 	if err != nil || !scalar.EqualWithinRel(low, 1760*mpa, 1e-12) || !scalar.EqualWithinRel(high, 1970*mpa, 1e-12) {
 		t.Errorf("class SM 2 mm: %v to %v Pa (%v), table 1760 to 1970 MPa", low, high, err)
 	}
@@ -118,14 +122,17 @@ func TestOtherStrengthTables(t *testing.T) {
 	if fit, err := MusicWire().Tensile(2e-3); err != nil || !(fit > low && fit < 1.05*high) {
 		t.Errorf("music wire 2 mm %v Pa (%v), class SM %v to %v Pa", fit, err, low, high)
 	}
+	if _, err := TabulatedStrength("steel", 1e-3); !errors.Is(err, valid.ErrRange) {
+		t.Errorf("an unknown table gave %v", err)
+	}
 	for _, d := range []float64{0, 0.29e-3, 3.2e-3, math.NaN()} {
-		if _, err := PatentedMinimum(d); !errors.Is(err, valid.ErrRange) {
+		if _, err := TabulatedStrength("patented minimum", d); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("patented %v m gave %v", d, err)
 		}
-		if _, _, err := StaticClassRange(d); !errors.Is(err, valid.ErrRange) {
+		if _, err := TabulatedStrength("class SM minimum", d); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("class SM %v m gave %v", d, err)
 		}
-		if _, err := MusicWireMinimum(4 * d); !errors.Is(err, valid.ErrRange) && d != 0.29e-3 {
+		if _, err := TabulatedStrength("music wire minimum", 4*d); !errors.Is(err, valid.ErrRange) && d != 0.29e-3 {
 			t.Errorf("music wire %v m gave %v", 4*d, err)
 		}
 	}

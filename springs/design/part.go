@@ -8,7 +8,9 @@ import (
 )
 
 // Part is a spring as it is made: wire, coils, loops and the tension wound in.
-// [Part.Spring] says how it pulls. The zero value is refused by [Part.check].
+// [Part.Spring] says how it pulls. A spring that is cut is one with
+// fewer BodyCoils, its loop formed anew and its initial tension the same, since that
+// sits in the torsion of every turn. The zero value is refused by [Part.check].
 type Part struct {
 	Material       Material
 	Diameter       float64 // m, of the wire
@@ -108,18 +110,4 @@ func (p Part) Spring(temperature float64) (springs.Spring, error) {
 
 func (p Part) stiffness(temperature float64) float64 {
 	return 1 - p.Material.StiffnessDrop*(temperature-roomTemperature)
-}
-
-// CutCoils returns the part with so many turns cut off its body and the loop
-// formed anew: stiffer, shorter, its initial tension unchanged, since that sits
-// in the torsion of every turn. Turns are 0 or more and leave some.
-func (p Part) CutCoils(turns float64) (Part, error) {
-	if err := p.check(); err != nil {
-		return Part{}, err
-	}
-	if err := valid.Check(valid.ErrRange, valid.In("turns cut off", turns, "coils", 0, p.BodyCoils*(1-1e-9))); err != nil {
-		return Part{}, err
-	}
-	p.BodyCoils -= turns
-	return p, nil
 }

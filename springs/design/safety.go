@@ -60,28 +60,18 @@ func (p Part) limits() (limits, stress Locations, err error) {
 
 // Criterion is how a steady stress lowers the alternating stress that steel
 // endures.
-type Criterion int
+type Criterion string
 
 const (
 	// Gerber is the parabola through the strength.
-	Gerber Criterion = iota
+	Gerber Criterion = "Gerber"
 	// Goodman is the straight line to the strength.
-	Goodman
+	Goodman Criterion = "Goodman"
 	// Sines says that a steady torsion does no harm. With [Zimmerli]'s data it
 	// is the strictest of the three, because the strength at no steady stress is
 	// then taken as what was measured at a high one.
-	Sines
+	Sines Criterion = "Sines"
 )
-
-var criterionNames = [...]string{"Gerber", "Goodman", "Sines"}
-
-// String returns the criterion's name.
-func (c Criterion) String() string {
-	if c < 0 || int(c) >= len(criterionNames) {
-		return fmt.Sprintf("Criterion(%d)", int(c))
-	}
-	return criterionNames[c]
-}
 
 // Endurance is the torsional stress that spring wire endured for 10^6 cycles and
 // more: alternating so much about a steady so much.
@@ -125,8 +115,8 @@ func (c Criterion) SafetyFactor(alternating, steady float64, e Endurance, ultima
 	); err != nil {
 		return 0, err
 	}
-	if c < Gerber || c > Sines {
-		return 0, valid.Refuse(valid.ErrRange, "fatigue criterion", float64(c), "", "Gerber, Goodman or Sines")
+	if c != Gerber && c != Goodman && c != Sines {
+		return 0, fmt.Errorf("%w: fatigue criterion is %q, valid is Gerber, Goodman or Sines", valid.ErrRange, c)
 	}
 	return c.safetyFactor(alternating, steady, c.reversed(e, ultimate), ultimate), nil
 }

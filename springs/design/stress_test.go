@@ -23,7 +23,7 @@ func TestCorrectionsPublished(t *testing.T) {
 		{Bergstrasser, 4, 1.3846, 5e-5}, {Bergstrasser, 8, 1.1724, 5e-5}, {Bergstrasser, 12, 1.1111, 5e-5},
 		{Wahl, 7.1, 1.210, 5e-4}, {Wahl, 7.3, 1.203, 5e-4},
 	} {
-		got, err := test.k.Factor(test.c)
+		got, err := test.k.factor(test.c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -33,21 +33,24 @@ func TestCorrectionsPublished(t *testing.T) {
 	}
 	// The EN 13906 form of Bergstrasser's factor is the same algebra.
 	for c := 4.0; c < 20; c += 0.7 {
-		got, err := Bergstrasser.Factor(c)
+		got, err := Bergstrasser.factor(c)
 		if err != nil || !scalar.EqualWithinRel(got, (c+0.5)/(c-0.75), 1e-14) {
 			t.Errorf("C = %v: %v (%v), EN form %v", c, got, err, (c+0.5)/(c-0.75))
 		}
 	}
 }
 
+// corrections are all there are.
+var corrections = []Correction{Bergstrasser, Wahl, DirectShear, Uncorrected}
+
 // A straight bar is the limit of a large index: all corrections go to 1 and keep
 // their order.
 func TestCorrectionsOrder(t *testing.T) {
 	for c := 2.0; c <= 100; c *= 1.1 {
-		var f [4]float64
-		for k := Bergstrasser; k <= Uncorrected; k++ {
+		f := map[Correction]float64{}
+		for _, k := range corrections {
 			var err error
-			if f[k], err = k.Factor(c); err != nil {
+			if f[k], err = k.factor(c); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -101,7 +104,7 @@ func TestInitialTensionRange(t *testing.T) {
 		}
 	}
 	// C = 8, d = 1 mm: 3.80, 4.89 and 5.99 N by Shigley's Eq. 10-41 (computed).
-	band, err := Wire{Diameter: 1e-3, MeanDiameter: 8e-3}.InitialTension()
+	band, err := Wire{Diameter: 1e-3, MeanDiameter: 8e-3}.initialTension()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,15 +145,15 @@ func TestRefusedStress(t *testing.T) {
 	nan := math.NaN()
 	w := Wire{Diameter: 1e-3, MeanDiameter: 8e-3, ActiveCoils: 9, ShearModulus: 80e9}
 	for name, f := range map[string]func() error{
-		"index 1":                 func() error { _, err := Wahl.Factor(1); return err },
-		"unknown correction":      func() error { _, err := Correction(9).Factor(8); return err },
+		"index 1":                 func() error { _, err := Wire{Diameter: 1e-3, MeanDiameter: 1e-3}.Torsion(1, Wahl); return err },
+		"unknown correction":      func() error { _, err := w.Torsion(1, ""); return err },
 		"force not a number":      func() error { _, err := w.Torsion(nan, Wahl); return err },
 		"no coil":                 func() error { _, err := Wire{}.Torsion(1, Wahl); return err },
 		"weightless wire":         func() error { _, err := w.Surge(0); return err },
 		"surge of no coil":        func() error { _, err := Wire{}.Surge(7861); return err },
 		"initial stress at C = 3": func() error { _, err := InitialStress(3); return err },
-		"initial, no coil":        func() error { _, err := Wire{}.InitialTension(); return err },
-		"initial tension, C = 30": func() error { _, err := Wire{Diameter: 1e-3, MeanDiameter: 0.03}.InitialTension(); return err },
+		"initial, no coil":        func() error { _, err := Wire{}.initialTension(); return err },
+		"initial tension, C = 30": func() error { _, err := Wire{Diameter: 1e-3, MeanDiameter: 0.03}.initialTension(); return err },
 		"hook of no radius":       func() error { _, err := HookBending(1, 8e-3, 1e-3, 0.5e-3); return err },
 		"hook of no wire":         func() error { _, err := HookBending(1, 8e-3, 0, 4e-3); return err },
 		"hook bend not a number":  func() error { _, err := HookBending(1, 8e-3, 1e-3, nan); return err },
@@ -159,17 +162,5 @@ func TestRefusedStress(t *testing.T) {
 		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)
 		}
-	}
-	if s := Correction(9).String(); s != "Correction(9)" {
-		t.Errorf("unknown correction prints %q", s)
-	}
-	if s := Wahl.String(); s != "Wahl" {
-		t.Errorf("Wahl prints %q", s)
-	}
-	if s := Criterion(-1).String(); s != "Criterion(-1)" {
-		t.Errorf("unknown criterion prints %q", s)
-	}
-	if s := Sines.String(); s != "Sines" {
-		t.Errorf("Sines prints %q", s)
 	}
 }

@@ -56,30 +56,27 @@ func TestMusicWireSizes(t *testing.T) {
 // Strength tables at their rows, and between rows a power law whose exponent stays
 // that of drawn wire: it lies between 0.05 and 0.3 from row to row.
 func TestStrengthTables(t *testing.T) {
-	low := func(d float64) (float64, error) { l, _, err := StaticClassRange(d); return l, err }
-	high := func(d float64) (float64, error) { _, h, err := StaticClassRange(d); return h, err }
 	for _, table := range []struct {
 		name       string
-		f          func(float64) (float64, error)
 		size, unit float64
 		text       string
 	}{
-		{"music wire minimum", MusicWireMinimum, inch, kpsi, `
+		{"music wire minimum", inch, kpsi, `
 			0.010 0.014 0.020 0.026 0.032 0.040 0.055 0.063 0.080 0.100 0.125
 			387 369 350 337 327 315 300 293 282 271 261`},
-		{"patented", PatentedMinimum, 1e-3, mpa, `
+		{"patented minimum", 1e-3, mpa, `
 			0.3 0.5 0.8 1.0 1.2 1.6 2.0 2.5 3.0
 			2660 2580 2480 2400 2340 2250 2160 2050 1980`},
-		{"class SM minimum", low, 1e-3, mpa, `
+		{"class SM minimum", 1e-3, mpa, `
 			0.3 0.5 0.7 0.9 1.0 1.2 1.5 2.0 2.5 3.0
 			2370 2200 2090 2010 1980 1920 1850 1760 1690 1630`},
-		{"class SM maximum", high, 1e-3, mpa, `
+		{"class SM maximum", 1e-3, mpa, `
 			0.3 0.5 0.7 0.9 1.0 1.2 1.5 2.0 2.5 3.0
 			2650 2470 2350 2260 2250 2160 2080 1970 1890 1830`},
 	} {
 		r := rows(t, table.text)
 		for i, d := range r[0] {
-			got, err := table.f(d * table.size)
+			got, err := TabulatedStrength(table.name, d*table.size)
 			same(t, fmt.Sprintf("%s at %v", table.name, d), got/table.unit, r[1][i], err)
 			if i == 0 {
 				continue
@@ -91,7 +88,7 @@ func TestStrengthTables(t *testing.T) {
 		}
 		// The ends of the table: nothing beyond them.
 		for _, d := range []float64{0.99 * r[0][0], 1.01 * r[0][len(r[0])-1]} {
-			if _, err := table.f(d * table.size); err == nil {
+			if _, err := TabulatedStrength(table.name, d*table.size); err == nil {
 				t.Errorf("%s at %v is answered", table.name, d)
 			}
 		}
@@ -191,7 +188,7 @@ func TestSizeTolerances(t *testing.T) {
 		index []float64
 		text  string // largest size mm, then tolerance mm for each index
 	}{
-		{"diameter", DiameterTolerance, []float64{8, 14, 20}, `
+		{"diameter", diameterTolerance, []float64{8, 14, 20}, `
 			1 0.07 0.10 0.15
 			1.6 0.08 0.10 0.15
 			2.5 0.10 0.15 0.20
@@ -200,7 +197,7 @@ func TestSizeTolerances(t *testing.T) {
 			10 0.25 0.30 0.35
 			16 0.30 0.35 0.40
 			25 0.35 0.45 0.50`},
-		{"length", LengthTolerance, []float64{8, 20}, `
+		{"length", lengthTolerance, []float64{8, 20}, `
 			10 0.40 0.50
 			16 0.50 0.60
 			25 0.60 0.70

@@ -23,11 +23,24 @@ func pick(name string, size float64, from float64, rows []step, column int) (flo
 	return rows[i].values[column] * milli, nil
 }
 
-// DiameterTolerance returns half the width in m of the band that cold-coiled
+// Tolerances returns half the widths in m of the bands that cold-coiled extension
+// springs of the middle grade keep in their coil diameter and their free length: mean
+// diameter 0.63 to 25 mm and free length up to 160 mm, in m, index 4 to 20 (DIN 2097,
+// grade 2, as reproduced in spring makers' tables).
+func Tolerances(mean, free, index float64) (diameter, length float64, err error) {
+	diameter, err = diameterTolerance(mean, index)
+	if err != nil {
+		return 0, 0, err
+	}
+	length, err = lengthTolerance(free, index)
+	return diameter, length, err
+}
+
+// diameterTolerance returns half the width in m of the band that cold-coiled
 // extension springs of the middle grade keep in their coil diameter, for a mean
 // diameter of 0.63 to 25 mm and an index of 4 to 20 (DIN 2097, grade 2, as
 // reproduced in spring makers' tables).
-func DiameterTolerance(mean, index float64) (float64, error) {
+func diameterTolerance(mean, index float64) (float64, error) {
 	if err := valid.Check(valid.ErrRange, valid.In("spring index", index, "", 4, 20)); err != nil {
 		return 0, err
 	}
@@ -44,11 +57,11 @@ func DiameterTolerance(mean, index float64) (float64, error) {
 	}, column)
 }
 
-// LengthTolerance returns half the width in m of the band that cold-coiled
+// lengthTolerance returns half the width in m of the band that cold-coiled
 // extension springs of the middle grade keep in their free length, for a free
 // length up to 160 mm and an index of 4 to 20 (DIN 2097, grade 2, as reproduced
 // in spring makers' tables).
-func LengthTolerance(free, index float64) (float64, error) {
+func lengthTolerance(free, index float64) (float64, error) {
 	if err := valid.Check(valid.ErrRange,
 		valid.In("spring index", index, "", 4, 20),
 		valid.Above("free length", free, "m", 0, 0.16*(1+edge)),

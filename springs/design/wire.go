@@ -24,14 +24,8 @@ const (
 	maxIndex = 100
 )
 
-// Index returns the spring index C = mean diameter / wire diameter. It refuses
-// diameters that fail [Wire.check].
-func (w Wire) Index() (float64, error) {
-	if err := w.checkSize(); err != nil {
-		return 0, err
-	}
-	return w.MeanDiameter / w.Diameter, nil
-}
+// index returns the spring index C = mean diameter / wire diameter.
+func (w Wire) index() float64 { return w.MeanDiameter / w.Diameter }
 
 func (w Wire) checkSize() error {
 	return valid.Check(valid.ErrRange,
@@ -71,6 +65,6 @@ func (w Wire) Rate() (float64, error) {
 }
 
 func (w Wire) rate() float64 {
-	c := w.MeanDiameter / w.Diameter
+	c := w.index()
 	return w.ShearModulus * w.Diameter / (8 * c * c * c * w.ActiveCoils)
 }

@@ -36,10 +36,10 @@ func init() {
 			return s - g.SI("stress", dimPressure), err
 		})
 	})
-	register("stress factor", "design.Correction.Factor", func(g *Given) (Found, error) {
+	register("stress factor", "design.Wire.Torsion", func(g *Given) (Found, error) {
 		found := Found{}
 		for _, c := range g.List("indices", dimNumber) {
-			k, err := correction(g).Factor(c)
+			k, err := stressFactor(design.Wire{Diameter: 1e-3, MeanDiameter: c * 1e-3}, correction(g))
 			if err != nil {
 				return nil, err
 			}
@@ -49,15 +49,20 @@ func init() {
 	})
 }
 
+// stressFactor is what a correction makes of the torsional stress of a coil.
+func stressFactor(w design.Wire, k design.Correction) (float64, error) {
+	plain, err := w.Torsion(1, design.Uncorrected)
+	if err != nil {
+		return 0, err
+	}
+	corrected, err := w.Torsion(1, k)
+	return corrected / plain, err
+}
+
 // correction is the stress correction a case names, Bergstrasser's by default.
 func correction(g *Given) design.Correction {
-	name := g.WordOr("correction", design.Bergstrasser.String(), "Bergstrasser", "Wahl", "direct shear", "uncorrected")
-	for k := design.Bergstrasser; k <= design.Uncorrected; k++ {
-		if k.String() == name {
-			return k
-		}
-	}
-	return design.Bergstrasser
+	return design.Correction(g.WordOr("correction", string(design.Bergstrasser),
+		string(design.Bergstrasser), string(design.Wahl), string(design.DirectShear), string(design.Uncorrected)))
 }
 
 // coilOf reads a coil: its mean diameter directly, from the outside diameter, or
@@ -111,11 +116,8 @@ func coilsFor(w design.Wire, rate float64) (float64, error) {
 // coil finds what follows for a coil from as much as the case gives of it.
 func coil(g *Given) (Found, error) {
 	w, k := coilOf(g), correction(g)
-	index, err := w.Index()
-	if err != nil {
-		return nil, err
-	}
-	factor, err := k.Factor(index)
+	index := w.MeanDiameter / w.Diameter
+	factor, err := stressFactor(w, k)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package corpus
 
 import (
 	"fmt"
+	"math"
 
 	"example.org/bobweight/springs/design"
 )
@@ -12,19 +13,14 @@ func init() {
 		shear, young, err := material(g).Elastic(g.SI("wire", dimLength), g.SIOr("temperature", dimTemperature, 293.15))
 		return Found{"shear modulus": SI(shear, dimPressure), "Young's modulus": SI(young, dimPressure)}, err
 	})
-	register("strength table", "design.MusicWireMinimum, design.PatentedMinimum, design.StaticClassRange", strengthTable)
-	register("initial tension", "design.InitialStress, design.Wire.InitialTension", initialTension)
+	register("strength table", "design.TabulatedStrength", strengthTable)
+	register("initial tension", "design.InitialStress", initialTension)
 	register("load tolerance", "design.LoadTolerance", func(g *Given) (Found, error) {
 		x, err := design.LoadTolerance(g.Number("index"), g.Number("length over deflection"), g.SI("wire", dimLength))
 		return Found{"tolerance": Number(x)}, err
 	})
-	register("spring tolerances", "design.DiameterTolerance, design.LengthTolerance", func(g *Given) (Found, error) {
-		index := g.Number("index")
-		d, err := design.DiameterTolerance(g.SI("mean diameter", dimLength), index)
-		if err != nil {
-			return nil, err
-		}
-		l, err := design.LengthTolerance(g.SI("free length", dimLength), index)
+	register("spring tolerances", "design.Tolerances", func(g *Given) (Found, error) {
+		d, l, err := design.Tolerances(g.SI("mean diameter", dimLength), g.SI("free length", dimLength), g.Number("index"))
 		return Found{"diameter": SI(d, dimLength), "length": SI(l, dimLength)}, err
 	})
 }
@@ -54,7 +50,7 @@ func material(g *Given) design.Material {
 			e = g.Number("strength exponent")
 		}
 		at := g.SIOr("at wire", dimLength, 1)
-		m.Strength = []design.StrengthRange{design.StrengthThrough(1e-5, 1, s, at, e)}
+		m.Strength = []design.StrengthRange{{From: 1e-5, To: 1, A: s * math.Pow(at, e), M: e}}
 	}
 	if g.Has("shear modulus") {
 		young := g.SIOr("Young's modulus", dimPressure, m.Moduli[0].Young)
@@ -73,17 +69,11 @@ func tensile(g *Given) (Found, error) {
 }
 
 func strengthTable(g *Given) (Found, error) {
-	tables := map[string]func(float64) (float64, error){
-		"music wire minimum": design.MusicWireMinimum,
-		"patented minimum":   design.PatentedMinimum,
-		"class SM minimum":   func(d float64) (float64, error) { low, _, err := design.StaticClassRange(d); return low, err },
-		"class SM maximum":   func(d float64) (float64, error) { _, high, err := design.StaticClassRange(d); return high, err },
-	}
-	look := tables[g.Word("table", "music wire minimum", "patented minimum", "class SM minimum", "class SM maximum")]
+	table := g.Word("table", "music wire minimum", "patented minimum", "class SM minimum", "class SM maximum")
 	unit := g.SI("in units of", dimLength)
 	found := Found{}
 	for _, d := range g.List("wires", dimLength) {
-		s, err := look(d)
+		s, err := design.TabulatedStrength(table, d)
 		if err != nil {
 			return nil, err
 		}
@@ -93,14 +83,15 @@ func strengthTable(g *Given) (Found, error) {
 }
 
 func initialTension(g *Given) (Found, error) {
-	var b design.Range
-	var err error
-	dim := dimPressure
-	if g.Has("wire") {
-		dim = dimForce
-		b, err = coilOf(g).InitialTension()
-	} else {
-		b, err = design.InitialStress(g.Number("index"))
+	if !g.Has("wire") {
+		b, err := design.InitialStress(g.Number("index"))
+		return Found{"low": SI(b.Low, dimPressure), "mid": SI(b.Mid, dimPressure), "high": SI(b.High, dimPressure)}, err
 	}
-	return Found{"low": SI(b.Low, dim), "mid": SI(b.Mid, dim), "high": SI(b.High, dim)}, err
+	w := coilOf(g)
+	b, err := design.InitialStress(w.MeanDiameter / w.Diameter)
+	if err != nil {
+		return nil, err
+	}
+	s, err := w.Torsion(1, design.Uncorrected)
+	return Found{"low": SI(b.Low/s, dimForce), "mid": SI(b.Mid/s, dimForce), "high": SI(b.High/s, dimForce)}, err
 }
