@@ -1,13 +1,14 @@
 package sheet
 
 import (
-	"example.org/bobweight/springs/valid"
-
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/springs/valid"
 )
 
 // errRange is [valid.ErrRange] in the name of this package.
@@ -125,6 +126,28 @@ func (in *Input) check() error {
 	if in.At == nil {
 		return fmt.Errorf("%w: no curve was given, valid is a function of engine rpm", errRange)
 	}
+	if s := in.Slot; s != nil {
+		err := valid.Check(errRange, valid.In("length of the slot", s.Length, "mm", 0, 1000),
+			valid.In("closing of the slot", s.Closing, "mm", -1000, 1000), valid.In("bush on the pin", s.Bush, "mm", 0, 1000))
+		if err != nil {
+			return err
+		}
+	}
+	return in.checkText()
+}
+
+// checkText refuses what a page cannot hold: line ends, marks of direction, control
+// characters.
+func (in *Input) checkText() error {
+	texts := slices.Concat([]string{in.Title, in.Recipe}, in.Hose, in.Warnings, in.Verify)
+	for _, p := range in.Parts {
+		texts = append(texts, p.Place, p.Name)
+	}
+	for _, text := range texts {
+		if strings.ContainsFunc(text, func(c rune) bool { return !unicode.IsGraphic(c) }) {
+			return fmt.Errorf("%w: a text of the sheet is %.60q, valid is text that can be printed, on one line", errRange, text)
+		}
+	}
 	return nil
 }
 
@@ -164,7 +187,9 @@ func New(in Input) (*Sheet, error) {
 		return nil, err
 	}
 	if in.Damper > 0 {
-		s.Marks = marks(in.Damper, s.SetDegrees)
+		if s.Marks, err = marks(in.Damper, s.SetDegrees); err != nil {
+			return nil, err
+		}
 	}
 	if in.Vacuum > 0 {
 		shift, err := rotorPhase(in.Vacuum, in.Drive, in.Rotor)
@@ -205,8 +230,8 @@ func (in *Input) row(rpm float64) (Row, error) {
 		return Row{}, fmt.Errorf("sheet at %.0f rpm crank: %w", rpm, err)
 	}
 	for _, v := range []float64{rising, falling, low, high} {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Row{}, fmt.Errorf("%w: the curve at %.0f rpm crank is %g deg crank, valid is a finite number", errRange, rpm, v)
+		if !(math.Abs(v) <= 360) {
+			return Row{}, fmt.Errorf("%w: the curve at %.0f rpm crank is %.6g deg crank, valid is -360 to 360 deg crank", errRange, rpm, v)
 		}
 	}
 	return Row{RPM: rpm, Rising: Round(rising), Falling: Round(falling), Low: Round(low), High: Round(high)}, nil
@@ -224,5 +249,11 @@ func settingSpeed(allIn, top float64) float64 {
 	return math.Min(speed, top)
 }
 
-// Round rounds to a hundredth, half away from zero, without a negative zero.
-func Round(x float64) float64 { return math.Round(x*100)/100 + 0 }
+// Round rounds to a hundredth, half away from zero, without a negative zero. What
+// has no hundredths, from 2^53 on, stays, and so do NaN and the infinities.
+func Round(x float64) float64 {
+	if !(math.Abs(x) < 1<<53) {
+		return x
+	}
+	return math.Round(x*100)/100 + 0
+}

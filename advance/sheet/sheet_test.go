@@ -82,8 +82,8 @@ func TestTextPrintsTheSameDigits(t *testing.T) {
 
 // A whole turn of a 180 mm damper is its circumference; a degree is 1/360 of it.
 func TestRimDistance(t *testing.T) {
-	if d := sheet.RimDistance(180, 360); d != math.Pi*180 {
-		t.Errorf("a whole turn is %g mm, want %g", d, math.Pi*180)
+	if d, err := sheet.RimDistance(180, 360); err != nil || d != math.Pi*180 {
+		t.Errorf("a whole turn is %g mm, want %g, error %v", d, math.Pi*180, err)
 	}
 }
 
@@ -274,6 +274,11 @@ func TestNewRefuses(t *testing.T) {
 		{"rotor", "rotor radius is 0 mm", func(in *sheet.Input) { in.Vacuum, in.Rotor.Tip = 12, 5 }},
 		{"damper", "damper diameter is 5 mm", func(in *sheet.Input) { in.Damper = 5 }},
 		{"drive", "drive ratio is 0", func(in *sheet.Input) { in.Drive = 0 }},
+		{"slot", "closing of the slot is NaN mm", func(in *sheet.Input) { in.Slot = &sheet.Slot{Closing: math.NaN()} }},
+		{"text", `"north\u202e\x1b[2J"`, func(in *sheet.Input) { in.Parts = []sheet.Part{{Name: "north\u202e\x1b[2J"}} }},
+		{"curve too high", "the curve at 800 rpm crank is 1e+300", func(in *sheet.Input) {
+			in.At = func(float64) (a, b, c, d float64, err error) { return 1, 1e300, 2, 3, nil }
+		}},
 		{"no curve", "no curve was given", func(in *sheet.Input) { in.At = nil }},
 		{"curve NaN", "the curve at 800 rpm crank is NaN", func(in *sheet.Input) {
 			in.At = func(float64) (a, b, c, d float64, err error) { return 1, 2, math.NaN(), 3, nil }

@@ -67,3 +67,26 @@ func FuzzDrawing(tf *testing.F) {
 		}
 	})
 }
+
+// Every place of a document and every kind of change is reached, and a document
+// comes out that differs, or nothing where there can be none.
+func TestRewrite(t *testing.T) {
+	const document = `{"a":[1,"two"],"b":{"c":null}}`
+	seen := map[string]bool{}
+	for place := range uint16(6) {
+		for kind := range uint16(8) {
+			seen[string(Rewrite([]byte(document), place, kind, "5"))] = true
+		}
+	}
+	for _, want := range []string{
+		`{"a":["5","two"],"b":{"c":null}}`, `{"a":[1,5],"b":{"c":null}}`, `{"5":[1,"two"],"b":{"c":null}}`, `{"a":[1,"two"]}`,
+		`{"a":[1,"two"],"b":{"c":[null,null,null]}}`, `{"a":[1,"two"],"b":{"5":{"c":null}}}`, `[]`, `null`,
+	} {
+		if !seen[want] {
+			t.Errorf("%s does not come out", want)
+		}
+	}
+	if Rewrite([]byte("{"), 0, 0, "") != nil || Rewrite([]byte(document), 1, 7, "1e") != nil {
+		t.Error("no document comes of none, or of a number that is none")
+	}
+}

@@ -15,8 +15,8 @@ func init() {
 		return Found{"late by": CrankDegrees(deg)}, nil
 	})
 	register("rim distance", "sheet.RimDistance", func(g *Given) (Found, error) {
-		arc := sheet.RimDistance(g.SI("damper", dimLength), g.CrankDegrees("angle", advance.FourStroke))
-		return Found{"arc": SI(arc, dimLength)}, nil
+		arc, err := sheet.RimDistance(g.SI("damper", dimLength), g.CrankDegrees("angle", advance.FourStroke))
+		return Found{"arc": SI(arc, dimLength)}, err
 	})
 	register("slot", "flyweights.Slot.Travel, flyweights.Slot.Closing", slot)
 	register("set at idle", "advance.Distributor.Total, flyweights.Lumped.Curve", setAtIdle)
