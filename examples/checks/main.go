@@ -5,7 +5,7 @@
 //	go run ./examples/checks -all         every kind of case
 //	go run ./examples/checks -file bevan  only sources whose file name holds the text
 //	go run ./examples/checks -subject springs  only one subject
-//	go run ./examples/checks -list        the calculations that a case can name, with their givens
+//	go run ./examples/checks -list        the calculations that a case can name, what they ask for and find
 //	go run ./examples/checks -exact       all tolerances zero, to see residuals
 //	go run ./examples/checks -json        everything as JSON
 //	go run ./examples/checks -markdown    the page for the documentation
@@ -43,7 +43,7 @@ func run(args []string, out, problems io.Writer) int {
 	flags.BoolVar(&o.all, "all", false, "print every kind of case, not only published values")
 	flags.BoolVar(&o.exact, "exact", false, "set all tolerances to zero, to see residuals")
 	flags.StringVar(&o.file, "file", "", "print only sources whose file name holds this text")
-	flags.BoolVar(&o.list, "list", false, "list the calculations that a case can name, and the givens they ask for")
+	flags.BoolVar(&o.list, "list", false, "list the calculations that a case can name, what they ask for and what they find")
 	flags.StringVar(&o.subject, "subject", "", "print only one subject: mechanism, springs, engine, gas, vacuum or trade")
 	if err := flags.Parse(args); err != nil {
 		return 2

@@ -19,7 +19,8 @@ func TestProgram(t *testing.T) {
 		err    string
 	}{
 		{"-exact -file nist", 1, "nist-psi", "case nist-psi: SI: DIFFERS"},
-		{"-list", 0, "  asks for  ", ""},
+		{"-list", 0, "  finds     moment, new; moment, worn", ""},
+		{"-file hibbeler-mech", 0, "published cases read: ", ""},
 		{"-subject springs -file bevan", 0, "subject", ""},
 		{"-subject ships", 2, "", `subject is "ships", valid is mechanism`},
 		{"-wrong", 2, "", "-wrong"},

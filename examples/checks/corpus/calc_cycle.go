@@ -133,7 +133,8 @@ func cylinder(g *Given) (Found, error) {
 	e := engineOf(g)
 	swept, err := e.Displacement()
 	if err != nil || !g.Has("angle") {
-		return Found{"swept volume": SI(swept, dimVolume)}, err
+		all := g.SIOr("cylinders", dimNumber, 1) * swept
+		return Found{"swept volume": SI(swept, dimVolume), "displacement": SI(all, dimVolume)}, err
 	}
 	v, err := e.Volume(g.CrankDegrees("angle", advance.FourStroke))
 	return Found{"volume": SI(v, dimVolume)}, err

@@ -40,7 +40,8 @@
 // makes several cases, they add a letter: mech-spr-003-a. A value of that survey
 // that is not carried stands in testdata/NOT-CARRIED.md with the reason.
 //
-// 2. Name the calculation. If none fits, write one in the calc_*.go file of your
+// 2. Name the calculation: go run ./examples/checks -list prints what each drives,
+// asks for and finds. If none fits, write one in the calc_*.go file of your
 // package (or a new one) and register it in that file's init: a function that
 // takes the givens by name in SI, calls the library, and returns what it found
 // with dimensions.

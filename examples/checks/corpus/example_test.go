@@ -33,6 +33,7 @@ func Example() {
 	// psi: published 6894.757 Pa, computed 6894.75729, difference 0.00029: agrees
 	// kind       provenance  cases  values  errata  failing
 	// published  read        1      1       0       0
+	// published cases read: 1, from 1 sources
 }
 
 // A value without its unit is refused with file, line and field.

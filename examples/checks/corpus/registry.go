@@ -49,19 +49,21 @@ func register(name, drives string, run func(*Given) (Found, error)) {
 	registry[name] = calculation{name, drives, run}
 }
 
-// Calculation is what a case can name: the library functions that it drives, and
-// the givens that the cases of the corpus hand it.
+// Calculation is what a case can name: the library functions that it drives, the
+// givens that the cases of the corpus hand it, and the values that it finds.
 type Calculation struct {
 	Name    string   `json:"name"`
 	Subject Subject  `json:"subject"`
 	Drives  string   `json:"drives"`
 	Givens  []string `json:"givens"`
+	Finds   []string `json:"finds"`
 }
 
 // Calculations returns all registered calculations, sorted by name. The givens are
-// those that at least one case of the files asked for.
+// those that at least one case of the files asked for, and the values those that at
+// least one case got.
 func Calculations(files []*File) []Calculation {
-	asked := map[string]map[string]bool{}
+	asked, found := map[string]map[string]bool{}, map[string]map[string]bool{}
 	for _, f := range files {
 		for _, c := range f.Cases {
 			calc, ok := registry[c.Calculation]
@@ -70,12 +72,15 @@ func Calculations(files []*File) []Calculation {
 			}
 			g := c.given()
 			// An outcome is Run's to judge; here only the names count.
-			_, _ = calc.run(g)
+			got, _ := calc.run(g)
 			if asked[calc.name] == nil {
-				asked[calc.name] = map[string]bool{}
+				asked[calc.name], found[calc.name] = map[string]bool{}, map[string]bool{}
 			}
 			for name := range g.asked {
 				asked[calc.name][name] = true
+			}
+			for name := range got {
+				found[calc.name][name] = true
 			}
 		}
 	}
@@ -83,7 +88,8 @@ func Calculations(files []*File) []Calculation {
 	for _, name := range slices.Sorted(maps.Keys(registry)) {
 		c := registry[name]
 		subject, _ := subjectOf(c.drives)
-		out = append(out, Calculation{Name: name, Subject: subject, Drives: c.drives, Givens: slices.Sorted(maps.Keys(asked[name]))})
+		out = append(out, Calculation{Name: name, Subject: subject, Drives: c.drives,
+			Givens: slices.Sorted(maps.Keys(asked[name])), Finds: slices.Sorted(maps.Keys(found[name]))})
 	}
 	return out
 }

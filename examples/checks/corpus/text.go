@@ -96,21 +96,38 @@ func (r Report) Counts() []Count {
 	return out
 }
 
-// Summary writes the counts as text.
+// read returns the number of published cases whose source was read, and of these sources.
+func (r Report) read() (cases, sources int) {
+	ids, files := map[string]bool{}, map[string]bool{}
+	for _, row := range r.Rows {
+		if row.Kind == Published && row.Provenance == Read {
+			ids[row.Case], files[row.File] = true, true
+		}
+	}
+	return len(ids), len(files)
+}
+
+// Summary writes the counts as text, last the published cases whose source was read.
 func (r Report) Summary(w io.Writer) error {
 	tab := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(tab, "kind\tprovenance\tcases\tvalues\terrata\tfailing\n")
 	for _, n := range r.Counts() {
 		fmt.Fprintf(tab, "%s\t%s\t%d\t%d\t%d\t%d\n", n.Kind, n.Provenance, n.Cases, n.Values, n.Errata, n.Bad)
 	}
-	return tab.Flush()
+	if err := tab.Flush(); err != nil {
+		return err
+	}
+	cases, sources := r.read()
+	_, err := fmt.Fprintf(w, "published cases read: %d, from %d sources\n", cases, sources)
+	return err
 }
 
-// List writes the calculations that a case can name, with their library functions
-// and the givens that they ask for.
+// List writes the calculations that a case can name, with their library functions,
+// the givens that they ask for and the values that they find.
 func List(w io.Writer, calculations []Calculation) error {
 	for _, c := range calculations {
-		if _, err := fmt.Fprintf(w, "%s (%s)\n  drives    %s\n  asks for  %s\n", c.Name, c.Subject, c.Drives, strings.Join(c.Givens, ", ")); err != nil {
+		if _, err := fmt.Fprintf(w, "%s (%s)\n  drives    %s\n  asks for  %s\n  finds     %s\n", c.Name, c.Subject, c.Drives,
+			strings.Join(c.Givens, "; "), strings.Join(c.Finds, "; ")); err != nil {
 			return err
 		}
 	}
