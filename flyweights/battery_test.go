@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"example.org/bobweight/flyweights/internal/flank"
 	"example.org/bobweight/flyweights/internal/plane"
 	"example.org/bobweight/flyweights/linkages"
 )
@@ -58,7 +59,7 @@ func lever(t *testing.T, l Linkage, phi float64) (moment float64, ok bool) {
 		q := at(l.Pivot, l.Pin, l.Clockwise)
 		along := r2.Rotate(q, math.Asin(l.Offset/r2.Norm(q)), r2.Vec{})
 		return contact(l.Pivot, q, plane.Quarter(along), l.TurnsClockwise(), l.Clockwise), true
-	case linkages.Follower: // so does the flank, along its path in polar coordinates
+	case flank.Follower: // so does the flank, along its path in polar coordinates
 		q := at(l.Pivot, l.Roller, l.Clockwise)
 		rho := r2.Norm(q)
 		twist := rho * (l.Slope + 2*l.Bend*(rho-r2.Norm(l.Roller)))

@@ -40,11 +40,9 @@
 //     the cam plate, radial or not: [PinInSlot].
 //   - Weights that slide or roll on a cam profile of which a table was measured,
 //     in flyweights/linkages: NewTabulated for pairs of swing and turn, by two
-//     degree wheels; NewRolled for the pitch radius of a cheek that rolls;
-//     NewProfiled for the path of a roller or pin on the cam, in polar coordinates.
+//     degree wheels; NewProfiled for the path of a roller or pin on the cam, in polar coordinates.
 //   - A link between weight and cam plate, a rod from a radial slider, round
-//     cheeks, a curved flank of known form: FourBar, SliderCrank, RollingCams and
-//     Follower there.
+//     cheeks: FourBar, SliderCrank and RollingCams there.
 //
 // Pivot and sense stand in the weights. A linkage that states them too must agree
 // with one of the weights; a table cannot, and is taken as it is.

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"example.org/bobweight/flyweights/internal/flank"
 	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/fuzzing"
@@ -38,7 +39,7 @@ func wildLinkage(rnd *rand.Rand) Linkage {
 	case 4:
 		return linkages.RollingCams{Centres: wild(rnd), Radius: wild(rnd), Growth: wild(rnd)}
 	case 5:
-		return linkages.Follower{Pivot: wildVec(rnd), Roller: wildVec(rnd), Clockwise: rnd.IntN(2) == 0, Slope: wild(rnd), Bend: wild(rnd)}
+		return flank.Follower{Pivot: wildVec(rnd), Roller: wildVec(rnd), Clockwise: rnd.IntN(2) == 0, Slope: wild(rnd), Bend: wild(rnd)}
 	}
 	return nil
 }

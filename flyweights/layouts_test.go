@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/diff/fd"
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"example.org/bobweight/flyweights/internal/flank"
 	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 )
@@ -149,28 +150,22 @@ func TestThreeWeights(t *testing.T) {
 }
 
 // Weights that slide, or roll, on a cam of which only points were measured: pairs
-// of swing and turn, the cheek's pitch radius, or the path of a roller on the cam.
+// of swing and turn, or the path of a roller on the cam.
 // Each comes close to the curved linkage that it was measured off.
 func TestMeasuredProfiles(t *testing.T) {
 	w := one()
-	flank := linkages.Follower{Pivot: w.Pivot, Roller: r2.Vec{X: -0.004, Y: -0.008}, Slope: 35, Bend: -1500}
-	rolls := linkages.RollingCams{Centres: 0.025, Radius: 0.0155, Growth: 0.012}
-	var swing, turn, radius, rho, psi []float64
+	flank := flank.Follower{Pivot: w.Pivot, Roller: r2.Vec{X: -0.004, Y: -0.008}, Slope: 35, Bend: -1500}
+	var swing, turn, rho, psi []float64
 	for i := range 9 {
 		phi := 0.02 * float64(i)
 		theta, _, _ := flank.Cam(phi)
 		swing, turn = append(swing, phi), append(turn, theta)
-		radius = append(radius, rolls.Radius+rolls.Growth*phi)
 		r := r2.Norm(r2.Rotate(flank.Roller, phi, flank.Pivot))
 		x := r - r2.Norm(flank.Roller)
 		rho, psi = append(rho, r), append(psi, (flank.Slope+flank.Bend*x)*x)
 	}
 	turn[0] = 0 // but for rounding
 	pairs, err := linkages.NewTabulated(swing, turn)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cheek, err := linkages.NewRolled(rolls.Centres, swing, radius)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -189,9 +184,9 @@ func TestMeasuredProfiles(t *testing.T) {
 		}
 		return c
 	}
-	made, rolled := mechanism(flank, flank.TurnsClockwise()), mechanism(rolls, true)
+	made := mechanism(flank, flank.TurnsClockwise())
 	for name, pair := range map[string][2]*Curve{
-		"pairs": {mechanism(pairs, false), made}, "path": {mechanism(path, false), made}, "cheek": {mechanism(cheek, true), rolled},
+		"pairs": {mechanism(pairs, false), made}, "path": {mechanism(path, false), made},
 	} {
 		for omega := 30.0; omega < 220; omega += 10 {
 			within(t, name, pair[0].Theta(omega, Rising), pair[1].Theta(omega, Rising), 2e-4)

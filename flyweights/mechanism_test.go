@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"example.org/bobweight/flyweights/internal/flank"
 	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/valid"
@@ -62,7 +63,7 @@ func TestLinkageFitsTheWeights(t *testing.T) {
 	pivot := r2.Vec{X: 0.025}
 	slot := PinInSlot{Pivot: pivot, Pin: r2.Vec{X: -0.004, Y: -0.008}}
 	bar := linkages.FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.002, Y: -0.014}, CamJoint: r2.Vec{X: -0.006, Y: -0.009}}
-	flank := linkages.Follower{Pivot: pivot, Roller: slot.Pin, Slope: 35}
+	flank := flank.Follower{Pivot: pivot, Roller: slot.Pin, Slope: 35}
 	rolls := linkages.RollingCams{Centres: 0.025, Radius: 0.0155}
 	crank := linkages.SliderCrank{Rest: 0.018, Slide: 0.04, Crank: 0.011, Rod: 0.016}
 	fair := func(l Linkage, camClockwise bool) *Mechanism {
@@ -127,9 +128,9 @@ func TestLinkageChecks(t *testing.T) {
 		"zero rolling":          linkages.RollingCams{},
 		"rolling too large":     linkages.RollingCams{Centres: 0.02, Radius: 0.03},
 		"rolling not finite":    linkages.RollingCams{Centres: 0.02, Radius: 0.01, Growth: math.NaN()},
-		"zero follower":         linkages.Follower{},
-		"follower not finite":   linkages.Follower{Pivot: pivot, Roller: pin, Slope: math.Inf(1)},
-		"bend not finite":       linkages.Follower{Pivot: pivot, Roller: pin, Bend: math.NaN()},
+		"zero follower":         flank.Follower{},
+		"follower not finite":   flank.Follower{Pivot: pivot, Roller: pin, Slope: math.Inf(1)},
+		"bend not finite":       flank.Follower{Pivot: pivot, Roller: pin, Bend: math.NaN()},
 		"zero table":            &linkages.Tabulated{},
 		"short reach":           linkages.FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.002, Y: -0.02}, CamJoint: r2.Vec{X: 0.0083, Y: -0.0002}},
 	} {
@@ -208,59 +209,13 @@ func TestRollingRatio(t *testing.T) {
 	within(t, "nearly round", theta, 0.45, 1e-10)
 }
 
-// A rolled profile measured off a Rolling of linear radius is that linkage to the
-// error of a cubic, and round cheeks exactly.
-func TestNewRolled(t *testing.T) {
-	want := linkages.RollingCams{Centres: 0.025, Radius: 0.012, Growth: 0.015}
-	var phi, radius []float64
-	for i := range 21 {
-		phi = append(phi, 0.02*float64(i))
-		radius = append(radius, want.Radius+want.Growth*phi[i])
-	}
-	l, err := linkages.NewRolled(want.Centres, phi, radius)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, at := range []float64{0, 0.013, 0.177, 0.4} {
-		theta, d1, _ := l.Cam(at)
-		exact, e1, _ := want.Cam(at)
-		// h^4/384 and sqrt(3)/216 h^3 times the fourth derivative, 6 Centres
-		// Growth^3/(Centres - r)^4, at most 46 at the swings between points.
-		within(t, "turn", theta, exact, 2e-8)
-		within(t, "slope", d1, e1, 3e-6)
-	}
-	for name, bad := range map[string]func() (*linkages.Tabulated, error){
-		"too few":    func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.025, phi[:2], radius[:2]) },
-		"unequal":    func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.025, phi, radius[:5]) },
-		"no centres": func() (*linkages.Tabulated, error) { return linkages.NewRolled(0, phi, radius) },
-		"too large":  func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.015, phi, radius) },
-		"back": func() (*linkages.Tabulated, error) {
-			return linkages.NewRolled(0.025, []float64{0, 0.2, 0.1}, radius[:3])
-		},
-		"not a rest": func() (*linkages.Tabulated, error) { return linkages.NewRolled(0.025, phi[1:], radius[1:]) },
-		"a jump": func() (*linkages.Tabulated, error) {
-			return linkages.NewRolled(0.025, phi[:3], []float64{0.001, 0.024, 0.001})
-		},
-		"NaN": func() (*linkages.Tabulated, error) {
-			return linkages.NewRolled(0.025, []float64{0, math.NaN(), 1}, radius[:3])
-		},
-	} {
-		if _, err := bad(); !errors.Is(err, errRange) {
-			t.Errorf("%s: %v", name, err)
-		}
-	}
-	if lo, hi := (&linkages.Tabulated{}).Travel(); lo != 0 || hi != 0 {
-		t.Errorf("zero table travels %g to %g", lo, hi)
-	}
-}
-
 // A slot offset by e is the path psi = asin(e/rho): a follower with the path's
 // slope and curvature at rest osculates it to third order.
 func TestFollowerOsculatesSlot(t *testing.T) {
 	slot := PinInSlot{Pivot: r2.Vec{X: 0.025}, Pin: r2.Vec{X: -0.004, Y: -0.008}, Offset: 0.003}
 	rho, e := r2.Norm(slot.Pin), slot.Offset
 	k := math.Sqrt(rho*rho - e*e)
-	f := linkages.Follower{
+	f := flank.Follower{
 		Pivot: slot.Pivot, Roller: slot.Pin,
 		Slope: e / (rho * k), // theta = angle - psi with psi = -asin(e/rho)
 		Bend:  -e * (2*rho*rho - e*e) / (rho * rho * k * k * k) / 2,

@@ -1,7 +1,7 @@
 // Package linkages holds further ways in which the weights of a spark-advance
 // mechanism turn the cam: a four-bar, a slider-crank, cheeks that roll on the
-// cam, a roller on a curved flank, and tables measured on the hardware: pairs of
-// swing and turn, the radius of a rolling cheek, the path of a roller. Each is a
+// cam, and tables measured on the hardware: pairs of swing and turn, the path of a
+// roller. Each is a
 // flyweights.Linkage; that package has the ratio and the pin in a slot itself.
 //
 // A linkage is given where it stands at rest, in the plate frame about the shaft

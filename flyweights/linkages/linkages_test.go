@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/internal/flank"
 
 	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/valid"
@@ -69,14 +70,11 @@ func wild(a, b, c, d float64) []flyweights.Linkage {
 	p, q, r := r2.Vec{X: a, Y: b}, r2.Vec{X: c, Y: d}, r2.Vec{X: b, Y: c}
 	all := []flyweights.Linkage{
 		flyweights.Ratio{K: a}, flyweights.PinInSlot{Pivot: p, Pin: q, Offset: b, Clockwise: a > b},
-		FourBar{Pivot: p, Joint: q, CamJoint: r, Clockwise: c > d}, Follower{Pivot: p, Roller: q, Slope: a, Bend: d},
+		FourBar{Pivot: p, Joint: q, CamJoint: r, Clockwise: c > d}, flank.Follower{Pivot: p, Roller: q, Slope: a, Bend: d},
 		SliderCrank{Rest: a, Slide: b, Crank: c, Rod: d}, RollingCams{Centres: a, Radius: b, Growth: c},
 		&Tabulated{}, (*Tabulated)(nil),
 	}
 	if l, err := NewTabulated([]float64{0, a, b}, []float64{0, c, d}); err == nil {
-		all = append(all, l)
-	}
-	if l, err := NewRolled(a, []float64{0, b, b + c}, []float64{c, d, d}); err == nil {
 		all = append(all, l)
 	}
 	if l, err := NewProfiled(p, q, false, []float64{r2.Norm(q), c, d}, []float64{0, a, b}); err == nil {

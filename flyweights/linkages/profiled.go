@@ -27,7 +27,7 @@ const profileSteps = 64
 //
 //	theta = angle turned by the roller - angle of the path at its radius
 //
-// as in [Follower]. It ends where the roller comes to the last point, and is
+// It ends where the roller comes to the last point, and is
 // refused where the cam does not turn forwards all the way.
 func NewProfiled(pivot, roller r2.Vec, clockwise bool, radius, angle []float64) (*Tabulated, error) {
 	if err := checkProfile(pivot, roller, radius, angle); err != nil {

@@ -7,13 +7,12 @@ import (
 	"gonum.org/v1/gonum/interp"
 
 	"example.org/bobweight/flyweights/internal/plane"
-	"example.org/bobweight/springs/valid"
 )
 
 // Tabulated is a linkage measured on the hardware: turns of the cam at swings of
 // the weights, joined by the monotone plane.Cubic of Fritsch and Butland (SIAM J. Sci.
 // Stat. Comput. 5 (1984) 300). Make one with [NewTabulated] or
-// [NewRolled]; the zero value never turns and is refused by [Mechanism.Check].
+// [NewProfiled]; the zero value never turns and is refused by [Mechanism.Check].
 type Tabulated struct {
 	phi, theta, slope []float64
 }
@@ -52,47 +51,6 @@ func NewTabulated(phi, theta []float64) (*Tabulated, error) {
 	for _, x := range l.phi {
 		l.slope = append(l.slope, fit.PredictDerivative(x))
 	}
-	return l, nil
-}
-
-// NewRolled returns the linkage of a weight's cheek that rolls on the cam without
-// sliding, its pitch radius measured: radii in m at swings phi in rad, three or
-// more, the swings rising strictly from 0 at rest, every radius above 0 and below
-// the distance of the centres in m. The radii are joined by straight lines, over
-// which dtheta/dphi = r/(centres - r) is integrated exactly as in [RollingCams], so a
-// finely measured profile gives its own turn and slope.
-func NewRolled(centres float64, phi, radius []float64) (*Tabulated, error) {
-	if len(phi) != len(radius) || len(phi) < 3 {
-		return nil, fmt.Errorf("%w: rolled profile has %d swings and %d radii, valid is as many of each, 3 or more",
-			plane.ErrRange, len(phi), len(radius))
-	}
-	theta := make([]float64, len(phi))
-	slope := make([]float64, len(phi))
-	for i := range phi {
-		step := RollingCams{Centres: centres, Radius: radius[i]}
-		if err := step.check(); err != nil {
-			return nil, fmt.Errorf("profile point %d: %w", i+1, err)
-		}
-		_, slope[i], _ = step.Cam(0)
-		if i == 0 {
-			continue
-		}
-		h := phi[i] - phi[i-1]
-		if !(h > 0) || !valid.Finite(h) {
-			return nil, plane.Refuse(fmt.Sprintf("rolled profile swing %d", i+1), phi[i], "rad", "finite and above the one before")
-		}
-		piece := RollingCams{Centres: centres, Radius: radius[i-1], Growth: (radius[i] - radius[i-1]) / h}
-		turn, _, _ := piece.Cam(h)
-		if chord := turn / h; !(slope[i] <= 3*chord && slope[i-1] <= 3*chord) { // keeps the plane.Cubic between rising
-			return nil, plane.Refuse(fmt.Sprintf("rolled profile radius %d", i+1), radius[i], "m", "nearer to the one before: measure more points")
-		}
-		theta[i] = theta[i-1] + turn
-	}
-	l, err := NewTabulated(phi, theta)
-	if err != nil {
-		return nil, err
-	}
-	l.slope = slope
 	return l, nil
 }
 

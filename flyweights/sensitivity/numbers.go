@@ -106,11 +106,5 @@ func (x *study) link() {
 		x.add("rolling cams centre distance", "m", &l.Centres)
 		x.add("rolling cams radius", "m", &l.Radius)
 		x.add("rolling cams growth", "m/rad", &l.Growth)
-	case linkages.Follower:
-		x.m.Linkage = &l
-		x.point("follower pivot", "m", &l.Pivot)
-		x.point("follower roller", "m", &l.Roller)
-		x.add("follower slope", "rad/m", &l.Slope)
-		x.add("follower bend", "rad/m^2", &l.Bend)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/internal/flank"
 	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 )
@@ -42,7 +43,7 @@ var Kinds = []Kind{
 		return linkages.RollingCams{Centres: 0.02 + 0.01*rnd.Float64(), Radius: 0.008 + 0.008*rnd.Float64(), Growth: 0.01 * (2*rnd.Float64() - 1)}
 	}},
 	{"follower", func(rnd *rand.Rand) flyweights.Linkage {
-		return linkages.Follower{
+		return flank.Follower{
 			Pivot: Point(rnd, 0.015, 0.03), Roller: Point(rnd, 0.006, 0.012), Clockwise: rnd.IntN(2) == 0,
 			Slope: 50 * (2*rnd.Float64() - 1), Bend: 3000 * (2*rnd.Float64() - 1),
 		}
@@ -128,7 +129,7 @@ func fit(m *flyweights.Mechanism) {
 		w.Pivot, w.Clockwise, m.CamClockwise = l.Pivot, l.Clockwise, l.TurnsClockwise()
 	case linkages.FourBar:
 		w.Pivot, w.Clockwise, m.CamClockwise = l.Pivot, l.Clockwise, l.TurnsClockwise()
-	case linkages.Follower:
+	case flank.Follower:
 		w.Pivot, w.Clockwise, m.CamClockwise = l.Pivot, l.Clockwise, l.TurnsClockwise()
 	case linkages.SliderCrank:
 		slider.Slide = r2.Scale(l.Slide, r2.Unit(slider.Slide))

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/flyweights/internal/flank"
 	"example.org/bobweight/flyweights/linkages"
 	"example.org/bobweight/springs"
 )
@@ -148,7 +149,7 @@ func (l linkage) build() (flyweights.Linkage, error) {
 	case "rolling":
 		return linkages.RollingCams{Centres: l.Centres, Radius: l.Radius, Growth: l.Growth}, nil
 	case "follower":
-		return linkages.Follower{Pivot: pivot, Roller: point, Clockwise: l.Clockwise, Slope: l.Slope, Bend: l.Bend}, nil
+		return flank.Follower{Pivot: pivot, Roller: point, Clockwise: l.Clockwise, Slope: l.Slope, Bend: l.Bend}, nil
 	case "tabulated":
 		return linkages.NewTabulated(l.Phi, l.Theta)
 	}

@@ -1,4 +1,6 @@
-package linkages
+// Package flank has a roller on a curved flank of known form: what a profile that was
+// measured is held against. Only tests use it.
+package flank
 
 import (
 	"math"
