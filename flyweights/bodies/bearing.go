@@ -12,17 +12,10 @@ type Bearing struct {
 	// HalfAngle is that of the cone in rad, from above 0 to a right angle; 0
 	// stands for a right angle, a flat face.
 	HalfAngle float64
+	// Worn is a face worn evenly, its pressure as one over the radius; a new face has
+	// the same pressure everywhere.
+	Worn bool
 }
-
-// wear is how the pressure is spread over a bearing face.
-type wear int
-
-const (
-	// New is uniform pressure, a face that has not worn.
-	New wear = iota
-	// Worn is pressure as one over the radius, a face worn evenly.
-	Worn
-)
 
 // check refuses radii that do not rise from 0 or more, and a half angle that is
 // not 0 to a right angle.
@@ -47,7 +40,7 @@ func (b Bearing) check() error {
 //
 // (R. S. Khurmi and J. K. Gupta, Theory of Machines, ch. 10.) A journal of radius
 // r holds a load F across it by mu F r instead.
-func (b Bearing) Moment(mu, load float64, wear wear) (float64, error) {
+func (b Bearing) Moment(mu, load float64) (float64, error) {
 	if err := b.check(); err != nil {
 		return 0, err
 	}
@@ -58,13 +51,9 @@ func (b Bearing) Moment(mu, load float64, wear wear) (float64, error) {
 		return 0, outOfRange("load", load, "N", "0 or more")
 	}
 	arm := (b.Outer + b.Inner) / 2
-	switch wear {
-	case New:
+	if !b.Worn {
 		// The cubes over the squares without their difference, which cancels.
 		arm = 2.0 / 3 * (b.Outer*b.Outer + b.Outer*b.Inner + b.Inner*b.Inner) / (b.Outer + b.Inner)
-	case Worn:
-	default:
-		return 0, outOfRange("wear", float64(wear), "", "New or Worn")
 	}
 	sin := 1.0
 	if b.HalfAngle > 0 {

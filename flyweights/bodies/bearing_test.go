@@ -20,22 +20,25 @@ func TestBearingAgainstIntegral(t *testing.T) {
 		if b.HalfAngle > 0 {
 			sin = math.Sin(b.HalfAngle)
 		}
-		for wear, pressure := range map[wear]func(r float64) float64{
-			New:  func(float64) float64 { return 1 },
-			Worn: func(r float64) float64 { return 1 / r },
+		for worn, pressure := range map[bool]func(r float64) float64{
+			false: func(float64) float64 { return 1 },
+			true:  func(r float64) float64 { return 1 / r },
 		} {
 			carried := quad.Fixed(func(r float64) float64 { return pressure(r) * r }, b.Inner, b.Outer, 20, nil, 0)
 			held := quad.Fixed(func(r float64) float64 { return pressure(r) * r * r }, b.Inner, b.Outer, 20, nil, 0)
-			got, err := b.Moment(mu, load, wear)
+			b.Worn = worn
+			got, err := b.Moment(mu, load)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if want := mu * load * held / carried / sin; !scalar.EqualWithinRel(got, want, 1e-12) {
-				t.Errorf("%+v, wear %d: %v N m, integral %v N m", b, wear, got, want)
+				t.Errorf("%+v: %v N m, integral %v N m", b, got, want)
 			}
 		}
-		fresh, errNew := b.Moment(mu, load, New)
-		worn, errWorn := b.Moment(mu, load, Worn)
+		b.Worn = false
+		fresh, errNew := b.Moment(mu, load)
+		b.Worn = true
+		worn, errWorn := b.Moment(mu, load)
 		if errNew != nil || errWorn != nil || !(worn < fresh) {
 			t.Errorf("%+v: worn %v, new %v N m", b, worn, fresh)
 		}
@@ -46,18 +49,17 @@ func TestRefusedBearings(t *testing.T) {
 	nan := math.NaN()
 	good := Bearing{Inner: 0.002, Outer: 0.006}
 	for name, f := range map[string]func() error{
-		"zero value":           func() error { _, err := Bearing{}.Moment(0.1, 1, New); return err },
-		"inner negative":       func() error { _, err := Bearing{Inner: -1, Outer: 1}.Moment(0.1, 1, New); return err },
-		"outer below inner":    func() error { _, err := Bearing{Inner: 2, Outer: 1}.Moment(0.1, 1, New); return err },
-		"outer not a number":   func() error { _, err := Bearing{Outer: nan}.Moment(0.1, 1, New); return err },
-		"cone wider than flat": func() error { _, err := Bearing{Outer: 1, HalfAngle: 2}.Moment(0.1, 1, New); return err },
+		"zero value":           func() error { _, err := Bearing{}.Moment(0.1, 1); return err },
+		"inner negative":       func() error { _, err := Bearing{Inner: -1, Outer: 1}.Moment(0.1, 1); return err },
+		"outer below inner":    func() error { _, err := Bearing{Inner: 2, Outer: 1}.Moment(0.1, 1); return err },
+		"outer not a number":   func() error { _, err := Bearing{Outer: nan}.Moment(0.1, 1); return err },
+		"cone wider than flat": func() error { _, err := Bearing{Outer: 1, HalfAngle: 2}.Moment(0.1, 1); return err },
 		"needle": func() error {
-			_, err := Bearing{Outer: 1, HalfAngle: 5e-324}.Moment(1, 1, New)
+			_, err := Bearing{Outer: 1, HalfAngle: 5e-324}.Moment(1, 1)
 			return err
 		},
-		"friction nan":  func() error { _, err := good.Moment(nan, 1, New); return err },
-		"load negative": func() error { _, err := good.Moment(0.1, -1, New); return err },
-		"unknown wear":  func() error { _, err := good.Moment(0.1, 1, wear(3)); return err },
+		"friction nan":  func() error { _, err := good.Moment(nan, 1); return err },
+		"load negative": func() error { _, err := good.Moment(0.1, -1); return err },
 	} {
 		if err := f(); !errors.Is(err, valid.ErrRange) {
 			t.Errorf("%s gave %v", name, err)

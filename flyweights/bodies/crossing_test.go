@@ -14,7 +14,7 @@ import (
 
 func TestPlateFindsCrossings(t *testing.T) {
 	v := func(x, y float64) r2.Vec { return r2.Vec{X: x / 1000, Y: y / 1000} }
-	square := Rectangle(v(0, 0), v(20, 20))
+	square := Polygon(v(0, 0), v(20, 0), v(20, 20), v(0, 20))
 	hole := func(x, y, r float64) Outline { return Circle(v(x, y), r/1000) }
 	for _, test := range []struct {
 		name    string

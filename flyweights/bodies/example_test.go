@@ -54,7 +54,7 @@ func ExampleSwing_DrillDiameter() {
 // radius, dry, pressed with 1.5 N.
 func ExampleBearing_Moment() {
 	b := bodies.Bearing{Inner: 0.0025, Outer: 0.006}
-	m, err := b.Moment(0.15, 1.5, bodies.New)
+	m, err := b.Moment(0.15, 1.5)
 	if err != nil {
 		fmt.Println(err)
 		return

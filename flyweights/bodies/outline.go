@@ -31,12 +31,6 @@ func Polygon(points ...r2.Vec) Outline {
 	return o
 }
 
-// Rectangle returns the outline of the upright rectangle between two opposite
-// corners.
-func Rectangle(a, b r2.Vec) Outline {
-	return Polygon(a, r2.Vec{X: b.X, Y: a.Y}, b, r2.Vec{X: a.X, Y: b.Y})
-}
-
 // Circle returns the outline of a circle of a radius in m about its centre.
 func Circle(centre r2.Vec, radius float64) Outline {
 	side := r2.Vec{X: radius}
@@ -46,35 +40,18 @@ func Circle(centre r2.Vec, radius float64) Outline {
 	}
 }
 
-// Sector returns the outline of the part of a circle between the directions from
-// and to (rad, counter-clockwise from the x axis, to after from by less than a
-// turn), bounded by two radii.
-func Sector(centre r2.Vec, radius, from, to float64) Outline {
-	return Outline{
-		Line(centre),
-		Line(polar(centre, radius, from)),
-		{To: polar(centre, radius, to), Sweep: to - from},
-	}
-}
-
 // RingPart returns the outline of the part of a ring between two radii in m and
-// two directions in rad, as for [Sector].
+// the directions from and to (rad, counter-clockwise from the x axis, to after from by
+// less than a turn). An inner radius of 0 gives the sector of a circle.
 func RingPart(centre r2.Vec, inner, outer, from, to float64) Outline {
-	return Outline{
+	arc := Outline{
 		Line(polar(centre, outer, from)),
 		{To: polar(centre, outer, to), Sweep: to - from},
-		Line(polar(centre, inner, to)),
-		{To: polar(centre, inner, from), Sweep: from - to},
 	}
-}
-
-// Segment returns the outline of the part of a circle between its arc from one
-// direction to another, in rad as for [Sector], and the chord.
-func Segment(centre r2.Vec, radius, from, to float64) Outline {
-	return Outline{
-		Line(polar(centre, radius, from)),
-		{To: polar(centre, radius, to), Sweep: to - from},
+	if inner == 0 {
+		return append(Outline{Line(centre)}, arc...)
 	}
+	return append(arc, Line(polar(centre, inner, to)), Edge{To: polar(centre, inner, from), Sweep: from - to})
 }
 
 func polar(centre r2.Vec, radius, angle float64) r2.Vec {

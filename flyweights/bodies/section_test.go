@@ -36,7 +36,7 @@ func TestSectorsPublished(t *testing.T) {
 		{"quarter", math.Pi / 4, 0.6002},
 		{"sixth", math.Pi / 6, 0.6366},
 	} {
-		s := section(t, Sector(r2.Vec{}, 1, -test.half, test.half))
+		s := section(t, RingPart(r2.Vec{}, 0, 1, -test.half, test.half))
 		if !scalar.EqualWithinAbs(s.Centroid.X, test.want, 5e-5) {
 			t.Errorf("%s circle: centroid at %v, published %v", test.name, s.Centroid.X, test.want)
 		}
@@ -56,7 +56,7 @@ func TestSectorsPublished(t *testing.T) {
 func TestSegmentClosedForms(t *testing.T) {
 	const r = 0.037
 	for _, a := range []float64{0.4, 1, math.Pi / 2, 2, 2.9} {
-		s := section(t, Segment(r2.Vec{}, r, -a, a))
+		s := section(t, Outline{Line(polar(r2.Vec{}, r, -a)), {To: polar(r2.Vec{}, r, a), Sweep: 2 * a}})
 		sin, cos := math.Sincos(a)
 		xx, yy, xy, err := s.About(r2.Vec{})
 		if err != nil {
@@ -101,8 +101,8 @@ func TestFlatArcKeepsItsDigits(t *testing.T) {
 // p. 228: rectangle, triangle and semicircle less a hole. Centroid 54.8, 36.6 mm.
 func TestCompositePublished(t *testing.T) {
 	v := func(x, y float64) r2.Vec { return r2.Vec{X: x, Y: y} }
-	parts := section(t, Rectangle(v(0, 0), v(120, 80)))
-	for _, o := range []Outline{Polygon(v(0, 0), v(120, 0), v(0, -60)), Sector(v(60, 80), 60, 0, math.Pi)} {
+	parts := section(t, Polygon(v(0, 0), v(120, 0), v(120, 80), v(0, 80)))
+	for _, o := range []Outline{Polygon(v(0, 0), v(120, 0), v(0, -60)), RingPart(v(60, 80), 0, 60, 0, math.Pi)} {
 		var err error
 		if parts, err = parts.Add(section(t, o)); err != nil {
 			t.Fatal(err)

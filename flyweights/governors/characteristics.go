@@ -18,15 +18,6 @@ func Height(omega, gravity float64) (float64, error) {
 	return gravity / (omega * omega), nil
 }
 
-// Sensitiveness returns the range of speed over its mean, both speeds in one
-// unit: (high - low)/((high + low)/2).
-func Sensitiveness(low, high float64) (float64, error) {
-	if err := check(valid.Above("lower speed", low, "", 0, 1e300), valid.Above("higher speed", high, "", 0, 1e300)); err != nil {
-		return 0, err
-	}
-	return (high - low) / (low/2 + high/2), nil
-}
-
 // Insensitiveness returns by which share of the speed it can change at a radius
 // in m before friction lets the sleeve move: (rising - falling)/speed.
 func (g Governor) Insensitiveness(radius float64) (float64, error) {
@@ -49,76 +40,54 @@ func (g Governor) Insensitiveness(radius float64) (float64, error) {
 
 // Effort returns the mean force in N that the sleeve exerts while it moves after
 // a sudden small rise of speed by a share c, with the balls at first at a radius
-// in m. By the textbooks' definition, to first order in c: the force that holds
+// in m, and its lift in m, up to a largest radius at which the search ends. Their
+// product is the governor's power in J.
+//
+// By the textbooks' definition, to first order in c: the force that holds
 // the sleeve at the new speed is 2 c times what gravity and springs put on it;
 // the sleeve, let go, exerts it at first and none when it has come to its new
 // place, so half of it on average.
-func (g Governor) Effort(radius, c float64) (float64, error) {
+func (g Governor) Effort(radius, c, largest float64) (force, lift float64, err error) {
 	if !(c > 0) || !valid.Finite(c) {
-		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
+		return 0, 0, outOfRange("rise of speed", c, "", "a finite share above 0")
 	}
 	omega, err := g.SpeedAtRadius(radius, 0)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	p, err := g.at(g.Linkage.coordinate(radius))
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
-	f := c * 2 * g.BallMass * omega * omega * p.r.v * p.r.d1 / p.s.d1
-	if !valid.Finite(f) {
-		return 0, outOfRange("effort", f, "N", "a finite number: the sleeve must move with the balls")
+	force = c * 2 * g.BallMass * omega * omega * p.r.v * p.r.d1 / p.s.d1
+	if !valid.Finite(force) {
+		return 0, 0, outOfRange("effort", force, "N", "a finite number: the sleeve must move with the balls")
 	}
-	return f, nil
+	lift, err = g.rise(radius, largest, omega*(1+c))
+	return force, lift, err
 }
 
-// Rise returns the lift of the sleeve in m for a rise of speed by a share c from
-// the balance with the balls at a radius in m, up to a largest radius at which
-// the search ends.
-func (g Governor) Rise(radius, c, largest float64) (float64, error) {
-	if !(c > 0) || !valid.Finite(c) {
-		return 0, outOfRange("rise of speed", c, "", "a finite share above 0")
+// rise returns the lift of the sleeve from a radius to the balance at a speed.
+func (g Governor) rise(radius, largest, omega float64) (float64, error) {
+	if !valid.Finite(omega) {
+		return 0, outOfRange("speed after the rise", omega, "rad/s", "a finite number")
 	}
 	g.Friction = 0
 	curve, err := g.curve(radius, largest)
 	if err != nil {
 		return 0, err
 	}
-	omega, err := g.SpeedAtRadius(radius, 0)
-	if err != nil {
-		return 0, err
-	}
-	if !valid.Finite(omega * (1 + c)) {
-		return 0, outOfRange("rise of speed", c, "", "one that leaves a finite speed")
-	}
-	lift := curve.Theta(omega*(1+c), flyweights.Rising)
+	lift := curve.Theta(omega, flyweights.Rising)
 	if lift == curve.Travel() {
 		return 0, fmt.Errorf("%w: largest radius is %.6g m, valid is one beyond the balance at the higher speed", errRange, largest)
 	}
 	return lift, nil
 }
 
-// Power returns the work in J that the sleeve does for a small rise of speed by a
-// share c, its mean effort times its lift.
-func (g Governor) Power(radius, c, largest float64) (float64, error) {
-	f, err := g.Effort(radius, c)
-	if err != nil {
-		return 0, err
-	}
-	x, err := g.Rise(radius, c, largest)
-	if err != nil {
-		return 0, err
-	}
-	if !valid.Finite(f * x) {
-		return 0, outOfRange("power", f*x, "J", "a finite number")
-	}
-	return f * x, nil
-}
-
 // Line is a straight controlling force, F = Slope r + Intercept in N over the
 // radius r in m: that of a spring loaded governor whose obliquity is neglected.
 // It is stable if the intercept is negative, isochronous if 0, unstable if
-// positive.
+// positive. Raising the springs' initial tension by -Intercept makes it isochronous.
 type Line struct{ Slope, Intercept float64 }
 
 // LineThrough returns the line through two radii in m and forces in N.
@@ -144,7 +113,3 @@ func (l Line) Speed(mass, radius float64) (float64, error) {
 	}
 	return math.Sqrt(u), nil
 }
-
-// Isochronous returns the line through the axis of the same slope, which the
-// governor has once its springs' initial tension is raised by -Intercept.
-func (l Line) Isochronous() Line { return Line{Slope: l.Slope} }

@@ -42,9 +42,8 @@ func FuzzGovernors(tf *testing.F) {
 			one("controlling force")(g.ControllingForce(radius))
 			one("upper arm")(g.UpperArmTension(radius))
 			one("insensitiveness")(g.Insensitiveness(radius))
-			one("effort")(g.Effort(radius, x))
-			one("rise")(g.Rise(radius, x, radius*1.1))
-			one("power")(g.Power(radius, x, radius*1.1))
+			effort, lift, err := g.Effort(radius, x, radius*1.1)
+			fair("effort", err, effort, lift)
 			if curve, err := g.curve(radius, radius*1.05); err == nil {
 				fair("curve", nil, curve.Travel(), curve.Theta(x, flyweights.Rising), curve.Theta(x, flyweights.Falling))
 			} else {
@@ -55,10 +54,8 @@ func FuzzGovernors(tf *testing.F) {
 			fair("sleeve spring", err, s.Force, s.Rate, s.From)
 		}
 		one("height")(Height(a, b))
-		one("sensitiveness")(Sensitiveness(a, b))
 		line, err := LineThrough(a, force, b, rate)
 		fair("line", err, line.Slope, line.Intercept)
 		one("line's speed")(Line{a, b}.Speed(c, x))
-		one("isochronous")(Line{a, b}.Isochronous().Speed(c, x))
 	})
 }

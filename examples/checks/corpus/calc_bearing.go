@@ -17,11 +17,12 @@ func bearingFace(g *Given) (Found, error) {
 		HalfAngle: g.SIOr("half angle", dimAngle, 0),
 	}
 	mu, load, omega := g.Number("friction coefficient"), g.SI("load", dimForce), g.SI("speed", dimAngularSpeed)
-	fresh, err := b.Moment(mu, load, bodies.New)
+	fresh, err := b.Moment(mu, load)
 	if err != nil {
 		return nil, err
 	}
-	worn, err := b.Moment(mu, load, bodies.Worn)
+	b.Worn = true
+	worn, err := b.Moment(mu, load)
 	power := quantity.Dim{Mass: 1, Length: 2, Time: -3}
 	return Found{
 		"moment, new":  SI(fresh, dimMoment),

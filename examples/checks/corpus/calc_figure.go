@@ -18,7 +18,7 @@ var (
 func init() {
 	register("plane figure", "bodies.Outline.Section, bodies.Section", planeFigure)
 	register("section of parts", "bodies.Section.Add, bodies.Section.Principal", sectionOfParts)
-	register("ring part", "bodies.RingPart, bodies.Sector", ringPart)
+	register("ring part", "bodies.RingPart", ringPart)
 	register("bent wire", "bodies.WireBody", bentWire)
 	register("round plate", "bodies.Plate, bodies.Body.About", roundPlate)
 }
@@ -31,13 +31,13 @@ func vec(g *Given, x, y string) r2.Vec {
 func outline(g *Given) bodies.Outline {
 	switch g.Word("shape", "rectangle", "polygon", "circle", "semicircle") {
 	case "rectangle":
-		corner := vec(g, "x", "y")
-		return bodies.Rectangle(corner, r2.Add(corner, vec(g, "width", "height")))
+		at, size := vec(g, "x", "y"), vec(g, "width", "height")
+		return bodies.Polygon(at, r2.Vec{X: at.X + size.X, Y: at.Y}, r2.Add(at, size), r2.Vec{X: at.X, Y: at.Y + size.Y})
 	case "circle":
 		return bodies.Circle(vec(g, "x", "y"), g.SI("radius", dimLength))
 	case "semicircle":
 		from := map[string]float64{"up": 0, "left": math.Pi / 2, "down": math.Pi, "right": -math.Pi / 2}[g.Word("side", "up", "left", "down", "right")]
-		return bodies.Segment(vec(g, "x", "y"), g.SI("radius", dimLength), from, from+math.Pi)
+		return bodies.RingPart(vec(g, "x", "y"), 0, g.SI("radius", dimLength), from, from+math.Pi)
 	}
 	var points []r2.Vec
 	for i := 1; g.Has(fmt.Sprintf("x%d", i)); i++ {
@@ -111,11 +111,7 @@ func sectionOfParts(g *Given) (Found, error) {
 // inner radius, from that of the circle.
 func ringPart(g *Given) (Found, error) {
 	outer, half := g.SI("outer radius", dimLength), g.SI("half angle", dimAngle)
-	o := bodies.Sector(r2.Vec{}, outer, -half, half)
-	if g.Has("inner radius") {
-		o = bodies.RingPart(r2.Vec{}, g.SI("inner radius", dimLength), outer, -half, half)
-	}
-	s, err := o.Section()
+	s, err := bodies.RingPart(r2.Vec{}, g.SIOr("inner radius", dimLength, 0), outer, -half, half).Section()
 	return Found{"centre": SI(s.Centroid.X, dimLength), "over radius": Number(s.Centroid.X / outer)}, err
 }
 

@@ -9,13 +9,13 @@ import (
 
 func init() {
 	register("governor speed", "governors.Governor.SpeedAtRadius, .ControllingForce, .UpperArmTension", governorSpeed)
-	register("governor range", "governors.Governor.SpeedAtRadius, .Lift; governors.Sensitiveness", governorRange)
+	register("governor range", "governors.Governor.SpeedAtRadius, .Lift", governorRange)
 	register("governor sleeve spring", "governors.Governor.SleeveSpring, .SpeedAtRadius", governorSpring)
 	register("governor sleeve force", "governors.Governor.SleeveForce, .SpeedAtRadius", governorForce)
-	register("governor effort", "governors.Governor.Effort, .Rise, .Power", governorEffort)
+	register("governor effort", "governors.Governor.Effort", governorEffort)
 	register("governor insensitiveness", "governors.Governor.Insensitiveness", governorInsensitiveness)
 	register("conical pendulum", "governors.Height", conicalPendulum)
-	register("controlling force line", "governors.LineThrough, .Speed, .Isochronous", controllingLine)
+	register("controlling force line", "governors.LineThrough, .Speed", controllingLine)
 }
 
 // governorOf reads the frame and what hangs on it.
@@ -91,14 +91,10 @@ func governorRange(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	sensitive, err := governors.Sensitiveness(low, high)
-	if err != nil {
-		return nil, err
-	}
 	lift, err := gov.Lift(from, to)
 	return Found{
 		"speed 1": speedOf(low), "speed 2": speedOf(high), "range": speedOf(high - low),
-		"sensitiveness": Number(sensitive), "lift": SI(lift, dimLength),
+		"sensitiveness": Number((high - low) / ((high + low) / 2)), "lift": SI(lift, dimLength),
 	}, err
 }
 
@@ -180,18 +176,10 @@ func governorEffort(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	effort, err := gov.Effort(radius, c)
-	if err != nil {
-		return nil, err
-	}
-	lift, err := gov.Rise(radius, c, largest)
-	if err != nil {
-		return nil, err
-	}
-	power, err := gov.Power(radius, c, largest)
+	effort, lift, err := gov.Effort(radius, c, largest)
 	return Found{
 		"effort": SI(effort, dimForce), "lift": SI(lift, dimLength),
-		"power": SI(power, dimMoment), "new speed": speedOf(omega * (1 + c)),
+		"power": SI(effort*lift, dimMoment), "new speed": speedOf(omega * (1 + c)),
 	}, err
 }
 
@@ -236,7 +224,7 @@ func controllingLine(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	even, err := l.Isochronous().Speed(mass, radius)
+	even, err := governors.Line{Slope: l.Slope}.Speed(mass, radius)
 	return Found{
 		"speed": speedOf(omega), "isochronous speed": speedOf(even),
 		"tension for isochronism": SI(-l.Intercept, dimForce),
