@@ -34,27 +34,6 @@ const (
 	knockBelowBest
 )
 
-// String names the kind.
-func (k Kind) String() string {
-	switch k {
-	case TraceKnock:
-		return "trace knock"
-	case BestTorque:
-		return "best torque"
-	case PeakPressureAngle:
-		return "peak-pressure angle"
-	case NoKnock:
-		return "no knock"
-	case BackedOff:
-		return "no knock after backing off from it"
-	case MakersSpark:
-		return "maker's spark"
-	case knockBelowBest:
-		return "trace knock below best torque"
-	}
-	return "unknown observation"
-}
-
 // Observation is something heard, felt or measured on the engine itself.
 type Observation struct {
 	Condition Condition // where; zero fields as in [Condition]

@@ -92,10 +92,10 @@ func TestChamberAndBurnAngles(t *testing.T) {
 	e := example()
 	e.Chamber = SideValve
 	side := newModel(t, e)
-	if got := side.Engine(); got.Develop != 24 || got.Rapid != 39 {
+	if got := side.engine; got.Develop != 24 || got.Rapid != 39 {
 		t.Errorf("side valve burns in %g and %g degrees", got.Develop, got.Rapid)
 	}
-	again := newModel(t, side.Engine())
+	again := newModel(t, side.engine)
 	if side.prior[burnBoth] != again.prior[burnBoth] {
 		t.Error("writing the defaults out changes the deviation")
 	}

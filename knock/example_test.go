@@ -47,30 +47,31 @@ func ExampleModel_Calibrate() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for _, m := range []*knock.Model{m, better} {
+	for name, m := range map[string]*knock.Model{"RON 95": m, "RON 98": better} {
 		w, err := m.SparkRequirement(knock.Condition{RPM: 2000})
 		if err != nil {
 			log.Fatal(err)
 		}
-		fmt.Printf("RON %.0f: trace knock near %.0f (%.0f to %.0f)\n", m.Engine().Fuel.RON, w.KLSA, w.KLSALow, w.KLSAHigh)
+		fmt.Printf("%s: trace knock near %.0f (%.0f to %.0f)\n", name, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
-	// Output:
+	// Unordered output:
 	// RON 95: trace knock near 22 (20 to 25)
 	// RON 98: trace knock near 25 (22 to 29)
 }
 
 // Ten degrees late costs a few percent of torque; the first degrees cost nothing.
-func ExampleModel_SparkHook() {
+func ExampleModel_TorqueLoss() {
 	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
 	if err != nil {
 		log.Fatal(err)
 	}
-	t, err := m.SparkHook(knock.Condition{RPM: 2500})
+	cond := knock.Condition{RPM: 2500}
+	w, err := m.SparkRequirement(cond)
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, late := range []float64{2, 5, 10, 15} {
-		loss, err := t.Loss(t.MBT() - late)
+		loss, err := m.TorqueLoss(cond, w.MBT-late)
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -85,7 +86,7 @@ func ExampleModel_SparkHook() {
 
 // How much spark a fuel allows with three degrees kept back, and the octane that a
 // curve asks for.
-func ExampleModel_Curves() {
+func ExampleModel_OctaneRequirement() {
 	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
 	if err != nil {
 		log.Fatal(err)
@@ -94,20 +95,22 @@ func ExampleModel_Curves() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	c, err := m.Curves(context.Background(), []float64{1500, 2500}, 3, nil)
+	wants, err := m.FullLoad(context.Background(), []float64{1500, 2500}, nil)
 	if err != nil {
 		log.Fatal(err)
 	}
-	for i, p := range c.Allowed {
-		fmt.Printf("%.0f rpm: allowed %.0f, target %.0f (%.0f to %.0f)\n", p.RPM, p.Degrees, c.Target[i].Degrees, c.Target[i].Low, c.Target[i].High)
+	var allowed []knock.Point
+	for _, w := range wants {
+		allowed = append(allowed, knock.Point{RPM: w.RPM, Degrees: min(w.MBT, w.KLSALow-3)})
+		fmt.Printf("%.0f rpm: allowed %.0f, the limit lies from %.0f to %.0f\n", w.RPM, min(w.MBT, w.KLSALow-3), w.KLSALow, w.KLSAHigh)
 	}
-	needs, err := m.OctaneRequirement(context.Background(), c.Allowed, knock.Condition{})
+	needs, err := m.OctaneRequirement(context.Background(), allowed, knock.Condition{})
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 7, target 13 (7 to 19)
-	// 2500 rpm: allowed 19, target 24 (19 to 30)
+	// 1500 rpm: allowed 7, the limit lies from 10 to 22
+	// 2500 rpm: allowed 19, the limit lies from 22 to 33
 	// that curve asks for an octane index of 84 at 2500 rpm
 }

@@ -36,7 +36,7 @@ func FuzzQuestions(tf *testing.F) {
 				t.Errorf("%s: %v without an error", what, values)
 			}
 		}
-		_ = Chamber(chamber).String() + Kind(kind).String()
+		_ = Chamber(chamber).String()
 		e := NewEngine(4, bore, stroke, rod, ratio, Fuel{RON: ron, MON: mon})
 		e.Chamber, e.Overlap, e.BackPressure = Chamber(chamber), overlap, pressure-99e3
 		volume, err := e.Volume(spark)
@@ -51,10 +51,6 @@ func FuzzQuestions(tf *testing.F) {
 		answered("requirement", err, w.MBT, w.MBTLow, w.MBTHigh, w.MBTEarly, w.MBTLate, w.KLSA, w.KLSALow, w.KLSAHigh, w.Torque, w.HalfBurned, w.PeakPressure)
 		loss, err := m.TorqueLoss(at, spark)
 		answered("torque loss", err, loss)
-		if hook, err := m.SparkHook(at); err == nil {
-			lost, err := hook.Loss(spark)
-			answered("spark hook", err, lost, hook.MBT())
-		}
 		if c, err := m.Cycle(at, spark); err == nil {
 			answered("cycle", nil, c.Torque, c.PeakPressure, c.PeakAt, c.Half, c.Integral, c.Onset, c.Unburned, c.HottestEndGas)
 		} else {
@@ -77,7 +73,6 @@ func FuzzQuestions(tf *testing.F) {
 // The zero and nil values refuse in words.
 func TestNilRefuses(t *testing.T) {
 	var m *Model
-	var h *SparkHook
 	for what, ask := range map[string]func() error{
 		"requirement": func() error { _, err := m.SparkRequirement(Condition{RPM: 2000}); return err },
 		"cycle":       func() error { _, err := m.Cycle(Condition{RPM: 2000}, 20); return err },
@@ -85,13 +80,9 @@ func TestNilRefuses(t *testing.T) {
 		"fuel":        func() error { _, err := m.WithFuel(Fuel{RON: 95, MON: 85}); return err },
 		"ratio":       func() error { _, err := m.WithCompressionRatio(9); return err },
 		"torque loss": func() error { _, err := m.TorqueLoss(Condition{RPM: 2000}, 20); return err },
-		"hook":        func() error { _, err := h.Loss(20); return err },
 	} {
 		if err := ask(); !errors.Is(err, errRange) {
 			t.Errorf("%s of nothing: got %v", what, err)
 		}
-	}
-	if e := m.Engine(); e.Cylinders != 0 {
-		t.Errorf("engine of no model: %+v", e)
 	}
 }

@@ -93,16 +93,6 @@ func (m *Model) reference(law correlations.LaminarFlame) error {
 	return nil
 }
 
-// Engine returns the engine with its defaults written out; the zero value for nil.
-func (m *Model) Engine() Engine {
-	if m == nil {
-		return Engine{}
-	}
-	e := m.engine
-	e.Filling = append([]Filling(nil), e.Filling...)
-	return e
-}
-
 // point is one running point of the model: everything but the parameters.
 type point struct {
 	model    *Model

@@ -103,13 +103,13 @@ func TestOctaneRoundTrip(t *testing.T) {
 	e := example()
 	e.Fuel = Fuel{RON: 93, MON: 93}
 	m := newModel(t, e)
-	curves, err := m.Curves(context.Background(), []float64{1200, 2000, 3000}, 0, nil)
+	wants, err := m.FullLoad(context.Background(), []float64{1200, 2000, 3000}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var curve []Point
-	for _, l := range curves.KLSA {
-		curve = append(curve, Point{l.RPM, l.Degrees})
+	for _, w := range wants {
+		curve = append(curve, Point{w.RPM, w.KLSA})
 	}
 	needs, err := m.OctaneRequirement(context.Background(), curve, Condition{})
 	if err != nil {
@@ -134,12 +134,11 @@ func TestOctaneRoundTrip(t *testing.T) {
 	report(t, "limit of the fuel that a curve needs, deg", harder[0].Degrees, w.KLSA, 0.03)
 }
 
-// Curves keep their order: allowed below limit and MBT, target below both.
-func TestCurves(t *testing.T) {
+// The answers of a full-load curve keep their order, and progress is told one by one.
+func TestFullLoad(t *testing.T) {
 	m := newModel(t, example())
-	const margin = 3.0
 	done := 0
-	c, err := m.Curves(context.Background(), []float64{900, 1800, 2700, 4200}, margin, func(n, total int) {
+	wants, err := m.FullLoad(context.Background(), []float64{900, 1800, 2700, 4200}, func(n, total int) {
 		if n != done+1 || total != 4 {
 			t.Errorf("progress %d of %d after %d", n, total, done)
 		}
@@ -148,15 +147,12 @@ func TestCurves(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, w := range c.Requirements {
-		if !(c.Allowed[i].Degrees <= w.MBT && c.Allowed[i].Degrees <= w.KLSALow-margin+1e-9) {
-			t.Errorf("%g rpm: allowed %g, MBT %g, low limit %g", w.RPM, c.Allowed[i].Degrees, w.MBT, w.KLSALow)
-		}
-		if !(c.Target[i].Degrees <= w.MBT && c.Target[i].Degrees <= w.KLSA-margin+1e-9) || !(c.Target[i].Low < c.Target[i].Degrees && c.Target[i].Degrees < c.Target[i].High) {
-			t.Errorf("%g rpm: target %+v", w.RPM, c.Target[i])
-		}
+	for _, w := range wants {
 		if !(w.KLSALow <= w.KLSA && w.KLSA <= w.KLSAHigh) || (w.KnockLimited && !(w.KLSALow < w.KLSA && w.KLSA < w.KLSAHigh)) {
 			t.Errorf("%g rpm: limit %+v", w.RPM, w)
+		}
+		if !(w.MBTLow < w.MBT && w.MBT < w.MBTHigh) {
+			t.Errorf("%g rpm: MBT %+v", w.RPM, w)
 		}
 	}
 }
@@ -286,16 +282,9 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["sigma"] = m.Calibrate(context.Background(), Observation{Condition: Condition{RPM: 2000}, Sigma: nan})
 	_, refused["fuel"] = m.WithFuel(Fuel{})
 	_, refused["ratio"] = m.WithCompressionRatio(nan)
-	_, refused["margin"] = m.Curves(context.Background(), nil, -1, nil)
 	_, refused["empty curve"] = m.OctaneRequirement(context.Background(), nil, Condition{})
 	_, refused["curve order"] = m.OctaneRequirement(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
 	_, refused["volume"] = example().Volume(nan)
-	trade, err := m.SparkHook(Condition{RPM: 2000})
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, refused["outside a trade"] = trade.Loss(80)
-	_, refused["empty trade"] = (&SparkHook{}).Loss(0)
 	for name, err := range refused {
 		if !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want a refusal", name, err)

@@ -25,7 +25,7 @@ func (m *Model) OctaneByRatio() (Observation, error) {
 	if err != nil {
 		return Observation{}, err
 	}
-	ratio := m.Engine().CompressionRatio
+	ratio := m.engine.CompressionRatio
 	ron, err := table.Strict(ratio)
 	if err != nil {
 		return Observation{}, outOfRange("compression ratio", ratio, "", "6 to 11 for an octane requirement by ratio")

@@ -51,7 +51,7 @@ func (r reference) system() (*System, []Input) {
 		s.Source = FromPort
 	}
 	if r.Measured {
-		s.Throttle.Law = airpath.Measured
+		s.Throttle.Measured = true
 	}
 	var driver []Input
 	for _, d := range r.Driver {

@@ -55,7 +55,7 @@ func (w *world) drive(t *testing.T) {
 	fuzzing.Finite(t, "Burned", err, x)
 	x, err = p.Surplus(w.Load, w.Pressure, w.Share)
 	fuzzing.Finite(t, "Surplus", err, x)
-	w.Throttle.Law = Measured
+	w.Throttle.Measured = true
 	if p, err = New(w.Intake, w.Throttle, w.Air); err == nil {
 		x, err = p.Manifold(w.Angle, w.RPM, w.Hose)
 		fuzzing.Finite(t, "Manifold by the measured law", err, x, p.In(w.Angle, w.Pressure))

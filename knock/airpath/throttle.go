@@ -7,19 +7,6 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// FlowLaw is how the flow past the throttle plate depends on the pressure ratio.
-type FlowLaw int
-
-const (
-	// Isentropic is the nozzle law of air.Gas.Flow, choked below a ratio of 0.528.
-	Isentropic FlowLaw = iota
-	// Measured is the law that Hendricks and Sorenson, Mean Value Modelling of
-	// Spark Ignition Engines (SAE 900616, 1990), fitted to one engine (from
-	// memory): choked below 0.4125, and up to 10 per cent less flow near a ratio
-	// of one. See [MeasuredRatio].
-	Measured
-)
-
 // Throttle is one or more like butterfly plates on a common shaft. Angles are in
 // rad from the plane square to the bore's axis. The zero value is refused.
 type Throttle struct {
@@ -29,14 +16,13 @@ type Throttle struct {
 	Plates    int     // plates that open together; 0 counts as 1
 	Discharge float64 // discharge coefficient of the plate's opening, 0.01 to 1; about 0.8 (common practice, no source)
 	Bypass    float64 // m^2, effective area of the idle air that passes the closed plate, >= 0
-	Law       FlowLaw
+	// Measured takes the flow law that was fitted to one engine, [MeasuredRatio], in
+	// place of the nozzle law of air.Gas.Flow, which is choked below a ratio of 0.528.
+	Measured bool
 }
 
 // Check refuses sizes outside the ranges stated at the fields.
 func (th Throttle) Check() error {
-	if th.Law != Isentropic && th.Law != Measured {
-		return valid.Refuse(errRange, "flow law", float64(th.Law), "", "Isentropic or Measured")
-	}
 	return valid.Check(errRange,
 		valid.In("throttle bore", th.Bore, "m", 1e-3, 1),
 		valid.In("throttle shaft", th.Shaft, "m", 0, 0.9*th.Bore),
@@ -89,7 +75,7 @@ func (th Throttle) area(angle float64) float64 {
 // left out.
 func (th Throttle) flow(angle float64, a air.Ambient, p float64) float64 {
 	cda := th.Discharge*th.area(angle) + th.Bypass
-	if th.Law == Measured {
+	if th.Measured {
 		return air.Through(cda, a.Pressure, 0, a.Temperature) * measuredRatio(p/a.Pressure)
 	}
 	return air.Through(cda, a.Pressure, p, a.Temperature)
@@ -101,6 +87,7 @@ func (th Throttle) flow(angle float64, a air.Ambient, p float64) float64 {
 //
 //	beta2 = sqrt(r^0.4404 - r^2.3143) / 0.7404 for r >= 0.4125, else 1
 //
+// up to 10 per cent less than by the nozzle law near a ratio of one.
 // The last tenth of a per cent before r = 1 is straight, as in air.Gas.Flow.
 func MeasuredRatio(r float64) (float64, error) {
 	if err := valid.Check(errRange, valid.In("pressure ratio", r, "", 0, 1)); err != nil {

@@ -13,7 +13,7 @@ func init() {
 	register("burn duration over speed", "correlations.LaminarFlame.BurnAngleRatio", burnDuration)
 	register("chamber", "knock.Chamber.Angles", chamber)
 	register("best phasing", "knock.Model.SparkRequirement", bestPhasing)
-	register("torque given up", "knock.Model.SparkHook, knock.SparkHook.Loss", torqueGivenUp)
+	register("torque given up", "knock.Model.TorqueLoss", torqueGivenUp)
 }
 
 // wiebeBurn gives the exponent m and the angle of half burned from the two burn
@@ -117,10 +117,11 @@ func torqueGivenUp(g *Given) (Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	t, err := m.SparkHook(knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)})
+	cond := knock.Condition{RPM: g.CrankRPM("speed", advance.FourStroke)}
+	w, err := m.SparkRequirement(cond)
 	if err != nil {
 		return nil, err
 	}
-	loss, err := t.Loss(t.MBT() - g.CrankDegrees("retard", advance.FourStroke))
+	loss, err := m.TorqueLoss(cond, w.MBT-g.CrankDegrees("retard", advance.FourStroke))
 	return Found{"loss": Number(loss)}, err
 }

@@ -12,9 +12,9 @@ import (
 
 func init() {
 	register("octane need at best torque", "knock.Model.OctaneRequirement at the MBT of knock.Model.SparkRequirement", octaneNeedAtBest)
-	register("part load against full load", "knock.Model.SparkRequirement, knock.Model.SparkHook", partAgainstFull)
+	register("part load against full load", "knock.Model.SparkRequirement, knock.Model.TorqueLoss", partAgainstFull)
 	register("best spark at full load", "knock.Model.SparkRequirement", measuredBest)
-	register("mean pressure at a fixed spark", "knock.Model.SparkRequirement, knock.Model.SparkHook", pressureAtSpark)
+	register("mean pressure at a fixed spark", "knock.Model.SparkRequirement, knock.Model.TorqueLoss", pressureAtSpark)
 }
 
 // toldEngine is an engine of which a source tells little. Its size or, where that is told,
@@ -129,7 +129,7 @@ func partAgainstFull(g *Given) (Found, error) {
 		}
 		mean, low, high := part.MBT-full.MBT, part.MBTLow-full.MBTLow, part.MBTHigh-full.MBTHigh
 		extra.add(mean, low, high)
-		if err := addLoss(&loss, o.model, c, 1, mean, low, high); err != nil {
+		if err := addLoss(&loss, o.model, c, part.MBT, 1, mean, low, high); err != nil {
 			return nil, err
 		}
 	}
@@ -161,14 +161,10 @@ func (o *toldEngine) partLoad(share, full float64) (knock.Condition, knock.Spark
 
 // addLoss adds what a spark gives up that is a mean retard late, between low and high. A
 // retard below zero is a spark too early; a band around zero begins at no loss.
-func addLoss(h *hull, m *knock.Model, c knock.Condition, scale, mean, low, high float64) error {
-	hook, err := m.SparkHook(c)
-	if err != nil {
-		return err
-	}
-	late, early := hook.Range()
+func addLoss(h *hull, m *knock.Model, c knock.Condition, mbt, scale, mean, low, high float64) error {
+	var err error
 	at := func(retard float64) float64 {
-		x, e := hook.Loss(min(max(hook.MBT()-retard, late), early))
+		x, e := m.TorqueLoss(c, mbt-retard)
 		if e != nil {
 			err = e
 		}
@@ -193,7 +189,7 @@ func pressureAtSpark(g *Given) (Found, error) {
 			return nil, err
 		}
 		mean := 4 * math.Pi * w.Torque / o.displaced // a cycle takes two turns
-		if err := addLoss(&loss, o.model, c, mean, w.MBT-spark, w.MBTLow-spark, w.MBTHigh-spark); err != nil {
+		if err := addLoss(&loss, o.model, c, w.MBT, mean, w.MBT-spark, w.MBTLow-spark, w.MBTHigh-spark); err != nil {
 			return nil, err
 		}
 	}
