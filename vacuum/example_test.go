@@ -165,7 +165,7 @@ func ExampleSystem_Steady() {
 }
 
 // A torn diaphragm whose hole passes more than the hose can draw off.
-func ExampleHose_Check() {
+func ExampleHose_Chamber() {
 	unit := vacuum.Unit{
 		Area:      9e-4,
 		Rate:      4100,
@@ -174,7 +174,7 @@ func ExampleHose_Check() {
 		ArmRadius: 32e-3,
 		Friction:  0.5,
 	}
-	err := vacuum.Hose{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Check(unit)
+	_, err := vacuum.Hose{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Chamber(unit, air.Ambient{Pressure: 101325, Temperature: 293.15}, 60e3)
 	fmt.Println(errors.Is(err, vacuum.ErrLeak))
 	fmt.Println(err)
 	// Output:

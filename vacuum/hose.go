@@ -21,10 +21,10 @@ type Hose struct {
 	Leak        float64 // m^2, effective area of the hole in the diaphragm, >= 0
 }
 
-// Check refuses sizes that are not positive, a volume that the unit's travel
+// check refuses sizes that are not positive, a volume that the unit's travel
 // would sweep to nothing, and a leak not smaller than the restriction (wrapping
 // [ErrLeak] as well).
-func (h Hose) Check(u Unit) error {
+func (h Hose) check(u Unit) error {
 	if err := u.Check(); err != nil {
 		return err
 	}
@@ -50,7 +50,7 @@ func (h Hose) Check(u Unit) error {
 // is at source (Pa absolute, at most ambient): without a leak that of the source,
 // else where leak and restriction pass the same flow (air.Between).
 func (h Hose) Chamber(u Unit, a air.Ambient, source float64) (float64, error) {
-	if err := h.Check(u); err != nil {
+	if err := h.check(u); err != nil {
 		return 0, err
 	}
 	if _, err := a.Vacuum(source); err != nil {

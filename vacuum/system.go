@@ -64,7 +64,7 @@ func (s *System) path() (*airpath.Path, error) {
 			return nil, err
 		}
 	}
-	return p, s.Hose.Check(s.Unit)
+	return p, s.Hose.check(s.Unit)
 }
 
 // port is the pressure at the hose's fitting.

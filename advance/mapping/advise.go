@@ -104,28 +104,13 @@ func (s *Situation) check() error {
 // Window is what a timing light must show, and between what it still passes.
 type Window struct{ Degrees, Low, High float64 } // crank degrees BTDC
 
-// Pull is how the unit stands at a vacuum that wanders.
-type Pull int
-
+// How the unit stands at a vacuum that wanders: below its onset with all of the scatter,
+// between, where the advance follows every wander, or against the limiter with all of it.
 const (
-	NotPulled   Pull = iota // below its onset, with all of the scatter
-	OnRamp                  // between: the advance follows every wander of the vacuum
-	FullyPulled             // against the limiter, with all of the scatter
+	pulledNot   = "not pulled"
+	pulledPartly      = "on its ramp"
+	pulledFully = "fully pulled"
 )
-
-// String returns "not pulled", "on its ramp" or "fully pulled", and "unknown" for any
-// other value.
-func (p Pull) String() string {
-	switch p {
-	case NotPulled:
-		return "not pulled"
-	case OnRamp:
-		return "on its ramp"
-	case FullyPulled:
-		return "fully pulled"
-	}
-	return "unknown"
-}
 
 // Advice is the answer of [Advise].
 type Advice struct {
@@ -134,8 +119,8 @@ type Advice struct {
 
 	Unit    vacuum.Unit // with its limiter set
 	Degrees float64     // crank degrees at which to set the limiter, hand pump on; 0 = leave the hose off
-	AtIdle  Pull        // on manifold vacuum
-	AtDrive Pull        // at cruise
+	AtIdle  string      // "not pulled", "on its ramp" or "fully pulled", on manifold vacuum
+	AtDrive string      // the same at cruise
 
 	Idle    Window  // hose on, at idle, on the source advised
 	Cruise  Window  // hose on, at cruise
@@ -268,14 +253,14 @@ func (s *Situation) room() (least float64, at LightLoad) {
 }
 
 // pull says how the limited unit stands at a vacuum with its scatter.
-func (a *Advice) pull(v, scatter float64) Pull {
+func (a *Advice) pull(v, scatter float64) string {
 	switch {
 	case a.Degrees == 0 || v+scatter <= a.Unit.Onset():
-		return NotPulled
+		return pulledNot
 	case v-scatter >= a.Unit.Full():
-		return FullyPulled
+		return pulledFully
 	}
-	return OnRamp
+	return pulledPartly
 }
 
 // window is the reading at a vacuum on top of a base: lowest while the vacuum is
@@ -310,17 +295,17 @@ func (a *Advice) choose(s *Situation, full Window) {
 		return
 	}
 	switch a.AtIdle {
-	case OnRamp:
+	case pulledPartly:
 		where := "on its ramp"
 		if s.IdleVacuum >= a.Unit.Full() || s.IdleVacuum <= a.Unit.Onset() {
 			where = fmt.Sprintf("within %.1f inHg of its ramp", s.Scatter/inHg)
 		}
 		a.Why = fmt.Sprintf("at the idle's %.1f inHg the unit is %s (begins at %.1f, full at %.1f inHg): on manifold vacuum idle would wander, so it belongs on the ported source",
 			s.IdleVacuum/inHg, where, a.Unit.Onset()/inHg, a.Unit.Full()/inHg)
-	case NotPulled:
+	case pulledNot:
 		a.Why = fmt.Sprintf("the idle's %.1f inHg do not reach the onset of %.1f inHg, so either source leaves idle alone; the ported one keeps it so when the idle vacuum rises",
 			s.IdleVacuum/inHg, a.Unit.Onset()/inHg)
-	case FullyPulled:
+	case pulledFully:
 		if s.WantedIdle != 0 && math.Abs(full.Degrees-s.WantedIdle) < math.Abs(bare-s.WantedIdle) {
 			a.Source, a.Idle = vacuum.FromManifold, full
 			a.Why = fmt.Sprintf("the unit is fully pulled at idle with margin (full at %.1f inHg, idle %.1f inHg), so idle is steady, and %.1f deg is nearer to the %.1f deg wanted than %.1f deg",
@@ -349,9 +334,9 @@ func (a *Advice) idleWish(s *Situation, full Window) {
 		note += " without vacuum advance only static timing changes it, and that moves the whole curve."
 	case a.Source == vacuum.FromManifold:
 		note += fmt.Sprintf(" the limiter's %.1f deg are what cruise asks for; static timing would make up the rest and moves the whole curve.", a.Degrees)
-	case a.AtIdle != FullyPulled && s.IdleVacuum-s.Scatter-(a.Unit.Full()-a.Unit.Onset()) > s.HeavyVacuum:
+	case a.AtIdle != pulledFully && s.IdleVacuum-s.Scatter-(a.Unit.Full()-a.Unit.Onset()) > s.HeavyVacuum:
 		note += fmt.Sprintf(" a spring slackened to a full pull at %.1f inHg would give %.1f deg on manifold vacuum, steady.", (s.IdleVacuum-s.Scatter)/inHg, s.Static+s.MechanicalIdle+a.Degrees)
-	case a.AtIdle != FullyPulled:
+	case a.AtIdle != pulledFully:
 		note += fmt.Sprintf(" the idle's %.1f inHg are too few for a full pull with this spring.", s.IdleVacuum/inHg)
 	default:
 		note += fmt.Sprintf(" manifold vacuum would show %.1f deg, which is further off.", full.Degrees)
@@ -366,9 +351,9 @@ func (a *Advice) cruiseNotes(s *Situation) {
 	}
 	const inHg = vacuum.InchOfMercury
 	switch a.AtDrive {
-	case OnRamp:
+	case pulledPartly:
 		a.Notes = append(a.Notes, fmt.Sprintf("At cruise, %.1f inHg, the unit is on its ramp (full at %.1f inHg): the total wanders with load.%s", s.CruiseVacuum/inHg, a.Unit.Full()/inHg, a.slacken(s)))
-	case NotPulled:
+	case pulledNot:
 		a.Notes = append(a.Notes, fmt.Sprintf("At cruise, %.1f inHg, the unit is not pulled at all: it begins at %.1f inHg.%s", s.CruiseVacuum/inHg, a.Unit.Onset()/inHg, a.slacken(s)))
 	}
 	if left := s.Drive.CrankDegrees(a.Unit.Stuck()); left > 0 {

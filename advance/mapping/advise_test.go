@@ -56,15 +56,15 @@ func TestSourceFollowsTheIdle(t *testing.T) {
 		idle   float64 // inHg
 		wish   float64
 		source vacuum.Source
-		pull   Pull
+		pull   string
 	}{
-		{17, 22, vacuum.FromManifold, FullyPulled},
-		{17, 12, vacuum.FromPort, FullyPulled},
-		{17, 0, vacuum.FromPort, FullyPulled},
-		{12.5, 22, vacuum.FromManifold, FullyPulled},
-		{12, 22, vacuum.FromPort, OnRamp}, // full at 10.6 inHg, but not with 1.5 to spare
-		{9, 22, vacuum.FromPort, OnRamp},
-		{4, 22, vacuum.FromPort, NotPulled},
+		{17, 22, vacuum.FromManifold, pulledFully},
+		{17, 12, vacuum.FromPort, pulledFully},
+		{17, 0, vacuum.FromPort, pulledFully},
+		{12.5, 22, vacuum.FromManifold, pulledFully},
+		{12, 22, vacuum.FromPort, pulledPartly}, // full at 10.6 inHg, but not with 1.5 to spare
+		{9, 22, vacuum.FromPort, pulledPartly},
+		{4, 22, vacuum.FromPort, pulledNot},
 	} {
 		a := advise(t, func(s *Situation) { s.IdleVacuum, s.WantedIdle = c.idle*inHg, c.wish })
 		if a.Source != c.source || a.AtIdle != c.pull || a.Why == "" {
@@ -100,7 +100,7 @@ func TestLimiterMakesTheCruiseTotal(t *testing.T) {
 	near(t, "cruise without vacuum", a.Cruise.Degrees, 34, 0)
 
 	a = advise(t, func(s *Situation) { s.CruiseVacuum = 9 * inHg })
-	if a.AtDrive != OnRamp || !strings.Contains(strings.Join(a.Notes, "\n"), "Slacken the spring until") {
+	if a.AtDrive != pulledPartly || !strings.Contains(strings.Join(a.Notes, "\n"), "Slacken the spring until") {
 		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
 	}
 	// The same with an adjuster: the full pull has to come down to 7.5 inHg, by so
@@ -119,11 +119,11 @@ func TestLimiterMakesTheCruiseTotal(t *testing.T) {
 		t.Errorf("notes %q", a.Notes)
 	}
 	a = advise(t, func(s *Situation) { s.CruiseVacuum = 3 * inHg })
-	if a.AtDrive != NotPulled || len(a.Notes) == 0 {
+	if a.AtDrive != pulledNot || len(a.Notes) == 0 {
 		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
 	}
 	a = advise(t, func(s *Situation) { s.CruiseVacuum, s.Unit.Rate = 9*inHg, 40000 })
-	if a.AtDrive != OnRamp || !strings.Contains(strings.Join(a.Notes, "\n"), "softer") {
+	if a.AtDrive != pulledPartly || !strings.Contains(strings.Join(a.Notes, "\n"), "softer") {
 		t.Errorf("%v, notes %q", a.AtDrive, a.Notes)
 	}
 	a = advise(t, func(s *Situation) { s.Unit.Friction = 25 })
@@ -200,7 +200,7 @@ func TestNoRampAtHeavyLoad(t *testing.T) {
 			a := advise(t, func(s *Situation) { s.HeavyVacuum, s.CruiseVacuum = heavy*inHg, cruise*inHg })
 			onset := cruise*inHg - 1.5*inHg - (a.Unit.Full() - a.Unit.Onset())
 			slacken := strings.Contains(strings.Join(a.Notes, "\n"), "Slacken the spring")
-			if a.AtDrive != FullyPulled && slacken != (onset >= heavy*inHg-1) {
+			if a.AtDrive != pulledFully && slacken != (onset >= heavy*inHg-1) {
 				t.Errorf("heavy load %g, cruise %g inHg, begins at %g: %q", heavy, cruise, onset/inHg, a.Notes)
 			}
 		}
@@ -245,7 +245,7 @@ func TestAdviceOnALaw(t *testing.T) {
 	}
 	sure := advise(t, func(s *Situation) { s.Unit, s.IdleVacuum = u, a.Unit.Full()+1.6*inHg })
 	unsure := advise(t, func(s *Situation) { s.Unit, s.IdleVacuum, s.Uncertain = u, a.Unit.Full()+1.6*inHg, inHg })
-	if sure.AtIdle != FullyPulled || unsure.AtIdle != OnRamp {
+	if sure.AtIdle != pulledFully || unsure.AtIdle != pulledPartly {
 		t.Errorf("%v, with 1 inHg of doubt %v", sure.AtIdle, unsure.AtIdle)
 	}
 }

@@ -113,9 +113,4 @@ func TestNilIsRefused(t *testing.T) {
 	if out := (*Advice)(nil).Sentences(); out != nil {
 		t.Errorf("sentences of no advice: %q", out)
 	}
-	for i := -3; i < 5; i++ {
-		if Pull(i).String() == "" {
-			t.Errorf("pull %d has no name", i)
-		}
-	}
 }

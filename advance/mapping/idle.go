@@ -47,7 +47,7 @@ type IdleState struct {
 	Pressure   float64 // Pa absolute in the manifold
 	Vacuum     float64 // Pa below ambient, at the hose's source
 	Spark      float64 // crank degrees BTDC
-	Pull       Pull    // of the vacuum unit, with the wander of vacuum
+	Pull       string  // of the vacuum unit, with the wander of vacuum, as in [Advice]
 	Mechanical float64 // crank degrees of mechanical advance at idle; more than 0 = it has begun
 	Below      float64 // Pa that the vacuum stays below the onset; negative = above
 	Above      float64 // Pa that the vacuum stays above the full pull; negative = below
@@ -92,11 +92,11 @@ func Idle(in Idling) (*IdleState, error) {
 		s.Below, s.Above = u.Onset()-s.Vacuum, s.Vacuum-u.Full()
 		switch {
 		case s.Below >= w.in.Jitter:
-			s.Pull = NotPulled
+			s.Pull = pulledNot
 		case s.Above >= w.in.Jitter:
-			s.Pull = FullyPulled
+			s.Pull = pulledFully
 		default:
-			s.Pull = OnRamp
+			s.Pull = pulledPartly
 		}
 	}
 	if err := w.gain(s); err != nil {
@@ -109,19 +109,19 @@ func Idle(in Idling) (*IdleState, error) {
 // judge puts the verdict into words.
 func (s *IdleState) judge() {
 	const inHg = vacuum.InchOfMercury
-	s.Steady = s.Gain < steadyGain && s.Pull != OnRamp
+	s.Steady = s.Gain < steadyGain && s.Pull != pulledPartly
 	switch {
 	case s.Gain >= 1:
 		s.Why = fmt.Sprintf("the spark gains %.2f deg per 100 rpm and adds torque faster than the engine sheds it (loop gain %.2f): idle runs away", 100*s.Slope, s.Gain)
-	case s.Pull == OnRamp && s.Above >= 0:
+	case s.Pull == pulledPartly && s.Above >= 0:
 		s.Why = fmt.Sprintf("the vacuum unit is fully pulled at %.1f inHg with only %.1f inHg to spare: a lower idle brings it onto its ramp", s.Vacuum/inHg, s.Above/inHg)
-	case s.Pull == OnRamp && s.Below >= 0:
+	case s.Pull == pulledPartly && s.Below >= 0:
 		s.Why = fmt.Sprintf("the vacuum unit is not pulled at %.1f inHg, but only %.1f inHg short of it: a deeper idle vacuum brings it onto its ramp", s.Vacuum/inHg, s.Below/inHg)
-	case s.Pull == OnRamp:
+	case s.Pull == pulledPartly:
 		s.Why = fmt.Sprintf("the vacuum unit is on its ramp at %.1f inHg: idle follows every wander of the vacuum (loop gain %.2f)", s.Vacuum/inHg, s.Gain)
 	case s.Gain >= steadyGain:
 		s.Why = fmt.Sprintf("the spark gains %.2f deg per 100 rpm, loop gain %.2f: idle hunts easily", 100*s.Slope, s.Gain)
-	case s.Pull == FullyPulled:
+	case s.Pull == pulledFully:
 		s.Why = fmt.Sprintf("the vacuum unit is fully pulled with %.1f inHg to spare, loop gain %.2f", s.Above/inHg, s.Gain)
 	default:
 		s.Why = fmt.Sprintf("no vacuum advance at idle, loop gain %.2f", s.Gain)

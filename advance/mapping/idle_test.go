@@ -53,11 +53,11 @@ func idle(t *testing.T, change func(*Idling)) *IdleState {
 // steady; on its ramp it is not, and the steeper the ramp the higher the gain.
 func TestIdleIsSteadyWhereTheUnitDoesNotMove(t *testing.T) {
 	full := idle(t, func(*Idling) {})
-	if full.Pull != FullyPulled || !full.Steady || !(full.Above > 0) {
+	if full.Pull != pulledFully || !full.Steady || !(full.Above > 0) {
 		t.Errorf("fully pulled: %+v", full)
 	}
 	ported := idle(t, func(in *Idling) { in.System.Source = vacuum.FromPort })
-	if ported.Pull != NotPulled || !ported.Steady || ported.Vacuum != 0 {
+	if ported.Pull != pulledNot || !ported.Steady || ported.Vacuum != 0 {
 		t.Errorf("ported: %+v", ported)
 	}
 	// Less spark is less torque from the same charge: idle needs more air.
@@ -78,7 +78,7 @@ func TestIdleIsSteadyWhereTheUnitDoesNotMove(t *testing.T) {
 	last := 0.0
 	for _, rate := range []float64{8000, 4000, 2500} {
 		s := onRamp(rate)
-		if s.Pull != OnRamp || s.Steady || !(s.Gain > last) || !(s.Slope > 0) {
+		if s.Pull != pulledPartly || s.Steady || !(s.Gain > last) || !(s.Slope > 0) {
 			t.Errorf("rate %g N/m: %+v", rate, s)
 		}
 		last = s.Gain

@@ -82,7 +82,7 @@ func TestMeasuredIdleIsTheBalance(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Pull != FullyPulled || !s.Steady {
+	if s.Pull != pulledFully || !s.Steady {
 		t.Errorf("%+v", s)
 	}
 }
