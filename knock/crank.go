@@ -3,7 +3,7 @@ package knock
 import (
 	"math"
 
-	"example.org/bobweight/springs/lines"
+	"example.org/bobweight/knock/internal/lines"
 )
 
 const radPerDegree = math.Pi / 180

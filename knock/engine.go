@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/bobweight/knock/gas"
-	"example.org/bobweight/springs/lines"
+	"example.org/bobweight/knock/internal/lines"
 	"example.org/bobweight/springs/valid"
 )
 

@@ -1,6 +1,6 @@
 package knock
 
-import "example.org/bobweight/springs/lines"
+import "example.org/bobweight/knock/internal/lines"
 
 // Engines of one compression ratio ask for octane numbers that differ: those of one model
 // by 6 numbers from end to end (B. Hamilton, Gasoline FAQ, 6.16), a deviation of 1.5; those

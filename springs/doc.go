@@ -24,7 +24,7 @@
 // the length that [Spring.Length] gives for the tension wanted there and the present one.
 //
 // The chapter behind this package, springs/design, goes from wire and coil to the
-// law, to strength and tolerances, and back. The packages root, workers, lines and
+// law, to strength and tolerances, and back. The packages root, workers and
 // valid beside it hold no physics: they are what all packages of the module share.
 //
 // # Units

@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/advance/internal/balance"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/readings/balance"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )

@@ -107,9 +107,9 @@ type Window struct{ Degrees, Low, High float64 } // crank degrees BTDC
 // How the unit stands at a vacuum that wanders: below its onset with all of the scatter,
 // between, where the advance follows every wander, or against the limiter with all of it.
 const (
-	pulledNot   = "not pulled"
-	pulledPartly      = "on its ramp"
-	pulledFully = "fully pulled"
+	pulledNot    = "not pulled"
+	pulledPartly = "on its ramp"
+	pulledFully  = "fully pulled"
 )
 
 // Advice is the answer of [Advise].

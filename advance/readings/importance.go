@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 )
 
 // sample is one curve drawn at random, with its share among all.

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 	"example.org/bobweight/flyweights"
 )
 

@@ -3,7 +3,7 @@ package readings
 import (
 	"math"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 )
 
 // coordinate is what a parameter of a curve measures.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 )
 
 // outlierWidth is how many times wider the errors of outliers spread than those of

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 	"gonum.org/v1/gonum/mat"
 )
 

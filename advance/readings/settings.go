@@ -3,7 +3,7 @@ package readings
 import (
 	"fmt"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 	"example.org/bobweight/springs/valid"
 )
 

@@ -12,7 +12,7 @@ import (
 	"os"
 	"os/signal"
 
-	"example.org/bobweight/advance/readings/coverage"
+	"example.org/bobweight/examples/coverage/trials"
 )
 
 func main() {
@@ -36,7 +36,7 @@ func run(ctx context.Context, args []string, out, problems io.Writer) int {
 		return 2
 	}
 	progress := func(done, total int) { fmt.Fprintf(problems, "%d of %d\n", done, total) }
-	t, err := coverage.Run(ctx, coverage.Plan{Engines: *engines, Seed: *seed, Readings: *each}, progress)
+	t, err := trials.Run(ctx, trials.Plan{Engines: *engines, Seed: *seed, Readings: *each}, progress)
 	if err == nil {
 		err = t.Write(out)
 	}

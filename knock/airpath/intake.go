@@ -6,8 +6,8 @@ import (
 	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/knock/correlations"
+	"example.org/bobweight/knock/internal/lines"
 	"example.org/bobweight/knock/internal/unchecked"
-	"example.org/bobweight/springs/lines"
 	"example.org/bobweight/springs/valid"
 )
 

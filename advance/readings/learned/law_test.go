@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/balance"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/readings/balance"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
 	"gonum.org/v1/gonum/spatial/r2"

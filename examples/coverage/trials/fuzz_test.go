@@ -1,4 +1,4 @@
-package coverage_test
+package trials_test
 
 import (
 	"context"
@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/bobweight/advance/readings/coverage"
+	"example.org/bobweight/examples/coverage/trials"
 )
 
 // Whatever is asked for: an error, or a table that counts every engine once in every
@@ -21,7 +21,7 @@ func FuzzRun(f *testing.F) {
 		if engines > 2 && engines <= 1e6 {
 			engines = 1 + engines%2
 		}
-		table, err := coverage.Run(context.Background(), coverage.Plan{Engines: engines, Seed: seed, Readings: each}, nil)
+		table, err := trials.Run(context.Background(), trials.Plan{Engines: engines, Seed: seed, Readings: each}, nil)
 		if err != nil {
 			return
 		}

@@ -3,7 +3,7 @@ package balance_test
 import (
 	"fmt"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 )
 
 func ExampleCurve() {

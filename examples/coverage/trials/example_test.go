@@ -1,14 +1,14 @@
-package coverage_test
+package trials_test
 
 import (
 	"context"
 	"fmt"
 
-	"example.org/bobweight/advance/readings/coverage"
+	"example.org/bobweight/examples/coverage/trials"
 )
 
 func ExampleRun() {
-	table, err := coverage.Run(context.Background(), coverage.Plan{Engines: 5, Seed: 42}, nil)
+	table, err := trials.Run(context.Background(), trials.Plan{Engines: 5, Seed: 42}, nil)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,4 +1,4 @@
-package coverage
+package trials
 
 import (
 	"context"
