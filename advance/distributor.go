@@ -72,9 +72,10 @@ func (d *Distributor) Total(rpm, port float64, dir flyweights.Direction) (float6
 
 // Mechanical returns the crank degrees of centrifugal advance alone at an engine
 // speed in rpm reached in the given direction: 0 below the start, the whole
-// travel above all-in. A distributor without a mechanism gives 0.
+// travel above all-in. A distributor without a mechanism gives 0, and so does one
+// whose drive is out of range.
 func (d *Distributor) Mechanical(rpm float64, dir flyweights.Direction) float64 {
-	if d.Mechanism == nil {
+	if d == nil || d.Mechanism == nil || d.Drive.Check() != nil {
 		return 0
 	}
 	return d.Drive.CrankDegrees(d.Mechanism.Theta(d.Drive.Omega(rpm), dir))

@@ -20,6 +20,9 @@ const belowBestSigma = 3.5
 // Hand it to [Model.Calibrate] with what was heard on the engine, or alone. It refuses a
 // ratio outside 6 to 11.
 func (m *Model) OctaneByRatio() (Observation, error) {
+	if m == nil {
+		return Observation{}, outOfRange("model", 0, "engines", "one made with New")
+	}
 	const rpm, late, sensitivity = 2000.0, 8.0, 9.0
 	table, err := lines.New([]float64{6, 7, 8, 9, 10, 11}, []float64{81, 87, 92, 96, 100, 104})
 	if err != nil {

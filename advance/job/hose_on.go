@@ -58,7 +58,7 @@ func (j *Job) unitGives(depth float64) (least, most float64, err error) {
 func (r *hoseRow) text() string {
 	said := fmt.Sprintf("Hose on at %.0f rpm and %.1f inHg the unit added %.1f deg crank (95 %% interval %.1f to %.1f)", r.RPM, r.Vacuum, r.Added, r.AddedLow, r.AddedHigh)
 	switch {
-	case r.UnitLow == nil:
+	case r.UnitLow == nil || r.UnitHigh == nil:
 		return said + "."
 	case r.Differs:
 		return said + fmt.Sprintf("; by the unit's own figures it gives %s.", r.unit())

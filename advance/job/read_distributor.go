@@ -409,8 +409,16 @@ func (j *Job) checkPlaces(r *validator) {
 // Present returns the curve of the parts now fitted. It refuses a job that does
 // not name and describe them all.
 func (j *Job) Present() (*flyweights.Curve, error) {
-	if j.Fitted == nil {
+	if j == nil || j.Fitted == nil {
 		return nil, fmt.Errorf("%w: distributor.springs and drawer do not say what is fitted", ErrJob)
+	}
+	fitted := j.Fitted
+	ok := fitted.Weights >= 0 && fitted.Weights < len(j.Drawer.Weights) && len(fitted.Springs) <= len(j.Places)
+	for i, s := range fitted.Springs {
+		ok = ok && s < len(j.Drawer.Springs) && len(j.Places[i].Posts) > 0
+	}
+	if !ok {
+		return nil, fmt.Errorf("%w: what is fitted is not in the drawer, or has no place", ErrJob)
 	}
 	return j.fitted().Curve(nil)
 }

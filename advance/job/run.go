@@ -20,6 +20,9 @@ const units = "Angles are crank degrees before top centre, speeds engine rpm, va
 // same report. Errors wrap [ErrJob] where the job causes them; a context that ends
 // returns its error, with the report of the stages answered by then.
 func (j *Job) Run(ctx context.Context, progress func(what string, done float64)) (*Report, error) {
+	if j == nil || ctx == nil {
+		return nil, fmt.Errorf("%w: the job or the context is nil", ErrJob)
+	}
 	if progress == nil {
 		progress = func(string, float64) {}
 	}

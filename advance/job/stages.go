@@ -86,8 +86,11 @@ func (w *work) run(ctx context.Context, progress func(what string, done float64)
 }
 
 // Asks says for every question what the file leaves out that it needs, without working
-// the job.
+// the job; nothing of a nil one.
 func (j *Job) Asks() []StagePart {
+	if j == nil {
+		return nil
+	}
 	var out []StagePart
 	for _, s := range stages() {
 		part := StagePart{Stage: s.name}

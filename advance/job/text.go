@@ -44,6 +44,9 @@ func (p *page) head(title string) {
 // what is wrong, then the evidence, the recipes, what is not answered yet, and the
 // sheet with its cautions. It returns the writer's error.
 func (r *Report) Text(w io.Writer) error {
+	if r == nil || w == nil {
+		return fmt.Errorf("%w: the report or where it goes is nil", ErrJob)
+	}
 	p := &page{w: w}
 	p.line("%s", r.Title)
 	p.line("%s", strings.Repeat("=", utf8.RuneCountInString(r.Title)))
@@ -316,6 +319,9 @@ func (m *mechanismPart) text(p *page) {
 	p.line("")
 	p.line("     rpm   rising   falling   (mechanical advance, deg crank)")
 	for _, x := range m.Rows {
+		if x.Rising == nil || x.Falling == nil {
+			continue
+		}
 		p.line("   %5.0f   %6.1f   %7.1f", x.RPM, *x.Rising, *x.Falling)
 		if *x.Rising >= m.Travel && *x.Falling >= m.Travel {
 			break
@@ -337,7 +343,7 @@ func (c *ChangePart) text(p *page) {
 	default:
 		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): give %.1f deg more travel; the static timing is then %.1f deg.", c.Total, c.TotalOf, -c.Remove, c.Static))
 	}
-	if c.Margin != nil {
+	if c.Margin != nil && c.MarginRPM != nil {
 		p.para("", fmt.Sprintf("Knock: %.1f deg to the limit's best estimate at %.0f rpm.", *c.Margin, *c.MarginRPM))
 	}
 	for _, n := range c.Notes {

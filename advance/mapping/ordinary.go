@@ -38,10 +38,14 @@ func OrdinarySystem(e knock.Engine, a air.Ambient) (*vacuum.System, error) {
 // SnapOpen returns the question to [TipInTransient] of a throttle that is snapped open
 // within a tenth of a second and held for three seconds, from a steady speed in rpm at
 // which the manifold has a vacuum in Pa. The speed stays: a heavy car hardly gains any
-// in that time. It refuses a vacuum that no throttle opening gives at that speed.
+// in that time. It refuses a vacuum that no throttle opening gives at that speed, and a
+// distributor that fails its check.
 func SnapOpen(d *advance.Distributor, s *vacuum.System, rpm, depth float64) (TipIn, error) {
 	if s == nil {
 		return TipIn{}, missing("system")
+	}
+	if err := d.Check(); err != nil {
+		return TipIn{}, err
 	}
 	path, err := airpath.New(s.Intake, s.Throttle, s.Air)
 	if err != nil {

@@ -14,6 +14,7 @@ var (
 	ErrSyntax = errors.New("quantity: unreadable value")
 	// errUnit: the unit is missing, unknown or of another kind.
 	errUnit = errors.New("quantity: wrong unit")
+	errNil  = errors.New("quantity: there is no value to read into: the pointer is nil")
 	// errShaft: an angle or speed does not say crank or dist.
 	errShaft = errors.New("quantity: shaft not named")
 	// errRange: the number is outside the range of its kind.

@@ -65,6 +65,9 @@ func (r Rotation[K]) Dist(d advance.Drive) (float64, error) {
 // like). It refuses a number without a unit, a value without its shaft, and other
 // units.
 func (r *Rotation[K]) UnmarshalText(text []byte) error {
+	if r == nil {
+		return errNil
+	}
 	v, s, err := r.form().read(string(text))
 	if err == nil {
 		*r = Rotation[K]{v, s}
@@ -74,6 +77,9 @@ func (r *Rotation[K]) UnmarshalText(text []byte) error {
 
 // UnmarshalJSON reads a JSON string by the rules of UnmarshalText.
 func (r *Rotation[K]) UnmarshalJSON(data []byte) error {
+	if r == nil {
+		return errNil
+	}
 	f := r.form()
 	text, err := jsonText(data, f.name, f.units)
 	if err != nil {
@@ -155,7 +161,7 @@ func (f *form) crank(v float64, s Shaft, d advance.Drive) (float64, error) {
 	if s == Distributor {
 		v *= float64(d)
 	}
-	return v, nil
+	return v, f.check(v, s)
 }
 
 func (f *form) write(v float64, s Shaft) ([]byte, error) {

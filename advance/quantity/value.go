@@ -49,6 +49,9 @@ func (v Value[K]) in(unit string) (float64, error) {
 // without a unit and names the units it takes; errors wrap [ErrSyntax],
 // [errUnit], [errShaft] or [valid.ErrRange]. On error the value is left as it was.
 func (v *Value[K]) UnmarshalText(text []byte) error {
+	if v == nil {
+		return errNil
+	}
 	var k K
 	x, err := k.about().read(string(text))
 	if err == nil {
@@ -60,6 +63,9 @@ func (v *Value[K]) UnmarshalText(text []byte) error {
 // UnmarshalJSON reads a JSON string by the rules of UnmarshalText. A JSON
 // number is a bare number and is refused.
 func (v *Value[K]) UnmarshalJSON(data []byte) error {
+	if v == nil {
+		return errNil
+	}
 	var k K
 	a := k.about()
 	text, err := jsonText(data, a.name, a.units())

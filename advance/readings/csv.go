@@ -71,6 +71,9 @@ func (r Row) Reading(d advance.Drive) (Reading, error) {
 // The error holds every mistake with line and column, and its mend; each wraps
 // [valid.ErrRange]. There are at most 2,000 rows.
 func ReadCSV(text io.Reader) ([]Row, error) {
+	if text == nil {
+		return nil, fmt.Errorf("%w: there is no text: the reader is nil", errCSV)
+	}
 	data, err := io.ReadAll(io.LimitReader(text, maxCSV+1))
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", errCSV, err)

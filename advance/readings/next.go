@@ -45,6 +45,9 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	if err := r.made(); err != nil {
 		return nil, err
 	}
+	if ctx == nil {
+		return nil, fmt.Errorf("%w: the context is nil", errRange)
+	}
 	var out []Advice
 	for _, rpm := range r.candidates() {
 		if err := ctx.Err(); err != nil {

@@ -6,6 +6,7 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
+	"example.org/bobweight/springs/valid"
 )
 
 // Recipe is one way to set up the distributor, computed on the exact curve: a
@@ -53,7 +54,11 @@ func (r *Recipe) At(rpm float64, dir flyweights.Direction) (float64, error) {
 	if err := within("speed", rpm, "rpm crank", 0, maxSpeed); err != nil {
 		return 0, err
 	}
-	return r.at(rpm, dir), nil
+	total := r.at(rpm, dir)
+	if !valid.Finite(total) {
+		return 0, refuse("recipe has no drive or no static timing")
+	}
+	return total, nil
 }
 
 func (r *Recipe) at(rpm float64, dir flyweights.Direction) float64 {
@@ -158,6 +163,9 @@ func (r *Recipe) MarginTo(limit advance.Curve) (degrees, rpm float64, err error)
 	}
 	slices.Sort(speeds)
 	room, rpm := headroom(r.Drive, limit, speeds, r.Curve)
+	if !valid.Finite(room - r.Static) {
+		return 0, 0, refuse("a margin needs a recipe with a drive and a static timing that are finite")
+	}
 	return room - r.Static, rpm, nil
 }
 

@@ -32,7 +32,7 @@ type Scatter struct {
 	Limits  *Limits   // to be judged by; nil for those of the problem
 	Workers int       // goroutines; 0 stands for GOMAXPROCS
 	// Progress, where given, is told how much is done, 0 to 1.
-	Progress func(done float64)
+	Progress func(done float64) `json:"-"`
 }
 
 // DefaultScatter is what a careful builder may count on (common practice, no

@@ -44,7 +44,7 @@ func FuzzSheet(tf *testing.F) {
 		if err == nil && strings.ContainsFunc(strings.ReplaceAll(s.Text(), "\n", ""), func(c rune) bool { return !unicode.IsGraphic(c) }) {
 			t.Errorf("the sheet holds what cannot be printed, of %q", text)
 		}
-		if r := sheet.Round(x); !(math.Abs(r-x) <= 0.005*(1+1e-12)) && math.Abs(r-x) < math.Inf(1) {
+		if r := sheet.Round(x); !(math.Abs(r-x) <= 0.005+math.Abs(x)*0x1p-50) && math.Abs(r-x) < math.Inf(1) {
 			t.Errorf("%g is rounded to %g", x, r)
 		}
 		along, err := sheet.RimDistance(x, y)

@@ -41,8 +41,11 @@ func (p *page) list(title string, parts []string) {
 }
 
 // Text returns the sheet as plain text of at most 78 columns, for a terminal or
-// one side of paper.
+// one side of paper; nothing of a nil one.
 func (s *Sheet) Text() string {
+	if s == nil {
+		return ""
+	}
 	p := &page{}
 	p.line("SETTING AND CHECK SHEET: %s", s.Title)
 	p.line("Vehicle ____________________  Distributor tag ______________  Date ___________")

@@ -91,6 +91,9 @@ type Error struct {
 
 // Error returns the mistake as one line.
 func (e *Error) Error() string {
+	if e == nil {
+		return ErrSyntax.Error()
+	}
 	at := fmt.Sprintf("line %d", e.Line)
 	if e.Column > 0 {
 		at += fmt.Sprintf(", column %d", e.Column)
@@ -103,7 +106,7 @@ func (e *Error) Error() string {
 
 // Unwrap returns [ErrSyntax] and the cause.
 func (e *Error) Unwrap() []error {
-	if e.Cause == nil {
+	if e == nil || e.Cause == nil {
 		return []error{ErrSyntax}
 	}
 	return []error{ErrSyntax, e.Cause}

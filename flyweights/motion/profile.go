@@ -23,9 +23,10 @@ type SpeedProfile interface {
 	check() error
 }
 
-// SpeedAt returns the speed of a profile in rad/s at a time t >= 0 in s, 0 without one.
+// SpeedAt returns the speed of a profile in rad/s at a time t of 0 to 1e9 s; 0 at any
+// other, without a profile, and of one that is out of its range.
 func SpeedAt(p SpeedProfile, t float64) float64 {
-	if p == nil {
+	if p == nil || !(t >= 0 && t <= 1e9) || p.check() != nil {
 		return 0
 	}
 	omega, _, _ := p.at(t)

@@ -26,7 +26,7 @@ func (w Wiebe) Check() error {
 		valid.In("10-90 % burn angle", w.Rapid, "deg crank", 0.1, 400))
 }
 
-// Exponent returns k = m+1.
+// Exponent returns k = m+1 of angles that pass [Wiebe.Check].
 func (w Wiebe) Exponent() float64 {
 	return math.Log(math.Ln10/tenth) / math.Log((w.Develop+w.Rapid)/w.Develop)
 }
@@ -39,8 +39,12 @@ func (w Wiebe) burned(y float64) float64 {
 	return -math.Expm1(-tenth * math.Pow(y/w.Develop, w.Exponent()))
 }
 
-// Angle returns the crank degrees from spark to a share burned, 0 to below 1.
+// Angle returns the crank degrees from spark to a share burned, 0 to below 1. It
+// refuses what [Wiebe.Check] refuses.
 func (w Wiebe) Angle(x float64) (float64, error) {
+	if err := w.Check(); err != nil {
+		return 0, err
+	}
 	if err := valid.Check(errRange, valid.In("share burned", x, "", 0, 1-1e-12)); err != nil {
 		return 0, err
 	}
@@ -53,9 +57,12 @@ func (w Wiebe) angle(x float64) float64 {
 
 // BurnScale is the quantity with which burn angles grow:
 // (Sp nu)^(1/3) (h/S_L)^(2/3), here per unit of stroke and chamber height, with the
-// viscosity nu proportional to T^1.7/p. S. D. Hires, R. J. Tabaczynski, J. M. Novak,
+// viscosity nu proportional to T^1.7/p; a fit that is none gives 0. S. D. Hires, R. J. Tabaczynski, J. M. Novak,
 // SAE 780232 (1978) (from memory). Doubling the speed gives 2^(1/3) = 1.26.
 func (l LaminarFlame) BurnScale(s FlameState, speed, flame float64) float64 {
+	if l < 0 || l > GulderFlame {
+		return 0
+	}
 	viscosity := math.Pow(s.Kelvin/700, 1.7) / (s.Pascal / 1.5e6)
 	return math.Pow(s.RPM/unchecked.ReferenceRPM, speed) * math.Cbrt(viscosity) /
 		math.Pow(l.speed(s.Mixture, s.Kelvin, s.Pascal, s.Burned), flame)

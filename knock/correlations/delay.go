@@ -1,6 +1,7 @@
 package correlations
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/bobweight/knock/internal/unchecked"
@@ -14,8 +15,8 @@ import (
 // The zero value of a field means the published constant: Scale 1, Pressure 1.7,
 // Activation 3800 K. Changed exponents turn about 30 atm and 800 K, where the delay
 // stays what it was. Source: A. M. Douaud, P. Eyzat, SAE 780080 (1978), constants
-// as read in ten public programs that cite it; fitted on one rating engine, octane 80
-// to 100; a single step, so without the region where hotter end gas ignites later.
+// from memory; fitted on one rating engine, octane 80 to 100; a single step, so
+// without the region where hotter end gas ignites later.
 type Delay struct {
 	Scale, Pressure, Activation float64
 }
@@ -60,6 +61,9 @@ func (d Delay) rate(octane float64) unchecked.Rate {
 func (d Delay) Onset(end, octane float64, history func(seconds float64) (pascal, kelvin float64)) (integral, onset float64, reached bool, err error) {
 	if err := valid.Check(errRange, valid.In("end of the history", end, "s", 1e-9, 1e4)); err != nil {
 		return 0, 0, false, err
+	}
+	if history == nil {
+		return 0, 0, false, fmt.Errorf("%w: the history is nil, valid is a function of time", errRange)
 	}
 	const n = 4096
 	h := end / n

@@ -103,13 +103,13 @@ const (
 // SafetyFactor returns how many times an alternating and a steady stress in Pa can
 // both be raised before fatigue, where the endurance was measured in the same
 // kind of stress and ultimate is the strength in that kind, in Pa. The
-// alternating stress must be more than 0, the steady 0 or more, and the
-// endurance's steady stress below ultimate.
+// alternating stress and the endured one must be 1e-6 Pa or more, the steady 0 or more,
+// and the endurance's steady stress below ultimate.
 func (c Criterion) SafetyFactor(alternating, steady float64, e Endurance, ultimate float64) (float64, error) {
 	if err := valid.Check(valid.ErrRange,
-		valid.Above("alternating stress", alternating, "Pa", 0, 1e11),
+		valid.In("alternating stress", alternating, "Pa", 1e-6, 1e11),
 		valid.In("steady stress", steady, "Pa", 0, 1e11),
-		valid.Above("endured alternating stress", e.Alternating, "Pa", 0, 1e11),
+		valid.In("endured alternating stress", e.Alternating, "Pa", 1e-6, 1e11),
 		valid.Above("ultimate strength", ultimate, "Pa", 0, 1e12),
 		valid.In("endured steady stress", e.Steady, "Pa", 0, ultimate*(1-1e-6)),
 	); err != nil {

@@ -51,6 +51,9 @@ type Work struct {
 // residuals are not finite. A step into a region of residuals that are not
 // finite is shortened.
 func Minimize(p Problem, x []float64, s *Settings, work *Work) (Report, error) {
+	if p == nil {
+		return Report{}, fmt.Errorf("%w: the problem is nil, valid is one with residuals", errRange)
+	}
 	if s == nil {
 		s = &Settings{}
 	}

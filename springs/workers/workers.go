@@ -8,17 +8,34 @@ package workers
 import (
 	"context"
 	"errors"
+	"fmt"
 	"runtime"
 	"sync"
+
+	"example.org/bobweight/springs/valid"
 )
 
 // errNil is returned where a context or a function is nil.
 var errNil = errors.New("workers: the context, the work or the maker of states is nil")
 
+// most bounds the pieces of one call: each has a place among the results.
+const most = 1 << 24
+
+// check refuses work that is missing or has no end.
+func check(n int, given bool) error {
+	if !given {
+		return errNil
+	}
+	if n > most {
+		return fmt.Errorf("workers: %w: there are %d pieces of work, valid is at most %d", valid.ErrRange, n, most)
+	}
+	return nil
+}
+
 // Pool says how many goroutines share the work and who is told. The zero value
 // is ready for use.
 type Pool struct {
-	// Workers is the number of goroutines; 0 or less stands for GOMAXPROCS.
+	// Workers is the number of goroutines, at most 4096; 0 or less stands for GOMAXPROCS.
 	Workers int
 	// Progress, if not nil, is told after every piece how many of all are done. It
 	// is called by one goroutine at a time, with done rising by 1.
@@ -29,7 +46,7 @@ type Pool struct {
 // After an error no more pieces begin; those that have begun are awaited, and the
 // error of the lowest number is returned: it is the same for any number of
 // workers. When the context ends first, its cause is returned. n below 1 is no
-// work.
+// work; more than 2^24 pieces are refused.
 func (p Pool) Each(ctx context.Context, n int, work func(i int) error) error {
 	if work == nil {
 		return errNil
@@ -42,8 +59,8 @@ func (p Pool) Each(ctx context.Context, n int, work func(i int) error) error {
 // their numbers. With an error come those that were done, and zero values
 // elsewhere.
 func Map[T any](ctx context.Context, p Pool, n int, work func(i int) (T, error)) ([]T, error) {
-	if work == nil {
-		return nil, errNil
+	if err := check(n, work != nil); err != nil {
+		return nil, err
 	}
 	results := make([]T, max(n, 0))
 	err := p.Each(ctx, n, func(i int) (err error) {
@@ -59,8 +76,8 @@ func Map[T any](ctx context.Context, p Pool, n int, work func(i int) (T, error))
 // depends on the schedule; bring states together by sums of integers, by a
 // comparison that knows no ties, or not at all.
 func With[S any](ctx context.Context, p Pool, n int, state func() S, work func(s S, i int) error) ([]S, error) {
-	if ctx == nil || state == nil || work == nil {
-		return nil, errNil
+	if err := check(n, ctx != nil && state != nil && work != nil); err != nil {
+		return nil, err
 	}
 	q := queue{pool: p, total: max(n, 0), failed: max(n, 0)}
 	states := make([]S, min(p.workers(), q.total))
@@ -85,7 +102,7 @@ func (p Pool) workers() int {
 	if p.Workers <= 0 {
 		return runtime.GOMAXPROCS(0)
 	}
-	return p.Workers
+	return min(p.Workers, 4096)
 }
 
 // queue hands the numbers out in their order. So when one fails, all below it

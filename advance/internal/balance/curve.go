@@ -166,9 +166,9 @@ func (c Curve) Inverse() Inverse {
 }
 
 // Travelled returns the travelled part at a speed, rpm: 0 up to the start, 1 from
-// all-in on.
+// all-in on, and 0 of a nil one.
 func (i *Inverse) Travelled(rpm float64) float64 {
-	if !(rpm > i.start) {
+	if i == nil || !(rpm > i.start) {
 		return 0
 	}
 	if rpm >= i.allIn {
@@ -187,8 +187,11 @@ func (i *Inverse) Travelled(rpm float64) float64 {
 // Through gives the curve the speeds of start and all-in with which it passes through
 // two points: the travelled part x and its speed, rpm, both rising and more than 0. It
 // returns the curve made ready to be asked, and false where the squared speed at rest
-// would not exceed that of slowest, rpm.
+// would not exceed that of slowest, rpm, or the curve is nil.
 func (c *Curve) Through(x, rpm [2]float64, slowest float64) (Inverse, bool) {
+	if c == nil {
+		return Inverse{}, false
+	}
 	c.Start, c.AllIn = 1, 2 // until the shape is known
 	i := c.Inverse()
 	low, _ := i.share(x[0])

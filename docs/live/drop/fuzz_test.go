@@ -38,6 +38,7 @@ func FuzzPictures(tf *testing.F) {
 		f.Add(uint16(i), uint16(7*i+1), uint16(i), text)
 		f.Add(uint16(1), uint16(11*i), uint16(7*i), text)
 	}
+	f.Add(uint16(1), uint16(65535), uint16(7), "1e308") // an axis without end
 	f.Fuzz(func(t *testing.T, where, place, kind uint16, text string) {
 		d := Drop{Job: string(demo), Result: string(result)}
 		if where%4 == 0 {

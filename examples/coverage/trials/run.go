@@ -2,6 +2,7 @@ package trials
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -187,6 +188,9 @@ func (c *Class) add(o *outcome) {
 
 // Write prints the table.
 func (t Table) Write(w io.Writer) error {
+	if w == nil {
+		return errors.New("coverage: there is nowhere to write the table: the writer is nil")
+	}
 	each := "6, 8, 12 or 20"
 	if t.Readings != 0 {
 		each = fmt.Sprint(t.Readings)
