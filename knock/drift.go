@@ -11,8 +11,8 @@ import (
 // driftSteps steps of driftStep to either side are parameters like any other, so one
 // observation narrows the band near its own speed and leaves it to widen away from there.
 // (A Wiener process as prior of a smooth discrepancy: G. Wahba, J. R. Stat. Soc. B 40
-// (1978) 364, from memory; a discrepancy kept beside the parameters: M. C. Kennedy, A.
-// O'Hagan, J. R. Stat. Soc. B 63 (2001) 425, from memory.)
+// (1978) 364; a discrepancy kept beside the parameters: M. C. Kennedy, A.
+// O'Hagan, J. R. Stat. Soc. B 63 (2001) 425.)
 const (
 	driftSteps = 4
 	driftStep  = 0.375 // of ln N: 446 to 8963 rpm about 2000

@@ -248,7 +248,8 @@ func (e *Engine) fillings() *lines.Table {
 }
 
 // Densities of ethanol and of gasoline at 15 C, kg/m3, that turn a share by volume
-// into one by mass (handbook values, from memory).
+// into one by mass. The Alternative Fuels Data Center has 0.796 and 0.72 to 0.78 times
+// water at 60 F.
 const ethanolDensity, gasolineDensity = 794.0, 745.0
 
 // parts returns the fuel in moles: a gasoline of iso-octane and toluene, 0.65 and

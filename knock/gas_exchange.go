@@ -33,7 +33,7 @@ const wallRise, wallSlope = 60.0, 10.0
 // The charge is warmed on its way in as in any exchanger with turbulent flow: of its
 // distance to the walls it takes 1 - exp(-NTU), and NTU = transferUnits (Re/Re0)^-0.2,
 // since the film goes with Re^0.8 (Dittus and Boelter, as in F. P. Incropera, D. P.
-// DeWitt, eq. 8.60, from memory) and the flow with Re. A slow or throttled engine
+// DeWitt, eq. 8.60, read in a public copy) and the flow with Re. A slow or throttled engine
 // warms its charge more. Re is of bore and piston speed at the state of the inlet, Re0
 // that of an 80 mm bore and 90 mm stroke at 2000 rpm and full load. The units there:
 // 0.10 in a port of 35 by 100 mm by Nu = 0.0694 Re^0.75 (C. Depcik, D. Assanis, SAE

@@ -18,7 +18,7 @@ import (
 // is made anew on what the others say until none moves: expectation propagation
 // (T. P. Minka, Uncertainty in Artificial Intelligence 17, 2001; the moments as in
 // C. E. Rasmussen, C. K. I. Williams, Gaussian Processes for Machine Learning, 2006,
-// eq. 3.58, from memory).
+// eq. 3.58, read in a public program that cites it).
 
 // site is the normal observation of v that stands in for no knock heard;
 // precision 0 is none yet.

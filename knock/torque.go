@@ -19,7 +19,7 @@ func (c *charge) brake(e *Engine, out *cycleResult) float64 {
 
 // loadFriction is what a cycle's highest pressure adds to friction, Pa of mean effective
 // pressure per Pa: S. K. Chen, P. F. Flynn, SAE 650733 (1965), 0.137 bar + 0.005 p_max +
-// 0.162 Sp (from memory). The correlation of motored engines contains the motored
+// 0.162 Sp (read in public copies). The correlation of motored engines contains the motored
 // cylinder's pressure already.
 const loadFriction = 0.005
 

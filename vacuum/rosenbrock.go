@@ -12,7 +12,8 @@ import (
 // system with the same matrix, so that steps may be longer than the fastest
 // settling. The coefficients, with the embedded third order for the error, are
 // those of Shampine, Implementation of Rosenbrock Methods, ACM Transactions on
-// Mathematical Software 8 (1982) 93, from memory; a test finds the order anew.
+// Mathematical Software 8 (1982) 93, read in public programs (KRR43 of OpenFOAM
+// among them); a test finds the order anew.
 
 // state is the mass of air in kg in the manifold and in the unit's chamber.
 type state [2]float64

@@ -137,7 +137,7 @@ func checkBurned(x float64) error {
 //
 // It is what keeps the vacuum of the overrun from growing without end. Source: the
 // ideal cycle's volumetric efficiency, Heywood, Internal Combustion Engine
-// Fundamentals (1988), chapter 6, from memory.
+// Fundamentals (1988), read in a public program that cites it.
 func (p *pump) clearance(a air.Ambient, inlet float64) float64 {
 	if p.compression == 0 {
 		return 1

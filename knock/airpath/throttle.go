@@ -36,8 +36,8 @@ func (th Throttle) Check() error {
 // Area returns the open area in m^2 of all plates at an angle in rad, Closed to
 // pi/2, seen along the bore: the bore less the larger of the plate's ellipse and
 // the shaft. Without a shaft it is pi/4 D^2 (1 - cos angle/cos Closed). Source:
-// Heywood, Internal Combustion Engine Fundamentals (1988), section 7.6 on the
-// flow past the throttle plate, from memory; a test counts the shadow anew.
+// Harrington and Bolt, SAE 700082 (1970), used by Heywood (1988), chapter 7; the
+// closed form read in a public program; a test counts the shadow anew.
 func (th Throttle) Area(angle float64) (float64, error) {
 	if err := th.Check(); err != nil {
 		return 0, err

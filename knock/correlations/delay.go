@@ -15,8 +15,8 @@ import (
 // The zero value of a field means the published constant: Scale 1, Pressure 1.7,
 // Activation 3800 K. Changed exponents turn about 30 atm and 800 K, where the delay
 // stays what it was. Source: A. M. Douaud, P. Eyzat, SAE 780080 (1978), constants
-// from memory; fitted on one rating engine, octane 80 to 100; a single step, so
-// without the region where hotter end gas ignites later.
+// as read in ten public programs that cite it; fitted on one rating engine, octane 80
+// to 100; a single step, so without the region where hotter end gas ignites later.
 type Delay struct {
 	Scale, Pressure, Activation float64
 }

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// A. M. Douaud, P. Eyzat, SAE 780080 (1978), constants from memory; evaluations.
+// A. M. Douaud, P. Eyzat, SAE 780080 (1978), constants read in public programs; evaluations.
 func TestDelay(t *testing.T) {
 	for _, k := range []struct{ atm, kelvin, octane, ms, tol float64 }{
 		{20, 750, 90, 12.04, 0.005}, {30, 800, 90, 4.402, 0.0005}, {30, 800, 100, 6.299, 0.0005}, {30, 800, 80, 2.948, 0.0005},

@@ -12,7 +12,7 @@ type LaminarFlame int
 
 // The fits. The first three are of M. Metghalchi, J. C. Keck, Combust. Flame 48 (1982)
 // 191, +-10 %, over mixtures of 0.8 to 1.5, 298 to 700 K, 0.4 to 50 atm (constants as in J. B.
-// Heywood (1988), table 9.3: gasoline's read in public copies, the others from memory); the last of O. L. Gulder, SAE 841000
+// Heywood (1988), table 9.3, read in public copies); the last of O. L. Gulder, SAE 841000
 // (1984), whose speeds lie 1.2 to 1.8 times higher.
 const (
 	GasolineFlame LaminarFlame = iota

@@ -115,8 +115,10 @@ func measuredBest(g *Given) (Found, error) {
 // partAgainstFull finds how much more spark a share of the full torque wants than full
 // load, and what that load gives up where it keeps the spark of full load. An engine that
 // burns slowly does so at both loads, so the ends of the two bands of MBT belong together.
+// Where the source tells how much more spark that was, only the loss is found.
 func partAgainstFull(g *Given) (Found, error) {
 	share := g.Number("share of full load")
+	told := g.Has("extra advance")
 	var extra, loss hull
 	for _, o := range toldEngines(g) {
 		full, err := o.model.SparkRequirement(knock.Condition{RPM: o.rpm})
@@ -128,7 +130,13 @@ func partAgainstFull(g *Given) (Found, error) {
 			return nil, err
 		}
 		mean, low, high := part.MBT-full.MBT, part.MBTLow-full.MBTLow, part.MBTHigh-full.MBTHigh
-		extra.add(mean, low, high)
+		if told {
+			mean = g.CrankDegrees("extra advance", advance.FourStroke)
+			give := g.CrankDegrees("give or take", advance.FourStroke)
+			low, high = mean-give, mean+give
+		} else {
+			extra.add(mean, low, high)
+		}
 		if err := addLoss(&loss, o.model, c, part.MBT, 1, mean, low, high); err != nil {
 			return nil, err
 		}
