@@ -251,7 +251,7 @@
     const list = [...files];
     const jobs = list.filter((f) => /\.json$/i.test(f.name));
     const large = list.find((f) => f.size > bw.largest);
-    if (large) return refuse(`${large.name} has ${(large.size / 1e6).toFixed(1)} MB; a job has a few thousandths of that, and more than ${bw.largest / 1e6} MB is not read.`);
+    if (large) return refuse(tooLarge(large.name, large.size));
     if (jobs.length > 1) return refuse("Open one job file at a time, with its .csv if it has one.");
     const others = {};
     for (const f of list) if (f !== jobs[0]) others[f.name] = await f.text();
@@ -265,6 +265,7 @@
     }
     return open(await jobs[0].text(), others);
   }
+  const tooLarge = (what, size) => `${what} has ${(size / 1e6).toFixed(1)} MB; a job has a few thousandths of that, and more than ${bw.largest / 1e6} MB is not read.`;
   function refuse(text) {
     refused.replaceChildren(text);
     place.dataset.state = "refused";
@@ -272,6 +273,7 @@
   // open puts the text of a job on the bench. One that is no JSON is shown as text, with
   // what the library says of it.
   async function open(text, files) {
+    if (text.length > bw.largest) return refuse(tooLarge("The text", text.length));
     let job;
     try {
       job = JSON.parse(text);

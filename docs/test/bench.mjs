@@ -6,39 +6,17 @@
 //
 // WORK holds the folder "recurve" with what the command wrote for the demo job. Times are
 // printed, never asserted; a first answer is wanted within half a minute of opening.
-import { chromium } from "playwright-core";
-import { mkdir, readFile, writeFile } from "node:fs/promises";
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
-import { check, finish, serve } from "./support.mjs";
+import { readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { close, fits, ready, shots, start } from "./chromium.mjs";
+import { check, finish } from "./support.mjs";
 
 const [, , folder, work] = process.argv;
-const here = dirname(fileURLToPath(import.meta.url));
-const shots = join(here, "shots");
-await mkdir(shots, { recursive: true });
-const axe = await readFile(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const demo = await readFile(join(folder, "reference/demo.json"), "utf8");
-const builtIn = async (name) => readFile(join(here, "../../examples/recurve", name), "utf8");
-const server = await serve(folder);
-const disk = pathToFileURL(folder + "/").href;
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+const builtIn = async (name) => readFile(join(import.meta.dirname, "../../examples/recurve", name), "utf8");
+const { server, disk, visit, accessible, end } = await start(folder);
 
-async function visit(name, { base = server.url, width = 1280, height = 900, dark = false, less = false } = {}) {
-  const context = await browser.newContext({
-    viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true, serviceWorkers: "block",
-    reducedMotion: less ? "reduce" : "no-preference", permissions: base === server.url ? ["clipboard-read", "clipboard-write"] : [],
-  });
-  const page = await context.newPage();
-  page.on("console", (m) => { if (m.type() === "error") check(false, `${name}: the console says ${m.text()}`); });
-  page.on("pageerror", (e) => check(false, `${name}: ${e}`));
-  page.on("request", (r) => { if (!r.url().startsWith(base) && !/^(blob|data):/.test(r.url())) check(false, `${name} asks for ${r.url()}`); });
-  await page.goto(base + name, { waitUntil: "load" });
-  return page;
-}
-const close = (page) => page.context().close();
 const state = (page, ...states) => page.waitForFunction((s) => s.includes(document.getElementById("study").dataset.state), states, { timeout: 180000 });
-const ready = (page) => page.waitForFunction(() => document.getElementById("study").dataset.ready, null, { timeout: 180000 });
 // changed waits until the page has answered what act changed.
 const changed = async (page, act, ...states) => {
   await page.evaluate(() => { document.getElementById("study").dataset.state = "waiting"; });
@@ -51,18 +29,6 @@ const said = (page) => page.locator("#says").innerText();
 const speed = (page, i) => page.getByLabel(`Readings, row ${i}, engine speed, rpm`, { exact: true });
 const shows = (page, i) => page.getByLabel(`Readings, row ${i}, light shows, deg BTDC`, { exact: true });
 const open = (page, name, text) => changed(page, () => page.getByLabel(/Job file/).setInputFiles([{ name, mimeType: "application/json", buffer: Buffer.from(text) }]), "answered", "refused");
-
-async function accessible(page, name) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(async () => (await window.axe.run(document, { resultTypes: ["violations"], preload: false })).violations
-    .map((v) => `${v.impact}: ${v.id}: ${v.nodes.slice(0, 2).map((n) => n.target.join(" ") + ": " + (n.any[0]?.message || "")).join("; ")}`));
-  check(found.length === 0, `${name}: ${found.join("; ")}`);
-}
-
-async function fits(page, name) {
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  check(over <= 0, `${name} is ${over} px too wide`);
-}
 
 async function prints(page, name) {
   for (const format of ["A4", "Letter"]) {
@@ -246,30 +212,51 @@ for (const base of [server.url, disk]) {
   await state(page, "answered");
   check(await page.locator("#report-runs").count() === 1, "the runs stand side by side");
 
-  // Stop, and a second job while one is worked.
-  await page.evaluate((text) => {
-    const d = new DataTransfer();
-    d.items.add(new File([text], "first.json"));
-    document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: d, bubbles: true }));
-  }, demo);
-  await page.waitForFunction(() => !document.getElementById("stop").hidden);
-  await page.locator("#stop").click();
-  await state(page, "stopped");
-  const second = JSON.stringify({ title: "second", readings: JSON.parse(demo).readings });
-  await page.evaluate(([a, b]) => {
-    for (const text of [a, b]) {
+  // Stop: nothing comes of what was stopped, and the page goes on with what is typed next.
+  // A second job while one is worked: the first never shows, and there are no two reports.
+  const drop = (...texts) => page.evaluate((list) => {
+    for (const text of list) {
       const d = new DataTransfer();
       d.items.add(new File([text], "one.json"));
       document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: d, bubbles: true }));
     }
-  }, [demo, second]);
+  }, texts);
+  await page.evaluate(() => {
+    window.shown = [];
+    new MutationObserver(() => {
+      const count = Math.max(...["#answer", "#report-findings", "#report-sheet", "#sheet"].map((s) => document.querySelectorAll(s).length));
+      const title = document.getElementById("study").report?.r.title;
+      if (count > 1 || window.shown.at(-1) !== title) window.shown.push(count > 1 ? `${count} reports` : title);
+    }).observe(document.getElementById("study"), { childList: true, subtree: true });
+  });
+  await drop(demo);
+  await page.waitForFunction(() => !document.getElementById("stop").hidden && document.getElementById("study").dataset.state === "working");
+  await page.locator("#stop").click();
+  await state(page, "stopped");
+  await page.waitForTimeout(2500);
+  check(await page.locator("#study").getAttribute("data-state") === "stopped" && !(await page.evaluate(() => window.shown)).includes(JSON.parse(demo).title), "nothing comes of a job that was stopped");
+  await changed(page, () => shows(page, 1).fill("11"));
+  check((await report(page)).r.title === JSON.parse(demo).title, "after a stop the page goes on with what is typed");
+  const named = (title) => JSON.stringify({ title, readings: JSON.parse(demo).readings });
+  await page.evaluate(() => { window.shown = []; });
+  await drop(JSON.stringify({ ...JSON.parse(demo), title: "first" }), named("second"));
   await page.waitForFunction(() => document.getElementById("study").report?.r.title === "second", null, { timeout: 120000 });
-  await page.waitForTimeout(1500);
-  check((await report(page)).r.title === "second", "a second job ends the first");
+  await drop(JSON.stringify({ ...JSON.parse(demo), title: "third" }));
+  await page.waitForFunction(() => /%/.test(document.getElementById("doing").textContent)); // well under way
+  await drop(named("fourth"));
+  await page.waitForFunction(() => document.getElementById("study").report?.r.title === "fourth", null, { timeout: 120000 });
+  await page.waitForTimeout(2500);
+  const titles = (await page.evaluate(() => window.shown)).filter(Boolean);
+  check(titles.join() === "second,fourth", `of four jobs, two of them ended by the next, are shown ${titles.join(", ")}`);
 
   // Refused: too large, no JSON, another field, a damaged link.
   await page.getByLabel(/Job file/).setInputFiles([{ name: "large.json", mimeType: "application/json", buffer: Buffer.alloc(1.5e6, "x") }]);
   await page.waitForFunction(() => document.getElementById("refused").textContent.includes("1.5 MB"));
+  check((await report(page)).r.title === "fourth", "what is too large to be read changes nothing");
+  await page.locator("#as-text").evaluate((d) => { d.open = true; });
+  await page.locator("#job-text").evaluate((e) => { e.value = `{"title": "${"x".repeat(1.2e6)}"}`; });
+  await changed(page, () => page.getByRole("button", { name: "Take this text" }).click(), "refused");
+  check((await page.locator("#refused").innerText()).includes("1.2 MB") && (await report(page)).r.title === "fourth", "so does a text that is too large");
   await open(page, "broken.json", "{\"title\": 1,,}");
   check((await page.locator("#refused").innerText()).includes("line 1"), "what is no JSON is refused with its line");
   await open(page, "odd.json", demo.replace('"88 mm"', '"88"').replace('"title"', '"tittle"'));
@@ -373,6 +360,5 @@ for (const [width, height] of [[390, 844], [844, 390], [667, 375], [320, 640]]) 
   await close(page);
 }
 
-await browser.close();
-server.close();
+await end();
 finish();

@@ -9,7 +9,11 @@ import { check, serve } from "./support.mjs";
 
 export const shots = join(dirname(fileURLToPath(import.meta.url)), "shots");
 export const close = (page) => page.context().close();
-export const ready = (page, ...states) => page.waitForFunction((s) => s.includes(document.getElementById("study").dataset.ready), states, { timeout: 120000 });
+// ready waits for one of the states, any without one.
+export const ready = (page, ...states) => page.waitForFunction((s) => {
+  const { ready } = document.getElementById("study").dataset;
+  return ready && (s.length === 0 || s.includes(ready));
+}, states, { timeout: 180000 });
 
 // start serves the folder and starts the browser.
 export async function start(folder) {
@@ -19,17 +23,30 @@ export async function start(folder) {
   const disk = pathToFileURL(folder + "/").href;
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
 
-  // visit opens a page and complains of whatever it logs as an error or asks of
-  // anywhere but its own site. Nothing is kept for use without a network unless asked.
-  async function visit(name, { base = server.url, width = 1280, height = 900, dark = false, offline = false } = {}) {
-    const context = await browser.newContext({ viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true, serviceWorkers: offline ? "allow" : "block" });
+  const files = new Set(JSON.parse(await readFile(join(folder, "made-by-docs.json"), "utf8")));
+
+  // visit opens a page and complains of whatever it logs as an error, and of every request
+  // but one for a file of its own site that carries nothing with it. Nothing is kept for
+  // use without a network unless asked; with less, nothing is to move by itself.
+  async function visit(name, { base = server.url, width = 1280, height = 900, dark = false, less = false, offline = false } = {}) {
+    const context = await browser.newContext({
+      viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true,
+      serviceWorkers: offline ? "allow" : "block", reducedMotion: less ? "reduce" : "no-preference",
+    });
+    if (base === server.url) await context.grantPermissions(["clipboard-read", "clipboard-write"]);
     const page = await context.newPage();
     page.on("console", (m) => { if (m.type() === "error" && !offline) check(false, `${name}: the console says ${m.text()}`); });
     page.on("pageerror", (e) => check(false, `${name}: ${e}`));
-    page.on("requestfailed", (r) => { if (!offline) check(false, `${name}: ${r.url().slice(0, 100)} failed`); });
+    // Going on to the next page cuts off what a page made for itself.
+    page.on("requestfailed", (r) => { if (!offline && !r.url().startsWith("blob:")) check(false, `${name}: ${r.url().slice(0, 100)} failed`); });
+    page.on("websocket", (w) => check(false, `${name} opens ${w.url()}`));
     page.on("request", (r) => {
       const url = r.url();
-      if (!url.startsWith(base) && !url.startsWith("blob:") && !url.startsWith("data:")) check(false, `${name} asks for ${url}`);
+      if (/^(blob|data):/.test(url)) return;
+      const rest = url.startsWith(base) ? url.slice(base.length) : null;
+      const file = rest !== null && decodeURIComponent(rest.replace(/[?#].*$/, "")).replace(/(^|\/)$/, "$1index.html");
+      if (rest === null || !files.has(file) || r.method() !== "GET" || r.postData() !== null) check(false, `${name}: ${r.method()} ${url.slice(0, 200)}`);
+      if (rest !== null && rest.includes("?") && !/^search\.html\?q=/.test(rest) && !offline) check(false, `${name} sends ${url.slice(0, 200)}`);
     });
     await page.goto(base + name, { waitUntil: "load" });
     return page;
