@@ -16,7 +16,7 @@ import (
 // recipeStage asks which parts of the drawer to fit.
 func recipeStage() stage {
 	return stage{
-		name: "recipes from the drawer", doing: "trying the drawer", share: 0.4,
+		name: "recipes from the drawer", doing: "trying the drawer", share: 0.32,
 		also: []string{"distributor"},
 		needs: []string{
 			"drawer", "distributor.pivot_radius", "distributor.cam_per_swing", "distributor.cam_pin", "distributor.cam_table",
@@ -68,7 +68,8 @@ type choice struct {
 	band     band            // of the best
 	risk     risk            // of the best
 	relaxed  float64         // part of the way up its band to which the knock limit was relaxed
-	built    []built         // every recipe of the report, the best first
+	further  []ranked        // to be worked after the answer
+	built    []built         // every recipe of the report that is worked, the best first
 	ladder   *recipes.Ladder // what each effort buys
 	unproven string          // said where recipes keep only to a relaxed limit
 	noFit    *NoFit
@@ -214,26 +215,33 @@ func (j *Job) choose(ctx context.Context, a *requirement, done func(float64)) (*
 	if ranked, err = c.climb(ctx, j, ranked, a); err != nil {
 		return nil, err
 	}
-	for i := range ranked[:min(len(ranked), j.Wish.Keep)] {
-		one := &ranked[i]
-		if one.recipe, err = j.onLight(c.problem, one.recipe); err != nil {
-			return nil, err
-		}
-		if one.risk, err = j.risk(one.recipe, a); err != nil {
-			return nil, err
-		}
-		b, err := j.toleranceBand(ctx, c.problem, one.recipe)
-		if err != nil {
-			return nil, err
-		}
-		done(0.8 + 0.2*float64(i+1)/float64(j.Wish.Keep))
-		if i == 0 {
-			c.best, c.band, c.risk = one.recipe, b, one.risk
-		}
-		c.built = append(c.built, built{one.recipe, b, one.risk})
-		c.parts = append(c.parts, j.recipePart(i+1, one.recipe, &b, one.risk))
+	done(0.8)
+	if err := c.build(ctx, j, &ranked[0], a); err != nil {
+		return nil, err
 	}
+	c.best, c.band, c.risk = c.built[0].recipe, c.built[0].band, c.built[0].risk
+	c.further = ranked[1:min(len(ranked), j.Wish.Keep)]
+	done(1)
 	return c, nil
+}
+
+// build works what becomes of a recipe, and puts it behind those of the report.
+func (c *choice) build(ctx context.Context, j *Job, one *ranked, a *requirement) error {
+	recipe, err := j.onLight(c.problem, one.recipe)
+	if err != nil {
+		return err
+	}
+	at, err := j.risk(recipe, a)
+	if err != nil {
+		return err
+	}
+	b, err := j.toleranceBand(ctx, c.problem, recipe)
+	if err != nil {
+		return err
+	}
+	c.built = append(c.built, built{recipe, b, at})
+	c.parts = append(c.parts, j.recipePart(len(c.built), recipe, &b, at))
+	return nil
 }
 
 // soFar is the best that a search had found when it was interrupted. Nothing but its

@@ -26,7 +26,7 @@ func (w *work) decided(ctx context.Context) ([]decidedRow, error) {
 	}
 	list := w.otherwise()
 	for i, o := range list {
-		w.wrote(0.5 + 0.5*float64(i)/float64(len(list)))
+		w.wrote(0.9 + 0.1*float64(i)/float64(len(list)))
 		if o.given {
 			continue
 		}

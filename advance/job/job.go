@@ -56,6 +56,12 @@ type Job struct {
 	Wish   Wish
 	Vacuum *VacuumUnit // nil for none
 
+	// Answered, where set, is handed the report by [Job.Run] as soon as its answer, its
+	// curves and the sheet of the first recipe stand. The next reading, the recipes after
+	// the first and what decided follow, and the answer stays as it is. Where nothing can
+	// be set it is not called. It may read the report until it returns.
+	Answered func(*Report)
+
 	runs []run // in order of time
 	// shares and draws are parts known by what the runs teach of them, in place of a
 	// mechanism.

@@ -14,7 +14,7 @@ import (
 // presentStage asks what the distributor does now, by its readings.
 func presentStage() stage {
 	return stage{
-		name: "present curve", doing: "reading the light", share: 0.2,
+		name: "present curve", doing: "reading the light", share: 0.06,
 		needs: []string{"readings", "title"},
 		buys:  "static timing, start, total and travel as they are, what is wrong, and a sheet to set by",
 		can:   func(w *work) bool { return w.job.has.readings },
@@ -167,14 +167,6 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 			p.Cylinders = map[int]float64{}
 		}
 		p.Cylinders[c.number] = sheet.Round(c.mean)
-	}
-	next, err := fit.Next(ctx)
-	if err != nil {
-		return p, err
-	}
-	const worthReading = 0.9 // of the width as it is, that a further reading must leave
-	if len(next) > 0 && (next[0].Before == 0 || next[0].After < worthReading*next[0].Before) {
-		p.Next = next[0].Text
 	}
 	return p, nil
 }

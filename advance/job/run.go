@@ -41,14 +41,19 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	if r.Sheet, err = w.sheet(); err != nil {
 		return nil, err
 	}
-	if err := w.furtherSheets(ctx); err != nil {
-		return nil, err
-	}
 	if r.Curves, err = w.curves(); err != nil {
 		return nil, err
 	}
-	w.wrote(0.5)
-	if r.Decided, err = w.decided(ctx); err != nil {
+	if w.setup() != nil {
+		r.Answer = w.answer()
+		if j.Answered != nil {
+			j.Answered(r)
+		}
+	}
+	if err := w.evidence(ctx); err != nil {
+		if ctx.Err() != nil {
+			return r, err
+		}
 		return nil, err
 	}
 	r.Answer = w.answer()
@@ -103,7 +108,7 @@ func (w *work) dress(in *sheet.Input) {
 		return
 	}
 	best := w.choice.best
-	in.Recipe = fmt.Sprintf("1 of %d", len(r.Recipes))
+	in.Recipe = fmt.Sprintf("1 of %d", len(w.choice.built)+len(w.choice.further))
 	for _, e := range r.Efforts {
 		if e.First {
 			in.Recipe += ": " + e.Effort

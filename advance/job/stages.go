@@ -45,8 +45,8 @@ type work struct {
 	wrote  func(part float64)
 }
 
-// writing is the share of the report's sheets and of what decided, for the progress.
-const writing = 0.12
+// writing is the share of what follows the answer, for the progress.
+const writing = 0.45
 
 // run answers every stage that can be answered and asks for what the others lack.
 func (w *work) run(ctx context.Context, progress func(what string, done float64)) error {

@@ -1,8 +1,11 @@
 package job_test
 
 import (
+	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -276,5 +279,35 @@ func TestProgressIsOneBar(t *testing.T) {
 	t.Logf("it stands at 100 %% for the last %v", time.Since(full))
 	if last != 1 || reports < 10 {
 		t.Errorf("%d reports, the last %g", reports, last)
+	}
+}
+
+// The answer is handed over before what it rests on, and stays; a job that is interrupted
+// after it returns it with the sheet of the first recipe.
+func TestAnsweredFirst(t *testing.T) {
+	j, err := job.Read(demo(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	var first []job.Answer
+	j.Answered = func(r *job.Report) {
+		first = append(first, r.Answer)
+		if r.Sheet == nil || len(r.Curves) == 0 || len(r.Recipes) != 1 {
+			t.Errorf("sheet %v, %d curve rows, %d recipes stand with the answer", r.Sheet, len(r.Curves), len(r.Recipes))
+		}
+	}
+	whole, err := j.Run(ctx, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(first) != 1 || !reflect.DeepEqual(first[0], whole.Answer) {
+		t.Fatalf("handed over %+v, in the whole report %+v", first, whole.Answer)
+	}
+	j.Answered = func(*job.Report) { cancel() }
+	r, err := j.Run(ctx, nil)
+	if !errors.Is(err, context.Canceled) || r == nil || !reflect.DeepEqual(r.Answer, whole.Answer) || !reflect.DeepEqual(r.Sheet, whole.Sheet) {
+		t.Errorf("interrupted after the answer: report %v, error %v", r, err)
 	}
 }

@@ -118,7 +118,14 @@
         }
       }
       by("doing").textContent = "Working";
-      const got = await work.ask("answer", sent, (what, done) => {
+      const got = await work.ask("answer", sent, (what, done, answered) => {
+        if (answered) {
+          place.dataset.first = performance.now() - begun;
+          shown = { answer: null, r: JSON.parse(answered), sent, light: JSON.stringify(light) };
+          show(shown);
+          points();
+          return;
+        }
         by("doing").textContent = `${what}, ${Math.round(done * 100)} %`;
         by("bar").hidden = false;
         by("bar").value = done;
@@ -168,28 +175,33 @@
     urls = [];
     place.report = what; // for tests and the curious
     by("report").replaceChildren();
-    by("says").replaceChildren();
     by("asked").replaceChildren();
     by("to-answer").textContent = "";
     form.residuals([]);
     if (!what) {
       place.classList.remove("old");
-      by("says").append(el("p.credit", {}, "The answer stands here from the third reading on: what to fit, what to set, what the light must then show."));
+      by("says").replaceChildren(el("p.credit", {}, "The answer stands here from the third reading on: what to fit, what to set, what the light must then show."));
       place.dataset.state = "empty";
       return;
     }
     const { answer: a, r } = what;
-    by("says").append(bw.report.answer(r.answer), el("details.cautions", {}, el("summary", {}, "Cautions: running engines, flying parts, knock. Read them before you build or set anything."), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))));
+    const reading = by("says").querySelector("details.cautions")?.open;
+    by("says").replaceChildren(bw.report.answer(r.answer), el("details.cautions", { open: reading }, el("summary", {}, "Cautions: running engines, flying parts, knock. Read them before you build or set anything."), el("ul", {}, ...r.cautions.map((c) => el("li", {}, c)))));
     const next = r.readings && r.readings.next_reading;
     if (next && !r.answer.set) by("says").append(el("p", {}, next));
     const asks = bw.report.asks(r.stages, form.go);
     if (asks) by("asked").append(el("details", {}, el("summary", {}, "What more would tell"), asks));
     by("to-answer").append(el("a", { href: "#answer-beside" }, r.answer.set ? `Set: ${r.answer.set}` : r.answer.forbids || "The answer"));
     residuals(r);
+    tell([...r.answer.fit, r.answer.set, r.answer.forbids].filter(Boolean));
+    if (!a) { // the answer stands, and what it rests on is being worked
+      place.classList.remove("old");
+      by("report").append(el("p.credit", {}, "What this rests on, the further recipes, the sheets and the files follow."));
+      return;
+    }
     by("report").append(...bw.report.parts(r, { see: (p) => (a.shape ? el("a.button", { href: "#", onclick: (e) => { e.preventDefault(); move(p); } }, "See this recipe move") : null) }));
     by("report").append(el("details", {}, el("summary", {}, "The whole report as the command prints it"), el("pre", { tabindex: 0 }, el("code", {}, a.report))));
     sheets(what);
-    tell([...r.answer.fit, r.answer.set, r.answer.forbids].filter(Boolean));
   }
 
   // residuals stand beside the readings that they belong to.
@@ -313,6 +325,7 @@
   by("undo").addEventListener("click", () => take(bw.keptBefore()));
   by("stop").addEventListener("click", async () => {
     await work.stop();
+    if (shown && !shown.answer) by("report").replaceChildren("Stopped before what this rests on was worked.");
     by("doing").textContent = "Stopped. Change an entry to go on.";
     by("stop").hidden = true;
     by("bar").hidden = true;

@@ -20,7 +20,7 @@ self.onmessage = async ({ data }) => {
     return; // told already
   }
   const progress = data.progress
-    ? (what, done) => self.postMessage({ id: data.id, what, done })
+    ? (what, done, answered) => self.postMessage({ id: data.id, what, done, answered })
     : undefined;
   self.postMessage({ id: data.id, ...self.bobweightCall(data.name, data.request, progress) });
 };

@@ -27,8 +27,10 @@ type Session struct {
 	work   work
 }
 
-// Progress is told what is being done and how much of it is, 0 to 1.
-type Progress func(what string, done float64)
+// Progress is told what is being done and how much of it is, 0 to 1. As soon as a job has
+// an answer it is told, once and without the others, the text of a result.json that holds
+// the answer and what was needed for it; the rest is worked after that.
+type Progress func(what string, done float64, answered []byte)
 
 // Call answers one request of a page, JSON for JSON:
 //

@@ -68,7 +68,7 @@ func (q *Request) run(ctx context.Context, progress live.Progress) (*Answer, err
 	if err != nil {
 		return &Answer{Faults: Faults(err)}, nil
 	}
-	r, err := j.Run(ctx, progress)
+	r, err := follow(ctx, j, progress)
 	if errors.Is(err, job.ErrJob) {
 		return &Answer{Faults: Faults(err)}, nil
 	}
@@ -93,6 +93,25 @@ func (q *Request) run(ctx context.Context, progress live.Progress) (*Answer, err
 	}
 	a.Report = text.String()
 	return a, nil
+}
+
+// follow runs the job and hands its answer over as soon as it stands.
+func follow(ctx context.Context, j *job.Job, progress live.Progress) (*job.Report, error) {
+	if progress == nil {
+		return j.Run(ctx, nil)
+	}
+	var failed error
+	j.Answered = func(r *job.Report) {
+		results.Stamp(r)
+		text, err := results.JSON(r)
+		if err != nil {
+			failed = err
+			return
+		}
+		progress("", 0, text)
+	}
+	r, err := j.Run(ctx, func(what string, done float64) { progress(what, done, nil) })
+	return r, errors.Join(err, failed)
 }
 
 // place is how an error of the library names where a fault stands.

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -44,9 +45,30 @@ func text(t *testing.T, path ...string) string {
 // The bench gives what the command writes and prints, byte for byte.
 func TestAnswerIsTheCommands(t *testing.T) {
 	steps := 0
-	got := call(t, Request{Job: text(t, "examples", "recurve", "demo.json")}, func(string, float64) { steps++ })
+	var first []job.Report
+	got := call(t, Request{Job: text(t, "examples", "recurve", "demo.json")}, func(_ string, _ float64, answered []byte) {
+		if answered == nil {
+			steps++
+			return
+		}
+		var r job.Report
+		if err := json.Unmarshal(answered, &r); err != nil {
+			t.Error(err)
+		}
+		first = append(first, r)
+	})
 	if steps == 0 {
 		t.Error("no progress was told")
+	}
+	var whole job.Report
+	if err := json.Unmarshal([]byte(got.Result), &whole); err != nil {
+		t.Fatal(err)
+	}
+	if len(first) != 1 {
+		t.Fatalf("the answer was handed over %d times before the whole report", len(first))
+	}
+	if !reflect.DeepEqual(whole.Answer, first[0].Answer) || !reflect.DeepEqual(whole.Curves, first[0].Curves) || !reflect.DeepEqual(whole.Sheet, first[0].Sheet) {
+		t.Errorf("answer, curves or sheet changed after they were handed over:\n%+v\n%+v", first[0].Answer, whole.Answer)
 	}
 	folder := t.TempDir()
 	command := exec.CommandContext(t.Context(), "go", "run", "./examples/recurve", "-out", folder)

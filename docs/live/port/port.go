@@ -14,7 +14,13 @@ func Serve(call func(ctx context.Context, name string, in []byte, progress live.
 	js.Global().Set("bobweightCall", js.FuncOf(func(_ js.Value, args []js.Value) any {
 		var progress live.Progress
 		if len(args) > 2 && args[2].Type() == js.TypeFunction {
-			progress = func(what string, done float64) { args[2].Invoke(what, done) }
+			progress = func(what string, done float64, answered []byte) {
+				if answered != nil {
+					args[2].Invoke(what, done, string(answered))
+					return
+				}
+				args[2].Invoke(what, done)
+			}
 		}
 		out, err := call(context.Background(), args[0].String(), []byte(args[1].String()), progress)
 		if err != nil {
