@@ -196,7 +196,7 @@ func (z surplus) Z(c, r int) float64 { w := z.s.grid[r][c]; return math.Min(w.KL
 
 func (s *limits) contours() (*figure.Plot, error) {
 	p := figure.New("Low edge of the knock limit less best torque: below zero the fuel rules, above it the flame", "engine speed, rpm", "inlet pressure, kPa absolute")
-	colours := moreland.SmoothBlueRed()
+	colours := figure.Pale(moreland.SmoothBlueRed())
 	colours.SetMin(-most)
 	colours.SetMax(most)
 	levels := []float64{-12, -9, -6, -3, 0, 3, 6, 9}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"image/color"
 	"image/png"
+	"math"
 	"strings"
 	"testing"
 
@@ -149,5 +150,33 @@ func TestBar(t *testing.T) {
 	}
 	if blue < 500 || red < 500 {
 		t.Errorf("%d blue dots below, %d red ones above", blue, red)
+	}
+}
+
+// On every colour of the pale scale black has a contrast of more than 7 to 1, the stricter
+// of the two bounds of WCAG 2.2, success criterion 1.4.6, by its formula.
+func TestPale(t *testing.T) {
+	scale := Pale(moreland.SmoothBlueRed())
+	scale.SetMin(-1)
+	scale.SetMax(1)
+	linear := func(x uint8) float64 {
+		v := float64(x) / 255
+		if v <= 0.04045 {
+			return v / 12.92
+		}
+		return math.Pow((v+0.055)/1.055, 2.4)
+	}
+	contrast := func(c color.Color) float64 {
+		n := color.NRGBAModel.Convert(c).(color.NRGBA)
+		return (0.2126*linear(n.R) + 0.7152*linear(n.G) + 0.0722*linear(n.B) + 0.05) / 0.05
+	}
+	for i, c := range scale.Palette(255).Colors() {
+		if got := contrast(c); !(got > 7) {
+			t.Errorf("colour %d: contrast %.1f", i, got)
+		}
+		at, err := scale.At(-1 + 2*float64(i)/254)
+		if err != nil || !(contrast(at) > 7) {
+			t.Errorf("at %d: %v, error %v", i, at, err)
+		}
 	}
 }
