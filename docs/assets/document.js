@@ -38,7 +38,8 @@
     hung: (r) => (r.mass || r.force) && r.length,
     observed: (r) => r.what && r.at && r.spark,
   };
-  const pairs = ["all_in", "static_range", "piston_stop"]; // with one end they say nothing yet
+  // With fewer they say nothing yet: two ends of a range, three points round an edge.
+  const least = { all_in: 2, static_range: 2, piston_stop: 2, outline: 3 };
   const rows = (x) => Array.isArray(x) && x.some((e) => e && typeof e === "object" && !Array.isArray(e));
 
   // finished(job) is the job without what is half typed, and a function that turns a
@@ -56,7 +57,7 @@
         });
         return out.length ? out : undefined;
       }
-      if (Array.isArray(x)) return x.includes(null) || x.includes(undefined) || pairs.includes(name) && x.length < 2 ? undefined : x;
+      if (Array.isArray(x)) return x.includes(null) || x.includes(undefined) || x.length < (least[name] || 0) ? undefined : x;
       if (x === null || typeof x !== "object") return x;
       const out = {};
       for (const [k, v] of Object.entries(x)) {

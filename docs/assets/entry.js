@@ -31,6 +31,20 @@
       };
       return box;
     }
+    if (field.kind === "pairs") {
+      const box = el("textarea", {
+        ...shared, rows: 4, spellcheck: "false", placeholder: "12.5  3\n14  -2.5",
+        oninput: () => {
+          const lines = box.value.split("\n").map((l) => l.trim()).filter(Boolean);
+          set(lines.length ? lines.map((l) => l.split(/[\s;]+/).map((x) => bw.withUnit(x, field.unit))) : undefined);
+        },
+      });
+      box.refresh = () => {
+        const now = bw.at(desk.job(), path);
+        if (document.activeElement !== box) box.value = (Array.isArray(now) ? now : []).map((p) => (Array.isArray(p) ? p : [p]).map((x) => bw.withoutUnit(x, field.unit)).join("  ")).join("\n");
+      };
+      return box;
+    }
     const number = field.unit !== undefined || field.kind === "count";
     const box = el("input", {
       type: "text", autocomplete: "off", spellcheck: "false", ...(number ? { inputmode: "decimal", size: 7 } : { size: 16, maxlength: 200 }), ...shared,

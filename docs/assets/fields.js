@@ -10,6 +10,7 @@
   const count = (key, label, hint) => ({ key, label, kind: "count", hint });
   const tick = (key, label, hint) => ({ key, label, kind: "tick", hint });
   const choice = (key, label, options, hint) => ({ key, label, kind: "choice", options, hint });
+  const pairs = (key, label, unit, hint) => ({ key, label, kind: "pairs", unit, hint });
   const part = (key, label, of, hint) => ({ key, label, kind: "part", of, hint });
 
   const first = [
@@ -91,6 +92,7 @@
       words("name", "Name", "your own, such as original"), quantity("mass", "Mass of one", "g"),
       mm("centre_to_pivot", "Centre of mass to its pivot", "hang it from two holes in turn: the plumb lines cross there", { letter: "B", name: "centre_to_pivot" }),
       mm("centre_to_shaft", "Centre of mass to the shaft's axis", "at rest", { letter: "C", name: "centre_to_shaft" }),
+      pairs("outline", "Or its edge, traced or off a photograph", "mm", "in place of the two distances, where it is evenly thick: a line for each point, as it lies at rest, x and y from the shaft's axis with the pivot on the x axis"),
     ],
   };
 

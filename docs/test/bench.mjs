@@ -201,6 +201,17 @@ for (const base of [server.url, disk]) {
   await changed(page, () => page.getByLabel("Shaft's axis to the middle of the slot").fill("0.75 in"));
   check((await said(page)).includes("mm"), "with the slot the answer comes in millimetres");
 
+  // A weight by its traced edge.
+  await page.locator("#part-drawer summary").first().click();
+  await page.locator("[data-adds='drawer.weights']").click();
+  const edge = page.locator("[data-path='drawer.weights[0].outline']");
+  await page.locator("[data-path='drawer.weights[0].name']").fill("traced");
+  await changed(page, () => edge.fill("1 -17\n17 -17\n17 -13\n5 x"), "refused");
+  check((await page.locator("[data-fault='drawer.weights[0].outline']").innerText()).includes("outline[3]"), "a fault of a point stands at the edge, with its number");
+  await changed(page, () => edge.fill("1 -17\n17 -17\n17 -13\n5 -13\n5 -5\n1 -5"));
+  check(JSON.stringify(JSON.parse((await report(page)).sent.job).drawer.weights[0].outline.at(-1)) === '["1 mm","-5 mm"]', "an edge is taken point by point");
+  await changed(page, () => page.getByRole("button", { name: "Take weights 1 out" }).click());
+
   // The run after the change.
   await page.locator("#part-runs summary").first().click();
   await page.locator("#new-run").click();
@@ -247,7 +258,8 @@ for (const base of [server.url, disk]) {
   await page.waitForFunction(() => document.getElementById("study").report?.r.title === "fourth", null, { timeout: 120000 });
   await page.waitForTimeout(2500);
   const titles = (await page.evaluate(() => window.shown)).filter(Boolean);
-  check(titles.join() === "second,fourth", `of four jobs, two of them ended by the next, are shown ${titles.join(", ")}`);
+  // The third may have had its answer before it was ended.
+  check(["second,fourth", "second,third,fourth"].includes(titles.join()), `of four jobs, two of them ended by the next, are shown ${titles.join(", ")}`);
 
   // Refused: too large, no JSON, another field, a damaged link.
   await page.getByLabel(/Job file/).setInputFiles([{ name: "large.json", mimeType: "application/json", buffer: Buffer.alloc(1.5e6, "x") }]);

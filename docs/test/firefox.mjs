@@ -1,7 +1,10 @@
 // Every page in Firefox, upright and held sideways, from a server; the pages that
-// compute, and some others, from a folder and in the dark as well.
+// compute, and some others, from a folder and in the dark as well; on the bench three
+// typed readings and the demo job, whose result is the command's.
 //
-//	node firefox.mjs SITE
+//	node firefox.mjs SITE WORK
+//
+// WORK holds the folder "recurve" with what the command wrote for the demo job.
 import puppeteer from "puppeteer-core";
 import { mkdir, readFile } from "node:fs/promises";
 import { createRequire } from "node:module";
@@ -9,7 +12,8 @@ import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { check, finish, listed, plots, serve, shapes, sideways } from "./support.mjs";
 
-const [, , folder] = process.argv;
+const [, , folder, work] = process.argv;
+const wanted = await readFile(join(work, "recurve/result.json"), "utf8");
 const shots = join(dirname(fileURLToPath(import.meta.url)), "shots");
 await mkdir(shots, { recursive: true });
 const axe = await readFile(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -47,6 +51,37 @@ async function look(page, base, name, all) {
   }
 }
 
+// bench has three readings typed, upright and held sideways, and the demo job worked.
+async function bench(page, base) {
+  page.at = "live/job.html";
+  for (const [width, height] of [[390, 844], [844, 390]]) {
+    await page.setViewport({ width, height });
+    await page.goto(`${base}live/job.html`, { waitUntil: "load" });
+    await page.evaluate(() => localStorage.clear());
+    await page.reload({ waitUntil: "load" });
+    await page.waitForFunction(() => document.getElementById("study").dataset.ready, { timeout: 180000 });
+    const begun = performance.now();
+    for (const [i, [rpm, degrees]] of [["700", "10"], ["2800", "34"], ["3600", "34"]].entries()) {
+      await page.focus(`[aria-label="Readings, row ${i + 1}, engine speed, rpm"]`);
+      await page.keyboard.type(rpm);
+      await page.keyboard.press("Tab");
+      await page.keyboard.type(degrees);
+    }
+    await page.waitForFunction(() => {
+      const { report, dataset } = document.getElementById("study");
+      return dataset.state === "answered" && report?.sent.job.split('"34 deg crank"').length === 3;
+    }, { timeout: 180000 });
+    console.log(`bench at ${width} x ${height}: an answer ${((performance.now() - begun) / 1000).toFixed(1)} s after the first key`);
+    check(await page.evaluate(() => document.getElementById("says").innerText.includes(document.getElementById("study").report.r.answer.set)), "the answer stands on the page");
+  }
+  await page.evaluate(() => {
+    document.getElementById("study").dataset.state = "waiting";
+    document.getElementById("demo").click();
+  });
+  await page.waitForFunction(() => document.getElementById("study").dataset.state === "answered", { timeout: 180000 });
+  check(await page.evaluate(() => document.getElementById("study").report.answer.result) === wanted, "the demo job's result is the command's");
+}
+
 async function accessible(page) {
   await page.evaluate(axe);
   const found = await page.evaluate(async () => (await window.axe.run(document, { resultTypes: ["violations"], preload: false })).violations
@@ -61,6 +96,7 @@ const some = ["index.html", "studies/vacuummap.html", "studies/index.html", "che
   console.log(await browser.version());
   const page = await open(browser, server.url);
   for (const name of names) await look(page, server.url, name, true);
+  await bench(page, server.url);
   page.at = "plots";
   await page.goto(`${server.url}studies/index.html`);
   for (const p of await plots(page, folder)) {
