@@ -33,6 +33,7 @@ export async function start(folder) {
       viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true,
       serviceWorkers: offline ? "allow" : "block", reducedMotion: less ? "reduce" : "no-preference",
     });
+    context.setDefaultTimeout(120000); // a busy machine is slow
     if (base === server.url) await context.grantPermissions(["clipboard-read", "clipboard-write"]);
     const page = await context.newPage();
     page.on("console", (m) => { if (m.type() === "error" && !offline) check(false, `${name}: the console says ${m.text()}`); });
