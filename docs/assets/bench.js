@@ -103,6 +103,7 @@
     const files = state.files || {};
     const sent = { job: JSON.stringify(job, null, 2), files };
     place.classList.add("old");
+    const said = refusals;
     place.dataset.state = "working";
     by("stop").hidden = false;
     const begun = performance.now();
@@ -134,7 +135,7 @@
       place.dataset.took = performance.now() - begun;
       if (got.faults) fault(got.faults);
       else {
-        refused.replaceChildren();
+        if (said === refusals) refused.replaceChildren(); // a refusal meanwhile stays
         form.faults([]);
         shown = { answer: got, r: JSON.parse(got.result), sent, light: JSON.stringify(light) };
         sheetOf = 0;
@@ -278,7 +279,9 @@
     return open(await jobs[0].text(), others);
   }
   const tooLarge = (what, size) => `${what} has ${(size / 1e6).toFixed(1)} MB; a job has a few thousandths of that, and more than ${bw.largest / 1e6} MB is not read.`;
+  let refusals = 0;
   function refuse(text) {
+    refusals++;
     refused.replaceChildren(text);
     place.dataset.state = "refused";
   }
