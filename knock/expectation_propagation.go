@@ -1,6 +1,11 @@
 package knock
 
-import "math"
+import (
+	"context"
+	"math"
+
+	"example.org/bobweight/springs/workers"
+)
 
 // linearized makes all sites of one calibration anew, in the model made linear
 // about a posterior.
@@ -19,7 +24,7 @@ type censoredLevel struct {
 }
 
 // linearize takes the posterior and the levels of its no-knock observations.
-func (b posterior) linearize(points []*point, obs []Observation) *linearized {
+func (b posterior) linearize(ctx context.Context, obs []Observation, miss func(mean *parameters, i int, renew bool) (float64, parameters)) (*linearized, error) {
 	s := &linearized{mean: b.mean, about: b.mean}
 	for _, column := range b.root {
 		for i, x := range column {
@@ -30,11 +35,15 @@ func (b posterior) linearize(points []*point, obs []Observation) *linearized {
 	}
 	for i := range obs {
 		if obs[i].Kind == NoKnock {
-			v, slopes := points[i].miss(&b.mean, &obs[i])
-			s.lines = append(s.lines, censoredLevel{i, v, slopes})
+			s.lines = append(s.lines, censoredLevel{place: i})
 		}
 	}
-	return s
+	err := workers.Pool{}.Each(ctx, len(s.lines), func(k int) error {
+		l := &s.lines[k]
+		l.v, l.slopes = miss(&b.mean, l.place, false)
+		return nil
+	})
+	return s, err
 }
 
 // at returns the mean and variance of a level as believed now, and the covariance

@@ -71,7 +71,7 @@ func TestUpdateIsKalman(t *testing.T) {
 		slopes[k] = float64(k%5) - 1.5
 	}
 	const seen, noise = 3.0, 0.8
-	post, err := prior.update(context.Background(), 1, func(mean *parameters, _ int) (float64, parameters) {
+	post, err := prior.update(context.Background(), &search{}, 1, func(mean *parameters, _ int, _ bool) (float64, parameters) {
 		value := 0.0
 		s := slopes
 		for k := range s {

@@ -45,8 +45,16 @@ const informativeRange = 10.0
 
 // informativeSpark returns the spark at which a no-knock observation is worked with.
 func (p *point) informativeSpark(spark float64) float64 {
+	const apart = 1.0
+	least := spark - informativeRange // best torque at which spark is informative
+	if least <= earliestSearch {
+		return spark
+	}
 	var c charge
 	p.fill(&c, &p.model.posterior.mean)
+	if c.brakeWork(&p.engine, least+apart) >= c.brakeWork(&p.engine, least-apart) {
+		return spark // torque still rises there
+	}
 	mbt, _, _ := c.bestTorqueSpark(&p.engine)
 	return math.Min(spark, mbt+informativeRange)
 }
@@ -85,6 +93,15 @@ func (b posterior) learn(ctx context.Context, points []*point, given []Observati
 		}
 	}
 	stand := make([]site, len(obs))
+	known, slopes := make([]bool, len(obs)), make([]parameters, len(obs))
+	miss := func(mean *parameters, i int, renew bool) (float64, parameters) {
+		d := points[i].deviation(mean, &obs[i])
+		if renew || !known[i] {
+			known[i], slopes[i] = true, points[i].slopes(mean, &obs[i], &d)
+		}
+		return d.over(slopes[i])
+	}
+	var s search
 	// No site can rest more quietly than the search of update, on which it is made.
 	const rounds, settled = 40, convergence
 	for range rounds {
@@ -94,9 +111,9 @@ func (b posterior) learn(ctx context.Context, points []*point, given []Observati
 				told = append(told, i)
 			}
 		}
-		now, err := b.update(ctx, len(told), func(mean *parameters, k int) (float64, parameters) {
+		now, err := b.update(ctx, &s, len(told), func(mean *parameters, k int, renew bool) (float64, parameters) {
 			i := told[k]
-			off, slopes := points[i].miss(mean, &obs[i])
+			off, slopes := miss(mean, i, renew)
 			if obs[i].Kind == NoKnock {
 				weight := math.Sqrt(stand[i].precision)
 				off = (off - stand[i].at) * weight
@@ -109,8 +126,12 @@ func (b posterior) learn(ctx context.Context, points []*point, given []Observati
 		if err != nil {
 			return posterior{}, err
 		}
+		l, err := now.linearize(ctx, obs, miss)
+		if err != nil {
+			return posterior{}, err
+		}
 		next := slices.Clone(stand)
-		moved, i, err := now.linearize(points, obs).updateSites(next)
+		moved, i, err := l.updateSites(next)
 		if err != nil {
 			return posterior{}, fmt.Errorf("observation %d, no knock at %.4g deg crank and %.5g rpm crank: %w", i+1, given[i].Spark, points[i].cond.RPM, err)
 		}

@@ -128,14 +128,15 @@ func (p *point) also(slopes *parameters) {
 // levelSpread returns the standard deviation of that logarithm at a spark, with the
 // repeatability of the limit turned into it by its slope over spark.
 func (p *point) levelSpread(spark float64) float64 {
-	slopes := p.levelSlopes(&p.model.posterior.mean, spark)
-	return math.Hypot(p.model.posterior.spread(&slopes), math.Hypot(repeat, unnamed)*p.rise(&p.model.posterior.mean, spark))
+	mean := &p.model.posterior.mean
+	slopes := p.levelSlopes(mean, spark)
+	var c charge
+	p.fill(&c, mean)
+	return math.Hypot(p.model.posterior.spread(&slopes), math.Hypot(repeat, unnamed)*c.rise(spark))
 }
 
 // rise is the slope of the level over spark, per degree.
-func (p *point) rise(mean *parameters, spark float64) float64 {
-	var c charge
-	p.fill(&c, mean)
+func (c *charge) rise(spark float64) float64 {
 	return math.Abs(c.knockLevel(spark+1)-c.knockLevel(spark-1)) / 2
 }
 
