@@ -66,7 +66,7 @@ func (q *truth) limit(t testing.TB, m *Model, cond Condition, fuelError float64)
 	p.fill(&c, &w)
 	c.rate.Constant -= unchecked.OctaneExponent * q.dilution * (c.residual - typicalResidual)
 	s := c.sweepSparks(60)
-	x, ok := c.knockLimitedSpark(&s, 0)
+	x, ok := c.knockLimitedSpark(&s, threshold{})
 	if !ok {
 		return 60
 	}

@@ -37,6 +37,12 @@ const consumed = 0.95 // share burned at which the end gas no longer knocks
 // fire runs one cycle with a spark in crank degrees before top centre. It allocates
 // nothing. The trace, when given, receives a sample at each step.
 func (c *charge) fire(spark float64, samples *trace) cycleResult {
+	return c.run(spark, samples, false)
+}
+
+// run is fire; for the level alone it ends where the end gas is consumed, and leaves the
+// rest of the result unfinished.
+func (c *charge) run(spark float64, samples *trace, levelOnly bool) cycleResult {
 	w := c.burn(spark)
 	b := prepared(w)
 	start := -spark
@@ -68,6 +74,9 @@ func (c *charge) fire(spark float64, samples *trace) cycleResult {
 		c.step(&s, step, &middle, &to)
 		if s.ph == knocking {
 			c.knockInside(&out, &b, start, angle, step, last, &before, &slope, &s.y, &s.k1)
+			if levelOnly && !math.IsNaN(out.integral) {
+				return out
+			}
 		}
 		c.peakInside(&out, angle, step, &before, &slope, &s.y, &s.k1)
 		angle += step

@@ -168,14 +168,14 @@ func TestFirstCrossing(t *testing.T) {
 		t.Fatalf("the integral rises to the end: %v", s.g[:s.n])
 	}
 	level := (top + s.g[s.n-1]) / 2
-	x, ok := c.knockLimitedSpark(&s, level)
+	x, ok := c.knockLimitedSpark(&s, threshold{level: level})
 	if !ok || !(x < s.spark[at]) {
 		t.Errorf("crossing at %g, found %v; the maximum is at %g", x, ok, s.spark[at])
 	}
 	if !(math.Abs(c.knockLevel(x)-level) <= 1e-3) {
 		t.Errorf("level at the crossing %g, want %g", c.knockLevel(x), level)
 	}
-	if _, ok := c.knockLimitedSpark(&s, top+1); ok {
+	if _, ok := c.knockLimitedSpark(&s, threshold{level: top + 1}); ok {
 		t.Error("found a crossing above the maximum")
 	}
 }

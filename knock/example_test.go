@@ -25,8 +25,8 @@ func ExampleModel_FullLoad() {
 		fmt.Printf("%.0f rpm: best %.0f, trace knock near %.0f (%.0f to %.0f) deg BTDC\n", w.RPM, w.MBT, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Output:
-	// 1500 rpm: best 26, trace knock near 16 (3 to 31) deg BTDC
-	// 3000 rpm: best 34, trace knock near 31 (15 to 49) deg BTDC
+	// 1500 rpm: best 26, trace knock near 16 (0 to 31) deg BTDC
+	// 3000 rpm: best 34, trace knock near 31 (14 to 49) deg BTDC
 }
 
 // Trace knock was heard at 22 degrees and 2000 rpm. The limit moves there and its band
@@ -55,7 +55,7 @@ func ExampleModel_Calibrate() {
 		fmt.Printf("%s: trace knock near %.0f (%.0f to %.0f)\n", name, w.KLSA, w.KLSALow, w.KLSAHigh)
 	}
 	// Unordered output:
-	// RON 95: trace knock near 22 (20 to 25)
+	// RON 95: trace knock near 22 (19 to 25)
 	// RON 98: trace knock near 25 (22 to 29)
 }
 

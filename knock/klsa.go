@@ -17,7 +17,7 @@ const scanStep = 4.0 // crank degrees
 
 // knockLevel returns the logarithm of the integral of one spark.
 func (c *charge) knockLevel(spark float64) float64 {
-	out := c.fire(spark, nil)
+	out := c.run(spark, nil, true)
 	return math.Log(math.Max(out.integral, 1e-12))
 }
 
@@ -35,23 +35,28 @@ func (c *charge) sweepSparks(to float64) (s scan) {
 }
 
 // knockLimitedSpark returns the first spark, coming from retard, at which the level passes
-// above a threshold. The integral is not monotonic: far beyond best torque the burn
+// above a threshold that may lean with spark. The integral is not monotonic: far beyond best torque the burn
 // is over before the delay is, so a root finder between the ends could miss it or
-// find the second knockLimitedSpark.
-func (c *charge) knockLimitedSpark(s *scan, above float64) (spark float64, found bool) {
-	if s.g[0] >= above {
+// find the second crossing.
+func (c *charge) knockLimitedSpark(s *scan, above threshold) (spark float64, found bool) {
+	if s.g[0] >= above.at(s.spark[0]) {
 		return s.spark[0], true
 	}
 	for i := 1; i < s.n; i++ {
-		if s.g[i] >= above {
-			return c.refine(s.spark[i-1], s.spark[i], s.g[i-1]-above, s.g[i]-above, above), true
+		if over := s.g[i] - above.at(s.spark[i]); over >= 0 {
+			return c.refine(s.spark[i-1], s.spark[i], s.g[i-1]-above.at(s.spark[i-1]), over, above), true
 		}
 	}
 	return math.NaN(), false
 }
 
+// threshold is a level that is a straight line over spark.
+type threshold struct{ level, spark, slope float64 }
+
+func (t threshold) at(spark float64) float64 { return t.level + t.slope*(spark-t.spark) }
+
 // refine closes a bracket whose ends are known to 0.005 degrees.
-func (c *charge) refine(a, b, fa, fb, above float64) float64 {
+func (c *charge) refine(a, b, fa, fb float64, above threshold) float64 {
 	x, _, err := root.Brent(func(spark float64) float64 {
 		switch spark {
 		case a:
@@ -59,7 +64,7 @@ func (c *charge) refine(a, b, fa, fb, above float64) float64 {
 		case b:
 			return fb
 		}
-		return c.knockLevel(spark) - above
+		return c.knockLevel(spark) - above.at(spark)
 	}, a, b, 0.0025)
 	if err != nil { // a level that is not a number: the safe end
 		return a

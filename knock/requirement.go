@@ -86,21 +86,39 @@ func (c *charge) flatTop(e *Engine, mbt, top float64) (early, late float64) {
 	return mbt + side(a), mbt - side(b)
 }
 
-// knockLimits fills in the knock limit and its band.
+// knockLimits fills in the knock limit and its band. The low edge is the spark at which the
+// engine knocks with a chance of 5 %: where the level lies by so many of its own deviations,
+// there, below zero. These grow towards retard, so the edge is found with the deviation at
+// the limit, and again with the line through that and the one at the edge. The high edge,
+// where the deviation is mostly smaller, keeps that at the limit: no harm comes of a band
+// that is too wide there.
 func (p *point) knockLimits(c *charge, w *SparkRequirement) {
 	highest := math.Min(w.MBT+beyondBest, latestSearch)
 	s := c.sweepSparks(highest)
-	limit, limited := c.knockLimitedSpark(&s, 0)
+	limit, limited := c.knockLimitedSpark(&s, threshold{})
 	at := limit
 	if !limited {
 		at = highest
 	}
-	spread := p.levelSpread(at) * ninety
 	w.KnockLimited, w.KLSA, w.KLSAHigh, w.KLSALow = limited, at, highest, highest
-	if low, ok := c.knockLimitedSpark(&s, -spread); ok {
-		w.KLSALow = low
-	}
-	if high, ok := c.knockLimitedSpark(&s, spread); ok {
+	spread := p.levelSpread(at)
+	if high, ok := c.knockLimitedSpark(&s, threshold{level: ninety * spread}); ok {
 		w.KLSAHigh = high
 	}
+	above := threshold{level: -ninety * spread, spark: at}
+	low, ok := c.knockLimitedSpark(&s, above)
+	if !ok {
+		return
+	}
+	if apart := low - at; apart < -straight {
+		above.slope = -ninety * (p.levelSpread(low) - spread) / apart
+		if again, ok := c.knockLimitedSpark(&s, above); ok {
+			low = again
+		}
+	}
+	w.KLSALow = math.Min(low, at)
 }
+
+// straight is the distance from the limit, crank degrees, within which its deviation hardly
+// changes.
+const straight = 1.0
