@@ -49,6 +49,7 @@ var heard = []knock.Observation{
 }
 
 type limits struct {
+	calibrated    *knock.Model
 	before, after []knock.SparkRequirement
 	speed, load   []float64
 	grid          [][]knock.SparkRequirement // by load, then speed
@@ -62,22 +63,32 @@ func even(lo, hi float64, n int) []float64 {
 	return out
 }
 
-func study() (*limits, error) {
-	ctx := context.Background()
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+func engine() knock.Engine {
+	return knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
+}
+
+// bands are the limits at full load, before and after listening.
+func bands(ctx context.Context, e knock.Engine) (*limits, error) {
+	m, err := knock.New(e, nil)
 	if err != nil {
 		return nil, err
 	}
-	after, err := m.Calibrate(ctx, heard...)
-	if err != nil {
+	s := &limits{speed: even(1000, 4000, 13), load: even(60e3, 99e3, 11)}
+	if s.calibrated, err = m.Calibrate(ctx, heard...); err != nil {
 		return nil, err
 	}
 	rpm := even(1000, 4500, 15)
-	s := &limits{speed: even(1000, 4000, 13), load: even(60e3, 99e3, 11)}
 	if s.before, err = m.FullLoad(ctx, rpm, nil); err != nil {
 		return nil, err
 	}
-	if s.after, err = after.FullLoad(ctx, rpm, nil); err != nil {
+	s.after, err = s.calibrated.FullLoad(ctx, rpm, nil)
+	return s, err
+}
+
+func study() (*limits, error) {
+	ctx := context.Background()
+	s, err := bands(ctx, engine())
+	if err != nil {
 		return nil, err
 	}
 	var conditions []knock.Condition
@@ -86,7 +97,7 @@ func study() (*limits, error) {
 			conditions = append(conditions, knock.Condition{RPM: rpm, InletPressure: pressure})
 		}
 	}
-	all, err := after.Each(ctx, conditions, nil)
+	all, err := s.calibrated.Each(ctx, conditions, nil)
 	if err != nil {
 		return nil, err
 	}
