@@ -110,7 +110,7 @@ func ExampleModel_OctaneRequirement() {
 	}
 	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 7, the limit lies from 10 to 22
+	// 1500 rpm: allowed 6, the limit lies from 9 to 22
 	// 2500 rpm: allowed 19, the limit lies from 22 to 33
 	// that curve asks for an octane index of 84 at 2500 rpm
 }

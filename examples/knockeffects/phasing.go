@@ -25,7 +25,7 @@ const leastHalf, mostHalf = 6.0, 11.0
 func phasing(ctx context.Context) ([]phased, error) {
 	var out []phased
 	for _, chamber := range []knock.Chamber{knock.Wedge, knock.Hemispherical, knock.SideValve, knock.Compact} {
-		e := knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
+		e := onPump()
 		e.Chamber = chamber
 		m, err := knock.New(e, nil)
 		if err != nil {

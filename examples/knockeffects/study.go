@@ -50,6 +50,13 @@ func engine() knock.Engine {
 	return knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 91, MON: 91})
 }
 
+// onPump is the same engine on what pumps sell, for the rows of torque.
+func onPump() knock.Engine {
+	e := engine()
+	e.Fuel = knock.Fuel{RON: 95, MON: 85}
+	return e
+}
+
 // need is the octane needed at the held spark and so many degrees more.
 func (b *bench) need(m *knock.Model, c knock.Condition, more float64) float64 {
 	if b.err != nil {
@@ -87,14 +94,20 @@ func study(ctx context.Context) ([]effect, error) {
 // change is what a row does to the engine or its running point.
 type change struct {
 	cond  knock.Condition
-	model func(m *knock.Model) (*knock.Model, error) // nil leaves the engine as it is
+	ratio float64 // compression ratio; 0 leaves it
+	back  float64 // Pa more in the exhaust at 4000 rpm
 }
 
-func (c *change) of(m *knock.Model) (*knock.Model, error) {
-	if c.model == nil {
-		return m, nil
+// of returns the engine with its burn angles times a factor, changed.
+func (b *bench) of(c change, burn float64) *knock.Model {
+	e := engine()
+	develop, rapid, _ := e.Chamber.Angles()
+	e.Develop, e.Rapid, e.BackPressure = develop*burn, rapid*burn, e.BackPressure+c.back
+	m := b.must(knock.New(e, nil))
+	if c.ratio == 0 {
+		return m
 	}
-	return c.model(m)
+	return b.must(m.WithCompressionRatio(c.ratio))
 }
 
 // apart computes a row at the held spark, and takes it apart: with the burn angles that the
@@ -104,14 +117,11 @@ func (c *change) of(m *knock.Model) (*knock.Model, error) {
 func (b *bench) apart(e effect, c change, show func(octane float64) float64) effect {
 	base := knock.Condition{RPM: 2000}
 	c.cond.RPM = base.RPM
-	changed := b.must(c.of(b.model))
+	changed := b.of(c, 1)
 	before := b.need(b.model, base, 0)
 	e.computed = show(b.need(changed, c.cond, 0) - before)
 	e.offBest = show(b.need(changed, c.cond, b.best(changed, c.cond)-b.best(b.model, base)) - before)
-	held := b.model.Engine()
-	k := b.angle(b.model, base) / b.angle(changed, c.cond)
-	held.Develop, held.Rapid = held.Develop*k, held.Rapid*k
-	e.burnHeld = show(b.need(b.must(c.of(b.must(knock.New(held, nil)))), c.cond, 0) - before)
+	e.burnHeld = show(b.need(b.of(c, b.angle(b.model, base)/b.angle(changed, c.cond)), c.cond, 0) - before)
 	return e
 }
 
@@ -155,7 +165,7 @@ func (b *bench) octane() []effect {
 		alone(effect{name: "octane per degree of spark", source: russ, from: 1, to: 1, half: 0.5, used: true,
 			computed: b.need(b.model, knock.Condition{}, 1) - base}),
 		b.apart(effect{name: "octane per unit of compression ratio", source: russ, from: 5, to: 5, half: 0.5, used: true, why: tooStrong},
-			change{model: func(m *knock.Model) (*knock.Model, error) { return m.WithCompressionRatio(9.5) }}, more),
+			change{ratio: 9.5}, more),
 		alone(effect{name: "octane, 6.5 to 8.0 to 1 at the same spark", source: "On the knocking characteristics of air-cooled engines, AD0636677, abstract", from: 10, to: 10, half: 0.5,
 			computed: b.need(b.ratio(8), knock.Condition{}, 0) - b.need(b.ratio(6.5), knock.Condition{}, 0)}),
 		b.apart(effect{name: "kelvin of inlet air per octane", source: russ, from: 7, to: 7, half: 0.5, used: true, why: tooStrong},
@@ -184,14 +194,9 @@ func alone(e effect) effect {
 // exhaust, so the model holds them; the burned gas that stays would slow a burn that was told
 // with a free exhaust, by the flame's own law.
 func (b *bench) backPressure() effect {
-	const more = 120e3 // at 4000 rpm, a quarter of it at 2000
-	choke := func(m *knock.Model) (*knock.Model, error) {
-		e := m.Engine()
-		e.BackPressure += more
-		return knock.New(e, nil)
-	}
+	choke := change{back: 120e3} // a quarter of it at 2000 rpm
 	e := b.apart(effect{name: "octane per 30 kPa of back pressure", source: russ, from: 1, to: 1, half: 0.5, used: true},
-		change{model: choke}, func(octane float64) float64 { return octane })
+		choke, func(octane float64) float64 { return octane })
 	residual := func(m *knock.Model) float64 {
 		c, err := m.Cycle(knock.Condition{RPM: 2000}, b.spark)
 		if err != nil {
@@ -202,15 +207,13 @@ func (b *bench) backPressure() effect {
 	}
 	state := correlations.FlameState{RPM: 2000, Mixture: 1.1, Kelvin: 700, Pascal: 1.5e6}
 	free, blocked := state, state
-	free.Burned, blocked.Burned = residual(b.model), residual(b.must(choke(b.model)))
+	free.Burned, blocked.Burned = residual(b.model), residual(b.of(choke, 1))
 	k, err := correlations.GasolineFlame.BurnAngleRatio(blocked, free)
 	if err != nil {
 		b.err = err
 		return e
 	}
-	slow := b.model.Engine()
-	slow.Develop, slow.Rapid = slow.Develop*k, slow.Rapid*k
-	slowed := b.need(b.must(choke(b.must(knock.New(slow, nil)))), knock.Condition{}, 0) - b.need(b.model, knock.Condition{}, 0)
+	slowed := b.need(b.of(choke, k), knock.Condition{}, 0) - b.need(b.model, knock.Condition{}, 0)
 	e.why = fmt.Sprintf("the burned gas that the pressure holds back, %.1f %% of the charge instead of %.1f, is hot; that is the %.2f. It also slows the burn, by %.1f %%: counted too, the effect is %.2f. The published number lies between. The model holds the burn, which is told of the engine with its exhaust, and is on the side of knock too early.",
 		100*blocked.Burned, 100*free.Burned, e.computed, 100*(k-1), slowed)
 	return e
@@ -296,8 +299,9 @@ func (b *bench) slowWhy(m *knock.Model, rpm float64) string {
 		return c.Develop + c.Rapid
 	}
 	with := func(walls, burn float64) float64 {
-		e := m.Engine()
-		e.WallHeat, e.Develop, e.Rapid = e.WallHeat*walls, e.Develop*burn, e.Rapid*burn
+		e := onPump()
+		develop, rapid, _ := e.Chamber.Angles()
+		e.WallHeat, e.Develop, e.Rapid = e.WallHeat*walls, develop*burn, rapid*burn
 		return b.lost(b.must(knock.New(e, nil)), rpm)
 	}
 	cooler, longer := walls(2000)/walls(rpm), burn(2000)/burn(rpm)
@@ -307,11 +311,7 @@ func (b *bench) slowWhy(m *knock.Model, rpm float64) string {
 
 // torque rows.
 func (b *bench) torque() []effect {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
-	if err != nil {
-		b.err = err
-		return nil
-	}
+	m := b.must(knock.New(onPump(), nil))
 	var out []effect
 	for _, rpm := range []float64{1000, 1500, 2000, 3000, 4000, 5000} {
 		e := effect{name: fmt.Sprintf("torque lost 10 deg late at %g rpm, %% per square degree", rpm), source: crossley,
