@@ -182,6 +182,8 @@ func (w *work) fitClamp(a *Answer) {
 	}
 	travel := w.report.Readings.Travel
 	switch {
+	case w.change.risk.outside:
+		a.Unsure = "what the engine bears: fuel or compression ratio lie outside what the knock model was fitted on"
 	case c.Margin == nil:
 		a.Unsure = "what the engine bears: it is not described, so nothing is known of torque or knock"
 	case !c.ClampOnly && travel.Low != nil && travel.High != nil && *travel.High-*travel.Low > 2*setWithin:
@@ -225,14 +227,14 @@ func (w *work) forbids(a *Answer) {
 		a.Forbids = inDoubtFirst
 	case r.Unproven != "":
 		a.Forbids = w.unproven()
-	case w.choice == nil && w.change != nil && w.change.margin < w.job.Wish.KnockMargin:
+	case w.choice == nil && w.change != nil && !w.change.risk.outside && w.change.margin < w.job.Wish.KnockMargin:
 		a.Forbids = fmt.Sprintf("KNOCK: it comes within %.1f deg of the limit's best estimate at %.0f rpm, %.1f are wished for.", w.change.margin, w.change.where, w.job.Wish.KnockMargin)
 	case len(r.warnings()) > 0:
 		a.Forbids = r.warnings()[0]
 		if w.turnedBack() > 0 && !w.setup().risk.judged {
 			a.Forbids += " " + w.limitNotKnown()
 		}
-	case r.Sheet != nil && !w.setup().risk.judged:
+	case r.Sheet != nil && (!w.setup().risk.judged || w.setup().risk.outside):
 		a.Forbids = w.limitNotKnown()
 	case r.Sheet != nil && len(r.Sheet.Verify) > 0:
 		a.Forbids = fmt.Sprintf("Chance of trace knock at full load %.0f %%. %s", 100*w.setup().risk.chance, w.firstPull())
@@ -241,6 +243,9 @@ func (w *work) forbids(a *Answer) {
 
 // unproven says what stands against a total beyond the best estimate of the limit.
 func (w *work) unproven() string {
+	if w.setup().risk.outside {
+		return w.limitNotKnown()
+	}
 	return fmt.Sprintf("UNPROVEN: this engine may knock with it, chance at full load %.0f %%. %s", w.report.Recipes[0].KnockChance, w.firstPull())
 }
 
@@ -251,14 +256,20 @@ func (w *work) firstPull() string {
 		return "Verify under load before normal use, as the sheet says."
 	}
 	still := ""
-	if first := 100 * w.setup().risk.first; first >= 0.5 {
+	if first := 100 * w.setup().risk.first; first >= 0.5 && w.setup().risk.outside {
+		still = " Even there it may knock: open the throttle little by little."
+	} else if first >= 0.5 {
 		still = fmt.Sprintf(" Even there the chance of knock is %.0f %%: open the throttle little by little.", first)
 	}
 	return fmt.Sprintf("First load it %.0f deg retarded, at %.1f.%s Then go up in steps as the sheet says.", back, w.report.Sheet.SetDegrees-back, still)
 }
 
-// limitNotKnown stands beside what is to be set where no engine is described.
+// limitNotKnown stands beside what is to be set where no engine is described, or one outside
+// what the knock model was fitted on.
 func (w *work) limitNotKnown() string {
+	if w.setup().risk.outside {
+		return outsideFit + " " + w.firstPull() + " Listen for knock at every step."
+	}
 	return "The knock limit is NOT KNOWN: the engine is not described. " + w.firstPull() + " Listen for knock at every step."
 }
 

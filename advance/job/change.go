@@ -79,7 +79,7 @@ func (w *work) reset() error {
 			part.SlotLength = &length
 		}
 	}
-	if !math.IsInf(c.margin, 0) {
+	if !math.IsInf(c.margin, 0) && !c.risk.outside {
 		part.Margin, part.MarginRPM = rounded(c.margin), rounded(c.where)
 	}
 	w.change = c
@@ -193,7 +193,7 @@ func (c *change) onLight(j *Job, a *requirement) error {
 	if err := c.judge(j, a); err != nil || a == nil {
 		return err
 	}
-	c.risk = risk{judged: true, margin: c.margin, marginRPM: c.where}
+	c.risk = risk{judged: true, outside: j.outside(a.want), margin: c.margin, marginRPM: c.where}
 	return c.risk.weigh(j, a, math.Min(c.full, j.Top), c.nominal)
 }
 

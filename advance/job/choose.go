@@ -278,6 +278,7 @@ func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePa
 		p.SlotClosing, p.SlotLength = round(r.SlotClosing), round(j.Slot.Length*1e3-r.SlotClosing)
 	}
 	if at.judged {
+		p.Refused = at.outside
 		p.Margin, p.MarginRPM = round(at.margin), round(at.marginRPM)
 		p.KnockChance, p.KnockChanceRPM = round(100*at.chance), at.chanceRPM
 	}

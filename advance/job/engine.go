@@ -163,7 +163,7 @@ func (j *Job) sparkRequirement(ctx context.Context) (*requirement, error) {
 func (a *requirement) part(j *Job) *EnginePart {
 	p := &EnginePart{
 		Calibrated: len(j.Observed) > 0 || j.byRatio, Margin: j.Wish.KnockMargin,
-		Fuel: j.fuelText(), Doubt: doubt(a.want),
+		Fuel: j.fuelText(), Doubt: j.fitDoubt(a.want), Refused: j.outside(a.want),
 	}
 	r := sheet.Round
 	for _, w := range a.want {
@@ -176,11 +176,24 @@ func (a *requirement) part(j *Job) *EnginePart {
 	return p
 }
 
-// doubt says where the engine lies outside what the model was fitted on.
-func doubt(want []knock.SparkRequirement) string {
+// outsideFit refuses a knock limit.
+const outsideFit = "The knock limit is NOT KNOWN: fuel or compression ratio lie outside what the knock model was fitted on, and nothing was heard on this engine."
+
+// outside reports that no best estimate of the limit is to be given: the engine lies outside
+// what the model was fitted on, and nothing was heard on it.
+func (j *Job) outside(want []knock.SparkRequirement) bool {
+	return !j.heard() && slices.ContainsFunc(want, func(w knock.SparkRequirement) bool { return w.Extrapolated })
+}
+
+// fitDoubt says where the engine lies outside what the model was fitted on.
+func (j *Job) fitDoubt(want []knock.SparkRequirement) string {
 	var say []string
 	if slices.ContainsFunc(want, func(w knock.SparkRequirement) bool { return w.Extrapolated }) {
-		say = append(say, "OUTSIDE THE FIT: the knock model was fitted on fuels of 90 octane and more and on compression ratios of 7 and more. On poorer fuel or a lower ratio its limit has been seen to lie 15 deg off, on the side of knock too early. Set by what is heard on this engine: give it under engine.observed.")
+		one := "OUTSIDE THE FIT: the knock model was fitted on fuels of 90 octane and more and on compression ratios of 7 and more. On poorer fuel or a lower ratio its limit has been seen to lie 15 deg off, on the side of knock too early."
+		if j.outside(want) {
+			one += " So no best estimate of the limit is given, only the band."
+		}
+		say = append(say, one+" Set by what is heard on this engine: give it under engine.observed.")
 	}
 	for _, w := range want {
 		if !w.MBTKnown {

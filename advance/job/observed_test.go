@@ -52,15 +52,34 @@ func TestObservationRefused(t *testing.T) {
 	}
 }
 
-// A fuel that the knock model was not fitted on is told in the report.
+// On a fuel that the knock model was not fitted on no limit is stated, until something was
+// heard on the engine.
 func TestOutsideTheFit(t *testing.T) {
-	ordinary := work(t, observed(t, 30, ""))
-	poor := work(t, []byte(strings.Replace(string(observed(t, 30, "")), `["95 RON", "85 MON"]`, `["80 RON", "74 MON"]`, 1)))
-	var text strings.Builder
-	if err := poor.Text(&text); err != nil {
-		t.Fatal(err)
+	poorly := func(one string) (*job.Report, string) {
+		r := work(t, []byte(strings.Replace(string(observed(t, 30, one)), `["95 RON", "85 MON"]`, `["80 RON", "74 MON"]`, 1)))
+		var text strings.Builder
+		if err := r.Text(&text); err != nil {
+			t.Fatal(err)
+		}
+		return r, text.String()
 	}
-	if ordinary.Engine.Doubt != "" || !strings.Contains(poor.Engine.Doubt, "OUTSIDE THE FIT") || !strings.Contains(text.String(), "OUTSIDE THE FIT") {
+	ordinary := work(t, observed(t, 30, ""))
+	poor, text := poorly("")
+	if ordinary.Engine.Doubt != "" || ordinary.Engine.Refused || !poor.Engine.Refused || !strings.Contains(poor.Engine.Doubt, "OUTSIDE THE FIT") {
 		t.Errorf("ordinary fuel %q, poor fuel %q", ordinary.Engine.Doubt, poor.Engine.Doubt)
+	}
+	for _, want := range []string{"OUTSIDE THE FIT", "The knock limit is NOT KNOWN", "        not known   ("} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in the report of a poor fuel", want)
+		}
+	}
+	for _, not := range []string{"hance of trace knock", "BEYOND the limit", "below the limit's best estimate"} {
+		if strings.Contains(text, not) {
+			t.Errorf("%q in the report of a poor fuel", not)
+		}
+	}
+	heard, text := poorly(`{"what": "trace knock", "at": "2000 rpm crank", "spark": "16 deg crank"}`)
+	if heard.Engine.Refused || !strings.Contains(heard.Engine.Doubt, "OUTSIDE THE FIT") || strings.Contains(text, "The knock limit is NOT KNOWN") {
+		t.Errorf("after trace knock: %q", heard.Engine.Doubt)
 	}
 }

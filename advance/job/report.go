@@ -248,7 +248,8 @@ type Finding struct {
 type EnginePart struct {
 	Calibrated bool      `json:"calibrated"` // by at least one observation
 	Fuel       string    `json:"fuel"`
-	Doubt      string    `json:"doubt,omitempty"` // where the engine lies outside what the model was fitted on
+	Doubt      string    `json:"doubt,omitempty"`         // where the engine lies outside what the model was fitted on
+	Refused    bool      `json:"limit_refused,omitempty"` // no best estimate of the limit is to be used, only its band
 	Margin     float64   `json:"knock_margin_deg"`
 	Want       []WantRow `json:"want"`
 }
@@ -289,6 +290,7 @@ type RecipePart struct {
 	GivenUp     float64           `json:"torque_given_up_pct"`
 	Margin      float64           `json:"knock_margin_deg"` // to the limit's best estimate
 	MarginRPM   float64           `json:"knock_margin_at_rpm"`
+	Refused     bool              `json:"limit_refused,omitempty"` // the limit is not known: its best estimate is not to be used
 	// KnockChance is the chance of trace knock at full load, by the band of the limit.
 	KnockChance    float64     `json:"knock_chance_pct"`
 	KnockChanceRPM float64     `json:"knock_chance_at_rpm"`

@@ -17,6 +17,7 @@ import (
 // band. Crank degrees and engine rpm.
 type risk struct {
 	judged            bool    // an engine was there to judge by
+	outside           bool    // it lies outside what the knock model was fitted on, and nothing was heard on it
 	margin, marginRPM float64 // to the limit's best estimate
 	chance, chanceRPM float64 // 0 to 1, that trace knock is met at full load
 	retard, retardRPM float64 // what would bring the total below the band's low edge
@@ -31,7 +32,7 @@ func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
 	if at.margin, at.marginRPM, err = r.MarginTo(a.limit); err != nil {
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
 	}
-	at.judged = true
+	at.judged, at.outside = true, j.outside(a.want)
 	return at, at.weigh(j, a, r.AllIn, func(rpm float64) (float64, error) {
 		rising, err := r.At(rpm, flyweights.Rising)
 		if err != nil {
@@ -178,7 +179,12 @@ func (j *Job) verification(static, total float64, at risk) []string {
 	if at.judged {
 		steps[0] = fmt.Sprintf("Chance of trace knock at full load: %.0f %%. At %.0f rpm the band of the limit begins %.1f deg below this timing.", 100*at.chance, at.retardRPM, at.retard)
 	}
-	if left := at.retard - back; left > 0 {
+	if at.outside {
+		steps[0] = fmt.Sprintf("%s At %.0f rpm the band in which it may lie begins %.1f deg below this timing.", outsideFit, at.retardRPM, at.retard)
+	}
+	if left := at.retard - back; left > 0 && at.outside {
+		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too, so open the throttle little by little at the first pull.", left))
+	} else if left > 0 {
 		steps = append(steps, fmt.Sprintf("That still lies %.1f deg inside the band: it may knock there too (chance %.0f %%), so open the throttle little by little at the first pull.", left, 100*at.first))
 	}
 	return append(steps,

@@ -419,7 +419,10 @@ func (e *EnginePart) text(p *page) {
 	p.line("     rpm   best torque   (band)          trace knock from   (band)")
 	for _, w := range e.Want {
 		limit := fmt.Sprintf("%16.1f   (%.1f to %.1f)", w.Limit, w.LimitLow, w.LimitHigh)
-		if !w.Limited {
+		switch {
+		case e.Refused:
+			limit = fmt.Sprintf("%16s   (%.1f to %.1f)", "not known", w.LimitLow, w.LimitHigh)
+		case !w.Limited:
 			limit = fmt.Sprintf("%16s   (%.1f or more)", "not met", w.LimitLow)
 		}
 		p.line("   %5.0f   %11.1f   %-15s %s", w.RPM, w.MBT, fmt.Sprintf("(%.1f to %.1f)", w.MBTLow, w.MBTHigh), limit)
@@ -448,6 +451,9 @@ func (n *NoFit) text(p *page) {
 
 // room says how the recipe stands to the knock limit.
 func (r *RecipePart) room() string {
+	if r.Refused {
+		return "knock: the limit is NOT KNOWN, see what the engine tolerates"
+	}
 	where := fmt.Sprintf("%.1f deg below the limit's best estimate at %.0f rpm", r.Margin, r.MarginRPM)
 	if r.Margin < 0 {
 		where = fmt.Sprintf("%.1f deg BEYOND the limit's best estimate at %.0f rpm", -r.Margin, r.MarginRPM)
