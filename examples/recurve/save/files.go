@@ -17,11 +17,11 @@ func Files(folder string, files map[string][]byte) (err error) {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fmt.Errorf("%w: %w", ErrFolder, err)
 	}
-	fresh, err := os.MkdirTemp(folder, ".new-*")
+	fresh, err := newFresh(folder, ".new-")
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrFolder, err)
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(fresh)) }()
+	defer func() { err = errors.Join(err, fresh.remove()) }()
 	var names []string
 	for name, data := range files {
 		if filepath.Base(name) != name || !filepath.IsLocal(name) {
@@ -32,14 +32,14 @@ func Files(folder string, files map[string][]byte) (err error) {
 		} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return refuse(folder, "%w", err)
 		}
-		if err := write(filepath.Join(fresh, name), data); err != nil {
+		if err := write(filepath.Join(fresh.path, name), data); err != nil {
 			return refuse(folder, "%w", err)
 		}
 		names = append(names, name)
 	}
 	slices.Sort(names)
 	for _, name := range names {
-		if err := os.Rename(filepath.Join(fresh, name), filepath.Join(folder, name)); err != nil {
+		if err := os.Rename(filepath.Join(fresh.path, name), filepath.Join(folder, name)); err != nil {
 			return refuse(folder, "%w", err)
 		}
 	}

@@ -31,7 +31,7 @@ type Options struct {
 // Folder is a folder that is claimed for results.
 type Folder struct {
 	path  string // absolute
-	fresh string // where the results are written first
+	fresh *fresh // where the results are written first
 	made  bool   // by Open
 	claim *os.File
 	o     Options
@@ -100,8 +100,8 @@ func (f *Folder) recover() error {
 	for _, e := range entries {
 		name := e.Name()
 		aside := strings.HasPrefix(name, "."+filepath.Base(f.path)+"-") && strings.HasSuffix(name, oldSuffix)
-		if aside && e.IsDir() {
-			return os.Rename(filepath.Join(filepath.Dir(f.path), name), f.path)
+		if old := filepath.Join(filepath.Dir(f.path), name); aside && e.IsDir() && !marked(old) {
+			return os.Rename(old, f.path)
 		}
 	}
 	return nil
@@ -157,12 +157,12 @@ func (f *Folder) judge() error {
 	})
 }
 
-// try makes the fresh folder, under a name that nobody has, and writes to it.
+// try makes the fresh folder and writes to it.
 func (f *Folder) try() (err error) {
-	if f.fresh, err = os.MkdirTemp(filepath.Dir(f.path), "."+filepath.Base(f.path)+"-*"); err != nil {
+	if f.fresh, err = newFresh(filepath.Dir(f.path), "."+filepath.Base(f.path)+"-"); err != nil {
 		return refuse(f.path, "cannot be written beside: %w", err)
 	}
-	probe := filepath.Join(f.fresh, "probe")
+	probe := filepath.Join(f.fresh.path, "probe")
 	if err := write(probe, []byte("probe")); err != nil {
 		return refuse(f.path, "cannot be written: %w", err)
 	}
@@ -179,7 +179,7 @@ func (f *Folder) Save(files map[string][]byte) error {
 		if !filepath.IsLocal(filepath.FromSlash(name)) {
 			return refuse(f.path, "%q does not lie inside it", name)
 		}
-		to := filepath.Join(f.fresh, filepath.FromSlash(name))
+		to := filepath.Join(f.fresh.path, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
 			return refuse(f.path, "%w", err)
 		}
@@ -187,7 +187,7 @@ func (f *Folder) Save(files map[string][]byte) error {
 			return refuse(f.path, "%w", err)
 		}
 	}
-	if err := os.Chmod(f.fresh, 0o755); err != nil {
+	if err := os.Chmod(f.fresh.path, 0o755); err != nil {
 		return refuse(f.path, "%w", err)
 	}
 	return f.swap()
@@ -211,23 +211,23 @@ func (f *Folder) swap() error {
 		return err
 	}
 	// Some systems do not rename a folder that is open.
-	err = f.claim.Close()
+	err = errors.Join(f.fresh.whole(), f.claim.Close())
 	if f.claim = nil; err != nil {
 		return refuse(f.path, "%w", err)
 	}
 	// An empty folder gives way in one step, or is taken away first.
-	if err := os.Rename(f.fresh, f.path); err != nil {
-		old := f.fresh + oldSuffix
+	if err := os.Rename(f.fresh.path, f.path); err != nil {
+		old := f.fresh.path + oldSuffix
 		if err := os.Rename(f.path, old); err != nil {
 			return refuse(f.path, "%w", err)
 		}
-		if err := os.Rename(f.fresh, f.path); err != nil {
+		if err := os.Rename(f.fresh.path, f.path); err != nil {
 			return errors.Join(refuse(f.path, "%w", err), os.Rename(old, f.path))
 		}
-		f.fresh, f.made = "", false
-		return os.RemoveAll(old)
+		f.fresh, f.made = nil, false
+		return errors.Join(mark(old), os.RemoveAll(old)) // marked, whoever is killed now leaves it to the next
 	}
-	f.fresh, f.made = "", false
+	f.fresh, f.made = nil, false
 	return nil
 }
 
@@ -235,9 +235,9 @@ func (f *Folder) swap() error {
 // again.
 func (f *Folder) Close() error {
 	var errs []error
-	if f.fresh != "" {
-		errs = append(errs, os.RemoveAll(f.fresh))
-		f.fresh = ""
+	if f.fresh != nil {
+		errs = append(errs, f.fresh.remove())
+		f.fresh = nil
 	}
 	if f.made {
 		// It is empty unless somebody put something there, and then it stays.

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -78,6 +79,74 @@ func TestKilled(t *testing.T) {
 		t.Fatalf("the run after those that were killed: %v, %s", err, out)
 	}
 	holds(t, path, large("new"))
+	// Nothing unfinished is left of those that were killed.
+	if names, err := filepath.Glob(filepath.Join(dir, ".out-*", "UNFINISHED.txt")); err != nil || len(names) > 0 {
+		t.Errorf("left are %q, error %v", names, err)
+	}
+}
+
+// A fresh folder whose program was killed is taken away by the next run; a folder of
+// such a name that is somebody's own, or in which another program works, stays.
+func TestStaleFolders(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "out")
+	left := func() []string {
+		names, err := filepath.Glob(filepath.Join(dir, ".out-*"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return names
+	}
+	for len(left()) == 0 {
+		c, _ := program(path)
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		for range 1000 {
+			if names := left(); len(names) > 0 {
+				if _, err := os.Stat(filepath.Join(names[0], "UNFINISHED.txt")); err == nil {
+					break
+				}
+			}
+			time.Sleep(time.Millisecond)
+		}
+		c.Process.Kill()
+		c.Wait()
+	}
+	put(t, filepath.Join(dir, ".out-17-old", "UNFINISHED.txt"), "")           // gave way, and was being removed
+	put(t, filepath.Join(dir, ".out-2024", "letter.txt"), "dear")             // no file of ours
+	put(t, filepath.Join(dir, ".out-backup", "UNFINISHED.txt"), "of the job") // no name of ours
+	at, err := save.Open(path, save.Options{Own: own, Replace: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := at.Close(); err != nil {
+		t.Fatal(err)
+	}
+	got := left()
+	want := []string{filepath.Join(dir, ".out-2024"), filepath.Join(dir, ".out-backup")}
+	if !slices.Equal(got, want) {
+		t.Errorf("left are %q, want %q", got, want)
+	}
+	work := filepath.Join(dir, ".out-77") // of a program that works
+	put(t, filepath.Join(work, "UNFINISHED.txt"), "")
+	held, err := os.Open(work)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer held.Close()
+	if err := syscall.Flock(int(held.Fd()), syscall.LOCK_EX); err != nil {
+		t.Fatal(err)
+	}
+	if at, err = save.Open(path, save.Options{Own: own, Replace: true}); err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(at.Save(result("new")), at.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Contains(left(), work) {
+		t.Error("a folder in which another program works is gone")
+	}
 }
 
 // Beyond the limit on the size of a file nothing appears, and the limit is named.

@@ -8,6 +8,9 @@ import (
 	"syscall"
 )
 
+// locks tells whether a folder can be claimed on this system.
+const locks = true
+
 // lock claims an open folder for this process until it is closed.
 func lock(f *os.File) error { return syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB) }
 
