@@ -1,6 +1,11 @@
 package job
 
-import "context"
+import (
+	"context"
+	"slices"
+
+	"example.org/bobweight/advance/readings"
+)
 
 // evidence works what follows the answer, in the order of its use: the reading to take
 // next, the recipes after the first with their sheets, and what decided.
@@ -39,6 +44,8 @@ func (w *work) nextReading(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	// Nothing is read above what the engine is run at.
+	next = slices.DeleteFunc(next, func(a readings.Advice) bool { return a.RPM > w.job.Top })
 	if len(next) > 0 && (next[0].Before == 0 || next[0].After < worthReading*next[0].Before) {
 		w.report.Readings.Next = next[0].Text
 	}

@@ -354,5 +354,5 @@ func ExampleRead() {
 	}
 	fmt.Printf("static %.0f deg, set %.0f deg at %.0f rpm\n", report.Readings.Static.Value, report.Sheet.SetDegrees, report.Sheet.SetRPM)
 	// Output:
-	// static 7 deg, set 33 deg at 3000 rpm
+	// static 8 deg, set 33 deg at 3000 rpm
 }

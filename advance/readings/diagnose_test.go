@@ -51,7 +51,7 @@ func TestDiagnose(t *testing.T) {
 		not    string
 	}{
 		{"all well", plain, wide, nil, readings.Wanted{Idle: 750, Static: 10, Total: 34, AllIn: 2850, Expected: plain.curve(t)}, "total-right", 0, 1.5, "agrees", "total-over"},
-		{"idle clear", plain, wide, nil, readings.Wanted{Idle: 700}, "idle-clear", math.NaN(), 0, "static timing", "begun-at-idle"},
+		{"idle clear", plain, wide, nil, readings.Wanted{Idle: 600}, "idle-clear", math.NaN(), 0, "static timing", "begun-at-idle"},
 		{"begun at idle", truth{6, 26, 520, 2600}, low, nil, readings.Wanted{Idle: 1000}, "begun-at-idle", 26 * (1000*1000 - 520*520.0) / (2600*2600 - 520*520), 2, "mechanical", "idle-clear"},
 		{"total over", truth{18, 24, 1080, 2850}, wide, nil, readings.Wanted{Total: 34}, "total-over", 8, 1.5, "can destroy", "total-under"},
 		{"total under", truth{4, 24, 1080, 2850}, wide, nil, readings.Wanted{Total: 34}, "total-under", 6, 1.5, "under", "total-over"},

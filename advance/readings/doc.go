@@ -14,8 +14,9 @@
 // Static timing and travel enter linearly and are integrated out in closed form, as
 // are the size of the errors and which readings are outliers. What is left, three
 // numbers or six, is drawn at random by how well it suits the readings (importance
-// sampling with a proposal that adapts, see the code for the sources). The seed is
-// fixed: the same readings always give the same result.
+// sampling with a proposal that adapts, and walkers where few draws are worth much; see
+// the code for the sources). The seed is fixed: the same readings always give the same
+// result.
 //
 // The readings' errors lie in both coordinates: the expected reading is the curve
 // averaged over the true speeds that a tachometer reading allows, and the variance of
@@ -50,9 +51,10 @@
 // With light springs the advance has begun at idle. If every reading lies above
 // the start of the advance, no reading shows the static timing: it is at most
 // what the light shows at the lowest speed. The same holds at the top when the
-// stop is not reached. A side is stated only where the readings show it with nine
-// chances in ten. Such an [Estimate] carries [AtMost] or [AtLeast] and only the side
-// that is known; no interval is invented.
+// stop is not reached. A side is stated only where the readings show it with four
+// chances in five, and the interval then allows for the fifth. Else the [Estimate]
+// carries [AtMost] or [AtLeast] and only the side that is known; no interval is
+// invented.
 //
 // # Errors
 //

@@ -143,6 +143,7 @@ func (p *posterior) likeliest(searches []*search, r *regression) {
 		}
 	}
 	top := searches[best]
+	top.climb()
 	c, at, lag, _ := top.family.curve(&top.best)
 	p.best = sample{curve: c, at: at, lag: lag}
 	r.place(&p.best.at, lag)

@@ -25,11 +25,15 @@ const (
 	mostStages   = 60   // of approach
 	nearly       = 0.5  // tempering from which on the approach has come close
 	lastDraws    = 448  // at last
-	enoughWorth  = 150  // equally likely draws that spare moving them
+	nearWorth    = 30   // equally likely draws of the last stage from which on a proposal about them serves
+	enoughWorth  = 130  // equally likely draws that spare moving them
 	walkers      = 64   // that are moved otherwise
-	moves        = 9    // of each
-	settling     = 3    // moves that do not count
+	moves        = 11   // of each
+	settling     = 4    // moves that do not count
+	climbs       = 80   // steps from the best point
+	jitter       = 0.1  // of a move, against the spread of all points
 	kernels      = 16   // of a proposal
+	moreKernels  = 24   // of one about walkers
 	defensive    = 0.1  // share of a proposal that stays with the law before the readings
 	narrowing    = 0.65 // width of a kernel against that of all points
 	local        = 0.5  // share of the narrow kernels
@@ -48,9 +52,7 @@ type cloud struct {
 // whose proposal is adapted in stages. Each proposal is a sum of kernels about
 // points of the one before, whose weights are tempered until enough of them have
 // any (Cappé, Guillin, Marin and Robert, Population Monte Carlo, Journal of
-// Computational and Graphical Statistics 13, 2004, pp. 907-929); at last the weights
-// are those against the mixture of the last two (Veach and Guibas, Optimally
-// combining sampling techniques for Monte Carlo rendering, SIGGRAPH 1995).
+// Computational and Graphical Statistics 13, 2004, pp. 907-929).
 type search struct {
 	family *family
 	r      *regression
@@ -59,9 +61,9 @@ type search struct {
 	best   vector
 	most   float64 // likelihood times law at best, logarithm
 
-	now, before cloud
-	from        proposal // of now
-	evidence    float64  // logarithm of the mean likelihood over the family
+	now      cloud
+	from     proposal // of now
+	evidence float64  // logarithm of the mean likelihood over the family
 }
 
 func newSearch(f *family, r *regression) *search {
@@ -106,7 +108,7 @@ func (s *search) approach() {
 
 // fill draws so many points from the proposal.
 func (s *search) fill(count int) {
-	s.before, s.now = s.now, cloud{z: make([]vector, 0, count), log: make([]float64, 0, count), at: make([]ends, 0, count)}
+	s.now = cloud{z: make([]vector, 0, count), log: make([]float64, 0, count), at: make([]ends, 0, count)}
 	for range count {
 		z := s.from.draw(s.rng, s.dims)
 		s.now.z = append(s.now.z, z)
@@ -182,70 +184,137 @@ func (s *search) adapt(power float64, count int) {
 // finish draws the points that count and returns them with their shares, which sum
 // to 1 over the family. Where few of them have all the weight, points chosen by
 // weight are moved (Gilks and Berzuini, Following a moving target, Journal of the
-// Royal Statistical Society B 63, 2001, pp. 127-146).
+// Royal Statistical Society B 63, 2001, pp. 127-146), and a proposal about where they
+// went measures the evidence. Only points that had no part in their own proposal do:
+// those that had lie where its kernels stand, and would make the evidence too little.
 func (s *search) finish() drawn {
-	old := s.from
-	s.adapt(s.power(stageWorth), kernels)
+	d := s.weigh()
+	if worthOf(d.w) >= nearWorth {
+		s.adapt(s.power(stageWorth), kernels)
+		s.fill(lastDraws)
+		if d = s.weigh(); worthOf(d.w) >= enoughWorth {
+			return d
+		}
+	}
+	walked := s.move(&d)
+	s.from = newProposal(walked.z, walked.w, s.dims, moreKernels)
 	s.fill(lastDraws)
-	// Both clouds against the mixture of their proposals.
-	d := drawn{
-		z:  append(slices.Clone(s.before.z), s.now.z...),
-		at: append(slices.Clone(s.before.at), s.now.at...),
+	if d = s.weigh(); worthOf(d.w) >= enoughWorth {
+		return d
 	}
-	log := append(slices.Clone(s.before.log), s.now.log...)
-	older := old.densities(s.now.z, s.dims, slices.Clone(s.before.q))
-	newer := append(s.from.densities(s.before.z, s.dims, nil), s.now.q...)
-	part := float64(len(s.before.z)) / float64(len(d.z))
-	w := make([]float64, len(d.z))
-	for i := range w {
-		most := math.Max(older[i], newer[i])
-		w[i] = log[i] - most - math.Log(part*math.Exp(older[i]-most)+(1-part)*math.Exp(newer[i]-most))
+	return walked
+}
+
+// weigh holds the points drawn last with their shares, and takes their mean likelihood
+// over the family.
+func (s *search) weigh() drawn {
+	c := &s.now
+	d := drawn{z: c.z, at: c.at, w: make([]float64, len(c.z))}
+	for i := range d.w {
+		d.w[i] = c.log[i] - c.q[i]
 	}
-	most := slices.Max(w)
+	most := slices.Max(d.w)
 	sum := 0.0
-	for _, v := range w {
+	for _, v := range d.w {
 		sum += math.Exp(v - most)
 	}
-	s.evidence = most + math.Log(sum/float64(len(w))) - float64(s.dims)/2*math.Log(2*math.Pi)
-	d.w = shares(w)
-	if worthOf(d.w) < enoughWorth {
-		return s.move(&d, log)
-	}
+	s.evidence = most + math.Log(sum/float64(len(d.w))) - float64(s.dims)/2*math.Log(2*math.Pi)
+	d.w = shares(d.w)
 	return d
 }
 
+// walker is a point on its way with what was found there.
+type walker struct {
+	z     vector
+	value float64
+	at    ends
+}
+
 // move walks from points chosen evenly by weight, by the rule of Metropolis (Journal
-// of Chemical Physics 21, 1953, pp. 1087-1092), with steps of several lengths shaped
-// like the whole of the points.
-func (s *search) move(d *drawn, log []float64) drawn {
+// of Chemical Physics 21, 1953, pp. 1087-1092). A step is the difference of two other
+// walkers times a length, so that it has the shape of the law itself, bent or in several
+// parts; with the length 1 it leads from one part to another (ter Braak, A Markov chain
+// Monte Carlo version of the genetic algorithm differential evolution, Statistics and
+// Computing 16, 2006, pp. 239-249).
+func (s *search) move(d *drawn) drawn {
 	whole := newProposal(d.z, d.w, s.dims, 1)
-	var out drawn
+	var all [walkers]walker
 	below, i := 0.0, 0
-	for k := range walkers {
+	for k := range all {
 		u := (float64(k) + 0.5) / walkers
 		for i < len(d.z)-1 && below+d.w[i] < u {
 			below += d.w[i]
 			i++
 		}
-		z, value, at := d.z[i], log[i], d.at[i]
-		for m := range moves {
-			length := [3]float64{1, 0.5, 0.2}[m%3] * 2.4 / math.Sqrt(float64(s.dims)) / narrowing
-			trial := z
-			for j := range s.dims {
-				v := length * s.rng.NormFloat64()
-				for n := j; n < s.dims; n++ {
-					trial[n] += whole.root[n][j] * v
-				}
-			}
-			if v, e := s.try(&trial); math.Log(1-s.rng.Float64()) < v-value {
-				z, value, at = trial, v, e
-			}
-			if m >= settling {
-				out.z, out.at, out.w = append(out.z, z), append(out.at, at), append(out.w, 1.0/(walkers*(moves-settling)))
+		all[k] = walker{d.z[i], s.now.log[i], d.at[i]}
+	}
+	usual := 2.38 / math.Sqrt(2*float64(s.dims))
+	var out drawn
+	for m := range moves {
+		length := [5]float64{usual, usual / 2, usual, usual / 4, 1}[m%5]
+		for k := range all {
+			s.step(&all, k, length, &whole)
+		}
+		if m >= settling {
+			for k := range all {
+				out.z, out.at, out.w = append(out.z, all[k].z), append(out.at, all[k].at), append(out.w, 1)
 			}
 		}
 	}
+	for i := range out.w {
+		out.w[i] = 1 / float64(len(out.w))
+	}
 	return out
+}
+
+// step tries a move of one walker.
+func (s *search) step(all *[walkers]walker, k int, length float64, whole *proposal) {
+	a, b := s.rng.IntN(walkers-1), s.rng.IntN(walkers-2)
+	if a >= k {
+		a++ // not k itself
+	}
+	for _, other := range [2]int{min(a, k), max(a, k)} {
+		if b >= other {
+			b++ // neither of the two
+		}
+	}
+	trial := all[k].z
+	for j := range s.dims {
+		trial[j] += length * (all[a].z[j] - all[b].z[j])
+		v := jitter / narrowing * s.rng.NormFloat64()
+		for n := j; n < s.dims; n++ {
+			trial[n] += whole.root[n][j] * v
+		}
+	}
+	least := all[k].value + math.Log(1-s.rng.Float64())
+	v := s.value(&trial)
+	if !(v > least) {
+		return
+	}
+	if at := s.r.draw(s.rng); v+at.log > least {
+		all[k] = walker{trial, v + at.log, at}
+	}
+}
+
+// climb goes on from the best point by steps at random that are longer after a success
+// and shorter after a failure, so that the likeliest curve does not hang on where the
+// draws fell (Rechenberg's rule of one success in five, Evolutionsstrategie, 1973).
+func (s *search) climb() {
+	length := 0.5
+	for range climbs {
+		trial, most := s.best, s.most
+		for j := range s.dims {
+			v := length * s.rng.NormFloat64()
+			for n := j; n < s.dims; n++ {
+				trial[n] += s.from.root[n][j] * v
+			}
+		}
+		if s.value(&trial); s.most > most {
+			length *= 1.5
+		} else {
+			length *= 0.9
+		}
+	}
 }
 
 // try evaluates a point and draws static timing and travel for it.

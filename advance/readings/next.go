@@ -34,13 +34,15 @@ var watched = []struct {
 }
 
 // Next returns speeds at which one further reading would help, the most helpful
-// first: at most five. Each candidate speed is tried by adding the reading that
-// the fitted curve foretells there and fitting again. Where the start was not
-// seen, speeds below the lowest reading are tried as if the advance had not begun
-// there; where the stop was not seen, speeds above as if it had been reached. No
-// speed is below [Settings.LowestRPM]; a static reading, to be fitted as
-// [Settings.KnownStatic], is proposed where the start was not seen. It returns the
-// context's error if that ends first. A run of a joint fit is reckoned by itself.
+// first: at most five. Each candidate speed is tried with the reading that the fitted
+// curve foretells there: the curves drawn keep their places and are weighed anew. Where
+// the start was not seen, two readings are tried below the lowest one as if the advance
+// had not begun there; where the stop was not seen, above the highest as if it had been
+// reached. Few of the curves drawn suit those, so that they are fitted again. No speed
+// is below [Settings.LowestRPM]; a static reading, to be fitted as
+// [Settings.KnownStatic], is proposed where the start was not seen. Of readings on one
+// level there is no advice. It returns the context's error if that ends first. A run of
+// a joint fit is reckoned by itself.
 func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	if err := r.made(); err != nil {
 		return nil, err
@@ -48,17 +50,15 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	if ctx == nil {
 		return nil, fmt.Errorf("%w: the context is nil", errRange)
 	}
+	if r.Model.Slopes == 0 {
+		return nil, nil
+	}
 	var out []Advice
 	for _, rpm := range r.candidates() {
 		if err := ctx.Err(); err != nil {
 			return nil, fmt.Errorf("readings: choosing the next reading: %w", err)
 		}
-		trial := append(slices.Clone(r.Readings), Reading{RPM: rpm, Degrees: r.foretold(rpm)})
-		if second := r.second(rpm); second > 0 {
-			trial = append(trial, Reading{RPM: second, Degrees: r.foretold(second)})
-		}
-		set := r.set
-		then, err := Fit(ctx, trial, &set)
+		then, err := r.with(ctx, rpm)
 		if err != nil {
 			return nil, err
 		}
@@ -75,11 +75,52 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	return out[:min(len(out), 5)], nil
 }
 
+// with holds the estimates with the reading, or the two past an open end, that the
+// fitted curve foretells at a speed.
+func (r *Result) with(ctx context.Context, rpm float64) (*Result, error) {
+	second := r.second(rpm)
+	if second == 0 {
+		return r.weighed(observed{rpm: rpm, deg: r.foretold(rpm), sigmaRPM: r.set.SigmaRPM, sigmaDeg: r.set.SigmaDegrees}), nil
+	}
+	set := r.set
+	return Fit(ctx, append(slices.Clone(r.Readings), Reading{RPM: rpm, Degrees: r.foretold(rpm)}, Reading{RPM: second, Degrees: r.foretold(second)}), &set)
+}
+
+// weighed holds the estimates with a further reading. By Bayes' rule each curve drawn
+// counts as much more or less as it suits that better or worse than the others
+// (importance weights: Gelman and others, Bayesian Data Analysis, third edition 2014,
+// section 10.4).
+func (r *Result) weighed(trial observed) *Result {
+	p := *r.fit
+	w := make([]float64, len(p.samples))
+	for i := range p.samples {
+		w[i] = math.Log(p.samples[i].weight) + p.samples[i].density(&trial, r.set.Outliers)
+	}
+	p.samples = slices.Clone(p.samples)
+	for i, v := range shares(w) {
+		p.samples[i].weight = v
+	}
+	p.low, p.high = math.Min(p.low, trial.rpm), math.Max(p.high, trial.rpm)
+	then := &Result{Model: r.Model, set: r.set}
+	p.sides(then)
+	return then
+}
+
+// density is the logarithm of that of a reading of rising speed about a curve, up to a
+// constant: of the normal law, or of the ten times wider one of outliers.
+func (s *sample) density(o *observed, outliers float64) float64 {
+	low, high := s.at.Travelled(o.rpm-o.sigmaRPM), s.at.Travelled(o.rpm+o.sigmaRPM)
+	sd := s.size * math.Hypot(o.sigmaDeg, s.travel*(high-low)/2)
+	z := (o.deg - s.static - s.travel*(low+high)/2) / sd
+	wide := z / outlierWidth
+	return math.Log(((1-outliers)*math.Exp(-z*z/2) + outliers/outlierWidth*math.Exp(-wide*wide/2) + 1e-300) / sd)
+}
+
 // atRest is the advice to read the timing where the weights cannot have moved: with
 // the engine at rest and a test lamp, or cranking. It is reckoned with the error of a
 // reading.
 func (r *Result) atRest(ctx context.Context) (Advice, bool, error) {
-	if r.Static.Bound != AtMost || r.Model.Slopes == 0 {
+	if r.Static.Bound != AtMost {
 		return Advice{}, false, nil
 	}
 	set := r.set

@@ -46,12 +46,18 @@ type normal struct{ mean, sd float64 }
 
 // wide are the laws of the parameters where nothing is known of the parts. Speeds
 // are those of road engines within a factor of 2.5 (common practice, no
-// source). The shape parameter serves every linkage, see the package balance. A
-// second spring makes the mechanism two to seven times as stiff as the first alone,
-// and half of them have no initial tension to speak of (common practice, no source).
+// source). The shape parameter serves every linkage, see the package balance. Half of
+// the second springs have no initial tension to speak of (common practice, no source).
+//
+// Stiffening follows from the balance n² = S/W of the springs' moment S and the
+// weights' W: the slope of n² is (S' - n² W')/W, and the second spring adds its own S₂'
+// to S', so that the slopes are in the ratio 1 + S₂'/(S₁' - n² W'). With second springs
+// of one to six times the first's rate (common practice, no source) and W' = 0 that is
+// 2 to 7. Weights whose moment grows with the angle take from the slope below and make
+// it more. The law holds 2 to 10 in 95 of 100 cases.
 var wide = [coordinates]normal{
 	ofEarly: {math.Log(1250), 0.45}, ofSpan: {math.Log(2200), 0.5}, ofShape: {0, 0.8},
-	ofLag: {0, 1}, ofTakeUp: {0, 1}, ofStiff: {1, 0.5}, ofHold: {0, 0.15},
+	ofLag: {0, 1}, ofTakeUp: {0, 1}, ofStiff: {1.5, 0.4}, ofHold: {0, 0.15},
 }
 
 // family is a set of curves with the law of their parameters: a model among those

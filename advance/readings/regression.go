@@ -15,12 +15,14 @@ const outlierWidth = 10
 // against those that the readings themselves show.
 const priorErrors = 10
 
-// Laws of static timing and travel before the readings, crank degrees: so wide that
-// they matter only where the readings say nothing (common practice, no source).
+// Laws of static timing and travel before the readings, crank degrees. That of the
+// static timing matters only where the readings say nothing. Travels of road engines
+// are 12 to 36 degrees, the law holds 4 to 44 in 95 of 100 cases (common practice, no
+// source).
 const (
 	staticSD   = 100
 	travelMean = 24
-	travelSD   = 14
+	travelSD   = 10
 )
 
 // observed is one reading with its errors filled in.

@@ -62,11 +62,11 @@ func (p *posterior) result(rs []Reading, places []int, s *Settings) *Result {
 }
 
 // unseen is the probability of a start below the lowest reading, or of a stop above
-// the highest, from which on a quantity is stated on one side only.
-const unseen = 0.1
+// the highest, from which on a quantity is stated on one side only. Below it the
+// interval holds the curves whose start or stop was not seen with their share.
+const unseen = 0.2
 
-// estimate finds the intervals. A side is open where it is more than unlikely that no
-// reading shows the start (or the stop).
+// estimate finds the intervals.
 func (p *posterior) estimate(r *Result) {
 	if r.Model.Slopes == 0 {
 		half := 1.96 * p.level.size / math.Sqrt(float64(len(p.obs)))
@@ -75,6 +75,20 @@ func (p *posterior) estimate(r *Result) {
 		r.Start, r.AllIn, r.Travel = Estimate{Bound: Unknown}, Estimate{Bound: Unknown}, Estimate{Bound: Unknown}
 		return
 	}
+	p.sides(r)
+	for i := range r.Criteria {
+		m := &r.Criteria[i].Model
+		m.StartSeen, m.AllInSeen = r.Model.StartSeen, r.Model.AllInSeen
+	}
+	p.stages(r)
+	if p.bothWays {
+		r.Hysteresis = p.interval(func(s *sample) float64 { return s.lag })
+	}
+}
+
+// sides estimates both ends of the curve and what lies between them. A side is open
+// where it is too probable that no reading shows the start (or the stop).
+func (p *posterior) sides(r *Result) {
 	start := p.probability(func(s *sample) bool { return s.curve.Start < p.low }) < unseen
 	stop := p.probability(func(s *sample) bool { return s.curve.AllIn > p.high }) < unseen
 	// A fact from elsewhere shows what no reading does.
@@ -102,14 +116,6 @@ func (p *posterior) estimate(r *Result) {
 		r.Travel = p.interval(func(s *sample) float64 { return s.travel })
 	} else {
 		r.Travel = p.atLeast(func(s *sample) float64 { return s.advance(to) - s.advance(from) })
-	}
-	for i := range r.Criteria {
-		m := &r.Criteria[i].Model
-		m.StartSeen, m.AllInSeen = start, stop
-	}
-	p.stages(r)
-	if p.bothWays {
-		r.Hysteresis = p.interval(func(s *sample) float64 { return s.lag })
 	}
 }
 
