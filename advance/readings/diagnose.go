@@ -166,10 +166,19 @@ func (d *diagnosis) total() {
 
 // top says why the total is known on one side only.
 func (d *diagnosis) top() string {
-	if all := d.r.fit.best.curve.AllIn; all > d.highest() {
-		return fmt.Sprintf("the stop was not reached at the highest speed read, %.0f rpm crank", d.highest())
+	all, level := d.r.fit.best.curve.AllIn, 0
+	for _, o := range d.r.fit.obs {
+		if o.rpm >= all {
+			level++
+		}
 	}
-	return fmt.Sprintf("the curve looks level up to the highest speed read, %.0f rpm crank, but a slow climb would look the same", d.highest())
+	switch {
+	case level == 0:
+		return fmt.Sprintf("the stop was not reached at the highest speed read, %.0f rpm crank", d.highest())
+	case level == 1:
+		return fmt.Sprintf("only the reading at the highest speed, %.0f rpm crank, lies where the stop may have been reached, and one reading shows no level", d.highest())
+	}
+	return fmt.Sprintf("the last %d readings, up to %.0f rpm crank, look level, but a slow climb or a spring that holds there would look the same", level, d.highest())
 }
 
 // travel tells how much more or less travel there is than the wanted timing

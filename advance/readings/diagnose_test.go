@@ -202,8 +202,8 @@ func TestNextLooksPastTheReadings(t *testing.T) {
 }
 
 // Two readings on one level, after a climb that reaches it, bound the stop. With one
-// that lies a little below the climb it stays open, and the text says that the stop
-// may have been reached.
+// that does not agree with another it stays open, and the text says that the stop may
+// have been reached.
 func TestTwoLevelReadingsBoundTheStop(t *testing.T) {
 	rs := []readings.Reading{
 		{RPM: 400, Degrees: 5}, {RPM: 600, Degrees: 5}, {RPM: 900, Degrees: 5}, {RPM: 1200, Degrees: 9}, {RPM: 1600, Degrees: 15},
@@ -213,7 +213,7 @@ func TestTwoLevelReadingsBoundTheStop(t *testing.T) {
 	if both.Total.Bound != readings.Interval || both.AllIn.Bound != readings.Interval || !both.Total.Covers(29) {
 		t.Errorf("two level readings: total %v, all-in %v", both.Total, both.AllIn)
 	}
-	for n, says := range map[int]string{7: "the stop was not reached at the highest speed read, 2400 rpm crank", 8: "looks level up to the highest speed read, 2800 rpm crank"} {
+	for n, says := range map[int]string{7: "the stop was not reached at the highest speed read, 2400 rpm crank", 8: "only the reading at the highest speed, 2800 rpm crank, lies where the stop may have been reached"} {
 		last := append([]readings.Reading(nil), rs[:n]...)
 		if n == 8 {
 			last[7].Degrees = 31

@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.org/bobweight/advance/readings/balance"
+	"example.org/bobweight/advance/internal/balance"
 )
 
 // The evidence of both families and the ends of an interval agree with those of plain

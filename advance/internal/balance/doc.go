@@ -19,7 +19,7 @@
 // initial tension holds the advance while squared speed rises by the hold, and its
 // rate multiplies the slope of squared speed over angle by the stiffening. One shape
 // serves both stages: the curves of 200 mechanisms drawn at random, half of them with a
-// second spring, lie within half a degree of the family but for one (package coverage).
+// second spring, lie within half a degree of the family but for one (examples/coverage).
 //
 // Speeds are in rpm of any one shaft. A number that is not a number is taken as 0,
 // so that every result is finite.
