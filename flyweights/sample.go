@@ -226,7 +226,8 @@ type takeUp struct {
 }
 
 // takeUpBetween returns the swing at which a spring stops being as it was at lo:
-// Newton's method on its length, inside a shrinking bracket, to the side of hi.
+// Newton's method on its length, inside a shrinking bracket, to the side of hi. The slope
+// is at hand: three poses do where springs/root would take fifty.
 func (m *Mechanism) takeUpBetween(i int, lo, hi float64, pulled bool) float64 {
 	takeUp := m.Springs[i].Law.TakeUp()
 	at := (lo + hi) / 2

@@ -15,6 +15,7 @@ const (
 	lateStep  = 3.0
 	lateAngle = 55.0 // crank degrees after top centre
 	burnt     = 1e-5 // unburned share that burns at once at the end
+	maxSteps  = 1500 // 720 crank degrees in steps of birth
 )
 
 // cycleResult is one fired cycle.
@@ -57,11 +58,12 @@ func (c *charge) run(spark float64, samples *trace, levelOnly bool) cycleResult 
 	samples.before(c, start)
 	var middle, to crankState
 	h := birth
-	for {
+	for range maxSteps {
 		samples.add(angle, &s)
 		c.track(&out, angle, &s.y)
 		if c.opens-angle < 1e-9 {
-			break
+			c.close(&out, &s)
+			return out
 		}
 		step := math.Min(h, c.opens-angle)
 		shape := &b
@@ -95,8 +97,7 @@ func (c *charge) run(spark float64, samples *trace, levelOnly bool) cycleResult 
 			h = math.Min(2*h, burnStep)
 		}
 	}
-	c.close(&out, &s)
-	return out
+	return out // not valid
 }
 
 // close balances the books at exhaust opening.

@@ -1,7 +1,6 @@
 package knock
 
 import (
-	"context"
 	"testing"
 
 	"example.org/bobweight/knock/air"
@@ -31,14 +30,15 @@ func TestPublishedKnockEffects(t *testing.T) {
 		t.Fatal(err)
 	}
 	need := func(m *Model, c Condition, more float64) float64 {
-		n, err := m.OctaneRequirement(context.Background(), []Point{{2000, w.KLSA + more}}, c)
+		c.RPM = 2000
+		n, low, high, err := m.OctaneRequirement(c, w.KLSA+more)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !(n[0].Low < n[0].Index && n[0].Index < n[0].High) {
-			t.Errorf("band of the octane needed is %+v", n[0])
+		if !(low < n && n < high) {
+			t.Errorf("octane needed is %g, %g to %g", n, low, high)
 		}
-		return n[0].Index
+		return n
 	}
 	base := need(m, Condition{}, 0)
 	const half = "half to double the guideline"

@@ -66,12 +66,6 @@ func (c Chamber) String() string {
 	return "unknown chamber"
 }
 
-// Point is one point of a curve over engine speed.
-type Point struct {
-	RPM     float64 // crank revolutions per minute
-	Degrees float64 // crank degrees before top centre
-}
-
 // Filling is volumetric efficiency at one speed: fresh charge over what the swept
 // volume would hold at the state in the inlet manifold.
 type Filling struct {

@@ -19,7 +19,8 @@ func (c *charge) peakInside(out *cycleResult, angle, h float64, y0, d0, y1, d1 *
 	if !(d0[pressurePa] > 0 && d1[pressurePa] <= 0) {
 		return
 	}
-	// The slope falls through zero once; bisection on the cubic's derivative.
+	// The slope falls through zero once; bisection on the cubic's derivative, written out
+	// here and below: it runs in every cycle, where a call of springs/root would allocate.
 	f0, f1, a, b := y0[pressurePa], y1[pressurePa], h*d0[pressurePa], h*d1[pressurePa]
 	lo, hi := 0.0, 1.0
 	for range 40 {

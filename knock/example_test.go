@@ -99,18 +99,15 @@ func ExampleModel_OctaneRequirement() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	var allowed []knock.Point
 	for _, w := range wants {
-		allowed = append(allowed, knock.Point{RPM: w.RPM, Degrees: min(w.MBT, w.KLSALow-3)})
-		fmt.Printf("%.0f rpm: allowed %.0f, the limit lies from %.0f to %.0f\n", w.RPM, min(w.MBT, w.KLSALow-3), w.KLSALow, w.KLSAHigh)
+		allowed := min(w.MBT, w.KLSALow-3)
+		index, _, _, err := m.OctaneRequirement(knock.Condition{RPM: w.RPM}, allowed)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%.0f rpm: allowed %.0f, the limit lies from %.0f to %.0f; that asks for an octane index of %.0f\n", w.RPM, allowed, w.KLSALow, w.KLSAHigh, index)
 	}
-	needs, err := m.OctaneRequirement(context.Background(), allowed, knock.Condition{})
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("that curve asks for an octane index of %.0f at 2500 rpm\n", needs[1].Index)
 	// Output:
-	// 1500 rpm: allowed 6, the limit lies from 9 to 22
-	// 2500 rpm: allowed 19, the limit lies from 22 to 33
-	// that curve asks for an octane index of 84 at 2500 rpm
+	// 1500 rpm: allowed 6, the limit lies from 9 to 22; that asks for an octane index of 82
+	// 2500 rpm: allowed 19, the limit lies from 22 to 33; that asks for an octane index of 84
 }

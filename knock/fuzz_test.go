@@ -56,11 +56,8 @@ func FuzzQuestions(tf *testing.F) {
 		} else {
 			answered("cycle", err)
 		}
-		needs, err := m.OctaneRequirement(context.Background(), []Point{{RPM: rpm, Degrees: spark}}, at)
-		answered("octane", err)
-		for _, n := range needs {
-			answered("octane", nil, n.Index, n.Low, n.High)
-		}
+		index, low, high, err := m.OctaneRequirement(at, spark)
+		answered("octane", err, index, low, high)
 		told, err := m.Calibrate(context.Background(), Observation{Condition: at, Kind: Kind(kind), Spark: spark, Angle: spark, Retard: math.Abs(overlap) / 10})
 		answered("calibration", err)
 		if err == nil {

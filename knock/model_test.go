@@ -107,23 +107,19 @@ func TestOctaneRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var curve []Point
 	for _, w := range wants {
-		curve = append(curve, Point{w.RPM, w.KLSA})
+		index, _, _, err := m.OctaneRequirement(Condition{RPM: w.RPM}, w.KLSA)
+		if err != nil {
+			t.Fatal(err)
+		}
+		report(t, "octane of the tank at its limit", 93, index, 0.03)
 	}
-	needs, err := m.OctaneRequirement(context.Background(), curve, Condition{})
+	harder := wants[1].KLSA + 6
+	index, _, _, err := m.OctaneRequirement(Condition{RPM: 2000}, harder)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, n := range needs {
-		report(t, "octane of the tank at its limit", 93, n.Index, 0.03)
-	}
-	harder := []Point{{2000, curve[1].Degrees + 6}}
-	needs, err = m.OctaneRequirement(context.Background(), harder, Condition{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	better, err := m.WithFuel(Fuel{RON: needs[0].Index, MON: needs[0].Index})
+	better, err := m.WithFuel(Fuel{RON: index, MON: index})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -131,7 +127,7 @@ func TestOctaneRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	report(t, "limit of the fuel that a curve needs, deg", harder[0].Degrees, w.KLSA, 0.03)
+	report(t, "limit of the fuel that a curve needs, deg", harder, w.KLSA, 0.03)
 }
 
 // The answers of a full-load curve keep their order, and progress is told one by one.
@@ -282,8 +278,8 @@ func TestStopAndRefuse(t *testing.T) {
 	_, refused["sigma"] = m.Calibrate(context.Background(), Observation{Condition: Condition{RPM: 2000}, Sigma: nan})
 	_, refused["fuel"] = m.WithFuel(Fuel{})
 	_, refused["ratio"] = m.WithCompressionRatio(nan)
-	_, refused["empty curve"] = m.OctaneRequirement(context.Background(), nil, Condition{})
-	_, refused["curve order"] = m.OctaneRequirement(context.Background(), []Point{{2000, 10}, {1000, 10}}, Condition{})
+	_, _, _, refused["octane, spark"] = m.OctaneRequirement(Condition{RPM: 2000}, 81)
+	_, _, _, refused["octane, no speed"] = m.OctaneRequirement(Condition{}, 20)
 	_, refused["volume"] = example().Volume(nan)
 	for name, err := range refused {
 		if !errors.Is(err, errRange) {

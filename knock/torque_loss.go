@@ -39,21 +39,3 @@ func (p *point) driving(c *charge) (mbt, top float64, err error) {
 	}
 	return mbt, top, nil
 }
-
-// checkCurve refuses a curve without points, out of order or with an absurd spark.
-func checkCurve(curve []Point) error {
-	if len(curve) == 0 {
-		return outOfRange("curve points", 0, "", "one or more")
-	}
-	last := 0.0
-	for _, p := range curve {
-		if !(p.RPM > last) || math.IsInf(p.RPM, 0) {
-			return outOfRange("curve speed", p.RPM, "rpm crank", "above 0 and above the speed before")
-		}
-		if err := checkSpark(p.Degrees); err != nil {
-			return err
-		}
-		last = p.RPM
-	}
-	return nil
-}

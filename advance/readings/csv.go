@@ -301,16 +301,16 @@ func (t *table) cells(line int, text string) []cell {
 // quote that is not closed before a comma or the end is a character like others.
 func split(text string) []string {
 	var out []string
-	for {
-		end := strings.IndexByte(text, ',')
+	cut := func() int {
 		if n := quoted(text); n > 0 {
-			end = n
+			return n
 		}
-		if end < 0 || end >= len(text) {
-			return append(out, text)
-		}
+		return strings.IndexByte(text, ',')
+	}
+	for end := cut(); end >= 0 && end < len(text); end = cut() { // the rest gets shorter
 		out, text = append(out, text[:end]), text[end+1:]
 	}
+	return append(out, text)
 }
 
 // quoted returns where a cell in quotes ends, at a comma or the end; 0 where the text

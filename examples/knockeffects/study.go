@@ -62,12 +62,13 @@ func (b *bench) need(m *knock.Model, c knock.Condition, more float64) float64 {
 	if b.err != nil {
 		return math.NaN()
 	}
-	n, err := m.OctaneRequirement(b.ctx, []knock.Point{{RPM: 2000, Degrees: b.spark + more}}, c)
+	c.RPM = 2000
+	n, _, _, err := m.OctaneRequirement(c, b.spark+more)
 	if err != nil {
 		b.err = err
 		return math.NaN()
 	}
-	return n[0].Index
+	return n
 }
 
 func (b *bench) ratio(r float64) *knock.Model { return b.must(b.model.WithCompressionRatio(r)) }

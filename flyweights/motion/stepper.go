@@ -173,7 +173,9 @@ func (s *stepper) beyond(crest float64, g func(vec) float64) (x float64, ok bool
 // root returns the share of the last step between lo and hi, as near to hi as
 // rounding lets it, at which g leaves the sign it has at lo: regula falsi on the
 // continuous extension, the retained end's value halved each time (Dowell and
-// Jarratt, BIT 11 (1971) 168, the Illinois method).
+// Jarratt, BIT 11 (1971) 168, the Illinois method). It is not springs/root because the
+// answer must lie on the side of hi, where the event has happened: Brent's may lie on
+// either, and Edge takes fifty evaluations for six.
 func (s *stepper) root(lo, hi float64, g func(vec) float64) float64 {
 	a, b := g(s.at(lo)), g(s.at(hi))
 	left := b <= 0 // the side of hi that counts as beyond

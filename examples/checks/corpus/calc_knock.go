@@ -1,7 +1,6 @@
 package corpus
 
 import (
-	"context"
 	"math"
 
 	"example.org/bobweight/advance"
@@ -89,12 +88,13 @@ func octaneNeedOf(g *Given) (*octaneNeed, error) {
 
 // at is the index under a condition with so many degrees of spark more.
 func (o *octaneNeed) at(m *knock.Model, c knock.Condition, more float64) float64 {
-	n, err := m.OctaneRequirement(context.Background(), []knock.Point{{RPM: o.rpm, Degrees: o.limit + more}}, c)
+	c.RPM = o.rpm
+	n, _, _, err := m.OctaneRequirement(c, o.limit+more)
 	if err != nil {
 		o.err = err
 		return 0
 	}
-	return n[0].Index
+	return n
 }
 
 // octaneEffects asks how much octane each change costs.

@@ -1,7 +1,6 @@
 package corpus
 
 import (
-	"context"
 	"fmt"
 	"math"
 
@@ -86,11 +85,11 @@ func octaneNeedAtBest(g *Given) (Found, error) {
 		if err != nil {
 			return nil, err
 		}
-		n, err := o.model.OctaneRequirement(context.Background(), []knock.Point{{RPM: o.rpm, Degrees: w.MBT}}, knock.Condition{})
+		n, low, high, err := o.model.OctaneRequirement(knock.Condition{RPM: o.rpm}, w.MBT)
 		if err != nil {
 			return nil, err
 		}
-		need.add(n[0].Index, n[0].Low, n[0].High)
+		need.add(n, low, high)
 	}
 	found := Found{}
 	need.into(found, "octane", Number)
