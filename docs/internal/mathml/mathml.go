@@ -51,14 +51,7 @@ func (p *parser) space() {
 // row reads up to the closing rune, or to the end for 0.
 func (p *parser) row(closing rune) (string, error) {
 	var b strings.Builder
-	for {
-		p.space()
-		if !p.more() {
-			if closing != 0 {
-				return "", fmt.Errorf("%q is missing", closing)
-			}
-			return b.String(), nil
-		}
+	for p.space(); p.more(); p.space() { // an atom takes one rune or more
 		if p.in[p.at] == closing {
 			p.at++
 			return b.String(), nil
@@ -69,6 +62,10 @@ func (p *parser) row(closing rune) (string, error) {
 		}
 		b.WriteString(one)
 	}
+	if closing != 0 {
+		return "", fmt.Errorf("%q is missing", closing)
+	}
+	return b.String(), nil
 }
 
 // scripted reads an atom with what stands below and above it. Sums carry their
@@ -247,11 +244,7 @@ func (p *parser) fenced() (string, error) {
 	}
 	var b strings.Builder
 	b.WriteString(opening)
-	for {
-		p.space()
-		if !p.more() {
-			return "", errors.New(`\left has no \right`)
-		}
+	for p.space(); p.more(); p.space() {
 		const end = `\right`
 		if rest := string(p.in[p.at:]); strings.HasPrefix(rest, end) {
 			p.at += len(end)
@@ -264,6 +257,7 @@ func (p *parser) fenced() (string, error) {
 		}
 		b.WriteString(one)
 	}
+	return "", errors.New(`\left has no \right`)
 }
 
 // bracket reads the sign after \left or \right.
