@@ -108,6 +108,6 @@ func ExampleModel_OctaneRequirement() {
 		fmt.Printf("%.0f rpm: allowed %.0f, the limit lies from %.0f to %.0f; that asks for an octane index of %.0f\n", w.RPM, allowed, w.KLSALow, w.KLSAHigh, index)
 	}
 	// Output:
-	// 1500 rpm: allowed 6, the limit lies from 9 to 22; that asks for an octane index of 82
+	// 1500 rpm: allowed 6, the limit lies from 9 to 22; that asks for an octane index of 81
 	// 2500 rpm: allowed 19, the limit lies from 22 to 33; that asks for an octane index of 84
 }
