@@ -102,7 +102,7 @@ func (b *builder) studyList() string {
 		picture := ""
 		for _, p := range s.Plots {
 			if p.Small != nil && (f.Picture == "" || f.Picture == p.Name) {
-				picture = fmt.Sprintf("<img src=\"%s/%s.small.svg\" alt=\"\" loading=\"lazy\"/>", s.Name, p.Name)
+				picture = fmt.Sprintf("<img src=\"%s/%s.small.svg\" alt=\"\"/>", s.Name, p.Name)
 				break
 			}
 		}
