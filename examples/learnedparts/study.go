@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
@@ -220,15 +221,16 @@ type listScore struct {
 	Held   float64 // share of its 95 % intervals that hold the truth
 	Named  float64 // share of lists that were contradicted
 	A, Not float64 // of these the shares that name spring a, and that do not
-	Both   float64 // of these the share that names both springs
+	Both   float64 // share of all cases in which what is printed says of both springs what each would have to be
+	One    float64 // and in which it says so of one only
 }
 
 // listAll draws n distributors, of both linkages in turn, whose springs a have a rate so
 // many times the listed one, and joins the runs with the list.
 func listAll(ctx context.Context, wrong float64, pairs []learned.Combination, n int) (listScore, error) {
 	type one struct {
-		off                  float64
-		held, named, a, both bool
+		off                       float64
+		held, named, a, both, one bool
 	}
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (one, error) {
 		rng := rand.New(rand.NewPCG(seed+2, uint64(i)))
@@ -250,7 +252,10 @@ func listAll(ctx context.Context, wrong float64, pairs []learned.Combination, n 
 		has := func(part string) bool {
 			return slices.ContainsFunc(r.Suspects, func(s learned.Suspect) bool { return s.Part == part })
 		}
-		out.a, out.both = has("spring a"), has("spring a") && has("spring b")
+		out.a = has("spring a")
+		printed := strings.Join(append(r.Contradicts, r.Notes...), "\n")
+		a, b := strings.Contains(printed, "spring a pulls"), strings.Contains(printed, "spring b pulls")
+		out.both, out.one = a && b, a != b
 		return out, nil
 	})
 	if err != nil {
@@ -266,6 +271,7 @@ func listAll(ctx context.Context, wrong float64, pairs []learned.Combination, n 
 		s.A += share(o.a, n)
 		s.Not += share(o.named && !o.a, n)
 		s.Both += share(o.both, n)
+		s.One += share(o.one, n)
 	}
 	slices.Sort(off)
 	s.Median = off[n/2]

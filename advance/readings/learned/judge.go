@@ -202,11 +202,7 @@ func (v *Verdict) decide() {
 	}
 	top := v.Suspects[0].Evidence
 	v.Suspects = slices.DeleteFunc(v.Suspects, func(s Suspect) bool { return s.Evidence < top-rivals })
-	words := make([]string, len(v.Suspects))
-	for i, s := range v.Suspects {
-		words[i] = s.words()
-	}
-	v.Text = "The parts do not do what was predicted. " + explains(len(words)) + strings.Join(words, "; or ") + "."
+	v.Text = "The parts do not do what was predicted. " + explains(len(v.Suspects)) + alternatives(v.Suspects) + "."
 	v.Do = advice(v.Suspects)
 }
 

@@ -69,8 +69,9 @@ func mixed(c Combination) bool {
 	return false
 }
 
-// noteList fills the sentences to print with a fit that joins listed values.
-func (r *Result) noteList() {
+// noteList fills the sentences to print with a fit that joins listed values. Of springs
+// that no reading tells apart all are named, whether the list is contradicted or not.
+func (r *Result) noteList(alone []Suspect) {
 	r.Notes = append(r.Notes,
 		"All speeds and all spring forces can be wrong by one factor without the readings showing it. Rates are relative to the weights as listed.",
 		"A scale for the weights, a second tachometer and the distances of the posts tell these apart. Predictions on the same tachometer are not affected.",
@@ -78,21 +79,32 @@ func (r *Result) noteList() {
 	if !r.layout.falls {
 		r.Notes = append(r.Notes, "Rising readings alone do not show friction. Below half a degree between rising and falling it does not matter.")
 	}
-	var kinds []string
-	for _, s := range r.Suspects {
-		if k, ok := strings.CutPrefix(s.Part, "spring "); ok {
-			kinds = append(kinds, k)
+	if len(r.Suspects) > 0 {
+		r.Contradicts = append(r.Contradicts, "The readings contradict the list. "+explains(len(r.Suspects))+alternatives(r.Suspects)+".")
+	}
+	for _, group := range inseparable(r.layout, alone) {
+		var names, runs []string
+		named := true
+		for _, s := range group {
+			kind := strings.TrimPrefix(s.Part, "spring ")
+			names = append(names, kind)
+			runs = append(runs, strings.Join(slices.Repeat([]string{kind}, len(r.runs[0].Springs)), " + "))
+			named = named && slices.ContainsFunc(r.Suspects, func(x Suspect) bool { return x.Part == s.Part })
 		}
+		run := fmt.Sprintf("The readings show the sum of springs %s only, so which of them is off cannot be told. Take a run with %s.", strings.Join(names, " and "), strings.Join(runs, ", or with "))
+		if named {
+			r.Contradicts = append(r.Contradicts, run)
+			continue
+		}
+		r.Notes = append(r.Notes, run+" With all other parts as listed, either "+alternatives(group)+".")
 	}
-	if len(r.Suspects) == 0 {
-		return
+}
+
+// alternatives says what each of the suspects would have to be.
+func alternatives(suspects []Suspect) string {
+	words := make([]string, len(suspects))
+	for i := range suspects {
+		words[i] = suspects[i].words()
 	}
-	names := make([]string, len(r.Suspects))
-	for i := range r.Suspects {
-		names[i] = r.Suspects[i].words()
-	}
-	r.Contradicts = append(r.Contradicts, "The readings contradict the list. "+explains(len(names))+strings.Join(names, "; or ")+".")
-	if len(kinds) > 1 {
-		r.Contradicts = append(r.Contradicts, fmt.Sprintf("Which of springs %s is off cannot be told from a mixed pair. Fit a pair of one kind and read it.", strings.Join(kinds, " and ")))
-	}
+	return strings.Join(words, "; or ")
 }

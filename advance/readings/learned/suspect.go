@@ -71,10 +71,12 @@ func FitListed(ctx context.Context, runs []Run, listed Listed, s *Settings) (*Re
 	}
 	r.lay(draws)
 	r.Parts = r.compare(draws)
-	if r.Suspects, err = suspects(ctx, l, mech); err != nil {
+	alone, err := eachAlone(ctx, l, mech)
+	if err != nil {
 		return nil, err
 	}
-	r.noteList()
+	r.Suspects = suspectsOf(l, alone)
+	r.noteList(alone)
 	return r, nil
 }
 
@@ -202,8 +204,9 @@ type trial struct {
 	per  float64 // natural logarithm per unit of the parameter
 }
 
-// suspects lets go of one part after the other, all others as listed.
-func suspects(ctx context.Context, l *layout, mech *mechanism) ([]Suspect, error) {
+// eachAlone lets go of one part after the other, all others as listed, and says what each
+// would have to be, the one that explains the readings best first.
+func eachAlone(ctx context.Context, l *layout, mech *mechanism) ([]Suspect, error) {
 	exact := noDoubt
 	exact.one = true
 	trials := []trial{{d: exact}}
@@ -252,16 +255,40 @@ func suspects(ctx context.Context, l *layout, mech *mechanism) ([]Suspect, error
 		out = append(out, Suspect{t.part, readings.Estimate{Value: at(0), Low: at(-1.96), High: at(1.96)}, m.evidence - modes[0].evidence})
 	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Evidence, a.Evidence) })
-	if len(out) == 0 || out[0].Evidence < contradicts {
-		return nil, nil
+	return out, nil
+}
+
+// suspectsOf keeps of the parts let go of by themselves those that contradict the list,
+// with those that no reading tells from them.
+func suspectsOf(l *layout, alone []Suspect) []Suspect {
+	if len(alone) == 0 || alone[0].Evidence < contradicts {
+		return nil
 	}
-	kept := nearBest(slices.Clone(out))
-	for _, s := range out[len(kept):] { // sorted as kept is
+	kept := nearBest(slices.Clone(alone))
+	for _, s := range alone[len(kept):] { // sorted as kept is
 		if slices.ContainsFunc(kept, func(k Suspect) bool { return alwaysTogether(l, s.Part, k.Part) }) {
 			kept = append(kept, s)
 		}
 	}
-	return kept, nil
+	return kept
+}
+
+// inseparable groups the kinds of springs that stand in all runs in the same numbers: the
+// readings hold the sum of their moments only, whatever the readings are.
+func inseparable(l *layout, alone []Suspect) [][]Suspect {
+	var out [][]Suspect
+	for _, s := range alone {
+		if !strings.HasPrefix(s.Part, "spring ") {
+			continue
+		}
+		i := slices.IndexFunc(out, func(g []Suspect) bool { return alwaysTogether(l, g[0].Part, s.Part) })
+		if i < 0 {
+			out = append(out, []Suspect{s})
+			continue
+		}
+		out[i] = append(out[i], s)
+	}
+	return slices.DeleteFunc(out, func(g []Suspect) bool { return len(g) < 2 })
 }
 
 // alwaysTogether reports whether two springs stand in the same runs in the same
