@@ -21,6 +21,7 @@ import (
 func main() {
 	n := flag.Int("n", 300, "distributors in each class")
 	part := flag.String("part", "", "only this part: predict, list, judge or power")
+	flag.Uint64Var(&seed, "seed", seed, "of the distributors that are drawn")
 	only := flag.String("only", "", "only the predictions whose name holds this, such as \"slot\"")
 	flag.Parse()
 	if err := run(context.Background(), os.Stdout, *n, *part, *only); err != nil {

@@ -148,7 +148,8 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	return out, nil
 }
 
-const seed = 7
+// seed draws the distributors; each study adds a number of its own.
+var seed uint64 = 7
 
 func predict(ctx context.Context, c question, i int) (single, error) {
 	var out single
