@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -11,11 +12,11 @@ import (
 )
 
 // answer says what to do next, on one screen.
-func (w *work) answer() Answer {
+func (w *work) answer() (Answer, error) {
 	a := Answer{Fit: []string{}, Check: []string{}}
 	if w.setup() == nil {
 		w.nothingToSet(&a)
-		return a
+		return a, nil
 	}
 	s := w.report.Sheet
 	a.Set = fmt.Sprintf("Hold %.0f rpm, hose off and plugged; turn the distributor to %.1f deg BTDC.", s.SetRPM, s.SetDegrees)
@@ -27,13 +28,20 @@ func (w *work) answer() Answer {
 	} else {
 		w.fitClamp(&a)
 	}
+	torque, err := w.torque()
+	if err != nil {
+		return a, err
+	}
+	if torque != "" {
+		a.Gains += ". " + torque
+	}
 	w.done(&a)
 	w.checks(&a)
 	w.forbids(&a)
 	if a.Forbids == inDoubtFirst {
 		a.Set = "NOT YET, as the readings are in doubt. Then: " + a.Set
 	}
-	return a
+	return a, nil
 }
 
 // checks lists idle and three speeds: half-way up, nearly in, and all in.
@@ -75,12 +83,11 @@ func (w *work) fitParts(a *Answer) {
 			weights += " (stay)"
 		}
 		a.Fit = append(a.Fit, weights, slot)
+		if best.SpringNames[0] != best.SpringNames[len(best.SpringNames)-1] {
+			a.Fit = append(a.Fit, j.whichPlace())
+		}
 	}
-	if r.Judged {
-		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm, torque given up %.1f %%", r.Total, r.AllIn, r.GivenUp)
-	} else {
-		a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm", r.Total, r.AllIn)
-	}
+	a.Gains = fmt.Sprintf("total %.1f deg, all in at %.0f rpm", r.Total, r.AllIn)
 	if wish := j.Wish.Total; wish > 0 && math.Abs(wish-r.Total) >= 0.05 {
 		a.Gains = strings.Replace(a.Gains, "deg,", fmt.Sprintf("deg (%.1f wished for),", wish), 1)
 	}
@@ -94,6 +101,34 @@ func (w *work) fitParts(a *Answer) {
 	case !j.heard():
 		a.Unsure = "first the knock limit, as no knock was heard on this engine; then " + r.MostTo
 	}
+}
+
+// whichPlace says how a builder tells the places of the springs apart.
+func (j *Job) whichPlace() string {
+	var names []string
+	for _, p := range j.Places {
+		names = append(names, p.Name)
+	}
+	list := strings.Join(names, " and ")
+	if !j.placesAlike() {
+		return fmt.Sprintf("(the drawing shows %s; mark them on the plate before anything comes off)", list)
+	}
+	return fmt.Sprintf("(%s are alike: which is which does not matter)", list)
+}
+
+// placesAlike reports whether springs do the same at every place.
+func (j *Job) placesAlike() bool {
+	if j.learned() {
+		return !j.placesDiffer
+	}
+	list := slices.Clone(j.file.Distributor.Places)
+	for i := range list {
+		list[i].Name, list[i].Weight = "", 0
+		if i > 0 && !reflect.DeepEqual(list[i], list[0]) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(j.file.Drawer.Weights, func(w Weight) bool { return len(w.Each) > 0 })
 }
 
 // changed names the springs of the first recipe with their places, and which of them

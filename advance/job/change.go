@@ -190,10 +190,11 @@ func (c *change) onLight(j *Job, a *requirement) error {
 		c.total += off
 		c.set(c.static+off, present)
 	}
+	c.risk = risk{static: c.static}
 	if err := c.judge(j, a); err != nil || a == nil {
 		return err
 	}
-	c.risk = risk{judged: true, outside: j.outside(a.want), margin: c.margin, marginRPM: c.where}
+	c.risk.judged, c.risk.outside, c.risk.margin, c.risk.marginRPM = true, j.outside(a.want), c.margin, c.where
 	return c.risk.weigh(j, a, math.Min(c.full, j.Top), c.nominal)
 }
 

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -321,19 +322,38 @@ func (w *work) shouldAsLearned(before *learned.Result, fit *readings.Result, y *
 	if err != nil {
 		return nil, "", fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
+	// Set at the stop, the curve is known below it; what a slot that no run before had
+	// takes away is missing at the top.
 	total, _ := j.wantedTotal(w.wants)
-	travel := fit.Travel.Value // of this run: the slot is whoever closed it to answer for
-	if y.travel > 0 {
-		travel = y.travel
+	removed := 0.0
+	if _, ok := before.Travels[y.combination().Stop]; !ok {
+		travel := fit.Travel.Value // of this run: the slot is whoever closed it to answer for
+		if y.travel > 0 {
+			travel = y.travel
+		}
+		removed = max(0, p.Travel.Value-travel)
+	}
+	light := 1.96 * j.Settings.SigmaDegrees
+	below := func(rpm float64) (readings.Estimate, error) {
+		e, err := p.BelowStop(rpm)
+		if err != nil {
+			return e, fmt.Errorf("job: runs: %w", err)
+		}
+		e.Value, e.Low, e.High = max(0, e.Value-removed), max(0, e.Low-removed), max(0, e.High-removed)
+		return e, nil
 	}
 	return func(rpm float64) (low, high float64, err error) {
-		e, err := p.Advance(rpm)
+		e, err := below(rpm)
 		if err != nil {
-			return 0, 0, fmt.Errorf("job: runs: %w", err)
+			return 0, 0, err
 		}
-		eye := 1.96 * j.Settings.SigmaDegrees
-		cut := func(x float64) float64 { return total - travel + min(x, travel) }
-		return cut(e.Low) - eye, cut(e.High) + eye, nil
+		next, err := below(rpm + j.Settings.SigmaRPM)
+		if err != nil {
+			return 0, 0, err
+		}
+		// The total has the error of the light by which it was set, the reading its own.
+		own := math.Hypot(math.Sqrt2*light, 1.96*(e.Value-next.Value))
+		return total - e.Value - math.Hypot(e.High-e.Value, own), total - e.Value + math.Hypot(e.Value-e.Low, own), nil
 	}, fmt.Sprintf("the parts as the runs before teach them, set to a total of %.1f deg", total), nil
 }
 

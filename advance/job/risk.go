@@ -22,12 +22,14 @@ type risk struct {
 	chance, chanceRPM float64 // 0 to 1, that trace knock is met at full load
 	retard, retardRPM float64 // what would bring the total below the band's low edge
 	first             float64 // 0 to 1, that it is met still with the total retarded for the first pull
+	static            float64 // of what is to be set
 }
 
 // risk weighs a recipe against the limit.
 func (j *Job) risk(r *recipes.Recipe, a *requirement) (at risk, err error) {
+	at.static = r.Static
 	if a == nil {
-		return risk{}, nil
+		return at, nil
 	}
 	if at.margin, at.marginRPM, err = r.MarginTo(a.limit); err != nil {
 		return risk{}, fmt.Errorf("job: knock limit: %w", err)
@@ -73,13 +75,15 @@ func (at *risk) weigh(j *Job, a *requirement, allIn float64, curve func(rpm floa
 	return nil
 }
 
-// back is how far the distributor is retarded for the first pull, crank degrees.
-// Where no engine tells, it is the furthest.
+// back is how far the distributor is retarded for the first pull, crank degrees: never
+// so far that the spark at rest comes after top centre. Where no engine tells, it is the
+// furthest.
 func (at *risk) back() float64 {
+	most := max(0, min(furthestBack, math.Floor(at.static)))
 	if !at.judged {
-		return furthestBack
+		return most
 	}
-	return min(max(math.Ceil(at.retard), 0), furthestBack)
+	return min(max(math.Ceil(at.retard), 0), most)
 }
 
 // knocks is the chance that a total meets trace knock: the limit taken as normal
@@ -175,6 +179,9 @@ func (j *Job) verification(static, total float64, at risk) []string {
 	steps := []string{
 		"The knock limit is NOT KNOWN: the engine is not described.",
 		fmt.Sprintf("First retard the distributor by %.0f deg crank: total %.1f instead of %.1f, static %.1f instead of %.1f.", back, total-back, total, static-back, static),
+	}
+	if back == 0 {
+		steps[1] = fmt.Sprintf("The static timing of %.1f deg leaves no room to begin more retarded: open the throttle little by little at the first pull.", static)
 	}
 	if at.judged {
 		steps[0] = fmt.Sprintf("Chance of trace knock at full load: %.0f %%. At %.0f rpm the band of the limit begins %.1f deg below this timing.", 100*at.chance, at.retardRPM, at.retard)

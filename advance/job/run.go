@@ -56,7 +56,9 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		}
 		return nil, err
 	}
-	r.Answer = w.answer()
+	if r.Answer, err = w.answer(); err != nil {
+		return nil, err
+	}
 	w.wrote(1)
 	return r, nil
 }
@@ -84,6 +86,7 @@ func (w *work) sheetInput() *sheet.Input {
 		Title: j.Title, Static: to.static, Travel: to.travel,
 		Idle: j.Idle, AllIn: to.allIn, Top: j.Top, Drive: j.Drive, Damper: j.Damper * 1e3, At: to.window,
 	}
+	in.Hose = []string{hoseBack}
 	if r.Vacuum != nil {
 		in.Hose = r.Vacuum.Do
 	}
@@ -92,6 +95,9 @@ func (w *work) sheetInput() *sheet.Input {
 	in.Verify = j.verification(to.static, to.static+to.travel, to.risk)
 	return &in
 }
+
+// hoseBack is what the sheet says of the hose where no vacuum unit is described.
+const hoseBack = "Where there is a vacuum unit, connect its hose again only now. What it adds is not described in the job: read idle and cruise with it, and listen for knock at light load."
 
 // dress names the parts, the slot and the recipe on the sheet, and how far the vacuum
 // unit moves the rotor.

@@ -67,12 +67,12 @@ func TestSaloon(t *testing.T) {
 	}
 }
 
-// A distributor that was set late fails and is told by how much to advance it; nothing
-// else is blamed.
+// A distributor that was set late by more than a light of 1 deg explains fails and is told
+// by how much to advance it; nothing else is blamed.
 func TestSetLate(t *testing.T) {
-	r := work(t, edited(t, story(t, 3), func(root map[string]any) { turned(root, 3) }))
-	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Runs.Do) == 0 || !strings.Contains(r.Runs.Do[0], "Advance the distributor by 3") {
-		t.Errorf("three degrees late: %+v", r.Runs)
+	r := work(t, edited(t, story(t, 3), func(root map[string]any) { turned(root, 4) }))
+	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Runs.Do) == 0 || !strings.Contains(r.Runs.Do[0], "Advance the distributor by 3.7") {
+		t.Errorf("four degrees late: %+v", r.Runs)
 	}
 	if !strings.Contains(r.Answer.Forbids, "does not pass") {
 		t.Errorf("the first screen says %q", r.Answer.Forbids)

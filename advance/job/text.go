@@ -187,7 +187,7 @@ func (r *Report) effortsText(p *page) {
 // ranking says how recipes are ranked.
 func ranking(engine bool) string {
 	if engine {
-		return "Ranked by torque given up. Those within 0.5 % of the best count as equals, as no road tells them apart. Among equals the first is the one that keeps every limit most surely."
+		return "Ranked by torque given up. Those within 0.5 % of the best count as equals, as a driver does not feel so little. Among equals the first is the one that keeps every limit most surely."
 	}
 	return "Ranked by closeness to the wanted curve, as no engine tells torque. Those within 0.5 deg of the best count as equals. Among equals the first is the one that keeps every limit most surely."
 }
@@ -272,7 +272,7 @@ func (r *RunsPart) text(p *page) {
 		p.para("", r.Verdict)
 	}
 	if len(r.Check) > 0 {
-		p.para("", "Held against "+r.Against+".")
+		p.para("", "Held against "+r.Against+". The windows are those within which all readings of a right build lie together.")
 		p.line("")
 		p.line("     rpm   light shows   passes from     to")
 		for _, x := range r.Check {
@@ -301,7 +301,7 @@ func (r *RunsPart) text(p *page) {
 func (s *SlotPart) text(p *page) {
 	p.head("The slot")
 	p.para("", fmt.Sprintf("One degree of crank advance is %.2f mm of slot. Its length is end to end. Close the end that stops full advance, not the one where the weights rest.", s.PerDegree))
-	p.para("", "A bush over the pin does the same by its outside diameter, and must fit the slot's width. Half its growth may move the rest: check the static timing and all-in anew.")
+	p.para("", "A bush over the pin takes as much travel by its outside diameter, and must fit the slot's width. It takes half at either end of the slot: rest moves by half of what it adds to the pin. So set the timing all in, and read static timing, start and all-in anew.")
 	if len(s.Rows) == 0 {
 		return
 	}

@@ -118,10 +118,24 @@ func (p *pen) both(m *mechanism, phi float64, rows []row) {
 				way = fmt.Sprintf("out by %.1f mm", 1e3*phi*r2.Norm(m.weights[0].Slide))
 			}
 			name = fmt.Sprintf("All in: weights %s, cam turned %.1f deg (distributor)", way, theta*180/math.Pi)
+			p.names(m, swing)
 		}
 		p.write(r2.Vec{X: p.at.X, Y: p.at.Y - room - 3}, 3.5, -0.5, name)
 	}
 	p.list(rows)
+}
+
+// names writes beside each spring the name of its place.
+func (p *pen) names(m *mechanism, swing float64) {
+	for _, s := range m.places {
+		middle := p.on(r2.Scale(0.5, r2.Add(m.moved(s.a, swing), m.moved(s.b, swing))))
+		right := middle.X >= p.at.X
+		out, align := 3.0, 0.0
+		if !right {
+			out, align = -out, -1
+		}
+		p.write(r2.Vec{X: middle.X + out, Y: middle.Y}, 3.5, align, s.name)
+	}
 }
 
 // figureScale is the largest handy scale that fits.
