@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/bobweight/advance/job/internal/schema"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
 )
@@ -128,7 +129,7 @@ func (j *Job) placesAlike() bool {
 			return false
 		}
 	}
-	return !slices.ContainsFunc(j.file.Drawer.Weights, func(w Weight) bool { return len(w.Each) > 0 })
+	return !slices.ContainsFunc(j.file.Drawer.Weights, func(w schema.Weight) bool { return len(w.Each) > 0 })
 }
 
 // changed names the springs of the first recipe with their places, and which of them
