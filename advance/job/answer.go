@@ -9,6 +9,7 @@ import (
 
 	"example.org/bobweight/advance/job/internal/schema"
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 )
 
@@ -72,7 +73,7 @@ func (w *work) fitParts(a *Answer) {
 	switch {
 	case j.Fitted == nil:
 		a.Fit = append(a.Fit, "springs "+j.named(best.SpringNames), "weights "+r.Weights, slot)
-	case best.Changed == 0:
+	case j.stays(best):
 		a.Fit = append(a.Fit, "nothing: springs, weights and slot stay, only the distributor is turned",
 			fmt.Sprintf("(%s; weights %s; %s)", j.named(best.SpringNames), r.Weights, slot))
 	case slices.Equal(best.Springs, j.Fitted.Springs) && best.Weights == j.Fitted.Weights:
@@ -103,6 +104,15 @@ func (w *work) fitParts(a *Answer) {
 		a.Unsure = "first the knock limit, as no knock was heard on this engine; then " + r.MostTo
 	}
 }
+
+// stays reports whether a recipe leaves springs, weights and slot as they are. Where the
+// slot was not measured, its travel tells.
+func (j *Job) stays(r *recipes.Recipe) bool {
+	return j.Fitted != nil && r.Changed == 0 && (r.SlotKnown || math.Abs(j.SlotTravel-r.Travel) < sameTravel)
+}
+
+// sameTravel is the travel, crank degrees, within which a slot counts as the same.
+const sameTravel = 0.3
 
 // whichPlace says how a builder tells the places of the springs apart.
 func (j *Job) whichPlace() string {
@@ -159,7 +169,7 @@ func (w *work) done(a *Answer) {
 	if r.Runs == nil || r.Runs.Passed == nil || !*r.Runs.Passed || w.fit == nil || s.StillRises {
 		return
 	}
-	stays := w.choice != nil && w.choice.best != nil && w.job.Fitted != nil && w.choice.best.Changed == 0 ||
+	stays := w.choice != nil && w.choice.best != nil && w.job.stays(w.choice.best) ||
 		(w.choice == nil || w.choice.best == nil) && w.change.clampOnly
 	if now := w.fit.Total; stays && now.Bound == readings.Interval && math.Abs(now.Value-s.SetDegrees) <= setWithin {
 		a.Fit = []string{"nothing: the newest run passes, and nothing is to be done"}
@@ -233,6 +243,9 @@ func (w *work) fitClamp(a *Answer) {
 
 // slotOf says what a recipe does to the slot.
 func (j *Job) slotOf(r *RecipePart) string {
+	if r.SlotLength == 0 && math.Abs(r.Remove) < sameTravel {
+		return "slot as it is"
+	}
 	if r.SlotLength == 0 {
 		return fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot is given)", r.Remove)
 	}

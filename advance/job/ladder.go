@@ -131,7 +131,7 @@ func (c *choice) efforts(j *Job) ([]effortRow, error) {
 
 // sameBuild reports whether two recipes have the same parts and the same slot.
 func sameBuild(a, b *recipes.Recipe) bool {
-	return slices.Equal(a.Springs, b.Springs) && slices.Equal(a.Posts, b.Posts) && a.Weights == b.Weights && math.Abs(a.Travel-b.Travel) < 0.3
+	return slices.Equal(a.Springs, b.Springs) && slices.Equal(a.Posts, b.Posts) && a.Weights == b.Weights && math.Abs(a.Travel-b.Travel) < sameTravel
 }
 
 // inShort names a recipe in a line.

@@ -41,17 +41,17 @@ func (j *Job) readReadings(r *validator, f *schema.File, open opener) {
 		}
 		return // the newest run is read with the others
 	}
-	j.Readings = j.readList(r, "readings", f.Readings, f.ReadingsCSV, open)
+	j.Readings = j.readList(r, "readings", f.Readings, f.ReadingsCSV, open, false)
 	j.has.readings = r.enoughReadings("readings", j.Readings)
 }
 
 // readList reads the readings of one run, in place or from a file of their own.
-func (j *Job) readList(r *validator, path string, list []schema.Reading, name string, open opener) []readings.Reading {
+func (j *Job) readList(r *validator, path string, list []schema.Reading, name string, open opener, machine bool) []readings.Reading {
 	switch here, csv := r.given(path), r.given(path+csvSuffix); {
 	case here && csv:
 		r.fail(path, "needs one of %s and %s, and not both", last(path), last(path)+csvSuffix)
 	case here:
-		return j.converted(r, list, path)
+		return j.converted(r, list, path, machine)
 	case !csv:
 		r.lack(path)
 	case open == nil:
@@ -70,7 +70,7 @@ func (j *Job) readList(r *validator, path string, list []schema.Reading, name st
 			return nil
 		}
 		of := &validator{drive: r.drive, lines: r.lines, file: name}
-		list := j.converted(of, ofTable(of, rows, path+csvSuffix), path+csvSuffix)
+		list := j.converted(of, ofTable(of, rows, path+csvSuffix), path+csvSuffix, machine)
 		for _, f := range of.faults {
 			r.faults = append(r.faults, fault{path + csvSuffix, r.lines.Of(path + csvSuffix), f.err})
 		}
@@ -117,10 +117,14 @@ func ofTable(r *validator, rows []readings.Row, path string) []schema.Reading {
 
 // converted turns readings into those that are fitted. One without speed or degrees
 // is asked for and left out.
-func (j *Job) converted(r *validator, in []schema.Reading, path string) []readings.Reading {
+func (j *Job) converted(r *validator, in []schema.Reading, path string, machine bool) []readings.Reading {
 	if len(in) > maxReadings {
 		r.fail(path, "there are %d of them, valid is at most %d", len(in), maxReadings)
 		return nil
+	}
+	low, high := -30.0, 90.0
+	if machine {
+		low, high = -720, 720 // its ring of degrees has its zero anywhere
 	}
 	out := make([]readings.Reading, 0, len(in))
 	for i, one := range in {
@@ -128,7 +132,7 @@ func (j *Job) converted(r *validator, in []schema.Reading, path string) []readin
 		sub := &validator{drive: r.drive, lines: r.lines, syntax: r.syntax, file: r.file}
 		x := readings.Reading{
 			RPM:     sub.rpm(at+".at", one.At, 50, 12000),
-			Degrees: sub.degrees(at+".shows", one.Shows, -30, 90) - j.MarkError,
+			Degrees: sub.degrees(at+".shows", one.Shows, low, high) - j.MarkError,
 			Vacuum:  betweenOr(sub, at+".vacuum", one.Vacuum, 0, 0, fullVacuum), HoseOn: one.Vacuum.SI() > 0,
 		}
 		if sub.given(at + ".cylinder") {

@@ -153,7 +153,10 @@ func (j *Job) readRun(r *validator, at string, i int, x *schema.Run, before run,
 	}
 	noted := len(j.remarks)
 	one.follow(&before, j)
-	one.list = j.readList(r, at+".readings", x.Readings, x.ReadingsCSV, open)
+	one.list = j.readList(r, at+".readings", x.Readings, x.ReadingsCSV, open, one.machine)
+	if one.machine {
+		j.fromRing(&one)
+	}
 	for k := range j.remarks[noted:] {
 		j.remarks[noted+k] = one.label + ", " + j.remarks[noted+k]
 	}
@@ -163,6 +166,22 @@ func (j *Job) readRun(r *validator, at string, i int, x *schema.Run, before run,
 		}
 	}
 	return one
+}
+
+// fromRing counts the readings of a machine from a round place of its ring of degrees,
+// where its zero lies far off, and notes from which.
+func (j *Job) fromRing(x *run) {
+	low := math.Inf(1)
+	for _, one := range x.list {
+		low = min(low, one.Degrees)
+	}
+	const step = 10.0 // crank degrees
+	if from := step * math.Floor(low/step); math.Abs(from) >= 2*step && !math.IsInf(from, 0) {
+		for i := range x.list {
+			x.list[i].Degrees -= from
+		}
+		j.remarks = append(j.remarks, fmt.Sprintf("the readings are counted from %.0f deg crank (%.4g deg dist) on the machine's ring", from, 180/math.Pi*j.Drive.ShaftRadians(from)))
+	}
 }
 
 // readClamp reads where the clamp stood. A change of dwell moves the timing: half a

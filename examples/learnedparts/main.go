@@ -55,7 +55,10 @@ func run(ctx context.Context, w io.Writer, n int, part, only string) error {
 		}
 	}
 	if part == "" || part == "power" {
-		return powers(ctx, w, n)
+		if err := powers(ctx, w, n); err != nil {
+			return err
+		}
+		return leastErrors(ctx, w, n)
 	}
 	return nil
 }

@@ -85,10 +85,7 @@ func reach(d *simulated.Distributor, factor float64, light simulated.Light, bend
 	base := at(d)
 	for run, c := range runs {
 		for k := range n {
-			rpm := light.Low + step*float64(k)
-			slope := (d.Advance(c, rpm+light.SigmaRPM) - d.Advance(c, rpm-light.SigmaRPM)) / (2 * light.SigmaRPM)
-			const rounding = 0.5
-			sigma[run*n+k] = math.Sqrt(light.SigmaDegrees*light.SigmaDegrees + rounding*rounding/12 + slope*slope*light.SigmaRPM*light.SigmaRPM)
+			sigma[run*n+k] = readingError(d, c, light.Low+step*float64(k), light)
 		}
 	}
 	changed := append([]float64(nil), base[:2*n]...)
