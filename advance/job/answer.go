@@ -352,7 +352,7 @@ func (w *work) nothingToSet(a *Answer) {
 	r := w.report
 	switch {
 	case r.NoFit != nil:
-		a.Forbids = r.NoFit.Text
+		a.Forbids = strings.TrimSpace(r.NoFit.Text + " " + strings.Join(r.NoFit.Reasons, "; "))
 		if r.NoFit.Knock != "" {
 			a.Forbids = r.NoFit.Knock
 		}

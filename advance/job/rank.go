@@ -14,7 +14,7 @@ const (
 	// lookedAt is how many recipes of least torque given up are looked through.
 	lookedAt = 400
 	// evenTorque is the fraction of torque below which recipes count as equals:
-	// no road and few dynamometers tell them apart (common practice, no source).
+	// no driver and few dynamometers tell them apart (common practice, no source).
 	evenTorque = 0.005
 	// evenCurve is the distance from the wanted curve, root mean square in crank degrees,
 	// below which recipes count as equals where no engine tells torque: what a light can

@@ -45,7 +45,7 @@ var (
 // Differences within which two recipes count as equal, so that the one with fewer
 // changed parts wins.
 const (
-	equalTorque      = 0.005 // share of the torque given up: no road and few dynamometers tell more apart (common practice, no source)
+	equalTorque      = 0.005 // share of the torque given up: no driver and few dynamometers tell more apart (common practice, no source)
 	equalProbability = 0.05  // that a build serves
 	// equalDegrees is the distance from the band where there is no MBT, and of two
 	// curves that count as the same, crank degrees: what a hand-held light shows.

@@ -42,7 +42,7 @@ func Distributor(j *job.Job, format string) ([]byte, error) {
 		m.places = append(m.places, s)
 	}
 	return page(format, func(p *pen) {
-		p.head(j.Title, "The mechanism as the job gives it")
+		p.head(j.Title, "The mechanism as the job gives it. "+m.seen())
 		rows := m.rows(j.Mechanism.Stop, func(x quantity.Length) string { return x.Both() })
 		for _, s := range m.places {
 			if s.spring != "" {
@@ -59,7 +59,7 @@ func Distributor(j *job.Job, format string) ([]byte, error) {
 func Form(format string) ([]byte, error) {
 	m := usual()
 	return page(format, func(p *pen) {
-		p.head("Measuring form", "Not to scale for your distributor. Measure centre to centre, weights at rest, each weight and spring by itself")
+		p.head("Measuring form", "Not to scale for your distributor. Measure centre to centre, weights at rest, each weight and spring by itself. "+m.seen())
 		rows := m.rows(usualSwing, func(quantity.Length) string { return "____________" })
 		for _, name := range []string{
 			"weights_count ______   mass of each ______ ______ g", "second place: D ______  E ______  F ______",
@@ -97,7 +97,18 @@ func usual() *mechanism {
 // head writes what the page is.
 func (p *pen) head(title, more string) {
 	p.write(r2.Vec{X: 4, Y: height - 6}, 5, 0, title)
-	p.write(r2.Vec{X: 4, Y: height - 13}, 3.3, 0, more+". Seen from the side on which an opening weight turns counter-clockwise.")
+	p.write(r2.Vec{X: 4, Y: height - 13}, 3.3, 0, more)
+}
+
+// seen says from which side the mechanism is drawn.
+func (m *mechanism) seen() string {
+	switch {
+	case !m.slides():
+		return "Seen from the side on which an opening weight turns counter-clockwise."
+	case m.clockwise:
+		return "Seen from the side on which the weights turn the cam clockwise as they slide out."
+	}
+	return "Seen from the side on which the weights turn the cam counter-clockwise as they slide out."
 }
 
 // both draws the two views, the dimensions in the first, and the list of them.
@@ -128,13 +139,20 @@ func (p *pen) both(m *mechanism, phi float64, rows []row) {
 // names writes beside each spring the name of its place.
 func (p *pen) names(m *mechanism, swing float64) {
 	for _, s := range m.places {
-		middle := p.on(r2.Scale(0.5, r2.Add(m.moved(s.a, swing), m.moved(s.b, swing))))
-		right := middle.X >= p.at.X
-		out, align := 3.0, 0.0
-		if !right {
-			out, align = -out, -1
+		a, b := p.on(m.moved(s.a, swing)), p.on(m.moved(s.b, swing))
+		middle := r2.Scale(0.5, r2.Add(a, b))
+		// Square to the spring, away from the shaft.
+		along := r2.Sub(b, a)
+		off := r2.Scale(5/math.Max(r2.Norm(along), 1e-9), r2.Vec{X: -along.Y, Y: along.X})
+		if r2.Dot(off, r2.Sub(middle, p.at)) < 0 {
+			off = r2.Scale(-1, off)
 		}
-		p.write(r2.Vec{X: middle.X + out, Y: middle.Y}, 3.5, align, s.name)
+		align := -0.5
+		if math.Abs(off.X) > 2.5 { // a steep spring: the name begins, or ends, beside it
+			align = math.Min(0, math.Copysign(1, off.X))
+			off = r2.Scale(0.7, off)
+		}
+		p.write(r2.Add(middle, off), 3.5, align, s.name)
 	}
 }
 
@@ -191,8 +209,11 @@ func (m *mechanism) rows(phi float64, value func(quantity.Length) string) []row 
 		}
 		pivot := m.weights[about].Pivot
 		if i == 0 {
-			add("pivot_to_plate_post", pivot, s.a.Point, 0.75)
-			add("pivot_to_weight_post", pivot, s.b.Point, 0.3)
+			add(toPost(s.a.Body), pivot, s.a.Point, 0.75)
+			add(toPost(s.b.Body), pivot, s.b.Point, 0.3)
+			if s.a.Body != flyweights.Plate && s.a.Body != flyweights.Cam {
+				out[len(out)-2].name = "pivot to the post on the other weight"
+			}
 			add("posts_apart", s.a.Point, s.b.Point, 0.18)
 			out[len(out)-1].name += " (" + s.name + ")"
 			continue
@@ -204,6 +225,17 @@ func (m *mechanism) rows(phi float64, value func(quantity.Length) string) []row 
 			quantity.Length(r2.Norm(r2.Sub(pivot, s.a.Point))), quantity.Length(r2.Norm(r2.Sub(pivot, s.b.Point))), quantity.Length(r2.Norm(r2.Sub(s.a.Point, s.b.Point))))})
 	}
 	return append(out, m.slotRows(phi, value)...)
+}
+
+// toPost names the distance from a weight's pivot to a post.
+func toPost(body flyweights.Body) string {
+	switch body {
+	case flyweights.Plate:
+		return "pivot_to_plate_post"
+	case flyweights.Cam:
+		return "pivot to the post on the cam"
+	}
+	return "pivot_to_weight_post"
 }
 
 // slotRows are the dimensions of the slot and of a pin that drives the cam.
