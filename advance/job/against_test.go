@@ -24,6 +24,7 @@ func pulled(against string) []byte {
 // Two springs that are pulled together carry one force (statics): the known one tells
 // what the other is.
 func TestAgainstAKnownSpring(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(pulled("known"), nil)
 	if err != nil {
 		t.Fatal(err)

@@ -22,6 +22,7 @@ func beside(text string) func(string) ([]byte, error) {
 
 // Falling and note columns of a CSV file reach the readings and the report.
 func TestReadingsFileFallingAndNote(t *testing.T) {
+	t.Parallel()
 	const rows = "rpm crank,deg crank,falling,note\n800,12,,\n1500,18,yes,\"needle jumps, read twice\"\n3000,35,no,\n"
 	for text, label := range map[string]string{
 		`{"title": "a file of readings", "readings_csv": "light.csv"}`:                               "",
@@ -53,6 +54,7 @@ func TestReadingsFileFallingAndNote(t *testing.T) {
 // Every fault of a CSV file names the file and its line, those of its text and those
 // of what it means.
 func TestReadingsFileFaults(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		rows string
 		want []string

@@ -28,6 +28,7 @@ func ofCylinders(late float64) []byte {
 // The spread of the cylinders is told, and made a finding where it is more than their
 // readings scatter.
 func TestCylinders(t *testing.T) {
+	t.Parallel()
 	for _, late := range []float64{0, 3} {
 		r := work(t, ofCylinders(late))
 		apart := r.Readings.Cylinders[1] - r.Readings.Cylinders[4]

@@ -24,6 +24,7 @@ func finding(r *job.Report, code string) *job.Finding {
 // spark no further past the limit than it pulls, and not for longer than it takes to let
 // go. Fuel that hardly knocks leaves nothing to fear.
 func TestIdleAndSnappedThrottle(t *testing.T) {
+	t.Parallel()
 	r := work(t, demo(t))
 	v := r.Vacuum
 	if v.Idling == nil || !v.Idling.Told || !v.Idling.Steady || !(v.Idling.Gain < 0.5) {
@@ -71,6 +72,7 @@ func TestIdleAndSnappedThrottle(t *testing.T) {
 
 // An engine of which only readings tell the curve is asked all the same.
 func TestSnappedThrottleByReadingsAlone(t *testing.T) {
+	t.Parallel()
 	r := work(t, edited(t, demo(t), func(root map[string]any) {
 		delete(root, "drawer")
 		delete(root, "distributor")
@@ -83,6 +85,7 @@ func TestSnappedThrottleByReadingsAlone(t *testing.T) {
 // Readings with the hose on are held against the unit. The demo's unit gives 15.76 deg
 // crank at full pull: 4.4 mm of rod on an arm of 32 mm are 7.88 deg of the distributor.
 func TestHoseOnAgainstTheUnit(t *testing.T) {
+	t.Parallel()
 	read := func(shows string) *job.Report {
 		return work(t, edited(t, demo(t), func(root map[string]any) {
 			root["readings"] = append(root["readings"].([]any), map[string]any{"at": "2530 rpm crank", "shows": shows, "vacuum": "15 inHg"})
@@ -105,6 +108,7 @@ func TestHoseOnAgainstTheUnit(t *testing.T) {
 
 // What is told to set is a figure that a light can be set to, in every report.
 func TestSettable(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"demo", "saloon-1", "saloon-2", "saloon-3"} {
 		r := work(t, file(t, "../../examples/recurve/"+name+".json"))
 		if s := r.Sheet; s != nil && s.SetDegrees != math.Round(2*s.SetDegrees)/2 {

@@ -35,6 +35,7 @@ func callipered(t *testing.T) []byte {
 // the same moments of weights and the same lengths of springs at every swing, hence
 // the same curve.
 func TestDistancesDoForPoints(t *testing.T) {
+	t.Parallel()
 	points, err := job.Read(demo(t), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -70,6 +71,7 @@ func TestDistancesDoForPoints(t *testing.T) {
 
 // Distances that make no triangle, or both kinds, are refused with the field.
 func TestDistancesRefused(t *testing.T) {
+	t.Parallel()
 	text := string(callipered(t))
 	apart := `"posts_apart": "25.961509971 mm"`
 	for _, k := range []struct{ old, new, want string }{
@@ -92,6 +94,7 @@ func TestDistancesRefused(t *testing.T) {
 
 // The whole job comes out the same.
 func TestDistancesWholeJob(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(callipered(t), nil)
 	if err != nil {
 		t.Fatal(err)

@@ -16,6 +16,7 @@ var regen = flag.Bool("regen", false, "write the golden reports anew: read them 
 // each report is kept. The jobs are invented, drawn from the mechanism with the light's
 // errors; the reports were read line by line.
 func TestGoldenReports(t *testing.T) {
+	t.Parallel()
 	names, err := filepath.Glob("testdata/reports/*.json")
 	if err != nil || len(names) < 10 {
 		t.Fatalf("%d jobs: %v", len(names), err)
@@ -45,6 +46,7 @@ func TestGoldenReports(t *testing.T) {
 // The first screen holds fit, set and check within 24 lines of 80 columns, whatever the
 // job.
 func TestFirstScreen(t *testing.T) {
+	t.Parallel()
 	names, err := filepath.Glob("testdata/reports/*_golden.txt")
 	if err != nil || len(names) < 10 {
 		t.Fatalf("%d reports: %v", len(names), err)

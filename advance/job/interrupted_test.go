@@ -39,6 +39,7 @@ func largeDrawer(t *testing.T) []byte {
 // Interrupted inside the search, a job hands over the fit and the best recipe so far,
 // says so, and writes no sheet.
 func TestInterruptedSearch(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(largeDrawer(t), nil)
 	if err != nil {
 		t.Fatal(err)

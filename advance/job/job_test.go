@@ -50,18 +50,28 @@ func changed(t testing.TB, old, new string) []byte {
 func work(t testing.TB, text []byte) *job.Report {
 	t.Helper()
 	mu.Lock()
-	defer mu.Unlock()
-	if r, ok := worked[string(text)]; ok {
-		return r
+	one, ok := worked[string(text)]
+	if !ok {
+		one = &workedJob{}
+		worked[string(text)] = one
 	}
-	r := run(t, text)
-	worked[string(text)] = r
-	return r
+	mu.Unlock()
+	one.Do(func() { one.report = run(t, text) })
+	if one.report == nil {
+		t.Fatal("the job was not worked")
+	}
+	return one.report
+}
+
+// workedJob is a job that is worked by the first test that asks for it.
+type workedJob struct {
+	sync.Once
+	report *job.Report
 }
 
 var (
 	mu     sync.Mutex
-	worked = map[string]*job.Report{}
+	worked = map[string]*workedJob{}
 )
 
 func run(t testing.TB, text []byte) *job.Report {
@@ -79,6 +89,7 @@ func run(t testing.TB, text []byte) *job.Report {
 
 // The same job in other units and on the other shaft is the same job.
 func TestUnitsAndShaftsDoNotMatter(t *testing.T) {
+	t.Parallel()
 	want, err := job.Read(demo(t), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -110,6 +121,7 @@ func TestUnitsAndShaftsDoNotMatter(t *testing.T) {
 // Weights and springs of a frame are placed by turning the frame: the second
 // weight of two stands opposite, so the mechanism is balanced.
 func TestWeightsStandRoundTheShaft(t *testing.T) {
+	t.Parallel()
 	for _, count := range []int{1, 2, 3, 4} {
 		text := changed(t, `"weights_count": 2`, fmt.Sprintf(`"weights_count": %d`, count))
 		if count == 1 {
@@ -137,6 +149,7 @@ func TestWeightsStandRoundTheShaft(t *testing.T) {
 
 // A wire gives the rate of its formula, G d^4/(8 D^3 N).
 func TestSpringFromItsWire(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(demo(t), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -150,6 +163,7 @@ func TestSpringFromItsWire(t *testing.T) {
 
 // The cam's pin, where given, sets how far the cam turns.
 func TestCamPin(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(changed(t, `"cam_per_swing": "0.8:1"`, `"cam_pin": ["12 mm", "-1 mm"]`), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -163,6 +177,7 @@ func TestCamPin(t *testing.T) {
 // A drawer that cannot do it is an answer, not an error: the report says so and
 // why, and has no sheet.
 func TestNothingFits(t *testing.T) {
+	t.Parallel()
 	r := work(t, changed(t, `["2300 rpm crank", "2800 rpm crank"]`, `["1000 rpm crank", "1100 rpm crank"]`))
 	if len(r.Recipes) != 0 || r.Sheet != nil || r.NoFit == nil || r.NoFit.Text == "" || len(r.NoFit.Reasons) == 0 {
 		t.Errorf("%d recipes, sheet %v, %+v", len(r.Recipes), r.Sheet, r.NoFit)
@@ -181,6 +196,7 @@ func TestNothingFits(t *testing.T) {
 // Where a reckoned knock limit stands in the way, the report says how little is
 // known of it, unless knock was heard on this engine.
 func TestDoubtOfTheKnockLimit(t *testing.T) {
+	t.Parallel()
 	deaf := string(changed(t, `["95 RON", "85 MON"]`, `["70 RON", "65 MON"]`))
 	from, rest, _ := strings.Cut(deaf, `      {"what": "trace knock"`)
 	_, after, _ := strings.Cut(rest, "},\n")
@@ -197,6 +213,7 @@ func TestDoubtOfTheKnockLimit(t *testing.T) {
 // A build that passes at idle with the hose off passes with it on the ported
 // source, where the unit does nothing at idle.
 func TestHoseOnWindowIsTheSheets(t *testing.T) {
+	t.Parallel()
 	r := work(t, demo(t))
 	if r.Vacuum.Source != "ported" {
 		t.Fatalf("the demo's hose goes on the %s source", r.Vacuum.Source)
@@ -211,6 +228,7 @@ func TestHoseOnWindowIsTheSheets(t *testing.T) {
 // limit, and below what gives the last half per cent of torque at any speed past
 // all-in.
 func TestEngineDecides(t *testing.T) {
+	t.Parallel()
 	r := work(t, changed(t, `"total": "33 deg crank",`, ``))
 	if len(r.Recipes) == 0 {
 		t.Fatal("no recipe")
@@ -230,6 +248,7 @@ func TestEngineDecides(t *testing.T) {
 // Advance at idle is allowed only when accepted, and the sheet then says how
 // much of the idle reading it is.
 func TestAdvanceAtIdle(t *testing.T) {
+	t.Parallel()
 	text := changed(t, `"start_above_idle": "100 rpm crank"`, `"advance_at_idle_accepted": true`)
 	text = []byte(strings.Replace(string(text), `"idle": "800 rpm crank"`, `"idle": "1500 rpm crank"`, 1))
 	r := work(t, text)
@@ -243,6 +262,7 @@ func TestAdvanceAtIdle(t *testing.T) {
 
 // What is written can be read again without loss.
 func TestReportRoundTrips(t *testing.T) {
+	t.Parallel()
 	r := work(t, demo(t))
 	text, err := json.Marshal(r)
 	if err != nil {
@@ -262,6 +282,7 @@ func TestReportRoundTrips(t *testing.T) {
 }
 
 func TestStopsWithItsContext(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(demo(t), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -279,6 +300,7 @@ func TestStopsWithItsContext(t *testing.T) {
 }
 
 func TestPresentNeedsSprings(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(changed(t, `"springs": ["long soft", "loop stiff"],`, ``), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -294,6 +316,7 @@ func TestPresentNeedsSprings(t *testing.T) {
 // The start of the fitted parts is where their moments balance at rest:
 // omega^2 = (spring moments + drag) / weight moments.
 func TestPresentStart(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(demo(t), nil)
 	if err != nil {
 		t.Fatal(err)

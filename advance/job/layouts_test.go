@@ -80,6 +80,7 @@ const (
 // Each layout that a job can say moves as its balance by hand: tension times change of
 // length against mass times radius times change of radius, at every swing.
 func TestLayouts(t *testing.T) {
+	t.Parallel()
 	const p = 23e-3
 	usual := fmt.Sprintf(anchored, 1) + ", " + fmt.Sprintf(anchored, 2)
 	// Distance from a plate's post at (6, 13) to a weight's at (13, -12).
@@ -195,6 +196,7 @@ func TestLayouts(t *testing.T) {
 // A piston stop that shows 30 before and 26 after says that the mark reads 2 degrees too
 // much: every reading is 2 less.
 func TestReadingsLessTheMark(t *testing.T) {
+	t.Parallel()
 	const text = `{"title": "a mark that is off", "engine": {%s}, "readings": [
 		{"at": "700 rpm crank", "shows": "12 deg crank"}, {"at": "900 rpm crank", "shows": "12 deg crank"},
 		{"at": "2000 rpm crank", "shows": "24 deg crank"}, {"at": "3000 rpm crank", "shows": "34 deg crank"}]}`
@@ -219,6 +221,7 @@ func TestReadingsLessTheMark(t *testing.T) {
 
 // Between the pairs of degree wheels the cam's table passes through each of them.
 func TestCamTable(t *testing.T) {
+	t.Parallel()
 	usual := fmt.Sprintf(anchored, 1) + ", " + fmt.Sprintf(anchored, 2)
 	j, err := job.Read([]byte(layoutJob(`"pivot_radius": "23 mm", "cam_table": [["4 deg dist", "2 deg dist"], ["9 deg dist", "6 deg dist"], ["16 deg dist", "14 deg dist"]], "spring_places": [`+usual+`]`, evenWeights, 2, 25)), nil)
 	if err != nil {
@@ -233,6 +236,7 @@ func TestCamTable(t *testing.T) {
 
 // What a layout leaves open is asked for; what contradicts itself is refused.
 func TestLayoutsAskAndRefuse(t *testing.T) {
+	t.Parallel()
 	slide := `"slide_out": ["2 mm", "8 mm"], "slide_cam": ["4 deg dist", "16 deg dist"]`
 	point := `"spring_places": [{"weight": 1, "plate_post": ["8 mm", "2 mm"], "weight_post": ["20 mm", "2 mm"]}]`
 	cam := `"spring_places": [{"weight": 1, "cam_post": ["0 mm", "10 mm"], "weight_post": ["13 mm", "-12 mm"]}]`

@@ -96,6 +96,7 @@ func with(weights string, springs ...string) fitted {
 // Combinations that runs do not determine, of every kind, are recognised and answered
 // with the run to make; those that they do are predicted.
 func TestUndetermined(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		sections string
 		runs     []fitted
@@ -143,6 +144,7 @@ func TestUndetermined(t *testing.T) {
 // are named with what to do, a turn of the distributor or a change of dwell that was
 // noted is allowed for, and one that was not is found.
 func TestRunIsJudged(t *testing.T) {
+	t.Parallel()
 	aa, bb := with("", "a", "a"), with("", "b", "b")
 	bb.says = `"clamp": "unmoved", "dwell": "50 deg dist", `
 	aa.says = `"dwell": "50 deg dist", `
@@ -183,6 +185,7 @@ func TestRunIsJudged(t *testing.T) {
 // What is to be known of a prediction is printed with it: that the places are taken to be
 // alike, and up to where readings determine the curve.
 func TestNotesArePrinted(t *testing.T) {
+	t.Parallel()
 	r := work(t, bench("", with("", "a", "a"), with("", "b", "b")))
 	var b strings.Builder
 	if err := r.Text(&b); err != nil {

@@ -13,6 +13,7 @@ import (
 // knock, counted or not, it narrows the limit about as far as the knock itself; chosen
 // without listening it cuts off what lies below.
 func TestHowNoKnockWasFound(t *testing.T) {
+	t.Parallel()
 	width := func(one string) float64 {
 		r := work(t, observed(t, 30, one))
 		w := at(t, r, 2500)
@@ -39,6 +40,7 @@ func TestHowNoKnockWasFound(t *testing.T) {
 
 // What does not belong to an observation is refused, and the maker's fuel is asked for.
 func TestObservationRefused(t *testing.T) {
+	t.Parallel()
 	for want, one := range map[string]string{
 		"backed_off_by: goes with": `{"what": "trace knock", "at": "2500 rpm crank", "spark": "22 deg crank", "backed_off_by": "3 deg crank"}`,
 		"spark: does not go with":  `{"what": "octane by ratio", "spark": "22 deg crank"}`,
@@ -55,6 +57,7 @@ func TestObservationRefused(t *testing.T) {
 // On a fuel that the knock model was not fitted on no limit is stated, until something was
 // heard on the engine.
 func TestOutsideTheFit(t *testing.T) {
+	t.Parallel()
 	poorly := func(one string) (*job.Report, string) {
 		r := work(t, []byte(strings.Replace(string(observed(t, 30, one)), `["95 RON", "85 MON"]`, `["80 RON", "74 MON"]`, 1)))
 		var text strings.Builder

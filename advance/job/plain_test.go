@@ -22,6 +22,7 @@ func printed(t *testing.T, r *job.Report) string {
 // Where an engine is described, torque is told now and after, as the loss rows of the
 // recipe say it; without an engine nothing is said of torque.
 func TestTorqueNowAndAfter(t *testing.T) {
+	t.Parallel()
 	r := work(t, demo(t))
 	_, rest, ok := strings.Cut(r.Answer.Gains, "the engine then gives ")
 	var after, now float64
@@ -40,6 +41,7 @@ func TestTorqueNowAndAfter(t *testing.T) {
 // Where both places of the springs have the same measures it does not matter which is
 // which; where they differ the drawing shows them.
 func TestWhichPlace(t *testing.T) {
+	t.Parallel()
 	if fit := strings.Join(work(t, demo(t)).Answer.Fit, " "); !strings.Contains(fit, "north and south are alike") {
 		t.Errorf("alike: %q", fit)
 	}
@@ -52,6 +54,7 @@ func TestWhichPlace(t *testing.T) {
 // For the first pull a distributor is never turned back beyond top centre, and a hose is
 // connected again after the check, whether a unit is described or not.
 func TestTurnedBackToTopCentreAtMost(t *testing.T) {
+	t.Parallel()
 	for _, low := range []float64{0.4, 3, 6, 12} {
 		var rows []string
 		for i := range 12 {
@@ -84,6 +87,7 @@ func TestTurnedBackToTopCentreAtMost(t *testing.T) {
 // A machine's ring of degrees has its zero anywhere: the curve is the same, and what was
 // taken off is told.
 func TestMachineRing(t *testing.T) {
+	t.Parallel()
 	on := func(zero float64) []byte {
 		var rows []string
 		for i := range 12 {

@@ -22,6 +22,7 @@ const startsAndStops = `{"at": "6 inHg", "arm": "starts"}, {"at": "12 inHg", "ar
 // their means, which the prior moves by less than 0.1 inHg. How far the unit turns is
 // asked for; one reading of degrees answers it.
 func TestArmStartsAndStops(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		readings string
 		most     float64 // crank degrees
@@ -50,6 +51,7 @@ func TestArmStartsAndStops(t *testing.T) {
 
 // What the arm does is said in one of two words, and stands for itself.
 func TestArmRefused(t *testing.T) {
+	t.Parallel()
 	for reading, want := range map[string]string{
 		`{"at": "6 inHg", "arm": "moves"}`:                            `vacuum.pump[0].arm: is "moves", valid is "starts" or "stops"`,
 		`{"at": "6 inHg", "arm": "stops", "shows": "7.5 deg dist"}`:   "vacuum.pump[0].arm: stands beside shows",

@@ -65,6 +65,7 @@ var (
 // prove them. The chance is that of the band: half at the best estimate, more
 // beyond it.
 func TestUnheardLimitWarns(t *testing.T) {
+	t.Parallel()
 	_, total := bold(t)
 	r := work(t, observed(t, total, ""))
 	if len(r.Recipes) == 0 || r.Unproven == "" || r.NoFit != nil || r.Sheet == nil || len(r.Sheet.Verify) == 0 {
@@ -157,6 +158,7 @@ func spark(t *testing.T, r *job.Report, rpm float64) float64 {
 
 // Who asks for no margin still retards once knock is heard.
 func TestKnockHeardAlwaysRetards(t *testing.T) {
+	t.Parallel()
 	w, _ := bold(t)
 	text := string(observed(t, math.Floor(w.LimitLow)+4, ""))
 	text = strings.Replace(text, `"knock_margin": "2 deg crank"`, `"knock_margin": "0 deg crank"`, 1)
@@ -169,6 +171,7 @@ func TestKnockHeardAlwaysRetards(t *testing.T) {
 // Beyond half-way up the band, less the margin, even a limit that nobody heard
 // forbids, and the report says so and that it is in doubt; a degree within it warns.
 func TestHalfTheBandForbids(t *testing.T) {
+	t.Parallel()
 	poor := func(total float64) *job.Report {
 		text := string(observed(t, total, ""))
 		for _, k := range [][2]string{{"95 RON", "82 RON"}, {"85 MON", "78 MON"}} {
@@ -194,6 +197,7 @@ func TestHalfTheBandForbids(t *testing.T) {
 // The same engine, heard: silence at full load lifts the limit out of the way; a
 // trace knock below the total wished for forbids it.
 func TestHeardLimitDecides(t *testing.T) {
+	t.Parallel()
 	before, total := bold(t)
 	r := work(t, observed(t, total, fmt.Sprintf(`{"what": "no knock", "at": "2500 rpm crank", "spark": "%.1f deg crank"}`, total+5)))
 	if after := at(t, r, 2500); !(after.Limit > before.Limit+5 && after.LimitLow > before.LimitLow+5) {
@@ -213,6 +217,7 @@ func TestHeardLimitDecides(t *testing.T) {
 // and their chance lies between what the nearest edge and the light's own error
 // make of it.
 func TestChanceIsTheBands(t *testing.T) {
+	t.Parallel()
 	_, total := bold(t)
 	beyond := 0
 	for _, r := range []*job.Report{work(t, demo(t)), work(t, observed(t, total, ""))} {
@@ -247,6 +252,7 @@ func knocks(w job.WantRow, spark float64) float64 {
 
 // Knock at speeds at which the engine is never given full throttle does not count.
 func TestFullLoadFrom(t *testing.T) {
+	t.Parallel()
 	all := work(t, demo(t))
 	some := work(t, changed(t, `"idle": "800 rpm crank",`, `"idle": "800 rpm crank", "full_load_from": "1650 rpm crank",`))
 	if first := some.Engine.Want[0].RPM; first != 1650 || some.Engine.Want[1].RPM != 2000 {
@@ -260,6 +266,7 @@ func TestFullLoadFrom(t *testing.T) {
 // A total far beyond best torque is called that, and the sheet of an unproven recipe
 // says so above everything else.
 func TestSheetAndFindingsWarn(t *testing.T) {
+	t.Parallel()
 	r := work(t, changed(t, `"total": "33 deg crank"`, `"total": "50 deg crank"`))
 	if len(r.Findings) == 0 || r.Findings[0].Code != "total-beyond-best" || !(r.Findings[0].Size > 10) {
 		t.Errorf("50 deg wished for: %+v", r.Findings)

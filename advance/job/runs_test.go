@@ -45,6 +45,7 @@ func turned(root map[string]any, by float64) {
 // The saloon's story: readings alone say how much travel to take away, the parts say
 // which springs, and the run after the change passes its sheet.
 func TestSaloon(t *testing.T) {
+	t.Parallel()
 	found := work(t, story(t, 1))
 	if c := found.Change; c == nil || c.ClampOnly || !(c.Remove > 5) || found.Sheet == nil {
 		t.Fatalf("readings alone: %+v", found.Change)
@@ -70,6 +71,7 @@ func TestSaloon(t *testing.T) {
 // A distributor that was set late by more than a light of 1 deg explains fails and is told
 // by how much to advance it; nothing else is blamed.
 func TestSetLate(t *testing.T) {
+	t.Parallel()
 	r := work(t, edited(t, story(t, 3), func(root map[string]any) { turned(root, 4) }))
 	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Runs.Do) == 0 || !strings.Contains(r.Runs.Do[0], "Advance the distributor by 3.7") {
 		t.Errorf("four degrees late: %+v", r.Runs)
@@ -82,6 +84,7 @@ func TestSetLate(t *testing.T) {
 // A spring that is not the one noted fails, and the part is named or left between its
 // rivals.
 func TestAnotherSpring(t *testing.T) {
+	t.Parallel()
 	r := work(t, edited(t, story(t, 3), func(root map[string]any) {
 		runs := root["runs"].([]any)
 		runs[1].(map[string]any)["springs"] = []any{"light", "light"} // noted, not fitted
@@ -98,6 +101,7 @@ func TestAnotherSpring(t *testing.T) {
 // Runs of pairs teach a mixed pair that nobody measured; where they do not, the run that
 // would is named.
 func TestLearnedFromRuns(t *testing.T) {
+	t.Parallel()
 	learn := func(root map[string]any) {
 		delete(root, "drawer")
 		root["distributor"] = map[string]any{"slot": root["distributor"].(map[string]any)["slot"]}
@@ -125,6 +129,7 @@ func TestLearnedFromRuns(t *testing.T) {
 
 // A machine's zero is its own: neither static timing nor total is judged.
 func TestMachineRun(t *testing.T) {
+	t.Parallel()
 	r := work(t, edited(t, story(t, 3), func(root map[string]any) {
 		runs := root["runs"].([]any)
 		root["runs"] = runs[:1]
@@ -143,6 +148,7 @@ func TestMachineRun(t *testing.T) {
 
 // What contradicts itself in the runs is refused.
 func TestRunsRefused(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ old, new, want string }{
 		{`"date": "2026-04-25"`, `"date": "2026-04-01"`, "runs[1].date: is 2026-04-01, before that of the run above it"},
 		{`"date": "2026-04-25"`, `"date": "25 April"`, "runs[1].date: is \"25 April\", valid is a date"},

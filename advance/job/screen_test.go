@@ -13,6 +13,7 @@ import (
 // stands for one thing: slot, total and static timing are the same in the answer, the
 // ladder, the recipe and the sheet.
 func TestAnswerIsTheRecipes(t *testing.T) {
+	t.Parallel()
 	r := work(t, demo(t))
 	a, best, fit := r.Answer, r.Recipes[0], strings.Join(r.Answer.Fit, "\n")
 	for place, spring := range best.Springs {
@@ -48,6 +49,7 @@ func TestAnswerIsTheRecipes(t *testing.T) {
 // The ladder has every effort, the least first, and marks one of them as the first
 // recipe, with the same figures.
 func TestLadderHasEveryEffort(t *testing.T) {
+	t.Parallel()
 	r := work(t, demo(t))
 	var efforts []string
 	first := 0
@@ -69,6 +71,7 @@ func TestLadderHasEveryEffort(t *testing.T) {
 
 // What nobody said is named with what another value would change; what was said is not.
 func TestWhatDecided(t *testing.T) {
+	t.Parallel()
 	named := func(text []byte) map[string]string {
 		out := map[string]string{}
 		for _, d := range work(t, text).Decided {
@@ -92,6 +95,7 @@ func TestWhatDecided(t *testing.T) {
 // A piston stop that meets the mark at 31 deg before and 27 deg after top centre shows a
 // mark that reads 2 deg too much: all timing is 2 deg less.
 func TestPistonStop(t *testing.T) {
+	t.Parallel()
 	as := work(t, read(plain, 600, 3600, 250, ""))
 	stopped := work(t, []byte(strings.Replace(string(read(plain, 600, 3600, 250, "")), `"idle": "700 rpm crank"`, `"idle": "700 rpm crank", "piston_stop": ["31 deg crank", "27 deg crank"]`, 1)))
 	if a, b := as.Readings.Static.Value, stopped.Readings.Static.Value; !(math.Abs(a-b-2) <= 0.02) {
@@ -102,6 +106,7 @@ func TestPistonStop(t *testing.T) {
 // Who stops at SET must not drive with a timing that the engine may not bear: the line
 // itself says to turn back, to the total of the first pull that the sheet names.
 func TestSetTurnsBackBeforeLoad(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"long-cam", "clamp-only", "one-slack-spring"} {
 		r := work(t, file(t, "testdata/reports/"+name+".json"))
 		to := r.Answer.Set[strings.LastIndex(r.Answer.Set, "turn back to ")+len("turn back to "):]
@@ -118,6 +123,7 @@ func TestSetTurnsBackBeforeLoad(t *testing.T) {
 // A reading above the wanted total forbids driving, by what the light showed; nothing is
 // called level that rose up to the highest speed. Readings in doubt forbid all figures.
 func TestReadingsForbid(t *testing.T) {
+	t.Parallel()
 	r := work(t, file(t, "testdata/reports/six-readings.json"))
 	if !strings.Contains(r.Answer.Forbids, "Do not drive it so: the light showed 38.5 deg at 3600 rpm, at least 4.5 more than the 34.0") {
 		t.Errorf("%q", r.Answer.Forbids)

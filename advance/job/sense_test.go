@@ -28,6 +28,7 @@ func slotOf(deg float64) string {
 
 // Each sense check finds its own slip, and a sound set of readings has none of them.
 func TestSenseChecks(t *testing.T) {
+	t.Parallel()
 	lifted := func(from, to, by float64) func(float64) float64 {
 		return func(rpm float64) float64 {
 			if rpm >= from && rpm <= to {
@@ -78,6 +79,7 @@ func TestSenseChecks(t *testing.T) {
 
 // The demo with a spring listed twice as stiff as the one that is fitted.
 func TestListedPartsContradict(t *testing.T) {
+	t.Parallel()
 	r := work(t, changed(t, `"rate": "1.6 N/mm"`, `"rate": "4.2 N/mm"`))
 	if p := r.Readings.Parts; p == nil || p.Agrees {
 		t.Errorf("%+v", p)
@@ -90,6 +92,7 @@ func TestListedPartsContradict(t *testing.T) {
 // Nothing is told to fit or set where the readings do not allow it, and the first screen
 // says so.
 func TestNothingYet(t *testing.T) {
+	t.Parallel()
 	for _, text := range [][]byte{read(plain, 600, 2400, 150, ""), read(func(rpm float64) float64 { return plain(rpm) / 2 }, 600, 3600, 250, slotOf(24))} {
 		r := work(t, text)
 		if r.Sheet != nil || r.Change != nil || r.Answer.Set != "" || r.Answer.Forbids == "" || !strings.Contains(strings.Join(r.Answer.Fit, " "), "nothing yet") {
@@ -100,6 +103,7 @@ func TestNothingYet(t *testing.T) {
 
 // After a run that passes there is nothing to do.
 func TestNothingToDo(t *testing.T) {
+	t.Parallel()
 	a := work(t, story(t, 3)).Answer
 	if len(a.Fit) != 1 || !strings.Contains(a.Fit[0], "the newest run passes") || !strings.Contains(a.Set, "Leave the distributor") {
 		t.Errorf("%+v", a)

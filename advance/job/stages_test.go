@@ -138,6 +138,7 @@ func numbered(path string) string {
 // The demo without any one of its fields is a job still: the field is asked for with
 // how to get it and what it would tell, or has a default.
 func TestEveryFieldMayBeLeftOut(t *testing.T) {
+	t.Parallel()
 	for _, f := range fields(t, demo(t)) {
 		j, err := job.Read(without(t, f), nil)
 		if err != nil {
@@ -152,6 +153,7 @@ func TestEveryFieldMayBeLeftOut(t *testing.T) {
 
 // Nor does leaving out any two.
 func TestEveryPairMayBeLeftOut(t *testing.T) {
+	t.Parallel()
 	var list []field // the first of its kind: entries of a list are like each other
 	seen := map[string]bool{}
 	for _, f := range fields(t, demo(t)) {
@@ -211,6 +213,7 @@ func section(t *testing.T, names ...string) []byte {
 
 // A title and any one section is a job: it answers its stage, and asks for the others.
 func TestSingleSections(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		sections []string
 		answers  []string
@@ -256,6 +259,7 @@ func TestSingleSections(t *testing.T) {
 
 // Progress rises from 0 to 1 over the whole job.
 func TestProgressIsOneBar(t *testing.T) {
+	t.Parallel()
 	j, err := job.Read(demo(t), nil)
 	if err != nil {
 		t.Fatal(err)

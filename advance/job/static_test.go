@@ -12,6 +12,7 @@ import (
 // A static reading narrows the static timing; one that the readings exclude is left out and said so; an absurd one is
 // refused.
 func TestStaticReading(t *testing.T) {
+	t.Parallel()
 	const given = `  "static_reading": "7.5 deg crank",
 `
 	with, without := work(t, demo(t)).Readings, work(t, changed(t, given, "")).Readings
@@ -43,6 +44,7 @@ func TestStaticReading(t *testing.T) {
 // Readings on one level above all-in have no ramp to which a static reading could be
 // joined: none is invented, and the report holds no figure that is not a number.
 func TestStaticReadingWithoutRamp(t *testing.T) {
+	t.Parallel()
 	text := string(demo(t))
 	from, rest, _ := strings.Cut(text, `    {"at": "610 rpm crank"`)
 	_, after, ok := strings.Cut(rest, `    {"at": "3710 rpm crank"`)

@@ -12,6 +12,7 @@ import (
 // Mistakes of writing and of meaning are told in one run, in the order of the file, and
 // none of them because of another.
 func TestAllMistakesInOneRun(t *testing.T) {
+	t.Parallel()
 	text := []byte(`{
   "title": "spoiled",
   "engine": {
