@@ -45,7 +45,9 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 		return nil, err
 	}
 	if w.setup() != nil {
-		r.Answer = w.answer()
+		if r.Answer, err = w.answer(); err != nil {
+			return nil, err
+		}
 		if j.Answered != nil {
 			j.Answered(r)
 		}
