@@ -108,6 +108,14 @@ for (const base of [server.url, disk]) {
   await page.goto(`${own.url}live/mechanism.html`);
   await ready(page, "engine");
   check(await page.locator("#total").textContent() !== "", "the mechanism computes without a network");
+  await page.goto(`${own.url}live/job.html`);
+  await ready(page);
+  await page.getByRole("button", { name: "Show the demo job" }).click();
+  await page.waitForFunction(() => document.getElementById("study").dataset.state === "answered", null, { timeout: 180000 });
+  check(/^Set/m.test(await page.locator("#says").innerText()), "the bench works a whole job without a network");
+  await page.reload();
+  await page.waitForFunction(() => document.getElementById("study").dataset.state === "answered", null, { timeout: 180000 });
+  check(await page.locator("#report-sheet").count() === 1, "and once more after a reload");
   await page.goto(`${own.url}job/read.html?from=a-bookmark#x`);
   check(await page.locator("h1").count() === 1, "a page opens without a network");
   await close(page);
