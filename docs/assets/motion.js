@@ -11,11 +11,12 @@
   // library answered, and the state as it stands.
   bw.motion = (box, shape, top, changed) => {
     const picture = el("div.moving");
-    const says = el("p.state", { id: "state", role: "status" });
+    const says = el("p.state", { id: "state" });
+    const told = el("p.told", { role: "status" }); // to a reader of the screen, when the state is another one
     const slider = el("input", { type: "range", id: "engine-speed", min: 0, max: top, step: 10, value: 0 });
     const shown = el("span.value", { "aria-hidden": "true" });
     const play = el("button", { type: "button", id: "play", "aria-pressed": "false" }, "Run the engine up and down");
-    box.append(picture, says, el("div.knob", {}, el("label", { for: "engine-speed" }, "Engine speed"), slider, shown), el("p.buttons", {}, play));
+    box.append(picture, says, told, el("div.knob", {}, el("label", { for: "engine-speed" }, "Engine speed"), slider, shown), el("p.buttons", {}, play));
     const drawn = bw.distributor(picture, shape, { label: "The mechanism as one sees it who turns with the shaft: plate, weights, springs, cam and slot" });
     let m = null;
     let deg = 0; // mechanical advance as it stands, crank degrees
@@ -55,8 +56,10 @@
       shown.textContent = `${bw.rpm(rpm)} rpm`;
       const text = words();
       slider.setAttribute("aria-valuetext", text);
-      if (!running || says.dataset.kind !== text.split(":")[1].slice(0, 14)) says.textContent = text;
-      says.dataset.kind = text.split(":")[1].slice(0, 14);
+      says.textContent = text;
+      const kind = text.split(":")[1].slice(0, 14);
+      if (!running || told.dataset.kind !== kind) told.textContent = text;
+      told.dataset.kind = kind;
       changed({ rpm, deg: deg + m.total_deg - m.travel_deg + m.vacuum_deg, rising, swing });
     }
 
