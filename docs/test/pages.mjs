@@ -76,7 +76,7 @@ for (const name of ["index.html", "job/parts.html", "theory/flyweights.html", "c
   check(await page.locator("#found-count").textContent() === "Nothing found.", "a word that stands nowhere is not found");
   await page.getByLabel("Words").fill("Mechanism Curve");
   await page.locator('#found a[href$="#Mechanism.Curve"]').first().click();
-  await page.getByRole("link", { name: "Source of func (m *Mechanism) Curve" }).first().click();
+  await page.getByRole("link", { name: "Source of func (*Mechanism) Curve" }).first().click();
   check(await page.evaluate(() => document.querySelector(":target")?.textContent.includes("func (m *Mechanism) Curve(")), `its source is at ${page.url()}`);
   await close(page);
 }
