@@ -212,9 +212,13 @@ func TestEachIsTheSameEverywhere(t *testing.T) {
 		return all
 	}
 	all := ask()
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	if alone := ask(); !reflect.DeepEqual(all, alone) {
-		t.Error("another number of processors gives other answers")
+	before := runtime.GOMAXPROCS(0)
+	defer runtime.GOMAXPROCS(before)
+	for _, procs := range []int{1, 2, 8} {
+		runtime.GOMAXPROCS(procs)
+		if other := ask(); !reflect.DeepEqual(all, other) {
+			t.Errorf("%d processors give other answers", procs)
+		}
 	}
 	for i, c := range conditions {
 		w, err := m.SparkRequirement(c)

@@ -267,6 +267,11 @@ func (j *Job) readSlot(r *validator, s *schema.Slot) {
 		r.wrap("distributor.slot", err)
 		return
 	}
+	// Weights that swing so far have no room in a distributor: a figure is wrong.
+	if deg := travel * 180 / math.Pi; deg > 120 {
+		r.fail("distributor.slot", "lets the cam turn %.1f deg dist, valid is at most 120 deg dist: check length, pin and radius", deg)
+		return
+	}
 	j.SlotTravel, j.has.slot = j.Drive.CrankDegrees(travel), true
 }
 

@@ -159,8 +159,7 @@ var listed = []any{
 	reflect.TypeFor[knock.Cycle](), reflect.TypeFor[knock.Engine](), reflect.TypeFor[knock.Filling](),
 	reflect.TypeFor[knock.Fuel](), reflect.TypeFor[knock.IdealCycle](), reflect.TypeFor[knock.Kind](),
 	reflect.TypeFor[knock.ModelSettings](), reflect.TypeFor[knock.Model](), reflect.TypeFor[knock.Observation](),
-	reflect.TypeFor[knock.Sample](),
-	reflect.TypeFor[knock.SparkRequirement](),
+	reflect.TypeFor[knock.Sample](), reflect.TypeFor[knock.SparkRequirement](),
 
 	// knock/air
 	air.Between, air.Standard, air.Through,

@@ -4,9 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
+	"strings"
 	"testing"
+
+	"example.org/bobweight/springs/valid"
 )
 
 func TestOrderForAnyNumberOfWorkers(t *testing.T) {
@@ -169,4 +173,17 @@ func ExamplePool_Each() {
 	// 1 of 2
 	// 2 of 2
 	// <nil>
+}
+
+// Work whose results no memory holds is refused before any is asked for.
+func TestTooManyPieces(t *testing.T) {
+	work := func(int) (int, error) { return 0, nil }
+	for _, n := range []int{math.MaxInt, 1<<24 + 1} {
+		if _, err := Map(t.Context(), Pool{}, n, work); !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), fmt.Sprint(n)) {
+			t.Errorf("%d pieces: error %v", n, err)
+		}
+	}
+	if _, err := Map(t.Context(), Pool{Workers: math.MaxInt}, 3, work); err != nil {
+		t.Errorf("goroutines without end for three pieces: %v", err)
+	}
 }
