@@ -210,12 +210,18 @@ func TestSizeTolerances(t *testing.T) {
 		before := 0.0
 		for _, r := range rows(t, table.text) {
 			for i, index := range table.index {
+				first := 4.0 // both ends of the column
+				if i > 0 {
+					first = table.index[i-1] * 1.001
+				}
 				for _, size := range []float64{r[0], before*1.001 + 0.001} { // both ends of the row
 					if table.name == "diameter" {
 						size = math.Max(size, 0.63)
 					}
-					got, err := table.f(size*1e-3, index)
-					same(t, fmt.Sprintf("%s %v mm, index %v", table.name, size, index), got*1e3, r[i+1], err)
+					for _, index := range []float64{first, index} {
+						got, err := table.f(size*1e-3, index)
+						same(t, fmt.Sprintf("%s %v mm, index %v", table.name, size, index), got*1e3, r[i+1], err)
+					}
 				}
 				if r[i+1] < last[i] || i > 0 && r[i+1] < r[i] {
 					t.Errorf("%s to %v mm, index %v: tolerance falls", table.name, r[0], index)

@@ -64,7 +64,7 @@ func diameterTolerance(mean, index float64) (float64, error) {
 func lengthTolerance(free, index float64) (float64, error) {
 	if err := valid.Check(valid.ErrRange,
 		valid.In("spring index", index, "", 4, 20),
-		valid.Above("free length", free, "m", 0, 0.16*(1+edge)),
+		valid.Above("free length", free, "m", 0, maxLength),
 	); err != nil {
 		return 0, err
 	}
