@@ -228,6 +228,26 @@ func TestTwoLevelReadingsBoundTheStop(t *testing.T) {
 	}
 }
 
+// Three readings that agree show the stop of an engine that its governor holds below
+// 1900 rpm, and of one whose travel is half the usual; the interval allows for a second
+// spring that holds the weights there.
+func TestThreeLevelReadingsShowTheStop(t *testing.T) {
+	for _, list := range [][][2]float64{
+		{{450, 9}, {550, 8.5}, {700, 7.5}, {850, 10}, {1000, 12.5}, {1150, 17}, {1300, 21.5}, {1450, 28}, {1600, 33}, {1750, 33.5}, {1880, 33}},
+		{{600, 5.3}, {850, 4.6}, {1100, 5.2}, {1350, 6}, {1600, 8.4}, {1850, 9.6}, {2100, 12.1}, {2350, 13.2}, {2600, 15.7}, {2850, 16.9}, {3100, 17.4}, {3350, 16.7}, {3600, 17.3}},
+	} {
+		var rs []readings.Reading
+		for _, x := range list {
+			rs = append(rs, readings.Reading{RPM: x[0], Degrees: x[1]})
+		}
+		level := list[len(list)-1][1]
+		r := fit(t, rs, nil)
+		if e := r.Total; e.Bound != readings.Interval || !(e.Low < level && e.High > level) || !(e.Value-level < 1) || !r.Model.AllInSeen {
+			t.Errorf("level at %g deg: total %v, %v", level, e, r.Model)
+		}
+	}
+}
+
 // A total that nobody wished for is not called wanted.
 func TestTotalOf(t *testing.T) {
 	r := fit(t, truth{10, 24, 1080, 2850}.take(rand.New(rand.NewPCG(1, 1)), 0.5, speeds...), nil)
