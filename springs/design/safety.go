@@ -7,7 +7,7 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// Static returns how many times a force in N, more than 0, can be raised before
+// Static returns how many times a force in N, 1e-9 or more, can be raised before
 // each site of the part takes set: allowable stress (the material's fractions of
 // its tensile strength A/d^m) over stress.
 func (p Part) Static(force float64) (Locations, error) {
@@ -15,7 +15,7 @@ func (p Part) Static(force float64) (Locations, error) {
 	if err != nil {
 		return Locations{}, err
 	}
-	if err := valid.Check(valid.ErrRange, valid.Above("force", force, "N", 0, maxForce)); err != nil {
+	if err := valid.Check(valid.ErrRange, valid.In("force", force, "N", 1e-9, maxForce)); err != nil {
 		return Locations{}, err
 	}
 	return Locations{
