@@ -217,10 +217,15 @@ func (a *Advice) limit(s *Situation) error {
 			most.Travel = s.Unit.Travel
 		}
 	}
-	a.Degrees = math.Min(asked, s.Drive.CrankDegrees(most.Most()))
-	if a.Degrees < asked {
-		a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank of the %.1f deg that the cruise total asks of it.", a.Degrees, asked))
+	if reach := s.Drive.CrankDegrees(most.Most()); asked >= reach {
+		// The limiter at its end, not by way of its degrees: their rounding can ask for more.
+		if asked > reach {
+			a.Notes = append(a.Notes, fmt.Sprintf("The unit gives at most %.1f deg crank of the %.1f deg that the cruise total asks of it.", reach, asked))
+		}
+		a.Degrees, a.Unit = reach, most
+		return nil
 	}
+	a.Degrees = asked
 	set, err := s.Unit.Limited(s.Drive.ShaftRadians(a.Degrees))
 	if err != nil {
 		return fmt.Errorf("mapping: limiter: %w", err)
