@@ -103,7 +103,7 @@ const maxObservations = 1000
 // the model at once, delay, burn, speed exponents and the rest, each with its prior
 // scatter. One trace knock mostly moves the delay; one at another speed fixes how
 // delay and burn go with speed; a best timing moves the burn angles; no knock heard cuts
-// off the limits below it. The posterior is taken as normal about its maximum
+// off the limits below it, and leaves best torque where it is. The posterior is taken as normal about its maximum
 // (Gauss-Newton), that of a no-knock observation with its mean and variance. Calibrating twice is the
 // same as once with all observations, but for the linearisation.
 //
@@ -132,11 +132,21 @@ func (m *Model) Calibrate(ctx context.Context, obs ...Observation) (*Model, erro
 	if len(obs) == 0 {
 		return &n, nil
 	}
-	posterior, err := m.posterior.learn(ctx, points, obs)
-	if err != nil {
+	if n.posterior, err = m.posterior.learn(ctx, points, obs); err != nil {
 		return nil, err
 	}
-	n.posterior = posterior
+	heard, at := obs[:0:0], points[:0:0]
+	for i := range obs {
+		if obs[i].Kind != NoKnock {
+			heard, at = append(heard, obs[i]), append(at, points[i])
+		}
+	}
+	n.torque, n.silent = n.posterior, m.silent || len(heard) < len(obs)
+	if n.silent {
+		if n.torque, err = m.torque.learn(ctx, at, heard); err != nil {
+			return nil, err
+		}
+	}
 	return &n, nil
 }
 

@@ -22,9 +22,14 @@ type Model struct {
 	engine    Engine
 	prior     parameters // standard deviations
 	posterior posterior
-	burn      burnReference
-	geometry  *geometry
-	mixtures  *store
+	// torque is the posterior by which best torque is told: without what no-knock observations
+	// say. That an engine does not knock is no footing for when it burns: a poor guess of
+	// octane or delay explains it as well.
+	torque   posterior
+	silent   bool // the two differ
+	burn     burnReference
+	geometry *geometry
+	mixtures *store
 }
 
 // store tabulates the gases of a fuel once for each mixture.
@@ -73,6 +78,7 @@ func New(e Engine, s *ModelSettings) (*Model, error) {
 	e.Filling = append([]Filling(nil), e.Filling...)
 	m := &Model{engine: e, geometry: newGeometry(e), prior: s.Prior.sigma(burnKnown, fillingKnown), mixtures: &store{list: map[blend]*mixture{}}}
 	m.posterior = priorDistribution(m.prior)
+	m.torque = m.posterior
 	return m, m.reference(s.Flame)
 }
 
@@ -151,7 +157,7 @@ func (m *Model) WithFuel(f Fuel) (*Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	n.posterior = n.posterior.widened(octane, newFuel)
+	n.posterior, n.torque = n.posterior.widened(octane, newFuel), n.torque.widened(octane, newFuel)
 	return n, nil
 }
 

@@ -340,3 +340,44 @@ func TestLateTraceKnock(t *testing.T) {
 		last = w.KLSA
 	}
 }
+
+// What was not heard moves the limit and leaves best torque where it is, alone and beside
+// what was heard.
+func TestNoKnockLeavesBestTorque(t *testing.T) {
+	ctx := context.Background()
+	m := newModel(t, example())
+	silence := Observation{Condition: Condition{RPM: 2000}, Kind: NoKnock, Spark: 30}
+	best := Observation{Condition: Condition{RPM: 2500}, Kind: BestTorque, Spark: 30}
+	calibrated := func(m *Model, obs ...Observation) *Model {
+		n, err := m.Calibrate(ctx, obs...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	for name, pair := range map[string][2]*Model{
+		"alone":           {m, calibrated(m, silence)},
+		"with the best":   {calibrated(m, best), calibrated(m, best, silence)},
+		"after the best":  {calibrated(m, best), calibrated(calibrated(m, best), silence)},
+		"before the best": {calibrated(m, best), calibrated(calibrated(m, silence), best)},
+	} {
+		for _, rpm := range []float64{2000, 4000, 5000} {
+			without, err := pair[0].SparkRequirement(Condition{RPM: rpm})
+			if err != nil {
+				t.Fatal(err)
+			}
+			with, err := pair[1].SparkRequirement(Condition{RPM: rpm})
+			if err != nil {
+				t.Fatal(err)
+			}
+			// The residual gas is that of the whole posterior: some kelvin of the exhaust.
+			report(t, name+": best torque after a silence", without.MBT, with.MBT, 0.3)
+			if !(with.MBTLow > without.MBTLow-0.5 && with.MBTHigh < without.MBTHigh+0.5) {
+				t.Errorf("%s: band %g to %g, %g to %g before", name, with.MBTLow, with.MBTHigh, without.MBTLow, without.MBTHigh)
+			}
+			if rpm == 2000 && !(with.KLSALow > without.KLSALow+1) {
+				t.Errorf("%s: the limit's low edge %g, before %g", name, with.KLSALow, without.KLSALow)
+			}
+		}
+	}
+}

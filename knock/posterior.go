@@ -163,5 +163,5 @@ func (p *point) bestSlopes(mean *parameters, mbt, bend float64) (slopes paramete
 
 func (p *point) bestSpread(mean *parameters, mbt, bend float64) float64 {
 	slopes := p.bestSlopes(mean, mbt, bend)
-	return p.model.posterior.spread(&slopes)
+	return p.model.torque.spread(&slopes)
 }

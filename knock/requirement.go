@@ -49,7 +49,7 @@ func (m *Model) SparkRequirement(cond Condition) (SparkRequirement, error) {
 func (p *point) requirement() (SparkRequirement, error) {
 	var c charge
 	e := &p.engine
-	mean := &p.model.posterior.mean
+	mean := &p.model.torque.mean
 	p.fill(&c, mean)
 	mbt, top, bend := c.bestTorqueSpark(e)
 	if !(bend < 0) {
@@ -70,6 +70,9 @@ func (p *point) requirement() (SparkRequirement, error) {
 	w.MBTHigh = math.Min(mbt+ninety*spread, latestSearch)
 	w.MBTKnown = spread*2*ninety <= 40
 	w.Extrapolated = e.Fuel.RON < leastRated || e.CompressionRatio < leastRatio
+	if p.model.silent {
+		p.fill(&c, &p.model.posterior.mean)
+	}
 	p.knockLimits(&c, &w)
 	return w, nil
 }

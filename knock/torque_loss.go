@@ -32,7 +32,7 @@ func checkSpark(spark float64) error {
 // driving fills a charge and returns MBT and its work; it refuses an engine that
 // does not drive.
 func (p *point) driving(c *charge) (mbt, top float64, err error) {
-	p.fill(c, &p.model.posterior.mean)
+	p.fill(c, &p.model.torque.mean)
 	mbt, top, _ = c.bestTorqueSpark(&p.engine)
 	if !(top > 0) {
 		return 0, 0, outOfRange("torque at engine speed", p.cond.RPM, "rpm crank", "a running point at which the engine drives")
