@@ -40,6 +40,7 @@ func (r rated) model(t *testing.T) (*Model, Condition) {
 	m := newModel(t, e)
 	m.posterior.mean[octane] += deposits // it is kept clean
 	m.posterior.mean[heatSpeed] = 0      // its charge was measured
+	m.torque = m.posterior
 	return m, cond
 }
 
