@@ -98,6 +98,7 @@ function walker(page, name) {
   await w.look();
   await w.click(w.page.getByRole("main").locator("a[href*='reference/']").first());
   await w.click(w.page.getByRole("link", { name: /^Source of func/ }).first());
+  await w.page.waitForURL(/source\/.*#L\d+$/, { waitUntil: "load" });
   check(await w.page.evaluate(() => document.querySelector(":target") !== null), "and its line");
   w.at("its line of code");
   await close(w.page);
@@ -126,6 +127,7 @@ function walker(page, name) {
   w.at("the copied program runs");
   await rm(own, { recursive: true });
   await w.click(w.page.getByRole("link", { name: "Mechanism.Curve", exact: true }).first());
+  await w.page.waitForURL(/#Mechanism\.Curve$/, { waitUntil: "load" });
   check(await w.page.evaluate(() => document.querySelector(":target") !== null), "its pieces lead to the reference");
   w.at("the reference of what it calls");
   await close(w.page);
