@@ -1,15 +1,18 @@
 package gas
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"testing"
 )
 
-// typed is the table of species typed a second time: name, kg/mol and lowest K, then
+// typed is a second copy of the table of species: name, kg/mol and lowest K, then
 // a1 to a7, b1 and b2 of either range (B. J. McBride, M. J. Zehe, S. Gordon, NASA Glenn
 // Coefficients for Calculating Thermodynamic Properties of Individual Species,
-// NASA/TP-2002-211556). An altered number of either copy fails.
+// NASA/TP-2002-211556). It was
+// copied, not typed from the report again: a number that is altered in one of them
+// later fails, one that was wrong from the start does not.
 const typed = `
 N2 28.0134e-3 200
 22103.71497 -381.846182 6.08273836 -0.00853091441 1.384646189e-05 -9.62579362e-09 2.519705809e-12 710.846086 -10.76003744
@@ -66,7 +69,7 @@ ethanol 46.06844e-3 300
 -234279.1392 4479.18055 -27.44817302 0.1088679162 -0.0001305309334 8.4373464e-08 -2.234559017e-11 -50222.29 176.4829211
 4694817.65 -19297.98213 34.4758404 -0.00323616598 5.78494772e-07 -5.56460027e-11 2.2262264e-15 86016.2271 -203.4801732`
 
-func TestSpeciesTypedTwice(t *testing.T) {
+func TestSpeciesMatchTheirCopy(t *testing.T) {
 	lines := strings.Split(strings.TrimSpace(typed), "\n")
 	all := append(append([]*Species(nil), products[:]...), fuels[:]...)
 	seen := map[string]bool{}
@@ -81,23 +84,39 @@ func TestSpeciesTypedTwice(t *testing.T) {
 		have = append(have, s.fit[1][:]...)
 		for k, text := range append(append(head[1:], strings.Fields(lines[i+1])...), strings.Fields(lines[i+2])...) {
 			if want, err := strconv.ParseFloat(text, 64); err != nil || have[k] != want {
-				t.Errorf("%s, number %d: %v, typed again %s", s.name, k+1, have[k], text)
+				t.Errorf("%s, number %d: %v, its copy %s", s.name, k+1, have[k], text)
 			}
 		}
 	}
 	for _, s := range all {
 		if !seen[s.name] {
-			t.Errorf("%s is not typed twice", s.name)
+			t.Errorf("%s has no copy", s.name)
 		}
 	}
 }
 
-// Dry air typed a second time (NASA/TP-2002-211556, record "Air").
-func TestDryAirTypedTwice(t *testing.T) {
+// Dry air in a second copy (NASA/TP-2002-211556, record "Air").
+func TestDryAirMatchesItsCopy(t *testing.T) {
 	want := map[string]float64{"N2": 0.78084, "O2": 0.209476, "Ar": 0.009365, "CO2": 0.000319}
 	for _, p := range dryAir {
 		if p.Moles != want[p.Species.name] {
-			t.Errorf("%s is %v of air, typed again %v", p.Species.name, p.Moles, want[p.Species.name])
+			t.Errorf("%s is %v of air, its copy %v", p.Species.name, p.Moles, want[p.Species.name])
+		}
+	}
+}
+
+// The molar mass of a species is the sum over its atoms (atomic weights of IUPAC 1995,
+// which the report uses: C 12.0107, H 1.00794, O 15.9994, N 14.0067, Ar 39.948 g/mol), to
+// the last digit that the report prints.
+func TestMolarMassIsThatOfTheAtoms(t *testing.T) {
+	weights := [...]float64{12.0107, 1.00794, 15.9994, 14.0067, 39.948}
+	for _, s := range append(append([]*Species(nil), products[:]...), fuels[:]...) {
+		sum := 0.0
+		for i, n := range s.atoms {
+			sum += float64(n) * weights[i] * 1e-3
+		}
+		if !(math.Abs(sum-s.molar) <= 1e-9) {
+			t.Errorf("%s weighs %v kg/mol, its atoms %v", s.name, s.molar, sum)
 		}
 	}
 }
