@@ -1,13 +1,21 @@
 package job
 
-import "regexp"
-
-// index is the number of an entry in a list.
-var index = regexp.MustCompile(`\[\d+\]`)
+import "strings"
 
 // howToGet says in words of the workshop how a field is found; empty for one that is
-// never asked for.
-func howToGet(path string) string { return ways[index.ReplaceAllString(path, "[]")] }
+// never asked for. What holds for one entry of a list holds for all.
+func howToGet(path string) string {
+	var any strings.Builder
+	for i, part := range strings.Split(path, "[") {
+		if number, rest, ok := strings.Cut(part, "]"); i > 0 && ok && strings.Trim(number, "0123456789") == "" {
+			part = "[]" + rest
+		} else if i > 0 {
+			part = "[" + part
+		}
+		any.WriteString(part)
+	}
+	return ways[any.String()]
+}
 
 // Ways that several fields share.
 const (

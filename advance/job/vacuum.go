@@ -4,8 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
+	"strings"
 
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/advance/sheet"
@@ -161,7 +161,7 @@ func (w *work) hose(ctx context.Context) error {
 	part.Idle, part.Cruise = sheet.Round(advice.Idle.Degrees), sheet.Round(advice.Cruise.Degrees)
 	for i, s := range advice.Sentences() {
 		if v.Pumped != nil && !v.ArmKnown {
-			s = rodTravel.ReplaceAllString(s, "") // degrees are all that the pump's readings tell
+			s = withoutRod(s) // degrees are all that the pump's readings tell
 		}
 		part.Advice = append(part.Advice, s)
 		if i > 0 {
@@ -237,8 +237,14 @@ func (v *VacuumUnit) uncertain() float64 {
 	return max(half(v.Pumped.Onset), half(v.Pumped.Full))
 }
 
-// rodTravel is how the advice gives the limiter in travel of the rod.
-var rodTravel = regexp.MustCompile(` \([0-9.]+ mm of rod\)`)
+// withoutRod leaves out of the advice where it gives the limiter in travel of the rod.
+func withoutRod(s string) string {
+	before, behind, ok := strings.Cut(s, " mm of rod)")
+	if open := strings.LastIndex(before, " ("); ok && open >= 0 && strings.Trim(before[open+2:], "0123456789.") == "" {
+		return before[:open] + behind
+	}
+	return s
+}
 
 // widen lays the sheet's own window at that speed, hose off, round what the unit
 // adds, in place of the degree that the advice allows for the light: a build that

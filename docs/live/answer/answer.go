@@ -9,7 +9,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"regexp"
+	"strconv"
 	"strings"
 
 	"example.org/bobweight/advance/job"
@@ -114,20 +114,36 @@ func follow(ctx context.Context, j *job.Job, progress live.Progress) (*job.Repor
 	return r, errors.Join(err, failed)
 }
 
-// place is how an error of the library names where a fault stands.
-var place = regexp.MustCompile(`^(?:job: )?((?:[^ :]+: )?)line (\d+)(?:, column \d+)?: (?:([a-z_]+(?:\[\d+\])*(?:\.[a-z_]+(?:\[\d+\])*)*): )?(.*)$`)
+// place takes off an error of the library where the fault stands: the file beside the
+// job, with its colon, if it is in one; the line; and the field, if it names one.
+func place(fault string) (file string, line int, field, text string, ok bool) {
+	fault = strings.TrimPrefix(fault, "job: ")
+	if before, rest, found := strings.Cut(fault, ": "); found && !strings.HasPrefix(fault, "line ") && !strings.ContainsAny(before, " :") {
+		file, fault = before+": ", rest
+	}
+	at, text, ok := strings.Cut(fault, ": ")
+	at, numbered := strings.CutPrefix(at, "line ")
+	at, _, _ = strings.Cut(at, ", column ")
+	line, err := strconv.Atoi(at)
+	if !ok || !numbered || err != nil {
+		return "", 0, "", "", false
+	}
+	if name, rest, found := strings.Cut(text, ": "); found && name != "" && strings.Trim(name, "abcdefghijklmnopqrstuvwxyz_.[]0123456789") == "" {
+		field, text = name, rest
+	}
+	return file, line, field, text, true
+}
 
 // Faults are the lines of an error of a job file, each with the field that it names.
 func Faults(err error) []Fault {
 	var out []Fault
 	for _, line := range strings.Split(err.Error(), "\n") {
 		f := Fault{Text: strings.TrimPrefix(line, "job: ")}
-		if m := place.FindStringSubmatch(line); m != nil {
-			f.Field, f.Text = m[3], strings.TrimPrefix(m[4], "quantity: ")
-			if m[1] != "" { // a file beside the job
-				f.Text = m[1] + "line " + m[2] + ": " + f.Text
+		if file, number, field, text, ok := place(line); ok {
+			f.Line, f.Field, f.Text = number, field, strings.TrimPrefix(text, "quantity: ")
+			if file != "" { // a file beside the job
+				f.Text = fmt.Sprintf("%sline %d: %s", file, number, f.Text)
 			}
-			fmt.Sscan(m[2], &f.Line)
 		}
 		out = append(out, f)
 	}
