@@ -44,11 +44,16 @@ async function reached(page, selector, name) {
   for (const control of await page.locator(selector).all()) {
     if (!(await control.isVisible())) continue;
     await control.focus();
-    const hidden = await control.evaluate((e) => {
+    const look = () => control.evaluate((e) => {
       const b = e.getBoundingClientRect();
       const top = document.elementFromPoint(b.x + b.width / 2, Math.min(b.y + b.height / 2, innerHeight - 1));
       return b.bottom > 0 && b.top < innerHeight && (e === top || e.contains(top) || (top && top.contains(e))) ? "" : e.getAttribute("aria-label") || e.id || e.textContent;
     });
+    let hidden = await look();
+    for (let i = 0; hidden !== "" && i < 20; i++) { // the page scrolls there smoothly
+      await page.waitForTimeout(100);
+      hidden = await look();
+    }
     check(hidden === "", `${name}: ${hidden} has the focus out of sight`);
   }
 }
