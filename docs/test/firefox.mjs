@@ -38,17 +38,17 @@ async function open(browser, base) {
   return page;
 }
 
-// go leaves the page for another one.
-async function go(page, ...where) {
+// go leaves the page for another one, or for itself anew.
+async function go(page, where) {
   page.leaving = true;
-  await page.goto(...where);
+  await (where ? page.goto(where, { waitUntil: "load" }) : page.reload({ waitUntil: "load" }));
   page.leaving = false;
 }
 
 async function look(page, base, name, all) {
   page.at = name;
   await page.setViewport({ width: 390, height: 844 });
-  await go(page, base + name, { waitUntil: "load" });
+  await go(page, base + name);
   check(await page.$$eval("h1", (l) => l.length) === 1, `${name} has a heading`);
   for (const [width, height] of all ? [[390, 844], ...shapes] : [[390, 844]]) {
     await page.setViewport({ width, height });
@@ -66,9 +66,9 @@ async function bench(page, base) {
   page.at = "live/job.html";
   for (const [width, height] of [[390, 844], [844, 390]]) {
     await page.setViewport({ width, height });
-    await go(page, `${base}live/job.html`, { waitUntil: "load" });
+    await go(page, `${base}live/job.html`);
     await page.evaluate(() => localStorage.clear());
-    await page.reload({ waitUntil: "load" });
+    await go(page);
     await page.waitForFunction(() => document.getElementById("study").dataset.ready, { timeout: 180000 });
     const begun = performance.now();
     for (const [i, [rpm, degrees]] of [["700", "10"], ["2800", "34"], ["3600", "34"]].entries()) {
