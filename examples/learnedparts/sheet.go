@@ -147,18 +147,12 @@ func listedSections(rng *rand.Rand, d *simulated.Distributor) (distributor, draw
 
 func sheets(ctx context.Context, w io.Writer, n int) error {
 	fmt.Fprintf(w, "\nthe whole sheet of ab, set to a total with the light, %%\n%-10s %7s %7s %11s %13s\n", "parts", "factor", "passed", "parts blamed", "lines passed")
-	for _, listed := range []bool{false, true} {
-		name := "learned"
-		if listed {
-			name = "listed"
+	return eachBuild(func(parts string, listed bool, factor float64) error {
+		s, err := sheetAll(ctx, factor, listed, n)
+		if err != nil {
+			return err
 		}
-		for _, f := range []float64{1, 1.2, 0.8} {
-			s, err := sheetAll(ctx, f, listed, n)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(w, "%-10s %7.2f %7.1f %11.1f %13.1f\n", name, f, 100*s.Passed, 100*s.Parts, 100*s.Lines)
-		}
-	}
-	return nil
+		_, err = fmt.Fprintf(w, "%-10s %7.2f %7.1f %11.1f %13.1f\n", parts, factor, 100*s.Passed, 100*s.Parts, 100*s.Lines)
+		return err
+	})
 }

@@ -35,8 +35,8 @@ func (l FourBar) TurnsClockwise() bool {
 }
 
 // Fits refuses a linkage whose own sizes are not valid, and a weight that cannot drive
-// it: one with another pivot or sense, or a cam said to turn the other way. The pivots may lie a micrometre
-// apart. A slide is not looked at.
+// it: one with another pivot or sense, or a cam said to turn the other way. The pivots
+// may lie a micrometre apart. A slide is not looked at.
 func (l FourBar) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
 	if err := l.check(); err != nil {
 		return err

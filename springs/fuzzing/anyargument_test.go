@@ -12,39 +12,11 @@ import (
 	"reflect"
 	"runtime/debug"
 	"strings"
-	"sync/atomic"
 	"testing"
 
 	"example.org/bobweight/advance/job"
 	"example.org/bobweight/springs/fuzzing"
 )
-
-// patience is a context that ends after so many questions whether it has, so that a
-// long call is cut at the same place on every machine.
-type patience struct {
-	context.Context
-	left *atomic.Int64
-	done chan struct{}
-}
-
-func newPatience(n int64) patience {
-	p := patience{context.Background(), new(atomic.Int64), make(chan struct{})}
-	p.left.Store(n)
-	return p
-}
-
-func (p patience) Done() <-chan struct{} { return p.done }
-
-func (p patience) Err() error {
-	left := p.left.Add(-1)
-	if left == 0 {
-		close(p.done)
-	}
-	if left > 0 {
-		return nil
-	}
-	return context.Canceled
-}
 
 // caller draws arguments for any function. What functions return, and what stands in the
 // demo job, is kept by its type and comes back as an argument, whole or with one field
@@ -133,7 +105,7 @@ func (c *caller) draw(t reflect.Type, depth int) reflect.Value {
 	v := reflect.New(t).Elem()
 	switch t {
 	case contextType:
-		return [...]reflect.Value{v, reflect.ValueOf(newPatience(200)), reflect.ValueOf(newPatience(1))}[c.few(3)].Convert(t)
+		return [...]reflect.Value{v, reflect.ValueOf(fuzzing.Steps(200)), reflect.ValueOf(fuzzing.Steps(1))}[c.few(3)].Convert(t)
 	case randomType:
 		if c.IntN(4) > 0 {
 			v.Set(reflect.ValueOf(rand.New(rand.NewPCG(c.Uint64(), 1))))

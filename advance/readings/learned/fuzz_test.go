@@ -1,10 +1,8 @@
 package learned_test
 
 import (
-	"context"
 	"math"
 	"math/rand/v2"
-	"sync/atomic"
 	"testing"
 
 	"example.org/bobweight/advance/readings"
@@ -12,33 +10,6 @@ import (
 	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/springs/fuzzing"
 )
-
-// calls is a context that ends after so many questions whether it has: the same
-// number of steps on every machine.
-type calls struct {
-	context.Context
-	left *atomic.Int64
-	done chan struct{}
-}
-
-func newCalls(n int64) calls {
-	c := calls{context.Background(), new(atomic.Int64), make(chan struct{})}
-	c.left.Store(n)
-	return c
-}
-
-func (c calls) Done() <-chan struct{} { return c.done }
-
-func (c calls) Err() error {
-	left := c.left.Add(-1)
-	if left == 0 {
-		close(c.done)
-	}
-	if left > 0 {
-		return nil
-	}
-	return context.Canceled
-}
 
 // world is everything that the fits are asked with.
 type world struct {
@@ -98,10 +69,10 @@ func FuzzLearned(tf *testing.F) {
 		if i%64 == 0 {
 			patience = 1 << 40
 		}
-		fit := func() (*learned.Result, error) { return learned.Fit(newCalls(patience), w.Runs, &w.Settings) }
+		fit := func() (*learned.Result, error) { return learned.Fit(fuzzing.Steps(patience), w.Runs, &w.Settings) }
 		if j%2 == 0 {
 			fit = func() (*learned.Result, error) {
-				return learned.FitListed(newCalls(patience), w.Runs, w.Listed, &w.Settings)
+				return learned.FitListed(fuzzing.Steps(patience), w.Runs, w.Listed, &w.Settings)
 			}
 		}
 		r, err := fit()
@@ -117,7 +88,7 @@ func FuzzLearned(tf *testing.F) {
 			e, err = p.BelowStop(w.RPM)
 			fuzzing.Finite(t, "below stop", err, e)
 		}
-		v, err := r.Judge(newCalls(patience), w.Runs[0])
+		v, err := r.Judge(fuzzing.Steps(patience), w.Runs[0])
 		fuzzing.Finite(t, "verdict", err, v)
 	})
 }

@@ -47,8 +47,8 @@ func (l Follower) slope() float64 {
 func (l Follower) TurnsClockwise() bool { return l.slope() < 0 }
 
 // Fits refuses a linkage whose own sizes are not valid, and a weight that cannot drive
-// it: one with another pivot or sense, or a cam said to turn the other way. The pivots may lie a micrometre
-// apart. A slide is not looked at.
+// it: one with another pivot or sense, or a cam said to turn the other way. The pivots
+// may lie a micrometre apart. A slide is not looked at.
 func (l Follower) Fits(pivot, _ r2.Vec, clockwise, camClockwise bool) error {
 	if err := l.check(); err != nil {
 		return err
