@@ -188,20 +188,18 @@ func (w *work) done(a *Answer) {
 func (w *work) present() string {
 	r := w.report.Readings
 	if w.job.onMachine {
-		return fmt.Sprintf("travel %s, all in %s", short(r.Travel, 1, "deg"), short(r.AllIn, 0, "rpm"))
+		return fmt.Sprintf("travel %s, all in %s", short(r.Travel), short(r.AllIn))
 	}
-	return fmt.Sprintf("total %s, all in %s", short(r.Total, 1, "deg"), short(r.AllIn, 0, "rpm"))
+	return fmt.Sprintf("total %s, all in %s", short(r.Total), short(r.AllIn))
 }
 
-// short is an estimate in a few words.
-func short(e Estimate, decimals int, unit string) string {
+// short is an estimate in a few words: its text without the interval, so that both
+// print the same digits. Angles and speeds of the first screen are the crank's.
+func short(e Estimate) string {
 	switch e.Bound {
-	case "interval":
-		return fmt.Sprintf("%.*f %s", decimals, e.Value, unit)
-	case "at most":
-		return fmt.Sprintf("at most %.*f %s", decimals, *e.High, unit)
-	case "at least":
-		return fmt.Sprintf("at least %.*f %s", decimals, *e.Low, unit)
+	case "interval", "at most", "at least":
+		figure, _, _ := strings.Cut(e.Text, " (")
+		return strings.TrimSuffix(figure, " crank")
 	}
 	return "not known"
 }

@@ -129,7 +129,6 @@ func (s *sweep) figures() ([]figure.Figure, error) {
 	onset.Legend.Add("unburned at onset, %", b)
 	onset.Y.Min, onset.Y.Max = 0, 60
 	onset.X.Min = 0
-	torque.Legend.Left = true
 	onset.Legend.Top, onset.Legend.Left = true, true
 	return []figure.Figure{{Name: "spark-torque", Plot: torque}, {Name: "spark-onset", Plot: onset}}, nil
 }
