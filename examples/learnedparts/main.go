@@ -15,7 +15,7 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/readings/learned/simulated"
+	"example.org/bobweight/examples/learnedparts/simulated"
 )
 
 func main() {

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/readings/learned/simulated"
+	"example.org/bobweight/examples/learnedparts/simulated"
 )
 
 // The promises, on few distributors; the command learnedparts counts them on 300. Of

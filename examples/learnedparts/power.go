@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/readings/learned/simulated"
+	"example.org/bobweight/examples/learnedparts/simulated"
 	"example.org/bobweight/springs/workers"
 )
 

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance/job"
-	"example.org/bobweight/advance/readings/learned/simulated"
+	"example.org/bobweight/examples/learnedparts/simulated"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs/workers"
 )

@@ -11,7 +11,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/readings/learned/simulated"
+	"example.org/bobweight/examples/learnedparts/simulated"
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs/workers"
 )

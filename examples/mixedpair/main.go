@@ -17,8 +17,8 @@ import (
 	"os"
 
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/readings/learned/simulated"
 	"example.org/bobweight/examples/internal/figure"
+	"example.org/bobweight/examples/learnedparts/simulated"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"

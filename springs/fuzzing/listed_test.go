@@ -228,16 +228,12 @@ var listed = []any{
 
 // notCalled are what cannot be called so, and why.
 var notCalled = map[string]string{
-	"advance/readings/learned/simulated.Distributor": "a truth for studies, valid as Draw makes it",
-	"advance/readings/learned/simulated.Light":       "belongs to it",
-	"advance/readings/learned/simulated.Draw":        "draws until a distributor is ordinary; its generator is the study's",
-	"advance/readings/learned/simulated.Parts":       "belongs to it",
-	"springs/fuzzing.F":                              "is the fuzzers' own",
-	"springs/fuzzing.New":                            "takes a running fuzz test",
-	"springs/fuzzing.Steps":                          "is the fuzzers' own",
-	"springs/fuzzing.Floats":                         "is the fuzzers' own",
-	"springs/fuzzing.Finite":                         "fails the test that it is given",
-	"springs/fuzzing.Rewrite":                        "is the fuzzers' own",
+	"springs/fuzzing.F":       "is the fuzzers' own",
+	"springs/fuzzing.New":     "takes a running fuzz test",
+	"springs/fuzzing.Steps":   "is the fuzzers' own",
+	"springs/fuzzing.Floats":  "is the fuzzers' own",
+	"springs/fuzzing.Finite":  "fails the test that it is given",
+	"springs/fuzzing.Rewrite": "is the fuzzers' own",
 }
 
 // Why the results of a function may be what is no number.

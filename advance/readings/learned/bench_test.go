@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/readings/learned/simulated"
+	"example.org/bobweight/examples/learnedparts/simulated"
 )
 
 // sixRuns are the runs of a whole job: two kinds of spring, two sets of weights, the
