@@ -37,7 +37,6 @@ func TestCheckNamesTheField(t *testing.T) {
 		"friction proportion": func(m *Mechanism) { m.Friction.Proportion = 1 },
 		"moment of the":       func(m *Mechanism) { m.Weights[0].Clockwise = true },
 		"linkage ratio":       func(m *Mechanism) { m.Linkage = Ratio{K: -1} },
-		"nil *linkages.Tab":   func(m *Mechanism) { m.Linkage = (*linkages.Tabulated)(nil) },
 	} {
 		m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028})
 		spoil(m)
@@ -131,7 +130,6 @@ func TestLinkageChecks(t *testing.T) {
 		"zero follower":         flank.Follower{},
 		"follower not finite":   flank.Follower{Pivot: pivot, Roller: pin, Slope: math.Inf(1)},
 		"bend not finite":       flank.Follower{Pivot: pivot, Roller: pin, Bend: math.NaN()},
-		"zero table":            &linkages.Tabulated{},
 		"short reach":           linkages.FourBar{Pivot: pivot, Joint: r2.Vec{X: 0.002, Y: -0.02}, CamJoint: r2.Vec{X: 0.0083, Y: -0.0002}},
 	} {
 		m := simple(springs.Spring{Rate: 1500, FreeLength: 0.028})

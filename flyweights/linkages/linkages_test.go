@@ -72,7 +72,7 @@ func wild(a, b, c, d float64) []flyweights.Linkage {
 		flyweights.Ratio{K: a}, flyweights.PinInSlot{Pivot: p, Pin: q, Offset: b, Clockwise: a > b},
 		FourBar{Pivot: p, Joint: q, CamJoint: r, Clockwise: c > d}, flank.Follower{Pivot: p, Roller: q, Slope: a, Bend: d},
 		SliderCrank{Rest: a, Slide: b, Crank: c, Rod: d}, RollingCams{Centres: a, Radius: b, Growth: c},
-		&Tabulated{}, (*Tabulated)(nil),
+		&tabulated{}, (*tabulated)(nil),
 	}
 	if l, err := NewTabulated([]float64{0, a, b}, []float64{0, c, d}); err == nil {
 		all = append(all, l)

@@ -23,13 +23,13 @@ const profileSteps = 64
 // roller's centre at rest are in m in the plate frame; the first point is where
 // the roller is at rest, at the angle 0. Three points or more, whose radii rise
 // strictly or fall strictly as the weight swings out. Between the points the
-// angle is the monotone cubic of [Tabulated]. The turn of the cam is
+// angle is the monotone cubic of [NewTabulated]. The turn of the cam is
 //
 //	theta = angle turned by the roller - angle of the path at its radius
 //
 // It ends where the roller comes to the last point, and is
 // refused where the cam does not turn forwards all the way.
-func NewProfiled(pivot, roller r2.Vec, clockwise bool, radius, angle []float64) (*Tabulated, error) {
+func NewProfiled(pivot, roller r2.Vec, clockwise bool, radius, angle []float64) (plane.Linkage, error) {
 	if err := checkProfile(pivot, roller, radius, angle); err != nil {
 		return nil, err
 	}

@@ -9,11 +9,10 @@ import (
 	"example.org/bobweight/flyweights/internal/plane"
 )
 
-// Tabulated is a linkage measured on the hardware: turns of the cam at swings of
+// tabulated is a linkage measured on the hardware: turns of the cam at swings of
 // the weights, joined by the monotone plane.Cubic of Fritsch and Butland (SIAM J. Sci.
-// Stat. Comput. 5 (1984) 300). Make one with [NewTabulated] or
-// [NewProfiled]; the zero value never turns and is refused by [Mechanism.Check].
-type Tabulated struct {
+// Stat. Comput. 5 (1984) 300). The zero value never turns and is refused by its Check.
+type tabulated struct {
 	phi, theta, slope []float64
 }
 
@@ -26,8 +25,10 @@ const (
 
 // NewTabulated returns the linkage through the points (phi, theta), both in rad:
 // three points or more, both rising strictly from 0 at rest. The slices are
-// copied.
-func NewTabulated(phi, theta []float64) (*Tabulated, error) {
+// copied. Between the points runs the monotone cubic of Fritsch and Butland (SIAM J.
+// Sci. Stat. Comput. 5 (1984) 300); outside them the turn is held at its end, and
+// flyweights.Mechanism.Check keeps the stop within them.
+func NewTabulated(phi, theta []float64) (plane.Linkage, error) {
 	if len(phi) != len(theta) || len(phi) < 3 {
 		return nil, fmt.Errorf("%w: tabulated linkage has %d swings and %d turns, valid is as many of each, 3 or more",
 			plane.ErrRange, len(phi), len(theta))
@@ -43,7 +44,7 @@ func NewTabulated(phi, theta []float64) (*Tabulated, error) {
 			return nil, plane.Refuse(fmt.Sprintf("tabulated linkage turn %d", i+1), theta[i], "rad", "above the one before, up to 100 rad")
 		}
 	}
-	l := &Tabulated{phi: append([]float64(nil), phi...), theta: append([]float64(nil), theta...)}
+	l := &tabulated{phi: append([]float64(nil), phi...), theta: append([]float64(nil), theta...)}
 	var fit interp.FritschButland
 	if err := fit.Fit(l.phi, l.theta); err != nil {
 		return nil, fmt.Errorf("%w: tabulated linkage: %w", plane.ErrRange, err)
@@ -58,7 +59,7 @@ func NewTabulated(phi, theta []float64) (*Tabulated, error) {
 // table is held at its end, where nothing was measured; Travel tells the range
 // and Mechanism.Check keeps the stop within it. The second derivative jumps at
 // the points of the table.
-func (l *Tabulated) Cam(phi float64) (theta, d1, d2 float64) {
+func (l *tabulated) Cam(phi float64) (theta, d1, d2 float64) {
 	if l == nil || len(l.phi) < 2 {
 		return 0, 0, 0
 	}
@@ -72,7 +73,7 @@ func (l *Tabulated) Cam(phi float64) (theta, d1, d2 float64) {
 }
 
 // Travel returns the range of swings in the table, in rad.
-func (l *Tabulated) Travel() (lo, hi float64) {
+func (l *tabulated) Travel() (lo, hi float64) {
 	if l == nil || len(l.phi) == 0 {
 		return 0, 0
 	}
@@ -80,7 +81,7 @@ func (l *Tabulated) Travel() (lo, hi float64) {
 }
 
 // Check refuses the zero value and nil.
-func (l *Tabulated) Check() error {
+func (l *tabulated) Check() error {
 	if l == nil || len(l.phi) == 0 {
 		return fmt.Errorf("%w: tabulated linkage without points, valid is one made by NewTabulated", plane.ErrRange)
 	}

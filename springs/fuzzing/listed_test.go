@@ -140,7 +140,7 @@ var listed = []any{
 	// flyweights/linkages
 	linkages.NewProfiled, linkages.NewTabulated,
 	reflect.TypeFor[linkages.FourBar](), reflect.TypeFor[linkages.RollingCams](),
-	reflect.TypeFor[linkages.SliderCrank](), reflect.TypeFor[linkages.Tabulated](),
+	reflect.TypeFor[linkages.SliderCrank](),
 
 	// flyweights/motion
 	motion.NewPoints, motion.ScatterOf, motion.SpeedAt,

@@ -19,6 +19,12 @@ var ErrRange = valid.Sentinel("flyweights")
 // FullSwing bounds every swing in rad: no weight turns by half a turn or more.
 const FullSwing = math.Pi * (1 - 1e-9)
 
+// Linkage is flyweights.Linkage for packages on which its tests depend.
+type Linkage interface {
+	Cam(phi float64) (theta, d1, d2 float64)
+	Travel() (lo, hi float64)
+}
+
 // Refuse is the package's out-of-range sentence.
 func Refuse(field string, value float64, unit, words string) error {
 	return valid.Refuse(ErrRange, field, value, unit, words)
