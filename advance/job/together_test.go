@@ -51,7 +51,7 @@ func TestAllMistakesInOneRun(t *testing.T) {
 	if len(lines) != len(want) {
 		t.Errorf("%d mistakes told, %d made:\n%v", len(lines), len(want), err)
 	}
-	if !errors.Is(err, job.ErrJob) || !errors.Is(err, strict.ErrSyntax) {
+	if e := (*strict.Error)(nil); !errors.Is(err, job.ErrJob) || !errors.As(err, &e) {
 		t.Error("neither the job nor its writing is blamed")
 	}
 }

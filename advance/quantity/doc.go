@@ -1,4 +1,4 @@
-// Package quantity reads and writes values with their units: "18.5 g",
+// Package quantity reads values with their units and shows them: "18.5 g",
 // "9.4 lbf/in", "14 inHg", "12 deg crank", "1300 rpm dist".
 //
 // Two mistakes are classic in spark timing: a number taken in the wrong unit,
@@ -11,10 +11,9 @@
 //
 // The named types are for the fields of a file: [Mass], [Length], [Force],
 // [Stiffness], [Moment], [Vacuum], [Stress], [Temperature], [Ratio], [Turns], and
-// with a shaft [Angle] and [Speed]. They decode from JSON strings and from text, hold
-// plain SI inside (a [Mass] converts to a float64 in kilograms) and encode to a
-// text that decodes to the same bits. [Angle] and [Speed] keep the shaft they
-// were given on and convert through an [advance.Drive].
+// with a shaft [Angle] and [Speed]. They read text, as package strict hands it to them,
+// and hold plain SI inside (a [Mass] converts to a float64 in kilograms). [Angle] and
+// [Speed] keep the shaft they were given on and convert through an [advance.Drive].
 //
 // [Parse] is the general reader: it takes any product, quotient and integer
 // power of the known units, such as "kg m^2", "J/(kg K)" or "1.2 g cm^2", and
@@ -45,10 +44,9 @@
 //
 // # Errors
 //
-// Nothing a caller passes makes this package panic. Errors wrap [ErrSyntax],
+// Nothing a caller passes makes this package panic. Errors wrap [errSyntax],
 // [errUnit], [errShaft] or [valid.ErrRange] and are one sentence that quotes the text
-// and says what would be valid. NaN and infinities are refused on the way in
-// and on the way out.
+// and says what would be valid. NaN and infinities are refused on the way in.
 //
 // # Not covered
 //

@@ -10,8 +10,8 @@ import (
 
 // The kinds of refusal. Every error of this package wraps exactly one of them.
 var (
-	// ErrSyntax: the text is not a number followed by a unit.
-	ErrSyntax = errors.New("quantity: unreadable value")
+	// errSyntax: the text is not a number followed by a unit.
+	errSyntax = errors.New("quantity: unreadable value")
 	// errUnit: the unit is missing, unknown or of another kind.
 	errUnit = errors.New("quantity: wrong unit")
 	errNil  = errors.New("quantity: there is no value to read into: the pointer is nil")

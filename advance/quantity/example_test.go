@@ -1,29 +1,29 @@
 package quantity_test
 
 import (
-	"encoding/json"
 	"fmt"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
+	"example.org/bobweight/advance/strict"
 )
 
 // A part's file, read with its units and shown for either tool box.
 func Example() {
 	var part struct {
-		Mass quantity.Mass
-		Rate quantity.Stiffness
+		Mass quantity.Mass      `json:"mass"`
+		Rate quantity.Stiffness `json:"rate"`
 	}
-	err := json.Unmarshal([]byte(`{"mass": "18.5 g", "rate": "9.4 lbf/in"}`), &part)
+	_, err := strict.Decode([]byte(`{"mass": "18.5 g", "rate": "9.4 lbf/in"}`), &part)
 	fmt.Println(part.Mass.Both(), err)
 	fmt.Println(part.Rate.Both())
 
-	err = json.Unmarshal([]byte(`{"mass": 18.5}`), &part)
+	_, err = strict.Decode([]byte(`{"mass": 18.5}`), &part)
 	fmt.Println(err)
 	// Output:
 	// 18.5 g (0.653 oz) <nil>
 	// 1.646 N/mm (9.40 lbf/in)
-	// quantity: wrong unit: bare number 18.5; mass is a string with one of the units g, oz, kg, mg, lb, gr
+	// line 1, column 10: mass: quantity: wrong unit: "18.5" has no unit; mass needs one of g, oz, kg, mg, lb, gr
 }
 
 // Six degrees stamped on a part are degrees of the distributor shaft; the light

@@ -15,7 +15,7 @@ func expression(t map[string]scale, text string) (scale, error) {
 		return scale{}, err
 	}
 	if r.skip(); r.rest != "" {
-		return scale{}, refuse(ErrSyntax, "%s cannot stand at this place of unit %s", quote(r.rest), quote(text))
+		return scale{}, refuse(errSyntax, "%s cannot stand at this place of unit %s", quote(r.rest), quote(text))
 	}
 	return s, nil
 }
@@ -44,7 +44,7 @@ func (r *reader) take(p string) bool {
 // unit reads "product [ / factor ]".
 func (r *reader) unit(depth int) (scale, error) {
 	if depth > maxDepth {
-		return scale{}, refuse(ErrSyntax, "parentheses of unit %s nest deeper than %d", quote(r.all), maxDepth)
+		return scale{}, refuse(errSyntax, "parentheses of unit %s nest deeper than %d", quote(r.all), maxDepth)
 	}
 	s, err := r.factor(depth)
 	for err == nil {
@@ -72,7 +72,7 @@ func (r *reader) quotient(s scale, depth int) (scale, error) {
 		return scale{}, err
 	}
 	if r.skip(); r.rest != "" && r.rest[0] != ')' {
-		return scale{}, refuse(ErrSyntax, "unit %s is ambiguous after the solidus: put what is below it in parentheses, as in J/(kg K)", quote(r.all))
+		return scale{}, refuse(errSyntax, "unit %s is ambiguous after the solidus: put what is below it in parentheses, as in J/(kg K)", quote(r.all))
 	}
 	return r.times(s, f, -1)
 }
@@ -87,7 +87,7 @@ func (r *reader) factor(depth int) (scale, error) {
 			return scale{}, err
 		}
 		if r.skip(); !r.take(")") {
-			return scale{}, refuse(ErrSyntax, "a parenthesis of unit %s is not closed", quote(r.all))
+			return scale{}, refuse(errSyntax, "a parenthesis of unit %s is not closed", quote(r.all))
 		}
 	} else {
 		var err error
@@ -115,9 +115,9 @@ func (r *reader) symbol() (scale, error) {
 	name := r.rest[:n]
 	if n == 0 {
 		if r.rest == "" {
-			return scale{}, refuse(ErrSyntax, "unit %s ends where a unit symbol is wanted", quote(r.all))
+			return scale{}, refuse(errSyntax, "unit %s ends where a unit symbol is wanted", quote(r.all))
 		}
-		return scale{}, refuse(ErrSyntax, "unit %s has %s where a unit symbol is wanted", quote(r.all), quote(r.rest))
+		return scale{}, refuse(errSyntax, "unit %s has %s where a unit symbol is wanted", quote(r.all), quote(r.rest))
 	}
 	r.rest = r.rest[n:]
 	if s, ok := r.table[name]; ok {
@@ -144,12 +144,12 @@ func (r *reader) power() (int, error) {
 		sign = -1
 	}
 	if r.rest == "" || r.rest[0] < '1' || r.rest[0] > '9' {
-		return 0, refuse(ErrSyntax, "the power in unit %s is not a whole number of 1 to %d", quote(r.all), maxPower)
+		return 0, refuse(errSyntax, "the power in unit %s is not a whole number of 1 to %d", quote(r.all), maxPower)
 	}
 	n := 0
 	for r.rest != "" && r.rest[0] >= '0' && r.rest[0] <= '9' {
 		if n = 10*n + int(r.rest[0]-'0'); n > maxPower {
-			return 0, refuse(ErrSyntax, "the power in unit %s is not a whole number of 1 to %d", quote(r.all), maxPower)
+			return 0, refuse(errSyntax, "the power in unit %s is not a whole number of 1 to %d", quote(r.all), maxPower)
 		}
 		r.rest = r.rest[1:]
 	}

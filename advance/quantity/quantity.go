@@ -50,7 +50,7 @@ const (
 // "12 deg crank", by the grammar of the package comment. A shaft may follow an
 // angle or an angular speed and is kept. The value is the nearest float64 to
 // the exact one, but for units with π (deg, rev, rpm), which cost one or two
-// roundings more. It returns an error that wraps [ErrSyntax], [errUnit],
+// roundings more. It returns an error that wraps [errSyntax], [errUnit],
 // [errShaft] or [valid.ErrRange].
 func Parse(text string) (Quantity, error) {
 	number, unit, err := split(text)
@@ -106,25 +106,25 @@ func shaftOf(unit string) (string, Shaft) {
 func split(text string) (*big.Rat, string, error) {
 	switch {
 	case len(text) > maxText:
-		return nil, "", refuse(ErrSyntax, "%s is %d bytes long, valid is up to %d", quote(text), len(text), maxText)
+		return nil, "", refuse(errSyntax, "%s is %d bytes long, valid is up to %d", quote(text), len(text), maxText)
 	case !utf8.ValidString(text):
-		return nil, "", refuse(ErrSyntax, "%s is not valid UTF-8", quote(text))
+		return nil, "", refuse(errSyntax, "%s is not valid UTF-8", quote(text))
 	}
 	for _, c := range text {
 		if c < ' ' || c == utf8.RuneError || c == 0x7f {
-			return nil, "", refuse(ErrSyntax, "%s holds a character that cannot stand in a value", quote(text))
+			return nil, "", refuse(errSyntax, "%s holds a character that cannot stand in a value", quote(text))
 		}
 	}
 	body := strings.Trim(text, " ")
 	if how := mend(body); how != "" {
-		return nil, "", refuse(ErrSyntax, "%s: %s", quote(text), how)
+		return nil, "", refuse(errSyntax, "%s: %s", quote(text), how)
 	}
 	digits, unit := numeral(body)
 	if digits == "" {
-		return nil, "", refuse(ErrSyntax, "%s does not start with a number such as 18.5", quote(text))
+		return nil, "", refuse(errSyntax, "%s does not start with a number such as 18.5", quote(text))
 	}
 	if strings.HasPrefix(unit, ",") || strings.HasPrefix(unit, "_") {
-		return nil, "", refuse(ErrSyntax, "%s: numbers are written without separators and with a decimal point, as 18.5", quote(text))
+		return nil, "", refuse(errSyntax, "%s: numbers are written without separators and with a decimal point, as 18.5", quote(text))
 	}
 	if f, err := strconv.ParseFloat(digits, 64); err != nil || math.Abs(f) > largest {
 		return nil, "", refuse(errRange, "%s is beyond any size of this trade, valid is %g to %g in SI or 0", quote(text), smallest, largest)
@@ -133,7 +133,7 @@ func split(text string) (*big.Rat, string, error) {
 	}
 	number, ok := new(big.Rat).SetString(digits)
 	if !ok {
-		return nil, "", refuse(ErrSyntax, "%s does not start with a number such as 18.5", quote(text))
+		return nil, "", refuse(errSyntax, "%s does not start with a number such as 18.5", quote(text))
 	}
 	unit = strings.TrimLeft(unit, " ")
 	if unit == ":1" {

@@ -1,7 +1,6 @@
 package quantity
 
 import (
-	"encoding/json"
 	"errors"
 	"math"
 	"strings"
@@ -110,33 +109,33 @@ func TestRefused(t *testing.T) {
 		kind error
 		says string
 	}{
-		{"", ErrSyntax, "number"},
-		{"g", ErrSyntax, "number"},
-		{".5 g", ErrSyntax, "number"},
-		{"5. g", ErrSyntax, "number"},
-		{"NaN g", ErrSyntax, "number"},
-		{"Inf g", ErrSyntax, "number"},
+		{"", errSyntax, "number"},
+		{"g", errSyntax, "number"},
+		{".5 g", errSyntax, "number"},
+		{"5. g", errSyntax, "number"},
+		{"NaN g", errSyntax, "number"},
+		{"Inf g", errSyntax, "number"},
 		{"0x10 g", errUnit, "not known"},
-		{"18,5 g", ErrSyntax, "decimal point"},
-		{"1_000 g", ErrSyntax, "decimal point"},
+		{"18,5 g", errSyntax, "decimal point"},
+		{"1_000 g", errSyntax, "decimal point"},
 		{"18.5", errUnit, "no unit"},
 		{"18.5 furlong", errUnit, "not known"},
-		{"18.5 g g/", ErrSyntax, "ends where"},
-		{"18.5 J/kg K", ErrSyntax, "ambiguous"},
-		{"18.5 m/s/s", ErrSyntax, "ambiguous"},
-		{"18.5 g)", ErrSyntax, "cannot stand"},
-		{"18.5 (g", ErrSyntax, "not closed"},
-		{"18.5 m^", ErrSyntax, "power"},
-		{"18.5 m^13", ErrSyntax, "power"},
+		{"18.5 g g/", errSyntax, "ends where"},
+		{"18.5 J/kg K", errSyntax, "ambiguous"},
+		{"18.5 m/s/s", errSyntax, "ambiguous"},
+		{"18.5 g)", errSyntax, "cannot stand"},
+		{"18.5 (g", errSyntax, "not closed"},
+		{"18.5 m^", errSyntax, "power"},
+		{"18.5 m^13", errSyntax, "power"},
 		{"18.5 crank", errUnit, "not known"},
-		{"18.5 m^0", ErrSyntax, "power"},
-		{"18.5 m^99999999999999999999", ErrSyntax, "power"},
+		{"18.5 m^0", errSyntax, "power"},
+		{"18.5 m^99999999999999999999", errSyntax, "power"},
 		{"18.5 (m^12)^12", errUnit, "power"},
-		{"18.5 ((((((((((m))))))))))", ErrSyntax, "nest"},
-		{"18.5 g ; rm", ErrSyntax, "wanted"},
-		{"18.5 g\x00", ErrSyntax, "character"},
-		{"18.5 \xff\xfe", ErrSyntax, "UTF-8"},
-		{"18.5 �", ErrSyntax, "character"},
+		{"18.5 ((((((((((m))))))))))", errSyntax, "nest"},
+		{"18.5 g ; rm", errSyntax, "wanted"},
+		{"18.5 g\x00", errSyntax, "character"},
+		{"18.5 \xff\xfe", errSyntax, "UTF-8"},
+		{"18.5 �", errSyntax, "character"},
 		{"1e999 g", errRange, "beyond"},
 		{"1e-999 g", errRange, "smaller"},
 		{"1e40 g", errRange, "beyond"},
@@ -150,31 +149,31 @@ func TestRefused(t *testing.T) {
 		{"5 mm dist", errShaft, "names a shaft"},
 		{"14 in Hg", errUnit, "inHg"},
 		{"5 Nm", errUnit, "N m"},
-		{strings.Repeat("1", 200) + " g", ErrSyntax, "long"},
+		{strings.Repeat("1", 200) + " g", errSyntax, "long"},
 		// What people write, with its mend.
-		{"12°", ErrSyntax, "for the degree sign write deg"},
-		{"12° crank", ErrSyntax, "write deg"},
-		{"20 °C", ErrSyntax, "write degC"},
-		{"68 °F", ErrSyntax, "write degF"},
-		{"3.5\"", ErrSyntax, "for the inch mark write in"},
-		{"3.5″", ErrSyntax, "write in"},
-		{"3.5 ''", ErrSyntax, "write in"},
-		{"3/8 in", ErrSyntax, "for the fraction write 0.375"},
-		{"1 3/8 in", ErrSyntax, "for the fraction write 1.375"},
-		{"1-3/8 in", ErrSyntax, "for the fraction write 1.375"},
-		{"3/0 in", ErrSyntax, "fraction"},
-		{"½ in", ErrSyntax, "for the fraction write 0.5"},
-		{"1½ in", ErrSyntax, "for the fraction write 1.5"},
+		{"12°", errSyntax, "for the degree sign write deg"},
+		{"12° crank", errSyntax, "write deg"},
+		{"20 °C", errSyntax, "write degC"},
+		{"68 °F", errSyntax, "write degF"},
+		{"3.5\"", errSyntax, "for the inch mark write in"},
+		{"3.5″", errSyntax, "write in"},
+		{"3.5 ''", errSyntax, "write in"},
+		{"3/8 in", errSyntax, "for the fraction write 0.375"},
+		{"1 3/8 in", errSyntax, "for the fraction write 1.375"},
+		{"1-3/8 in", errSyntax, "for the fraction write 1.375"},
+		{"3/0 in", errSyntax, "fraction"},
+		{"½ in", errSyntax, "for the fraction write 0.5"},
+		{"1½ in", errSyntax, "for the fraction write 1.5"},
 		{"12 BTDC", errUnit, "before top centre write deg crank"},
 		{"12 deg BTDC", errUnit, "before top centre write deg crank"},
 		{"12 deg ATDC", errUnit, "after top centre write a negative angle in deg crank"},
 		{"12 deg distributor", errUnit, "write dist"},
 		{"1300 RPM dist", errUnit, "write rpm"},
-		{"−5 deg crank", ErrSyntax, "for the minus write -"},
-		{"18.5\u00a0g", ErrSyntax, "a space that is not a plain one"},
-		{"1,234.5 rpm crank", ErrSyntax, "decimal point"},
-		{"12..5 g", ErrSyntax, "number"},
-		{"about 12 g", ErrSyntax, "number"},
+		{"−5 deg crank", errSyntax, "for the minus write -"},
+		{"18.5\u00a0g", errSyntax, "a space that is not a plain one"},
+		{"1,234.5 rpm crank", errSyntax, "decimal point"},
+		{"12..5 g", errSyntax, "number"},
+		{"about 12 g", errSyntax, "number"},
 		{"12 (deg) crank dist", errUnit, "not known"},
 	} {
 		_, err := Parse(c.text)
@@ -187,66 +186,64 @@ func TestRefused(t *testing.T) {
 	}
 }
 
-// TestJSON decodes the fields of a file and refuses the classic mistakes.
-func TestJSON(t *testing.T) {
-	type file struct {
-		Mass   Mass
-		Rate   Stiffness
-		Hose   Vacuum
-		Static Angle
-		AllIn  Speed
-		Air    Temperature
+// TestText reads the fields of a file and refuses the classic mistakes.
+func TestText(t *testing.T) {
+	var (
+		mass   Mass
+		rate   Stiffness
+		hose   Vacuum
+		static Angle
+		allIn  Speed
+		air    Temperature
+	)
+	type reader interface{ UnmarshalText(text []byte) error }
+	for text, field := range map[string]reader{
+		"18.5 g": &mass, "9.4 lbf/in": &rate, "14 inHg": &hose, "6 deg dist": &static, "2600 rpm crank": &allIn, "20 degC": &air,
+	} {
+		if err := field.UnmarshalText([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
 	}
-	good := `{"Mass":"18.5 g","Rate":"9.4 lbf/in","Hose":"14 inHg","Static":"6 deg dist","AllIn":"2600 rpm crank","Air":"20 degC"}`
-	var f file
-	if err := json.Unmarshal([]byte(good), &f); err != nil {
-		t.Fatal(err)
-	}
-	deg, err := f.Static.Crank(advance.FourStroke)
+	deg, err := static.Crank(advance.FourStroke)
 	if err != nil || deg != 12 {
 		t.Errorf("6 deg dist = %v deg crank, %v; want 12", deg, err)
 	}
-	if f.Mass != 0.0185 || f.Air != 293.15 {
-		t.Errorf("decoded %v", f)
+	if rpm, err := allIn.Crank(advance.FourStroke); err != nil || rpm != 2600 {
+		t.Errorf("2600 rpm crank = %v, %v", rpm, err)
 	}
-	out, err := json.Marshal(f)
-	if err != nil {
-		t.Fatal(err)
+	if mass != 0.0185 || air != 293.15 || hose != 14*3386.389 {
+		t.Errorf("read %v, %v, %v", mass, air, hose)
 	}
-	var again file
-	if err := json.Unmarshal(out, &again); err != nil || again != f {
-		t.Errorf("%s decodes to %v, %v; want %v", out, again, err, f)
+	if want := 9.4 * 4.4482216152605 / 0.0254; !(math.Abs(float64(rate)-want) <= 1e-12*want) { // NIST SP 811: lbf and in are exact
+		t.Errorf("9.4 lbf/in = %v N/m, want %v", float64(rate), want)
 	}
 
 	for _, c := range []struct {
-		json string
-		kind error
-		says string
+		field reader
+		text  string
+		kind  error
+		says  string
 	}{
-		{`{"Mass":18.5}`, errUnit, "g, oz, kg"},
-		{`{"Mass":"18.5"}`, errUnit, "g, oz, kg"},
-		{`{"Mass":null}`, ErrSyntax, "write a string"},
-		{`{"Mass":true}`, ErrSyntax, "write a string"},
-		{`{"Mass":["18.5 g"]}`, ErrSyntax, "write a string"},
-		{`{"Mass":"18.5 mm"}`, errUnit, "g, oz, kg"},
-		{`{"Mass":"-18.5 g"}`, errRange, "negative"},
-		{"{\"Mass\":\"18.5 g\xff\"}", ErrSyntax, "UTF-8"},
-		{`{"Mass":"18.5 g\ud800"}`, ErrSyntax, "character"},
-		{`{"Rate":"9.4 lb/in"}`, errUnit, "write lbf"},
-		{`{"Rate":"9.4 kg/mm"}`, errUnit, "write kgf"},
-		{`{"Static":12}`, errUnit, "deg crank, deg dist"},
-		{`{"Static":"12"}`, errUnit, "deg crank, deg dist"},
-		{`{"Static":"12 deg"}`, errShaft, "deg crank, deg dist"},
-		{`{"Static":"12 rpm crank"}`, errUnit, "deg crank, deg dist"},
-		{`{"Static":"12 deg cam"}`, errUnit, "not known"},
-		{`{"AllIn":"2600 rpm"}`, errShaft, "rpm crank, rpm dist"},
-		{`{"AllIn":"2600 deg crank"}`, errUnit, "rpm crank, rpm dist"},
-		{`{"AllIn":"-5 rpm crank"}`, errRange, "negative"},
-		{`{"AllIn":2600}`, errUnit, "rpm crank, rpm dist"},
+		{&mass, "18.5", errUnit, "g, oz, kg"},
+		{&mass, "18.5 mm", errUnit, "g, oz, kg"},
+		{&mass, "-18.5 g", errRange, "negative"},
+		{&mass, "18.5 g\xff", errSyntax, "UTF-8"},
+		{&rate, "9.4 lb/in", errUnit, "write lbf"},
+		{&rate, "9.4 kg/mm", errUnit, "write kgf"},
+		{&static, "12", errUnit, "deg crank, deg dist"},
+		{&static, "12 deg", errShaft, "deg crank, deg dist"},
+		{&static, "12 rpm crank", errUnit, "deg crank, deg dist"},
+		{&static, "12 deg cam", errUnit, "not known"},
+		{&allIn, "2600", errUnit, "rpm crank, rpm dist"},
+		{&allIn, "2600 rpm", errShaft, "rpm crank, rpm dist"},
+		{&allIn, "2600 deg crank", errUnit, "rpm crank, rpm dist"},
+		{&allIn, "-5 rpm crank", errRange, "negative"},
+		{(*Mass)(nil), "18.5 g", errNil, "nil"},
+		{(*Angle)(nil), "12 deg crank", errNil, "nil"},
 	} {
-		err := json.Unmarshal([]byte(c.json), new(file))
+		err := c.field.UnmarshalText([]byte(c.text))
 		if !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.says) {
-			t.Errorf("%s: got error %v, want kind %q saying %q", c.json, err, c.kind, c.says)
+			t.Errorf("%s: got error %v, want kind %q saying %q", c.text, err, c.kind, c.says)
 		}
 	}
 }
@@ -273,7 +270,6 @@ func TestShafts(t *testing.T) {
 		func() error { _, err := Angle{}.Crank(d); return err },
 		func() error { _, err := Speed{Value: 100}.Dist(d); return err },
 		func() error { _, err := Angle{}.Dist(d); return err },
-		func() error { _, err := Angle{}.MarshalText(); return err },
 	} {
 		if err := f(); !errors.Is(err, errShaft) {
 			t.Errorf("got %v, want %v", err, errShaft)
@@ -283,10 +279,7 @@ func TestShafts(t *testing.T) {
 		func() error { _, err := Angle{math.NaN(), Crank}.Crank(d); return err },
 		func() error { _, err := Speed{math.Inf(1), Crank}.Dist(d); return err },
 		func() error { _, err := Speed{-1, Crank}.Crank(d); return err },
-		func() error { _, err := Speed{math.NaN(), Crank}.MarshalText(); return err },
-		func() error { _, err := Mass(math.NaN()).MarshalText(); return err },
 		func() error { _, err := Mass(math.Inf(1)).in("g"); return err },
-		func() error { _, err := Mass(-1).MarshalText(); return err },
 		func() error { _, err := Stress(1e308).in("N/km^2"); return err },
 	} {
 		if err := f(); !errors.Is(err, errRange) {
@@ -324,33 +317,5 @@ func TestBoth(t *testing.T) {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)
 		}
-	}
-}
-
-// TestTextRoundTrip checks that every kind writes what it reads, to the bit.
-func TestTextRoundTrip(t *testing.T) {
-	for _, x := range []float64{0, 1, 0.1, 1.0 / 3, 273.15, 1e-9, 0.0185, 1646.2, math.Pi, 1e12, 123456.789} {
-		roundTrip[mass](t, x)
-		roundTrip[length](t, -x)
-		roundTrip[force](t, x)
-		roundTrip[stiffness](t, x)
-		roundTrip[moment](t, x)
-		roundTrip[vacuum](t, x)
-		roundTrip[stress](t, x)
-		roundTrip[temperature](t, x)
-		roundTrip[ratio](t, x)
-	}
-}
-
-func roundTrip[K kind](t *testing.T, x float64) {
-	t.Helper()
-	text, err := Value[K](x).MarshalText()
-	if err != nil {
-		t.Errorf("%v: %v", x, err)
-		return
-	}
-	var back Value[K]
-	if err := back.UnmarshalText(text); err != nil || float64(back) != x {
-		t.Errorf("%v is written %q and read back as %v, %v", x, text, float64(back), err)
 	}
 }

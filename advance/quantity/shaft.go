@@ -2,7 +2,6 @@ package quantity
 
 import (
 	"math"
-	"strconv"
 
 	"example.org/bobweight/advance"
 )
@@ -75,23 +74,6 @@ func (r *Rotation[K]) UnmarshalText(text []byte) error {
 	return err
 }
 
-// UnmarshalJSON reads a JSON string by the rules of UnmarshalText.
-func (r *Rotation[K]) UnmarshalJSON(data []byte) error {
-	if r == nil {
-		return errNil
-	}
-	f := r.form()
-	text, err := jsonText(data, f.name, f.units)
-	if err != nil {
-		return err
-	}
-	return r.UnmarshalText([]byte(text))
-}
-
-// MarshalText writes degrees or rpm with the shaft, to the digits that read back to
-// the same bits. It refuses a value without a shaft.
-func (r Rotation[K]) MarshalText() ([]byte, error) { return r.form().write(r.Value, r.Shaft) }
-
 // String returns the value to four digits, "12 deg crank".
 func (r Rotation[K]) String() string { return r.form().short(r.Value, r.Shaft) }
 
@@ -162,17 +144,6 @@ func (f *form) crank(v float64, s Shaft, d advance.Drive) (float64, error) {
 		v *= float64(d)
 	}
 	return v, f.check(v, s)
-}
-
-func (f *form) write(v float64, s Shaft) ([]byte, error) {
-	if err := f.check(v, s); err != nil {
-		return nil, err
-	}
-	text := strconv.FormatFloat(v, 'g', -1, 64) + " " + f.unit + " " + s.String()
-	if _, _, err := f.read(text); err != nil {
-		return nil, err
-	}
-	return []byte(text), nil
 }
 
 func (f *form) short(v float64, s Shaft) string {

@@ -1,11 +1,7 @@
 package quantity
 
 import (
-	"encoding/json"
-	"math"
-	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // Value is a number of one kind (mass, length, ...) in the coherent SI unit.
@@ -14,8 +10,8 @@ import (
 //	m := quantity.Mass(0.0185)   // 18.5 g
 //	kg := float64(m)
 //
-// It decodes from a JSON string or a text "18.5 g" and refuses anything else,
-// a bare number above all. The zero value is zero of its kind.
+// It reads the text "18.5 g" and refuses anything else, a bare number above all. The
+// zero value is zero of its kind.
 type Value[K kind] float64
 
 // kind is what tells a mass from a length: a type without data.
@@ -46,7 +42,7 @@ func (v Value[K]) in(unit string) (float64, error) {
 }
 
 // UnmarshalText reads a number with a unit of the kind. It refuses a number
-// without a unit and names the units it takes; errors wrap [ErrSyntax],
+// without a unit and names the units it takes; errors wrap [errSyntax],
 // [errUnit], [errShaft] or [valid.ErrRange]. On error the value is left as it was.
 func (v *Value[K]) UnmarshalText(text []byte) error {
 	if v == nil {
@@ -58,30 +54,6 @@ func (v *Value[K]) UnmarshalText(text []byte) error {
 		*v = Value[K](x)
 	}
 	return err
-}
-
-// UnmarshalJSON reads a JSON string by the rules of UnmarshalText. A JSON
-// number is a bare number and is refused.
-func (v *Value[K]) UnmarshalJSON(data []byte) error {
-	if v == nil {
-		return errNil
-	}
-	var k K
-	a := k.about()
-	text, err := jsonText(data, a.name, a.units())
-	if err != nil {
-		return err
-	}
-	return v.UnmarshalText([]byte(text))
-}
-
-// MarshalText writes the value in the metric workshop unit of its kind with the
-// digits that read back to the same bits, "18.5 g". It refuses NaN, infinities
-// and values that reading would refuse.
-func (v Value[K]) MarshalText() ([]byte, error) {
-	var k K
-	s, err := k.about().write(float64(v))
-	return []byte(s), err
 }
 
 // String returns the value in the metric workshop unit to four digits, "18.5 g".
@@ -140,27 +112,6 @@ func (a about) poundHint(unit string, d Dim) string {
 	return ""
 }
 
-// write finds the shortest text in the metric unit that reads back exactly, and
-// falls back on base units, which always do.
-func (a about) write(x float64) (string, error) {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return "", refuse(errRange, "%s of %g cannot be written, valid is a finite number", a.name, x)
-	}
-	if y, err := (Quantity{SI: x, Dim: a.dim}).In(a.metric); err == nil {
-		for _, digits := range []int{15, 16, -1} {
-			s := strconv.FormatFloat(y, 'g', digits, 64) + " " + a.metric
-			if back, err := a.read(s); err == nil && back == x {
-				return s, nil
-			}
-		}
-	}
-	s := Quantity{SI: x, Dim: a.dim}.String()
-	if _, err := a.read(s); err != nil {
-		return "", err
-	}
-	return s, nil
-}
-
 // short writes x in a unit to four digits.
 func (a about) short(x float64, unit string) string {
 	y, err := (Quantity{SI: x, Dim: a.dim}).In(unit)
@@ -168,25 +119,4 @@ func (a about) short(x float64, unit string) string {
 		return "not a " + a.name
 	}
 	return trimmed(y, 4) + " " + unit
-}
-
-// jsonText takes the string out of a JSON value and refuses every other kind of
-// value. Bytes that are not UTF-8 are refused here, because the JSON decoder
-// would replace them in silence.
-func jsonText(data []byte, name, units string) (string, error) {
-	if !utf8.Valid(data) {
-		return "", refuse(ErrSyntax, "the text of %s is not valid UTF-8", name)
-	}
-	if len(data) == 0 || data[0] != '"' {
-		what := quote(string(data))
-		if len(data) > 0 && (data[0] == '-' || data[0] >= '0' && data[0] <= '9') {
-			return "", refuse(errUnit, "bare number %s; %s is a string with one of the units %s", string(data[:min(len(data), 40)]), name, units)
-		}
-		return "", refuse(ErrSyntax, "%s is not %s; write a string with one of the units %s", what, name, units)
-	}
-	var text string
-	if err := json.Unmarshal(data, &text); err != nil {
-		return "", refuse(ErrSyntax, "%s is not a JSON string", quote(string(data)))
-	}
-	return text, nil
 }

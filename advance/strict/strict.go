@@ -14,14 +14,10 @@
 package strict
 
 import (
-	"errors"
 	"fmt"
 	"reflect"
 	"strings"
 )
-
-// ErrSyntax is wrapped by every error of this package.
-var ErrSyntax = errors.New("cannot read")
 
 // MaxBytes and MaxDepth limit a document: no job or corpus file that a person
 // writes comes near them.
@@ -92,7 +88,7 @@ type Error struct {
 // Error returns the mistake as one line.
 func (e *Error) Error() string {
 	if e == nil {
-		return ErrSyntax.Error()
+		return "cannot read"
 	}
 	at := fmt.Sprintf("line %d", e.Line)
 	if e.Column > 0 {
@@ -104,10 +100,10 @@ func (e *Error) Error() string {
 	return at + ": " + e.Field + ": " + e.Msg
 }
 
-// Unwrap returns [ErrSyntax] and the cause.
-func (e *Error) Unwrap() []error {
-	if e == nil || e.Cause == nil {
-		return []error{ErrSyntax}
+// Unwrap returns the cause.
+func (e *Error) Unwrap() error {
+	if e == nil {
+		return nil
 	}
-	return []error{ErrSyntax, e.Cause}
+	return e.Cause
 }
