@@ -129,7 +129,7 @@ func BenchmarkMap(b *testing.B) {
 // Preparing an engine: the gas tables of one mixture.
 func BenchmarkNew(b *testing.B) {
 	for b.Loop() {
-		if _, err := New(example(), nil); err != nil {
+		if _, err := New(example()); err != nil {
 			b.Fatal(err)
 		}
 	}

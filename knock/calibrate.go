@@ -17,9 +17,8 @@ type Kind int
 
 // The kinds of observation.
 const (
-	TraceKnock        Kind = iota // knock just audible or just indicated at Spark
-	BestTorque                    // Spark gave the best torque, on the road or on a dynamometer
-	PeakPressureAngle             // with Spark the pressure peaked at Angle
+	TraceKnock Kind = iota // knock just audible or just indicated at Spark
+	BestTorque             // Spark gave the best torque, on the road or on a dynamometer
 	// NoKnock: with Spark no knock could be heard, and Spark had been chosen without
 	// listening for knock (a maker's setting, a book's): the limit lies somewhere beyond.
 	NoKnock
@@ -41,16 +40,14 @@ type Observation struct {
 	Fuel      *Fuel     // the fuel at the time; nil means the engine's
 	Kind      Kind
 	Spark     float64 // crank degrees before top centre
-	Angle     float64 // crank degrees after top centre, for PeakPressureAngle
 	// Retard is by how many crank degrees Spark was taken back from knock, for BackedOff;
 	// zero means that nobody counted: 1 to 8, as an ear and a wrench do it (common practice,
 	// no source).
 	Retard float64
 	// Sigma is how sure the observation is, crank degrees, one standard deviation; zero
-	// means 1 for trace knock, 2 for best torque (its top is flat), 1.5 for the angle of peak
-	// pressure, 2 for no knock (the faintest goes unheard; common practice, no source), 1.5
-	// for a counted retard and 2.3 for one that was not, 4 for a maker's spark, 3.5 for knock below
-	// best torque.
+	// means 1 for trace knock, 2 for best torque (its top is flat), 2 for no knock (the
+	// faintest goes unheard; common practice, no source), 1.5 for a counted retard and 2.3
+	// for one that was not, 4 for a maker's spark, 3.5 for knock below best torque.
 	Sigma float64
 }
 
@@ -156,7 +153,6 @@ func (m *Model) observed(o *Observation) (*point, error) {
 	}
 	err := valid.Check(errRange,
 		valid.In("spark", o.Spark, "deg crank before top centre", -20, 70),
-		valid.In("peak-pressure angle", o.Angle, "deg crank after top centre", -20, 90),
 		valid.In("retard from knock", o.Retard, "deg crank", 0, 30),
 		valid.In("sigma of the observation", o.sigma(), "deg crank", 0.05, 20))
 	if err != nil {
@@ -204,8 +200,6 @@ func (p *point) deviation(mean *parameters, o *Observation) deviation {
 	case BestTorque:
 		d.mbt, _, d.bend = c.bestTorqueSpark(&p.engine)
 		d.off = d.mbt - o.Spark
-	case PeakPressureAngle:
-		d.off = c.fire(o.Spark, nil).peakAt - o.Angle
 	}
 	return d
 }
@@ -224,8 +218,6 @@ func (p *point) slopes(mean *parameters, o *Observation, d *deviation) (slopes p
 		slopes = p.levelSlopes(mean, d.spark)
 	case BestTorque:
 		slopes = p.bestSlopes(mean, d.mbt, bend)
-	case PeakPressureAngle:
-		slopes = p.peakSlopes(mean, o.Spark)
 	}
 	return slopes
 }
@@ -243,23 +235,6 @@ func (d *deviation) over(slopes parameters) (float64, parameters) {
 func (p *point) miss(mean *parameters, o *Observation) (off float64, slopes parameters) {
 	d := p.deviation(mean, o)
 	return d.over(p.slopes(mean, o, &d))
-}
-
-// peakSlopes returns the slopes of the angle of peak pressure against the parameters.
-func (p *point) peakSlopes(mean *parameters, spark float64) (slopes parameters) {
-	sigma := &p.model.prior
-	var c charge
-	about := func(k int, size float64) float64 {
-		w := *mean
-		w[k] += size
-		p.fill(&c, &w)
-		return c.fire(spark, nil).peakAt
-	}
-	for _, k := range [...]int{heat, fill, burnBoth, burnDev, wall, residue, flame} {
-		slopes[k] = (about(k, sigma[k]) - about(k, -sigma[k])) / (2 * sigma[k])
-	}
-	p.also(&slopes)
-	return slopes
 }
 
 // convergence is the step, in standard deviations of the posterior, below which the search

@@ -140,7 +140,7 @@ type tally struct {
 // those, the errors of one trial being alike.
 func TestCoverage(t *testing.T) {
 	m := newModel(t, example())
-	other, err := New(example(), &ModelSettings{Flame: correlations.GulderFlame})
+	other, err := newModelBy(example(), modelSettings{Flame: correlations.GulderFlame})
 	if err != nil {
 		t.Fatal(err)
 	}

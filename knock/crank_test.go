@@ -70,14 +70,14 @@ func TestEngineRefusals(t *testing.T) {
 	for name, f := range change {
 		e := example()
 		f(&e)
-		if _, err := New(e, nil); !errors.Is(err, errRange) {
+		if _, err := New(e); !errors.Is(err, errRange) {
 			t.Errorf("%s: got %v, want a refusal", name, err)
 		}
 	}
-	if _, err := New(Engine{}, nil); !errors.Is(err, errRange) {
+	if _, err := New(Engine{}); !errors.Is(err, errRange) {
 		t.Errorf("zero engine: got %v", err)
 	}
-	if _, err := New(example(), &ModelSettings{Prior: priorDeviations{Octane: -1}}); !errors.Is(err, errRange) {
+	if _, err := newModelBy(example(), modelSettings{Prior: priorDeviations{Octane: -1}}); !errors.Is(err, errRange) {
 		t.Errorf("negative deviation: got %v", err)
 	}
 	var zero Model

@@ -11,7 +11,7 @@ import (
 
 // Best torque over speed and load: what weights and vacuum unit share between them.
 func ExampleModel_Each() {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}))
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -36,7 +36,7 @@ func ExampleModel_Each() {
 
 // One cycle beyond the limit: where the end gas ignites by itself.
 func ExampleModel_Cycle() {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 91, MON: 82}), nil)
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 91, MON: 82}))
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -13,7 +13,7 @@ import (
 // on this engine yet.
 func ExampleModel_FullLoad() {
 	e := knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
-	m, err := knock.New(e, nil)
+	m, err := knock.New(e)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func ExampleModel_FullLoad() {
 // shrinks, there and for what is near.
 func ExampleModel_Calibrate() {
 	e := knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
-	m, err := knock.New(e, nil)
+	m, err := knock.New(e)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -61,7 +61,7 @@ func ExampleModel_Calibrate() {
 
 // Ten degrees late costs a few percent of torque; the first degrees cost nothing.
 func ExampleModel_TorqueLoss() {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}))
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -87,7 +87,7 @@ func ExampleModel_TorqueLoss() {
 // How much spark a fuel allows with three degrees kept back, and the octane that a
 // curve asks for.
 func ExampleModel_OctaneRequirement() {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}))
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -41,7 +41,7 @@ func FuzzQuestions(tf *testing.F) {
 		e.Chamber, e.Overlap, e.BackPressure = Chamber(chamber), overlap, pressure-99e3
 		volume, err := e.Volume(spark)
 		answered("volume", err, volume)
-		m, err := New(e, nil)
+		m, err := New(e)
 		if err != nil {
 			answered("engine", err)
 			return
@@ -58,7 +58,7 @@ func FuzzQuestions(tf *testing.F) {
 		}
 		index, low, high, err := m.OctaneRequirement(at, spark)
 		answered("octane", err, index, low, high)
-		told, err := m.Calibrate(context.Background(), Observation{Condition: at, Kind: Kind(kind), Spark: spark, Angle: spark, Retard: math.Abs(overlap) / 10})
+		told, err := m.Calibrate(context.Background(), Observation{Condition: at, Kind: Kind(kind), Spark: spark, Retard: math.Abs(overlap) / 10})
 		answered("calibration", err)
 		if err == nil {
 			w, err := told.SparkRequirement(at)

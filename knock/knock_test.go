@@ -9,7 +9,7 @@ func example() Engine {
 
 func newModel(t testing.TB, e Engine) *Model {
 	t.Helper()
-	m, err := New(e, nil)
+	m, err := New(e)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,8 +10,8 @@ import (
 	"example.org/bobweight/knock/internal/unchecked"
 )
 
-// ModelSettings are the choices of a model; nil means the defaults.
-type ModelSettings struct {
+// modelSettings are the choices of a model; zero means the defaults.
+type modelSettings struct {
 	Prior priorDeviations           // how far this engine may lie from the model
 	Flame correlations.LaminarFlame // the fit by which burn angles follow the charge
 }
@@ -56,14 +56,12 @@ func (s *store) get(fuel Fuel, phi float64) (*mixture, error) {
 	return m, nil
 }
 
-// New prepares a model of an engine. It refuses an engine or settings with a field
-// outside its range.
-func New(e Engine, s *ModelSettings) (*Model, error) {
+// New prepares a model of an engine. It refuses an engine with a field outside its range.
+func New(e Engine) (*Model, error) { return newModelBy(e, modelSettings{}) }
+
+func newModelBy(e Engine, s modelSettings) (*Model, error) {
 	if err := e.Check(); err != nil {
 		return nil, err
-	}
-	if s == nil {
-		s = &ModelSettings{}
 	}
 	if err := s.Prior.check(); err != nil {
 		return nil, err

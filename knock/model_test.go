@@ -54,13 +54,6 @@ func TestCalibration(t *testing.T) {
 	if !(w.MBT > prior.MBT+2.5 && w.MBT < prior.MBT+4) || !(w.MBTHigh-w.MBTLow < 0.5*(prior.MBTHigh-prior.MBTLow)) {
 		t.Errorf("best torque at %g: MBT %g (%g to %g), before %g", prior.MBT+4, w.MBT, w.MBTLow, w.MBTHigh, prior.MBT)
 	}
-	peak, err := m.Calibrate(context.Background(), Observation{Condition: slow, Kind: PeakPressureAngle, Spark: prior.MBT, Angle: prior.PeakPressure + 4})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if w := at(peak, slow); !(w.MBT > prior.MBT+1) {
-		t.Errorf("a late peak means a slow burn: MBT %g, before %g", w.MBT, prior.MBT)
-	}
 }
 
 // Bayes' rule for one linear observation is known in closed form.

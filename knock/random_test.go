@@ -21,7 +21,7 @@ func TestAnyEngineAnywhere(t *testing.T) {
 			PinOffset: stroke * uniform(-0.03, 0.03), CompressionRatio: uniform(4, 16), Fuel: Fuel{RON: mon + uniform(0, 12), MON: mon, Ethanol: uniform(0, 1)},
 			K: uniform(-1, 1.5), Chamber: Chamber(r.IntN(4)), Overlap: uniform(-40, 140), Mixture: uniform(0.7, 1.5),
 			InletClose: uniform(90, 175), ExhaustOpen: uniform(90, 175), WallHeat: uniform(0.3, 3), Friction: uniform(0.3, 3)}
-		m, err := New(e, nil)
+		m, err := New(e)
 		if err != nil {
 			t.Errorf("engine %d: %v", i, err)
 			continue

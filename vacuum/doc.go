@@ -26,7 +26,7 @@
 //
 // [Identify] finds what a unit does from readings with a hand pump: at which vacuum
 // the plate starts and stops, and how far it turns. Diaphragm, spring and arm need
-// not be known: [Law.Unit] behaves by the result wherever a Unit is asked for.
+// not be known: [Identification.Unit] behaves by the result wherever a Unit is asked for.
 //
 // # The unit on an engine
 //

@@ -1,7 +1,6 @@
 package vacuum_test
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -79,7 +78,7 @@ func ExampleIdentify() {
 	for _, note := range id.Notes {
 		fmt.Println(note)
 	}
-	unit, err := id.Law().Unit(0) // for a distributor, or for advice on the hose
+	unit, err := id.Unit(0) // for a distributor, or for advice on the hose
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -175,9 +174,7 @@ func ExampleHose_Chamber() {
 		Friction:  0.5,
 	}
 	_, err := vacuum.Hose{Restriction: 2e-7, Volume: 35e-6, Leak: 5e-7}.Chamber(unit, air.Ambient{Pressure: 101325, Temperature: 293.15}, 60e3)
-	fmt.Println(errors.Is(err, vacuum.ErrLeak))
 	fmt.Println(err)
 	// Output:
-	// true
-	// leak larger than supply: vacuum: value out of range: leak is 5e-07 m^2, valid is below the restriction of 2e-07 m^2
+	// vacuum: value out of range: leak is 5e-07 m^2, valid is below the restriction of 2e-07 m^2: leak larger than supply
 }

@@ -15,7 +15,7 @@ type world struct {
 	Readings                                                                []PumpReading
 	Errors                                                                  MeasurementError
 	Screw                                                                   Adjuster
-	Law                                                                     Law
+	Found                                                                   Identification
 	Vacuum, Travel, Onset, Most, Throttle, RPM, Pressure, Clamp, Plate, Arm float64
 	Every, Tolerance                                                        float64
 }
@@ -30,7 +30,7 @@ func ordinaryWorld() *world {
 		Readings: []PumpReading{{Vacuum: 1e4}, {Vacuum: 3e4, Theta: 0.06}, {Vacuum: 2e4, Event: Starts}, {Vacuum: 6e4, Theta: 0.13}},
 		Errors:   MeasurementError{Vacuum: 1500, Theta: 0.008},
 		Screw:    Adjuster{Pitch: 5e-4, Out: 50, In: 50},
-		Law:      Law{Onset: 2e4, Full: 4e4, Most: 0.14, Hysteresis: 1e3},
+		Found:    *identified(2e4, 4e4, 0.14, 1e3),
 		Vacuum:   3e4, Travel: 2e-3, Onset: 2e4, Most: 0.1, Throttle: 0.3, RPM: 1200, Pressure: 5e4, Clamp: 0.06, Plate: 0.03, Arm: 0.03,
 		Every: 0.05, Tolerance: 1e-4,
 	}
@@ -48,8 +48,8 @@ func (w *world) drive(t *testing.T) {
 	fuzzing.Finite(t, "Adjust", err, a)
 	l, err := u.Limited(w.Most)
 	fuzzing.Finite(t, "Limited", err, l)
-	if e, err := w.Law.Unit(w.Arm); err == nil {
-		fuzzing.Finite(t, "Law.Unit", nil, e, e.Onset(), e.Full(), e.Most())
+	if e, err := w.Found.Unit(w.Arm); err == nil {
+		fuzzing.Finite(t, "Identification.Unit", nil, e, e.Onset(), e.Full(), e.Most())
 	}
 	x, err = FlatArea(w.Clamp, w.Plate)
 	fuzzing.Finite(t, "FlatArea", err, x)
@@ -64,7 +64,7 @@ func (w *world) drive(t *testing.T) {
 	if plain := ordinaryWorld(); !reflect.DeepEqual(plain.Readings, w.Readings) || plain.Errors != w.Errors {
 		id, err := Identify(w.Readings, w.Errors)
 		fuzzing.Finite(t, "Identify", err, id)
-		e, err := id.Law().Unit(0)
+		e, err := id.Unit(0)
 		fuzzing.Finite(t, "identified unit", err, e)
 		return
 	}

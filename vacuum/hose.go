@@ -1,16 +1,11 @@
 package vacuum
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
 	"example.org/bobweight/knock/air"
 )
-
-// ErrLeak is wrapped, beside [valid.ErrRange], where a torn diaphragm lets in at least
-// as much air as the hose can draw off: the unit is to be replaced, not set.
-var ErrLeak = errors.New("leak larger than supply")
 
 // Hose leads from the source to the unit's chamber: a restriction, the air
 // it has to draw off, and what leaks in through a torn diaphragm. The zero value
@@ -22,8 +17,7 @@ type Hose struct {
 }
 
 // check refuses sizes that are not positive, a volume that the unit's travel
-// would sweep to nothing, and a leak not smaller than the restriction (wrapping
-// [ErrLeak] as well).
+// would sweep to nothing, and a leak not smaller than the restriction.
 func (h Hose) check(u Unit) error {
 	if err := u.Check(); err != nil {
 		return err
@@ -41,7 +35,7 @@ func (h Hose) check(u Unit) error {
 		return refuse("hose volume", h.Volume, "m^3", fmt.Sprintf("more than the %.6g m^3 that the diaphragm sweeps", swept))
 	}
 	if h.Leak >= h.Restriction {
-		return fmt.Errorf("%w: %w", ErrLeak, refuse("leak", h.Leak, "m^2", fmt.Sprintf("below the restriction of %.6g m^2", h.Restriction)))
+		return refuse("leak", h.Leak, "m^2", fmt.Sprintf("below the restriction of %.6g m^2: leak larger than supply", h.Restriction))
 	}
 	return nil
 }

@@ -210,45 +210,32 @@ func (id *Identification) remark(p *posterior) {
 	}
 }
 
-// Law is what a vacuum unit does, whatever it is made of: no advance up to Onset, a
-// straight line to Most at Full, constant beyond; with Hysteresis between rising and
-// falling vacuum.
-type Law struct {
-	Onset, Full float64 // Pa of vacuum, rising; 0 <= Onset < Full
-	Most        float64 // rad at the distributor shaft, more than 0
-	Hysteresis  float64 // Pa, 0 to twice the onset
-}
-
-// Law returns the values of an identification. Hysteresis is 0 where it is not
-// known, and at most twice the onset: the plate went home.
-func (id *Identification) Law() Law {
+// Unit returns a unit that behaves as identified, within 0.002 degrees, for whatever
+// asks for one: no advance up to the onset, a straight line to the greatest advance at
+// full pull, constant beyond. Hysteresis is 0 where it is not known, and at most twice
+// the onset: the plate went home. The arm is its radius in m (0.005 to 0.2; 0 = not
+// known). A hand pump cannot tell area from spring: they are of ordinary size, and
+// neither limiter nor adjuster depends on them. Without the arm the rod's travel is made
+// up as well, and the unit says so ([Unit.Nominal]). Refused: nil, an onset below 0, a
+// full pull less than 10 Pa above it and a greatest advance below 1e-4 rad.
+func (id *Identification) Unit(arm float64) (Unit, error) {
 	if id == nil {
-		return Law{}
+		return Unit{}, fmt.Errorf("%w: there is no identification, valid is one of Identify", errRange)
 	}
-	l := Law{Onset: id.Onset.Value, Full: id.Full.Value, Most: id.Most.Value}
-	if !id.Hysteresis.NoHigh {
-		l.Hysteresis = math.Min(id.Hysteresis.Value, 2*l.Onset)
-	}
-	return l
-}
-
-// Unit returns a unit that behaves by the law, within 0.002 degrees, for whatever
-// asks for one, on an arm of a radius in m (0.005 to 0.2; 0 = not known). A hand pump
-// cannot tell area from spring: they are of ordinary size, and neither limiter nor
-// adjuster depends on them. Without the arm the rod's travel is made up as well, and
-// the unit says so ([Unit.Nominal]). It refuses a law outside the ranges stated at
-// its fields.
-func (l Law) Unit(arm float64) (Unit, error) {
 	nominal := arm == 0
 	if nominal {
 		arm = 32e-3
 	}
+	onset, full, most, hysteresis := id.Onset.Value, id.Full.Value, id.Most.Value, 0.0
+	if !id.Hysteresis.NoHigh {
+		hysteresis = math.Min(id.Hysteresis.Value, 2*onset)
+	}
 	err := check(
 		within("arm radius", arm, "m", 0.005, 0.2),
-		within("onset", l.Onset, "Pa", 0, MostVacuum),
-		within("full pull", l.Full, "Pa", l.Onset+10, 2*MostVacuum),
-		within("greatest advance", l.Most, "rad", 1e-4, mostTurn),
-		within("hysteresis", l.Hysteresis, "Pa", 0, 2*l.Onset),
+		within("onset", onset, "Pa", 0, MostVacuum),
+		within("full pull", full, "Pa", onset+10, 2*MostVacuum),
+		within("greatest advance", most, "rad", 1e-4, mostTurn),
+		within("hysteresis", hysteresis, "Pa", 0, 2*onset),
 	)
 	if err != nil {
 		return Unit{}, err
@@ -257,10 +244,10 @@ func (l Law) Unit(arm float64) (Unit, error) {
 	u := Unit{Area: area, ArmRadius: arm, Nominal: nominal}
 	// An arm that swings as far beyond square as it stands before it turns in
 	// proportion to the rod but for a third-order term.
-	u.ArmAngle = -l.Most / 2
-	u.Travel = 2 * arm * math.Sin(l.Most/2)
-	u.Friction = l.Hysteresis * area / 2
-	u.Preload = math.Max(0, l.Onset*area-u.Friction)
-	u.Rate = (l.Full - l.Onset) * area / u.Travel
+	u.ArmAngle = -most / 2
+	u.Travel = 2 * arm * math.Sin(most/2)
+	u.Friction = hysteresis * area / 2
+	u.Preload = math.Max(0, onset*area-u.Friction)
+	u.Rate = (full - onset) * area / u.Travel
 	return u, u.Check()
 }

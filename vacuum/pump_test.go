@@ -271,17 +271,25 @@ func TestIdentifyFindsTheUnitAgain(t *testing.T) {
 	if id.Onset.NoLow || id.Full.NoHigh || id.Most.NoHigh || id.Hysteresis.NoHigh {
 		t.Errorf("%+v", id)
 	}
-	same, err := id.Law().Unit(0)
+	same, err := id.Unit(0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "hysteresis of the unit", same.hysteresis(), id.Hysteresis.Value, 1e-6)
 }
 
-// A law's unit is the law.
-func TestUnitOfALaw(t *testing.T) {
-	for _, l := range []Law{{6 * inHg, 12 * inHg, deg(8), 0}, {3 * inHg, 14 * inHg, deg(15), 1.2 * inHg}, {0, 9 * inHg, deg(4), 0}} {
-		u, err := l.Unit(0)
+// identified is what readings without error show.
+func identified(onset, full, most, hysteresis float64) *Identification {
+	return &Identification{
+		Onset: PumpEstimate{Value: onset}, Full: PumpEstimate{Value: full},
+		Most: PumpEstimate{Value: most}, Hysteresis: PumpEstimate{Value: hysteresis},
+	}
+}
+
+// The unit of an identification behaves by its values.
+func TestUnitOfAnIdentification(t *testing.T) {
+	for _, l := range []struct{ Onset, Full, Most, Hysteresis float64 }{{6 * inHg, 12 * inHg, deg(8), 0}, {3 * inHg, 14 * inHg, deg(15), 1.2 * inHg}, {0, 9 * inHg, deg(4), 0}} {
+		u, err := identified(l.Onset, l.Full, l.Most, l.Hysteresis).Unit(0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -300,14 +308,19 @@ func TestUnitOfALaw(t *testing.T) {
 			near(t, "angle", got, ramp{l.Onset, l.Full, l.Most, 0}.at(v, false), deg(0.002)*math.Pow(l.Most/deg(8), 3))
 		}
 	}
-	for _, l := range []Law{{}, {Onset: 2e4, Full: 1e4, Most: 0.1}, {Onset: 1e4, Full: 2e4, Most: math.NaN()}, {Onset: 1e4, Full: 2e4, Most: 0.1, Hysteresis: 3e4}} {
-		if u, err := l.Unit(0); !errors.Is(err, errRange) {
-			t.Errorf("%+v: %+v, error %v", l, u, err)
+	for name, id := range map[string]*Identification{
+		"nil": nil, "zero": {}, "full below onset": identified(2e4, 1e4, 0.1, 0),
+		"NaN": identified(1e4, 2e4, math.NaN(), 0), "negative hysteresis": identified(1e4, 2e4, 0.1, -1),
+	} {
+		if u, err := id.Unit(0); !errors.Is(err, errRange) {
+			t.Errorf("%s: %+v, error %v", name, u, err)
 		}
 	}
-	if l := (*Identification)(nil).Law(); l != (Law{}) {
-		t.Errorf("law of nothing: %+v", l)
+	most, err := identified(1e4, 2e4, 0.1, 3e4).Unit(0)
+	if err != nil {
+		t.Fatal(err)
 	}
+	near(t, "hysteresis of more than twice the onset", most.hysteresis(), 2e4, 1e-6)
 }
 
 func TestIdentifySaysWhatItDoesNotKnow(t *testing.T) {

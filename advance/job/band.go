@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
 
@@ -85,9 +85,9 @@ func (j *Job) toleranceBand(ctx context.Context, p *recipes.Problem, r *recipes.
 		b.high = append(b.high, at+math.Hypot(max(0, x.High-at), eye))
 	}
 	for _, o := range t.Limits {
-		b.chances = append(b.chances, chanceRow{Limit: o.Limit, Pct: sheet.Round(100 * o.Probability)})
+		b.chances = append(b.chances, chanceRow{Limit: o.Limit, Pct: text.Round(100 * o.Probability)})
 	}
-	b.chances = append(b.chances, chanceRow{Limit: allLimits, Pct: sheet.Round(100 * t.JointProbability)})
+	b.chances = append(b.chances, chanceRow{Limit: allLimits, Pct: text.Round(100 * t.JointProbability)})
 	b.mostTo = plainInput(t.Main.Input)
 	if len(t.Measure) > 0 && t.Measure[0].JointProbability > t.JointProbability+worthMeasuring {
 		b.measure = fmt.Sprintf("%s; of 100 builds %.0f would then keep all limits, instead of %.0f",

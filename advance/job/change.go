@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
 )
@@ -47,7 +48,7 @@ func (w *work) reset() error {
 	c.light = 1.96 * math.Sqrt2 * j.Settings.SigmaDegrees
 	of := ""
 	c.total, of = j.wantedTotal(w.wants)
-	part := &ChangePart{Total: sheet.Round(c.total), TotalOf: of}
+	part := &ChangePart{Total: text.Round(c.total), TotalOf: of}
 	c.stop = j.unseen(c.fit)
 	if f := otherShaft(w); f != nil {
 		c.stop = append([]string{f.Text}, c.stop...)
@@ -61,21 +62,21 @@ func (w *work) reset() error {
 	if err := c.onLight(j, w.wants); err != nil {
 		return err
 	}
-	part.Total = sheet.Round(c.total)
-	part.Static, part.Turn, part.Remove = sheet.Round(c.static), sheet.Round(c.turn), sheet.Round(c.remove)
+	part.Total = text.Round(c.total)
+	part.Static, part.Turn, part.Remove = text.Round(c.static), text.Round(c.turn), text.Round(c.remove)
 	part.ClampOnly = c.clampOnly
 	if j.onMachine {
 		part.Turn = 0
 		part.Notes = append(part.Notes, "The readings come from a distributor machine with a zero of its own: how the distributor stands in the engine is not known. Set it on the engine, with the light.")
 	}
 	if !math.IsInf(c.full, 0) {
-		part.AllIn = sheet.Round(c.full)
+		part.AllIn = text.Round(c.full)
 	}
 	if j.has.slotRadius && !c.clampOnly {
-		closing := sheet.Round(1e3 * j.arc(c.remove))
+		closing := text.Round(1e3 * j.arc(c.remove))
 		part.SlotClosing = &closing
 		if j.has.slot {
-			length := sheet.Round(1e3*j.Slot.Length - closing)
+			length := text.Round(1e3*j.Slot.Length - closing)
 			part.SlotLength = &length
 		}
 	}

@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
 
@@ -263,7 +263,7 @@ func (j *Job) soFar(c *choice, found *recipes.Result, a *requirement) *choice {
 
 // recipePart is a recipe in the report.
 func (j *Job) recipePart(rank int, r *recipes.Recipe, b *band, at risk) RecipePart {
-	round := sheet.Round
+	round := text.Round
 	p := RecipePart{
 		Rank: rank, Springs: map[string]string{}, Weights: j.Drawer.Weights[r.Weights].Name,
 		Static: round(r.Static), Travel: round(r.Travel), Total: round(r.Total),

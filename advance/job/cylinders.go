@@ -8,8 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/sheet"
 )
 
 // cylinder is what the readings of one cylinder say: how far it stands ahead of the
@@ -83,7 +83,7 @@ func cylindersApart(w *work) *Finding {
 		return nil
 	}
 	return &Finding{
-		Code: "cylinders-apart", Severity: readings.Check, Unit: "deg crank", Size: sheet.Round(apart),
+		Code: "cylinders-apart", Severity: readings.Check, Unit: "deg crank", Size: text.Round(apart),
 		Text: fmt.Sprintf("The cylinders stand %.1f deg crank apart: cylinder %d fires first, %.1f deg ahead of the curve, cylinder %d last. A mean hides it. Keep the knock margin for the first one, and look for worn bushes, a bent shaft, uneven lobes of the cam or a slack chain.",
 			apart, early.number, math.Max(0, early.mean), late.number),
 		Evidence: fmt.Sprintf("%d readings of %d cylinders", n, len(list)),

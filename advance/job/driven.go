@@ -7,8 +7,8 @@ import (
 	"math"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/mapping"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/knock"
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/springs/valid"
@@ -70,7 +70,7 @@ func (w *work) idling(d *advance.Distributor, sys *vacuum.System) (*idleRow, err
 	case err != nil:
 		return nil, fmt.Errorf("job: idle: %w", err)
 	}
-	return &idleRow{Told: true, Steady: s.Steady, Gain: sheet.Round(s.Gain), Why: s.Why}, nil
+	return &idleRow{Told: true, Steady: s.Steady, Gain: text.Round(s.Gain), Why: s.Why}, nil
 }
 
 // text is what the report says of idle.
@@ -92,7 +92,7 @@ const inletSteps = 6
 // open at cruise and the unit lets go.
 func (w *work) snapped(ctx context.Context, d *advance.Distributor, sys *vacuum.System) (*snapRow, error) {
 	j, v := w.job, w.job.Vacuum
-	r := &snapRow{RPM: sheet.Round(v.Cruise), From: sheet.Round(v.AtCruise / vacuum.InchOfMercury)}
+	r := &snapRow{RPM: text.Round(v.Cruise), From: text.Round(v.AtCruise / vacuum.InchOfMercury)}
 	in, err := mapping.SnapOpen(d, sys, v.Cruise, v.AtCruise)
 	if errors.Is(err, valid.ErrRange) {
 		r.Why = "no ordinary throttle gives that vacuum at that speed; read the gauge again"
@@ -111,7 +111,7 @@ func (w *work) snapped(ctx context.Context, d *advance.Distributor, sys *vacuum.
 	if err != nil {
 		return nil, fmt.Errorf("job: snapped throttle: %w", err)
 	}
-	r.Told, r.Filled, r.Back = true, sheet.Round(c.Filled), sheet.Round(c.Back)
+	r.Told, r.Filled, r.Back = true, text.Round(c.Filled), text.Round(c.Back)
 	var over, time float64
 	for i, x := range c.Instants {
 		if !x.Requirement.KnockLimited {
@@ -127,7 +127,7 @@ func (w *work) snapped(ctx context.Context, d *advance.Distributor, sys *vacuum.
 		}
 	}
 	if over > heardFrom {
-		r.Beyond, r.For = sheet.Round(over), sheet.Round(time)
+		r.Beyond, r.For = text.Round(over), text.Round(time)
 		r.Firings = math.Ceil(time * v.Cruise / 60 / float64(j.Drive))
 	}
 	return r, nil

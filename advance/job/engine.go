@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/knock"
 )
 
@@ -56,7 +56,7 @@ func (j *Job) speeds() []float64 {
 
 // calibrated is the model of an engine that fits its observations.
 func (j *Job) calibrated(ctx context.Context, engine knock.Engine) (*knock.Model, error) {
-	model, err := knock.New(engine, nil)
+	model, err := knock.New(engine)
 	if err != nil {
 		return nil, fmt.Errorf("%w: engine: %w", ErrJob, err)
 	}
@@ -165,7 +165,7 @@ func (a *requirement) part(j *Job) *EnginePart {
 		Calibrated: len(j.Observed) > 0 || j.byRatio, Margin: j.Wish.KnockMargin,
 		Fuel: j.fuelText(), Doubt: j.fitDoubt(a.want), Refused: j.outside(a.want),
 	}
-	r := sheet.Round
+	r := text.Round
 	for _, w := range a.want {
 		p.Want = append(p.Want, WantRow{
 			RPM: w.RPM, MBT: r(w.MBT), MBTLow: r(w.MBTLow), MBTHigh: r(w.MBTHigh),

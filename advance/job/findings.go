@@ -6,8 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/sheet"
 )
 
 // findings says what is wrong with the present state, gravest first: against the
@@ -41,7 +41,7 @@ func (w *work) findings() []Finding {
 		}
 		out = append(out, Finding{
 			Code: f.Code, Severity: f.Severity, Text: f.Text,
-			Size: sheet.Round(f.Size), Unit: f.Unit, Evidence: f.Evidence,
+			Size: text.Round(f.Size), Unit: f.Unit, Evidence: f.Evidence,
 		})
 	}
 	grave := []string{readings.Act, readings.Check, readings.Note}
@@ -111,7 +111,7 @@ func (w *work) staticContradicts() []Finding {
 		return nil
 	}
 	return []Finding{{
-		Code: "static-contradicts", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round(k.Value - fit.Static.Value),
+		Code: "static-contradicts", Severity: readings.Act, Unit: "deg crank", Size: text.Round(k.Value - fit.Static.Value),
 		Text:     fmt.Sprintf("The static reading of %.1f deg crank contradicts the other readings, and was left out: one or the other is wrong. Do the weights go home? Was the hose off?", k.Value),
 		Evidence: "static timing by the readings " + fit.Static.Text(1, "deg crank"),
 	}}
@@ -127,8 +127,8 @@ func (w *work) beyondBest() []Finding {
 		return nil
 	}
 	return []Finding{{
-		Code: "total-beyond-best", Severity: readings.Act, Size: sheet.Round(wish - at.MBT), Unit: "deg crank",
+		Code: "total-beyond-best", Severity: readings.Act, Size: text.Round(wish - at.MBT), Unit: "deg crank",
 		Text: fmt.Sprintf("The total wished for, %.1f deg crank, lies beyond best torque where it is all in: %.1f at %.0f rpm (band %.1f to %.1f). Spark beyond best torque costs torque and brings knock nearer.",
-			wish, sheet.Round(at.MBT), at.RPM, sheet.Round(at.MBTLow), sheet.Round(at.MBTHigh)),
+			wish, text.Round(at.MBT), at.RPM, text.Round(at.MBTLow), text.Round(at.MBTHigh)),
 	}}
 }

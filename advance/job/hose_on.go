@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/vacuum"
 )
 
@@ -22,8 +22,8 @@ func (j *Job) hoseRows(fit *readings.Result) ([]hoseRow, error) {
 			continue
 		}
 		row := hoseRow{
-			RPM: sheet.Round(x.RPM), Vacuum: sheet.Round(x.Vacuum / vacuum.InchOfMercury), Degrees: sheet.Round(x.Degrees),
-			Added: sheet.Round(add.Value), AddedLow: sheet.Round(add.Low), AddedHigh: sheet.Round(add.High),
+			RPM: text.Round(x.RPM), Vacuum: text.Round(x.Vacuum / vacuum.InchOfMercury), Degrees: text.Round(x.Degrees),
+			Added: text.Round(add.Value), AddedLow: text.Round(add.Low), AddedHigh: text.Round(add.High),
 		}
 		if j.has.unit && !j.Vacuum.turnUnread() {
 			least, most, err := j.unitGives(x.Vacuum)
@@ -104,7 +104,7 @@ func unitContradicts(w *work) *Finding {
 		cause = "It gives more than it should: is the limiter where it was measured, was the gauge on this hose, and is this the unit that was measured?"
 	}
 	return &Finding{
-		Code: "unit-contradicts", Severity: readings.Check, Unit: "deg crank", Size: sheet.Round(off),
+		Code: "unit-contradicts", Severity: readings.Check, Unit: "deg crank", Size: text.Round(off),
 		Text: fmt.Sprintf("The vacuum unit does not do on the engine what its own figures say, at %d of %d readings with the hose on. %s Pump it up by hand again before the advice on the hose is trusted.",
 			n, len(list), cause),
 		Evidence: list[worst].text(),

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/recipes"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
 
@@ -92,7 +92,7 @@ func (c *choice) efforts(j *Job) ([]effortRow, error) {
 	}
 	var out []effortRow
 	for i, rung := range c.ladder.Rungs {
-		part := effortRow{Effort: rung.Effort.String(), First: i == c.ladder.Best, Sure: sheet.Round(100 * rung.Probability)}
+		part := effortRow{Effort: rung.Effort.String(), First: i == c.ladder.Best, Sure: text.Round(100 * rung.Probability)}
 		for _, b := range rung.Breaches {
 			part.Breaks = append(part.Breaks, breach(b))
 		}

@@ -3,8 +3,8 @@ package job
 import (
 	"fmt"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/sheet"
 )
 
 // readOver is a reading above the wanted total where the stop was not seen. Crank
@@ -38,7 +38,7 @@ func (w *work) readOver() *readOver {
 // finding says it by the reading, with what the light's error leaves of it.
 func (o *readOver) finding(f *readings.Finding) Finding {
 	return Finding{
-		Code: f.Code, Severity: f.Severity, Size: sheet.Round(o.seen - o.wanted), Unit: f.Unit, Evidence: f.Evidence,
+		Code: f.Code, Severity: f.Severity, Size: text.Round(o.seen - o.wanted), Unit: f.Unit, Evidence: f.Evidence,
 		Text: fmt.Sprintf("The total is over: the light showed %.1f deg crank at %.0f rpm, against the %.1f %s. With the light's error allowed for, the total is still at least %.1f (95 %% sure). The stop was not seen, so it may be more than was read. Too much advance under load can destroy an engine. Take %.1f deg or more out before driving.",
 			o.seen, o.rpm, o.wanted, o.of, o.least, o.seen-o.wanted),
 	}

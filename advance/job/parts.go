@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
@@ -47,10 +48,10 @@ func (j *Job) mechanismPart(r *Report) error {
 	if err != nil {
 		return err
 	}
-	rpm := func(omega float64) float64 { return sheet.Round(j.Drive.RPM(omega)) }
+	rpm := func(omega float64) float64 { return text.Round(j.Drive.RPM(omega)) }
 	r.Parts = &mechanismPart{
 		Start: rpm(curve.Start(flyweights.Rising)), AllIn: rpm(curve.AllIn(flyweights.Rising)),
-		Return: rpm(curve.Start(flyweights.Falling)), Travel: sheet.Round(j.Drive.CrankDegrees(curve.Travel())),
+		Return: rpm(curve.Start(flyweights.Falling)), Travel: text.Round(j.Drive.CrankDegrees(curve.Travel())),
 	}
 	for n := 2 * sheet.Step; n <= j.Top; n += sheet.Step {
 		at := func(way flyweights.Direction) *float64 {

@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"example.org/bobweight/advance/internal/balance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
 
@@ -130,14 +130,14 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		Model:  fit.Model.String(),
 		Static: estimate(fit.Static, 1, deg), Start: estimate(fit.Start, 0, rpm), AllIn: estimate(fit.AllIn, 0, rpm),
 		Travel: estimate(fit.Travel, 1, deg), Total: estimate(fit.Total, 1, deg),
-		Slot: sheet.Round(j.SlotTravel), SlotUsed: used.slot,
+		Slot: text.Round(j.SlotTravel), SlotUsed: used.slot,
 	}
 	if j.onMachine {
 		own := Estimate{Bound: readings.Unknown.String(), Text: "not known, as the machine has a zero of its own"}
 		p.Machine, p.Static, p.Total = true, own, own
 	}
 	if k := j.Settings.KnownStatic; k != nil {
-		p.AtRest = &restReading{Degrees: sheet.Round(k.Value), Used: used.static, Note: atRest(k, fit, used.static)}
+		p.AtRest = &restReading{Degrees: text.Round(k.Value), Used: used.static, Note: atRest(k, fit, used.static)}
 	}
 	for _, e := range fit.Slopes {
 		p.Slopes = append(p.Slopes, estimate(e, 1, slope))
@@ -154,7 +154,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 	}
 	for i, x := range fit.Readings {
 		p.Points = append(p.Points, ReadPoint{
-			RPM: x.RPM, Degrees: sheet.Round(x.Degrees), Residual: sheet.Round(fit.Residuals[i]),
+			RPM: x.RPM, Degrees: text.Round(x.Degrees), Residual: text.Round(fit.Residuals[i]),
 			Outlier: outlier[i], Hose: x.HoseOn,
 		})
 	}
@@ -166,7 +166,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 		if p.Cylinders == nil {
 			p.Cylinders = map[int]float64{}
 		}
-		p.Cylinders[c.number] = sheet.Round(c.mean)
+		p.Cylinders[c.number] = text.Round(c.mean)
 	}
 	return p, nil
 }
@@ -207,8 +207,8 @@ func (j *Job) partsCheck(fit *readings.Result) (*partsRow, error) {
 	}
 	off := math.Sqrt(squares / (free - 1))
 	return &partsRow{
-		Start: sheet.Round(j.Drive.RPM(curve.Start(flyweights.Rising))),
-		AllIn: sheet.Round(j.Drive.RPM(curve.AllIn(flyweights.Rising))),
-		Off:   sheet.Round(off), Agrees: off <= 2,
+		Start: text.Round(j.Drive.RPM(curve.Start(flyweights.Rising))),
+		AllIn: text.Round(j.Drive.RPM(curve.AllIn(flyweights.Rising))),
+		Off:   text.Round(off), Agrees: off <= 2,
 	}, nil
 }

@@ -46,7 +46,7 @@ func (j *Job) readPump(r *validator, v *schema.Vacuum) {
 		r.wrap("vacuum.pump", err)
 		return
 	}
-	unit, err := found.Law().Unit(arm)
+	unit, err := found.Unit(arm)
 	if err != nil {
 		r.wrap("vacuum.pump", err)
 		return

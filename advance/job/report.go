@@ -1,6 +1,7 @@
 package job
 
 import (
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
 )
@@ -391,13 +392,13 @@ type CurveRow struct {
 
 // estimate rounds what the fit found.
 func estimate(e readings.Estimate, decimals int, unit string) Estimate {
-	out := Estimate{Value: sheet.Round(e.Value), Bound: e.Bound.String(), Text: e.Text(decimals, unit)}
+	out := Estimate{Value: text.Round(e.Value), Bound: e.Bound.String(), Text: e.Text(decimals, unit)}
 	if e.Bound == readings.Interval || e.Bound == readings.AtLeast {
-		low := sheet.Round(e.Low)
+		low := text.Round(e.Low)
 		out.Low = &low
 	}
 	if e.Bound == readings.Interval || e.Bound == readings.AtMost {
-		high := sheet.Round(e.High)
+		high := text.Round(e.High)
 		out.High = &high
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/recipes"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
@@ -127,7 +128,7 @@ func (a *requirement) relaxed(part float64) (advance.Curve, error) {
 func (j *Job) unproven(a *requirement) string {
 	at := a.near(j.Wish.AllIn.High)
 	return fmt.Sprintf("UNPROVEN. No combination keeps %.1f deg below the best estimate of the knock limit. That limit is reckoned without any knock heard on this engine, and may lie anywhere in its band: at %.0f rpm from %.1f to %.1f deg crank. The recipes below break it by about as little as the drawer allows and stay inside the band, so this engine may knock with them. Verify the timing under load as the sheet says before normal use, and give the job what you hear under engine.observed.",
-		j.Wish.KnockMargin, at.RPM, sheet.Round(at.KLSALow), sheet.Round(at.KLSAHigh))
+		j.Wish.KnockMargin, at.RPM, text.Round(at.KLSALow), text.Round(at.KLSAHigh))
 }
 
 // between returns the knock limit and its band at a speed, straight between the

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
@@ -218,7 +219,7 @@ func (a *requirement) curve(row *CurveRow) {
 
 // rounded returns a pointer to a rounded value.
 func rounded(x float64) *float64 {
-	x = sheet.Round(x)
+	x = text.Round(x)
 	return &x
 }
 
@@ -247,7 +248,7 @@ func (j *Job) events(list []flyweights.Event) []eventRow {
 	for _, e := range list {
 		out = append(out, eventRow{
 			Kind: e.Kind.String(), RPM: math.Round(j.Drive.RPM(e.Omega)),
-			Deg: sheet.Round(j.Drive.CrankDegrees(e.Theta)), Cause: e.Cause,
+			Deg: text.Round(j.Drive.CrankDegrees(e.Theta)), Cause: e.Cause,
 		})
 	}
 	return out

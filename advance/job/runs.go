@@ -11,9 +11,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/readings/learned"
-	"example.org/bobweight/advance/sheet"
 )
 
 // runsStage asks whether the last change did what it should, and what the runs teach of
@@ -294,7 +294,7 @@ func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should win
 		}
 		low, high = together(low, high, 1.96*w.job.Settings.SigmaDegrees)
 		row := checkRow{
-			RPM: x.RPM, Degrees: sheet.Round(x.Degrees), Low: sheet.Round(low), High: sheet.Round(high),
+			RPM: x.RPM, Degrees: text.Round(x.Degrees), Low: text.Round(low), High: text.Round(high),
 			Passes: x.Degrees >= low && x.Degrees <= high,
 		}
 		n++

@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/advance/sheet"
 )
 
 // senseChecks are findings on whether the readings can be what they are taken for.
@@ -58,7 +58,7 @@ func otherShaft(w *work) *Finding {
 		}
 		if want := j.SlotTravel * k.factor; want >= travel.Low-1 && want <= travel.High+1 {
 			return &Finding{
-				Code: "other-shaft", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round(travel.Value - j.SlotTravel),
+				Code: "other-shaft", Severity: readings.Act, Unit: "deg crank", Size: text.Round(travel.Value - j.SlotTravel),
 				Text: fmt.Sprintf("%s: the travel read is %.1f deg crank, the slot allows %.1f, a factor of %g. Other causes: a weight that sticks, a bush in the slot already, a pin that is caught. Next, engine stopped and cap off: turn the rotor by hand to its stop. It must move %.1f degrees of its own shaft and spring back. If it does, check on which shaft the degrees and the speeds were read, and read again.",
 					k.text, travel.Value, j.SlotTravel, k.factor, j.SlotTravel/float64(j.Drive)),
 				Evidence: "travel " + travel.Text(1, "deg crank"),
@@ -91,7 +91,7 @@ func hoseAtSome(w *work) *Finding {
 		at = append(at, fmt.Sprintf("%.0f", fit.Readings[i].RPM))
 	}
 	return &Finding{
-		Code: "hose-at-some", Severity: readings.Act, Unit: "deg crank", Size: sheet.Round((low + high) / 2),
+		Code: "hose-at-some", Severity: readings.Act, Unit: "deg crank", Size: text.Round((low + high) / 2),
 		Text: fmt.Sprintf("The readings at %s rpm crank lie %.0f to %.0f deg crank above the others, as a vacuum unit would put them. Was the hose on at those? Pull and plug it, and read them again; or note the vacuum beside them.",
 			strings.Join(at, ", "), math.Floor(low), math.Ceil(high)),
 		Evidence: fmt.Sprintf("%d of %d readings left out, all to the same side", len(fit.Outliers), len(fit.Readings)),
@@ -104,13 +104,13 @@ func slotContradicts(w *work) *Finding {
 	if !j.has.slot || w.fit.used.slot || w.fit.Model.Slopes == 0 || otherShaft(w) != nil {
 		return nil
 	}
-	text := fmt.Sprintf("The slot as measured allows %.1f deg crank, which contradicts the readings. Measure length, pin and radius again; see that nothing else stops the weights; see that the hose was off.", j.SlotTravel)
+	said := fmt.Sprintf("The slot as measured allows %.1f deg crank, which contradicts the readings. Measure length, pin and radius again; see that nothing else stops the weights; see that the hose was off.", j.SlotTravel)
 	if travel.Bound == readings.Interval && travel.Value > j.SlotTravel {
-		text = fmt.Sprintf("The readings travel %.1f deg crank, the slot as measured allows only %.1f. Measure length, pin and radius again; see that the hose was off at every reading.", travel.Value, j.SlotTravel)
+		said = fmt.Sprintf("The readings travel %.1f deg crank, the slot as measured allows only %.1f. Measure length, pin and radius again; see that the hose was off at every reading.", travel.Value, j.SlotTravel)
 	}
 	return &Finding{
-		Code: "slot-contradicts", Severity: readings.Check, Unit: "deg crank", Size: sheet.Round(travel.Value - j.SlotTravel),
-		Text: text, Evidence: "travel " + travel.Text(1, "deg crank"),
+		Code: "slot-contradicts", Severity: readings.Check, Unit: "deg crank", Size: text.Round(travel.Value - j.SlotTravel),
+		Text: said, Evidence: "travel " + travel.Text(1, "deg crank"),
 	}
 }
 
@@ -134,7 +134,7 @@ func hardToStart(w *work) *Finding {
 		does = "hardly starts and runs hot"
 	}
 	return &Finding{
-		Code: "static-odd", Severity: readings.Check, Unit: "deg crank", Size: sheet.Round(s.Value),
+		Code: "static-odd", Severity: readings.Check, Unit: "deg crank", Size: text.Round(s.Value),
 		Text:     fmt.Sprintf("A static timing of %.1f deg crank is unlikely: an engine so set %s. Check the timing mark with a piston stop, and that the hose was off.", s.Value, does),
 		Evidence: "static timing " + s.Text(1, "deg crank"),
 	}
@@ -150,5 +150,5 @@ func stopUnseen(w *work) *Finding {
 	for _, x := range w.fit.Readings {
 		highest = max(highest, x.RPM)
 	}
-	return &Finding{Code: "stop-unseen", Severity: readings.Act, Unit: "rpm crank", Size: sheet.Round(highest), Text: list[0]}
+	return &Finding{Code: "stop-unseen", Severity: readings.Act, Unit: "rpm crank", Size: text.Round(highest), Text: list[0]}
 }

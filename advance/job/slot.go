@@ -4,7 +4,7 @@ import (
 	"context"
 	"math"
 
-	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/advance/internal/text"
 )
 
 // slotStage asks what the slot's length means in degrees of travel.
@@ -23,19 +23,19 @@ const slotTableStep = 2.0
 
 // slotPart is the slot's table: arc = radius times angle, less the pin.
 func (j *Job) slotPart(r *Report) error {
-	r.Slot = &SlotPart{PerDegree: sheet.Round(1e3 * j.arc(1))}
+	r.Slot = &SlotPart{PerDegree: text.Round(1e3 * j.arc(1))}
 	if !j.has.slot {
 		return nil
 	}
-	r.Slot.Travel = sheet.Round(j.SlotTravel)
+	r.Slot.Travel = text.Round(j.SlotTravel)
 	for travel := math.Floor(j.SlotTravel/slotTableStep) * slotTableStep; travel >= j.Wish.Travel; travel -= slotTableStep {
 		closing, err := j.Slot.Closing(j.Drive.ShaftRadians(travel))
 		if err != nil {
 			return err
 		}
 		r.Slot.Rows = append(r.Slot.Rows, slotRow{
-			Travel: travel, Length: sheet.Round(1e3 * (j.Slot.Length - closing)),
-			Closing: sheet.Round(1e3 * closing), Bush: sheet.Round(1e3 * (j.Slot.Pin + closing)),
+			Travel: travel, Length: text.Round(1e3 * (j.Slot.Length - closing)),
+			Closing: text.Round(1e3 * closing), Bush: text.Round(1e3 * (j.Slot.Pin + closing)),
 		})
 	}
 	return nil

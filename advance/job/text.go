@@ -9,7 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"example.org/bobweight/advance/sheet"
+	"example.org/bobweight/advance/internal/text"
 )
 
 // page writes a report as text of at most 78 columns.
@@ -26,8 +26,8 @@ func (p *page) line(format string, args ...any) {
 }
 
 // para writes sentences, broken at spaces, under a mark such as "  - ".
-func (p *page) para(mark, text string) {
-	for _, l := range sheet.Wrap(text, 78-len(mark)) {
+func (p *page) para(mark, sentences string) {
+	for _, l := range text.Wrap(sentences, 78-len(mark)) {
 		p.line("%s%s", mark, l)
 		mark = strings.Repeat(" ", len(mark))
 	}

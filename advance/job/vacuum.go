@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/mapping"
-	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/knock"
 	"example.org/bobweight/vacuum"
 )
@@ -46,8 +46,8 @@ func hoseStage() stage {
 func (j *Job) unitPart() *VacuumPart {
 	v := j.Vacuum
 	p := &VacuumPart{
-		Onset: sheet.Round(v.Unit.Onset() / vacuum.InchOfMercury), Full: sheet.Round(v.Unit.Full() / vacuum.InchOfMercury),
-		Most: sheet.Round(j.Drive.CrankDegrees(v.Unit.Most())),
+		Onset: text.Round(v.Unit.Onset() / vacuum.InchOfMercury), Full: text.Round(v.Unit.Full() / vacuum.InchOfMercury),
+		Most: text.Round(j.Drive.CrankDegrees(v.Unit.Most())),
 	}
 	if v.turnUnread() {
 		p.Most = 0
@@ -154,11 +154,11 @@ func (w *work) hose(ctx context.Context) error {
 	if err := best.widen(&advice.Cruise, v.Cruise); err != nil {
 		return err
 	}
-	part.Onset = sheet.Round(advice.Unit.Onset() / vacuum.InchOfMercury)
-	part.Full = sheet.Round(advice.Unit.Full() / vacuum.InchOfMercury)
-	part.Most = sheet.Round(advice.Degrees)
+	part.Onset = text.Round(advice.Unit.Onset() / vacuum.InchOfMercury)
+	part.Full = text.Round(advice.Unit.Full() / vacuum.InchOfMercury)
+	part.Most = text.Round(advice.Degrees)
 	part.Source = advice.Source.String()
-	part.Idle, part.Cruise = sheet.Round(advice.Idle.Degrees), sheet.Round(advice.Cruise.Degrees)
+	part.Idle, part.Cruise = text.Round(advice.Idle.Degrees), text.Round(advice.Cruise.Degrees)
 	for i, s := range advice.Sentences() {
 		if v.Pumped != nil && !v.ArmKnown {
 			s = withoutRod(s) // degrees are all that the pump's readings tell
@@ -257,6 +257,6 @@ func (s *setup) widen(w *mapping.Window, rpm float64) error {
 	w.Low += mapping.LightError - (rising - low)
 	w.High += high - rising - mapping.LightError
 	// Rounded as the sheet is, so that the two print the same digit.
-	w.Degrees, w.Low, w.High = sheet.Round(w.Degrees), sheet.Round(w.Low), sheet.Round(w.High)
+	w.Degrees, w.Low, w.High = text.Round(w.Degrees), text.Round(w.Low), text.Round(w.High)
 	return nil
 }

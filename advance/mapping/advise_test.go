@@ -234,8 +234,11 @@ func TestIdleWishIsAnswered(t *testing.T) {
 }
 
 // A unit known by a hand pump: no millimetres, and margins as wide as its intervals.
-func TestAdviceOnALaw(t *testing.T) {
-	u, err := vacuum.Law{Onset: 6 * inHg, Full: 10.6 * inHg, Most: 8 * math.Pi / 180}.Unit(0)
+func TestAdviceOnAPumpedUnit(t *testing.T) {
+	u, err := (&vacuum.Identification{
+		Onset: vacuum.PumpEstimate{Value: 6 * inHg}, Full: vacuum.PumpEstimate{Value: 10.6 * inHg},
+		Most: vacuum.PumpEstimate{Value: 8 * math.Pi / 180},
+	}).Unit(0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,12 +16,9 @@ type Requirement struct {
 	KLSA         float64 // knock-limited spark advance: crank degrees BTDC at which knock begins, if KnockLimited
 }
 
-// Requirements returns the Requirement at an engine speed (rpm) and a manifold pressure (Pa).
-type Requirements func(rpm, pressure float64) (Requirement, error)
-
-// at asks for a requirement and refuses an answer that is no angle.
-func (f Requirements) at(rpm, pressure float64) (Requirement, error) {
-	b, err := f(rpm, pressure)
+// requirementAt asks for a requirement and refuses an answer that is no angle.
+func requirementAt(engine func(rpm, pressure float64) (Requirement, error), rpm, pressure float64) (Requirement, error) {
+	b, err := engine(rpm, pressure)
 	if err != nil {
 		return Requirement{}, fmt.Errorf("mapping: requirement at %.0f rpm crank, %.0f Pa: %w", rpm, pressure, err)
 	}
@@ -50,9 +47,10 @@ type Comparison struct {
 // Compare sets a map against what the engine wants and tolerates at every point,
 // asking for a margin in crank degrees (0 to 30) below the knock limit. Rising and
 // falling sweeps are both looked at: friction may hold the spark early on the way
-// down. Cancelling ctx ends the work with its error; engine is called once per
-// point, in order, and may report progress.
-func (m *Map) Compare(ctx context.Context, engine Requirements, margin float64) (*Comparison, error) {
+// down. Engine returns the requirement at an engine speed (rpm) and a manifold pressure
+// (Pa); it is called once per point, in order, and may report progress. Cancelling ctx
+// ends the work with its error.
+func (m *Map) Compare(ctx context.Context, engine func(rpm, pressure float64) (Requirement, error), margin float64) (*Comparison, error) {
 	if ctx == nil {
 		return nil, missing("context")
 	}
@@ -76,7 +74,7 @@ func (m *Map) Compare(ctx context.Context, engine Requirements, margin float64) 
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
-			b, err := engine.at(n, p)
+			b, err := requirementAt(engine, n, p)
 			if err != nil {
 				return nil, err
 			}
@@ -124,7 +122,7 @@ const flat = 4.0
 
 // CruiseAt compares the total at one engine speed and manifold pressure of the
 // map's nearest point with the requirement there: what to change, if anything, in a sentence.
-func (m *Map) CruiseAt(rpm, pressure float64, engine Requirements, margin float64) (*Cruise, error) {
+func (m *Map) CruiseAt(rpm, pressure float64, engine func(rpm, pressure float64) (Requirement, error), margin float64) (*Cruise, error) {
 	if err := m.check(); err != nil {
 		return nil, err
 	}
@@ -149,7 +147,7 @@ func (m *Map) CruiseAt(rpm, pressure float64, engine Requirements, margin float6
 	if err != nil {
 		return nil, err
 	}
-	b, err := engine.at(m.RPM[i], m.Pressure[j])
+	b, err := requirementAt(engine, m.RPM[i], m.Pressure[j])
 	if err != nil {
 		return nil, err
 	}

@@ -66,8 +66,6 @@ func (w *world) drive(t *testing.T) {
 	e := w.Idling.System.Intake.Engine
 	sys, err := OrdinarySystem(e, w.Air)
 	fuzzing.Finite(t, "system", err, sys)
-	xs, err := Even(w.Off, w.Speed, 5)
-	fuzzing.Finite(t, "axis", err, xs)
 }
 
 // Whatever two fields hold, numbers come out or an error does, and nothing panics.

@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"fmt"
-	"math"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
@@ -126,20 +125,6 @@ func (m *Map) check() error {
 		return fmt.Errorf("%w: map has %d speeds, %d pressures, %d rising and %d falling totals, valid is one made with New", errRange, len(m.RPM), len(m.Pressure), len(m.Rising), len(m.Falling))
 	}
 	return nil
-}
-
-// Even returns n values from lo to hi in even steps, for the axes of a map; n at
-// least 2, lo below hi.
-func Even(lo, hi float64, n int) ([]float64, error) {
-	if n < 2 || n > 100000 || !(lo < hi) || !(hi-lo <= 1e300) || !(math.Abs(lo) <= 1e300) {
-		return nil, fmt.Errorf("%w: axis is %d values from %.6g to %.6g, valid is 2 or more from low to high", errRange, n, lo, hi)
-	}
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = lo + (hi-lo)*float64(i)/float64(n-1)
-	}
-	out[n-1] = hi
-	return out, nil
 }
 
 // rises refuses an axis that is empty, does not rise, or leaves its range.

@@ -12,12 +12,12 @@ import (
 
 // TipIn is a throttle opened in driving, with the hose on.
 type TipIn struct {
-	Distributor  *advance.Distributor // with its vacuum unit
-	System       *vacuum.System       // engine, throttle, air, source and hose; its Unit is replaced by the distributor's
-	Inputs       []vacuum.Input       // what throttle and speed do; the first point is steady
-	Requirements Requirements         // what the engine tolerates; nil leaves knock out
-	Margin       float64              // crank degrees wanted below the knock limit, 0 to 30
-	Settings     *vacuum.RunSettings  // of the air's run; nil = defaults
+	Distributor  *advance.Distributor                             // with its vacuum unit
+	System       *vacuum.System                                   // engine, throttle, air, source and hose; its Unit is replaced by the distributor's
+	Inputs       []vacuum.Input                                   // what throttle and speed do; the first point is steady
+	Requirements func(rpm, pressure float64) (Requirement, error) // what the engine tolerates at an engine speed and a manifold pressure in Pa; nil leaves knock out
+	Margin       float64                                          // crank degrees wanted below the knock limit, 0 to 30
+	Settings     *vacuum.RunSettings                              // of the air's run; nil = defaults
 }
 
 // Instant is the spark at one time.
@@ -100,7 +100,7 @@ func (c *Transient) add(in *TipIn, a vacuum.Sample, dir flyweights.Direction) er
 	now.Spark = d.Static + d.Mechanical(rpm, dir) + now.Pulled - advance.DelayDegrees(d.Delay, rpm)
 	if in.Requirements != nil {
 		var err error
-		if now.Requirement, err = in.Requirements.at(rpm, a.Manifold); err != nil {
+		if now.Requirement, err = requirementAt(in.Requirements, rpm, a.Manifold); err != nil {
 			return err
 		}
 		if over := now.Spark - now.Requirement.KLSA + in.Margin; now.Requirement.KnockLimited {

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"unicode"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/springs/fuzzing"
 )
@@ -30,8 +31,8 @@ func FuzzSheet(tf *testing.F) {
 		f.Add(uint16(i), 1e300, uint16(i+1), -1e-300, "north")
 		f.Add(uint16(i), 0.0, uint16(i+3), 1e9, "a long word \x1b[2J\u202e and more")
 	}
-	f.Fuzz(func(t *testing.T, i uint16, x float64, j uint16, y float64, text string) {
-		w := ordinary(text)
+	f.Fuzz(func(t *testing.T, i uint16, x float64, j uint16, y float64, words string) {
+		w := ordinary(words)
 		all := fuzzing.Floats(w)
 		all[int(i)%n].SetFloat(x)
 		all[int(j)%n].SetFloat(y)
@@ -42,16 +43,16 @@ func FuzzSheet(tf *testing.F) {
 		s, err := sheet.New(w.In)
 		fuzzing.Finite(t, "sheet", err, s)
 		if err == nil && strings.ContainsFunc(strings.ReplaceAll(s.Text(), "\n", ""), func(c rune) bool { return !unicode.IsGraphic(c) }) {
-			t.Errorf("the sheet holds what cannot be printed, of %q", text)
+			t.Errorf("the sheet holds what cannot be printed, of %q", words)
 		}
-		if r := sheet.Round(x); !(math.Abs(r-x) <= 0.005+math.Abs(x)*0x1p-50) && math.Abs(r-x) < math.Inf(1) {
+		if r := text.Round(x); !(math.Abs(r-x) <= 0.005+math.Abs(x)*0x1p-50) && math.Abs(r-x) < math.Inf(1) {
 			t.Errorf("%g is rounded to %g", x, r)
 		}
 		along, err := sheet.RimDistance(x, y)
 		fuzzing.Finite(t, "rim distance", err, along)
-		for _, line := range sheet.Wrap(text, int(i)) {
-			if line == "" && text != "" {
-				t.Errorf("an empty line of %q", text)
+		for _, line := range text.Wrap(words, int(i)) {
+			if line == "" && words != "" {
+				t.Errorf("an empty line of %q", words)
 			}
 		}
 	})

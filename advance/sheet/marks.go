@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -29,7 +30,7 @@ func marks(diameter, setting float64) ([]mark, error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, mark{Degrees: deg, Distance: Round(along)})
+		list = append(list, mark{Degrees: deg, Distance: text.Round(along)})
 	}
 	return list, nil
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 )
 
 // Rotor is the rotor tip and the terminals of the cap, in mm. The zero value is a
@@ -32,7 +33,7 @@ type phase struct {
 // their widths apart, an angle of (tip + terminal)/(2 radius) (definition of the
 // radian). It refuses widths that are negative or wider than the circle allows.
 func rotorPhase(vacuum float64, drive advance.Drive, r Rotor) (phase, error) {
-	p := phase{Shift: Round(vacuum / float64(drive))}
+	p := phase{Shift: text.Round(vacuum / float64(drive))}
 	if r == (Rotor{}) {
 		return p, nil
 	}
@@ -45,7 +46,7 @@ func rotorPhase(vacuum float64, drive advance.Drive, r Rotor) (phase, error) {
 			return phase{}, fmt.Errorf("%w: %s is %.6g mm, valid is more than 0 to %.6g mm", errRange, f.name, f.v, f.most)
 		}
 	}
-	p.Facing = Round((r.Tip + r.Terminal) / 2 / r.Radius * 180 / math.Pi)
+	p.Facing = text.Round((r.Tip + r.Terminal) / 2 / r.Radius * 180 / math.Pi)
 	p.Leaves = p.Shift > 2*p.Facing
 	return p, nil
 }

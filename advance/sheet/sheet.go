@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -160,22 +161,22 @@ func New(in Input) (*Sheet, error) {
 	}
 	s := &Sheet{
 		Title: in.Title, Recipe: in.Recipe, Parts: slices.Clone(in.Parts),
-		Static: Round(in.Static), Total: Round(in.Static + in.Travel),
-		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: Round(in.Static + in.Travel), SetWindow: 1,
+		Static: text.Round(in.Static), Total: text.Round(in.Static + in.Travel),
+		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: text.Round(in.Static + in.Travel), SetWindow: 1,
 		StillRises: in.Top < in.AllIn,
 		// A symmetric cam opens the points half a degree of dwell earlier for each
 		// degree of dwell less, counted at the distributor (geometry of the cam).
-		DwellShift: Round(float64(in.Drive) / 2),
+		DwellShift: text.Round(float64(in.Drive) / 2),
 		Hose:       in.Hose, Verify: in.Verify, Warnings: in.Warnings,
 	}
 	if in.Slot != nil {
-		s.Slot = &Slot{Length: Round(in.Slot.Length), Closing: Round(in.Slot.Closing), Bush: Round(in.Slot.Bush)}
+		s.Slot = &Slot{Length: text.Round(in.Slot.Length), Closing: text.Round(in.Slot.Closing), Bush: text.Round(in.Slot.Bush)}
 	}
 	var err error
 	if s.Idle, err = in.row(in.Idle); err != nil {
 		return nil, err
 	}
-	s.AtIdle = Round(s.Idle.Rising - s.Static)
+	s.AtIdle = text.Round(s.Idle.Rising - s.Static)
 	if s.StillRises {
 		set, err := in.row(s.SetRPM)
 		if err != nil {
@@ -217,8 +218,8 @@ func (s *Sheet) rows(in *Input) error {
 		s.Rows = append(s.Rows, row)
 		s.Bench = append(s.Bench, benchRow{
 			RPM:     row.RPM / float64(in.Drive),
-			Advance: Round((row.Rising - s.Static) / float64(in.Drive)),
-			Falling: Round((row.Falling - s.Static) / float64(in.Drive)),
+			Advance: text.Round((row.Rising - s.Static) / float64(in.Drive)),
+			Falling: text.Round((row.Falling - s.Static) / float64(in.Drive)),
 		})
 	}
 	return nil
@@ -234,7 +235,7 @@ func (in *Input) row(rpm float64) (Row, error) {
 			return Row{}, fmt.Errorf("%w: the curve at %.0f rpm crank is %.6g deg crank, valid is -360 to 360 deg crank", errRange, rpm, v)
 		}
 	}
-	return Row{RPM: rpm, Rising: Round(rising), Falling: Round(falling), Low: Round(low), High: Round(high)}, nil
+	return Row{RPM: rpm, Rising: text.Round(rising), Falling: text.Round(falling), Low: text.Round(low), High: text.Round(high)}, nil
 }
 
 // settingSpeed is 3000 rpm where the advance is all in by then (common practice,
@@ -247,13 +248,4 @@ func settingSpeed(allIn, top float64) float64 {
 		speed = usual
 	}
 	return math.Min(speed, top)
-}
-
-// Round rounds to a hundredth, half away from zero, without a negative zero. What
-// has no hundredths, from 2^53 on, stays, and so do NaN and the infinities.
-func Round(x float64) float64 {
-	if !(math.Abs(x) < 1<<53) {
-		return x
-	}
-	return math.Round(x*100)/100 + 0
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance"
+	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/sheet"
 	"github.com/google/go-cmp/cmp"
 
@@ -44,7 +45,7 @@ func TestSheetSaysWhatTheCurveSays(t *testing.T) {
 	}
 	for i, r := range s.Rows {
 		rising, falling, low, high, _ := ramp(r.RPM)
-		want := sheet.Row{RPM: r.RPM, Rising: sheet.Round(rising), Falling: sheet.Round(falling), Low: sheet.Round(low), High: sheet.Round(high)}
+		want := sheet.Row{RPM: r.RPM, Rising: text.Round(rising), Falling: text.Round(falling), Low: text.Round(low), High: text.Round(high)}
 		if r != want {
 			t.Errorf("row %v, want %v", r, want)
 		}

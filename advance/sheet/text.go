@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/bobweight/advance/internal/text"
 )
 
 // width is how many columns the page has.
@@ -20,7 +22,7 @@ func (p *page) line(format string, args ...any) { fmt.Fprintf(&p.b, format+"\n",
 
 // para writes sentences under a mark such as " - ".
 func (p *page) para(mark string, sentences ...string) {
-	for _, l := range Wrap(strings.Join(sentences, " "), width-utf8.RuneCountInString(mark)) {
+	for _, l := range text.Wrap(strings.Join(sentences, " "), width-utf8.RuneCountInString(mark)) {
 		p.line("%s%s", mark, l)
 		mark = strings.Repeat(" ", utf8.RuneCountInString(mark))
 	}
@@ -165,26 +167,4 @@ func (s *Sheet) marksText() string {
 		list = append(list, fmt.Sprintf("%g deg at %.1f mm (%.2f in)", m.Degrees, m.Distance, m.Distance/25.4))
 	}
 	return "Marks on the damper rim, ahead of the top-centre mark in the direction of rotation (they pass the pointer first): " + strings.Join(list, ", ") + "."
-}
-
-// Wrap breaks a sentence at spaces into lines of at most width characters; a
-// longer word keeps a line to itself.
-func Wrap(text string, width int) []string {
-	var lines []string
-	var now string
-	for _, word := range strings.Fields(text) {
-		switch {
-		case now == "":
-			now = word
-		case utf8.RuneCountInString(now)+1+utf8.RuneCountInString(word) <= width:
-			now += " " + word
-		default:
-			lines = append(lines, now)
-			now = word
-		}
-	}
-	if now != "" {
-		lines = append(lines, now)
-	}
-	return lines
 }

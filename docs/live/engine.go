@@ -35,7 +35,7 @@ type Want struct {
 // fuel and compression ratio.
 func (s *Session) ask(ctx context.Context, p *Pump) (*Engine, error) {
 	fail := func(err error) (*Engine, error) { return nil, fmt.Errorf("%w: engine: %w", ErrCall, err) }
-	model, err := knock.New(s.job.Engine, nil)
+	model, err := knock.New(s.job.Engine)
 	if err == nil && len(s.job.Observed) > 0 {
 		model, err = model.Calibrate(ctx, s.job.Observed...)
 	}

@@ -102,7 +102,7 @@ func ask(ctx context.Context, number uint64, e truth) ([][]answer, error) {
 		}
 		actual[j] = spark
 	}
-	m, err := knock.New(e.Told(), nil)
+	m, err := knock.New(e.Told())
 	if err != nil {
 		return nil, err
 	}

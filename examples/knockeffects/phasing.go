@@ -27,7 +27,7 @@ func phasing(ctx context.Context) ([]phased, error) {
 	for _, chamber := range []knock.Chamber{knock.Wedge, knock.Hemispherical, knock.SideValve, knock.Compact} {
 		e := onPump()
 		e.Chamber = chamber
-		m, err := knock.New(e, nil)
+		m, err := knock.New(e)
 		if err != nil {
 			return nil, err
 		}

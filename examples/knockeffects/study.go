@@ -74,7 +74,7 @@ func (b *bench) need(m *knock.Model, c knock.Condition, more float64) float64 {
 func (b *bench) ratio(r float64) *knock.Model { return b.must(b.model.WithCompressionRatio(r)) }
 
 func study(ctx context.Context) ([]effect, error) {
-	m, err := knock.New(engine(), nil)
+	m, err := knock.New(engine())
 	if err != nil {
 		return nil, err
 	}
@@ -104,7 +104,7 @@ func (b *bench) of(c change, burn float64) *knock.Model {
 	e := engine()
 	develop, rapid, _ := e.Chamber.Angles()
 	e.Develop, e.Rapid, e.BackPressure = develop*burn, rapid*burn, e.BackPressure+c.back
-	m := b.must(knock.New(e, nil))
+	m := b.must(knock.New(e))
 	if c.ratio == 0 {
 		return m
 	}
@@ -303,7 +303,7 @@ func (b *bench) slowWhy(m *knock.Model, rpm float64) string {
 		e := onPump()
 		develop, rapid, _ := e.Chamber.Angles()
 		e.WallHeat, e.Develop, e.Rapid = e.WallHeat*walls, develop*burn, rapid*burn
-		return b.lost(b.must(knock.New(e, nil)), rpm)
+		return b.lost(b.must(knock.New(e)), rpm)
 	}
 	cooler, longer := walls(2000)/walls(rpm), burn(2000)/burn(rpm)
 	return fmt.Sprintf("the walls take %.2f of the work, %.2f at 2000 rpm, and the burn is %.0f deg from spark to 90 %%, %.0f there; each makes the top narrower. With the walls of 2000 rpm the loss is %.4f, with its burn %.4f, with both %.4f. No measured loss at full load and so slow was found: the polynomial of 0.017 has no speed in its square term, and the others are faster or at part throttle.",
@@ -312,7 +312,7 @@ func (b *bench) slowWhy(m *knock.Model, rpm float64) string {
 
 // torque rows.
 func (b *bench) torque() []effect {
-	m := b.must(knock.New(onPump(), nil))
+	m := b.must(knock.New(onPump()))
 	var out []effect
 	for _, rpm := range []float64{1000, 1500, 2000, 3000, 4000, 5000} {
 		e := effect{name: fmt.Sprintf("torque lost 10 deg late at %g rpm, %% per square degree", rpm), source: crossley,
@@ -325,7 +325,7 @@ func (b *bench) torque() []effect {
 	best := func(rpm, mixture float64, chamber knock.Chamber) knock.SparkRequirement {
 		e := knock.NewEngine(4, 0.083, 0.0814, 0.14, 9.3, knock.Fuel{RON: 95, MON: 85})
 		e.Chamber = chamber
-		m, err := knock.New(e, nil)
+		m, err := knock.New(e)
 		if err != nil {
 			b.err = err
 			return knock.SparkRequirement{}

@@ -69,7 +69,7 @@ func engine() knock.Engine {
 
 // bands are the limits at full load, before and after listening.
 func bands(ctx context.Context, e knock.Engine) (*limits, error) {
-	m, err := knock.New(e, nil)
+	m, err := knock.New(e)
 	if err != nil {
 		return nil, err
 	}

@@ -58,7 +58,7 @@ type row struct {
 type loads struct{ rows []row }
 
 func study() (*loads, error) {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}))
 	if err != nil {
 		return nil, err
 	}

@@ -47,7 +47,7 @@ type sweep struct {
 }
 
 func study() (*sweep, error) {
-	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	m, err := knock.New(knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85}))
 	if err != nil {
 		return nil, err
 	}

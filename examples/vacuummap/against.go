@@ -12,7 +12,7 @@ import (
 // engine is a scenario of our own: 1.6 litre, four cylinders, 8.5 to 1, on a fuel of
 // 95 research octane.
 func engine() (*knock.Model, error) {
-	return knock.New(knock.NewEngine(4, 0.079, 0.0815, 0.140, 8.5, knock.Fuel{RON: 95, MON: 85}), nil)
+	return knock.New(knock.NewEngine(4, 0.079, 0.0815, 0.140, 8.5, knock.Fuel{RON: 95, MON: 85}))
 }
 
 // against prints the map of the distributor beside what the engine wants and

@@ -16,6 +16,8 @@ import (
 	"math"
 	"os"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/mapping"
 	"example.org/bobweight/examples/internal/figure"
@@ -62,14 +64,9 @@ func figures() ([]figure.Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	rpm, err := mapping.Even(500, 4500, 41)
-	if err != nil {
-		return nil, err
-	}
-	pressure, err := mapping.Even(20e3, 100e3, 41)
-	if err != nil {
-		return nil, err
-	}
+	rpm, pressure := make([]float64, 41), make([]float64, 41)
+	floats.Span(rpm, 500, 4500)
+	floats.Span(pressure, 20e3, 100e3)
 	m, err := mapping.New(nil, d, sea, rpm, pressure)
 	if err != nil {
 		return nil, err

@@ -55,12 +55,12 @@ var listed = []any{
 	reflect.TypeFor[job.WantRow](), reflect.TypeFor[job.Wish](),
 
 	// advance/mapping
-	mapping.Advise, mapping.Even, mapping.Idle, mapping.New, mapping.OrdinarySystem, mapping.SnapOpen,
+	mapping.Advise, mapping.Idle, mapping.New, mapping.OrdinarySystem, mapping.SnapOpen,
 	mapping.TipInTransient,
 	reflect.TypeFor[mapping.Advice](), reflect.TypeFor[mapping.Comparison](), reflect.TypeFor[mapping.Cruise](),
 	reflect.TypeFor[mapping.IdleState](), reflect.TypeFor[mapping.Idling](), reflect.TypeFor[mapping.Instant](),
 	reflect.TypeFor[mapping.LightLoad](), reflect.TypeFor[mapping.Map](), reflect.TypeFor[mapping.Place](),
-	reflect.TypeFor[mapping.Requirement](), reflect.TypeFor[mapping.Requirements](),
+	reflect.TypeFor[mapping.Requirement](),
 	reflect.TypeFor[mapping.Situation](), reflect.TypeFor[mapping.TipIn](), reflect.TypeFor[mapping.Transient](),
 	reflect.TypeFor[mapping.Window](),
 
@@ -106,7 +106,7 @@ var listed = []any{
 	reflect.TypeFor[recipes.Window](), reflect.TypeFor[recipes.Wish](),
 
 	// advance/sheet
-	sheet.Cautions, sheet.EngineCautions, sheet.New, sheet.RimDistance, sheet.Round, sheet.Wrap,
+	sheet.Cautions, sheet.EngineCautions, sheet.New, sheet.RimDistance,
 	reflect.TypeFor[sheet.Input](), reflect.TypeFor[sheet.Part](), reflect.TypeFor[sheet.Rotor](),
 	reflect.TypeFor[sheet.Row](), reflect.TypeFor[sheet.Sheet](), reflect.TypeFor[sheet.Slot](),
 
@@ -158,7 +158,7 @@ var listed = []any{
 	reflect.TypeFor[knock.AirStandard](), reflect.TypeFor[knock.Chamber](), reflect.TypeFor[knock.Condition](),
 	reflect.TypeFor[knock.Cycle](), reflect.TypeFor[knock.Engine](), reflect.TypeFor[knock.Filling](),
 	reflect.TypeFor[knock.Fuel](), reflect.TypeFor[knock.IdealCycle](), reflect.TypeFor[knock.Kind](),
-	reflect.TypeFor[knock.ModelSettings](), reflect.TypeFor[knock.Model](), reflect.TypeFor[knock.Observation](),
+	reflect.TypeFor[knock.Model](), reflect.TypeFor[knock.Observation](),
 	reflect.TypeFor[knock.Sample](), reflect.TypeFor[knock.SparkRequirement](),
 
 	// knock/air
@@ -218,7 +218,7 @@ var listed = []any{
 	// vacuum
 	vacuum.ConvolutedArea, vacuum.FlatArea, vacuum.Identify,
 	reflect.TypeFor[vacuum.Adjuster](), reflect.TypeFor[vacuum.Adjustment](), reflect.TypeFor[vacuum.Hose](),
-	reflect.TypeFor[vacuum.Identification](), reflect.TypeFor[vacuum.Input](), reflect.TypeFor[vacuum.Law](),
+	reflect.TypeFor[vacuum.Identification](), reflect.TypeFor[vacuum.Input](),
 	reflect.TypeFor[vacuum.MeasurementError](), reflect.TypeFor[vacuum.Port](),
 	reflect.TypeFor[vacuum.PumpEstimate](), reflect.TypeFor[vacuum.PumpEvent](),
 	reflect.TypeFor[vacuum.PumpReading](), reflect.TypeFor[vacuum.RunSettings](), reflect.TypeFor[vacuum.Run](),
@@ -248,10 +248,10 @@ var passes = map[string]string{
 	"advance.DelayDegrees": product, "advance.Drive.RPM": product, "advance.Drive.Omega": product,
 	"advance.Drive.CrankDegrees": product, "advance.Drive.ShaftRadians": product,
 	"advance/quantity.Value.SI": carries, "springs/valid.In": carries, "springs/valid.Above": carries,
-	"knock.NewEngine": carries, "knock.Engine.WithDefaults": carries, "vacuum.Identification.Law": carries,
+	"knock.NewEngine": carries, "knock.Engine.WithDefaults": carries,
 	"flyweights/bodies.Circle": carries, "flyweights/bodies.Line": carries, "flyweights/bodies.Polygon": carries,
 	"flyweights/bodies.RingPart": carries,
-	"springs/workers.Map":        carries, "springs/workers.With": carries, "advance/sheet.Round": carries,
+	"springs/workers.Map":        carries, "springs/workers.With": carries,
 	"springs/design.FullLoop": product, "knock/gas.Air": product,
 	"springs.Spring.TakeUp": product, "springs.Spring.Energy": product, "springs.Spring.Tension": product,
 	"knock.Fuel.Index": product, "knock/correlations.Wiebe.Exponent": formula, "knock/correlations.LaminarFlame.BurnScale": formula,

@@ -100,7 +100,7 @@ func chamber(g *Given) (Found, error) {
 func engineModel(g *Given) (*knock.Model, error) {
 	return knock.New(knock.NewEngine(g.Whole("cylinders"), g.SI("bore", dimLength), g.SI("stroke", dimLength),
 		g.SI("rod", dimLength), g.Number("compression ratio"),
-		knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")}), nil)
+		knock.Fuel{RON: g.Number("research octane"), MON: g.Number("motor octane")}))
 }
 
 func bestPhasing(g *Given) (Found, error) {

@@ -42,7 +42,7 @@ func toldEngines(g *Given) []toldEngine {
 			bore := math.Cbrt(4 * s.size / (math.Pi * s.long))
 			stroke := s.long * bore
 			e := knock.NewEngine(cylinders, bore, stroke, 1.8*stroke, state.Number("compression ratio"), knock.Fuel{RON: 80, MON: 80})
-			m, err := knock.New(e, nil)
+			m, err := knock.New(e)
 			if err != nil {
 				g.fail("%w", err)
 				return nil
