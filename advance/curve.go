@@ -39,19 +39,13 @@ func NewCurve(points []Point) (Curve, error) {
 // Points returns a copy of the curve's points in rising order of rpm.
 func (c Curve) Points() []Point { return append([]Point(nil), c.points...) }
 
-// Range returns the lowest and highest rpm of the curve.
-func (c Curve) Range() (lo, hi float64) {
-	if len(c.points) == 0 {
-		return 0, 0
-	}
-	return c.points[0].RPM, c.points[len(c.points)-1].RPM
-}
-
 // At returns the curve's crank degrees at an engine speed inside its range. It
 // refuses speeds outside: a measured curve says nothing beyond its ends.
 func (c Curve) At(rpm float64) (float64, error) {
-	lo, hi := c.Range()
-	if len(c.points) == 0 || !(rpm >= lo && rpm <= hi) {
+	if len(c.points) == 0 {
+		return 0, outOfRange("speed", rpm, "rpm crank", "a speed on a curve with points")
+	}
+	if lo, hi := c.points[0].RPM, c.points[len(c.points)-1].RPM; !(rpm >= lo && rpm <= hi) {
 		return 0, outOfRange("speed", rpm, "rpm crank", fmt.Sprintf("%.6g to %.6g rpm crank", lo, hi))
 	}
 	return c.held(rpm), nil

@@ -90,24 +90,3 @@ func (w *Weight) inertia(p *pose) (inertia, spin float64) {
 	arm := r2.Sub(at, w.Pivot)
 	return w.Inertia + w.Mass*r2.Norm2(arm), plane.Sense(w.Clockwise) * (w.Inertia + w.Mass*r2.Dot(at, arm))
 }
-
-// Energy returns the potential energy in J in the frame of a shaft at a steady
-// omega in rad/s: springs, work against the drag, and the centrifugal potential
-// -1/2 m omega^2 R^2 of the weights. The mechanism without friction balances
-// where it has no slope, stably where it has a minimum.
-// It is 0 where it is no number.
-func (m *Mechanism) Energy(phi, omega float64) float64 {
-	if m == nil {
-		return 0
-	}
-	p := m.pose(phi)
-	e := m.Drag * p.theta
-	for i := range m.Springs {
-		e += m.Springs[i].Law.Energy(m.stretch(i, &p).length)
-	}
-	for i := range m.Weights {
-		at, _, _ := m.Weights[i].carry(m.Weights[i].Centre, &p)
-		e -= m.Weights[i].Mass * omega * omega / 2 * r2.Norm2(at)
-	}
-	return number(e)
-}

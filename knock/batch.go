@@ -6,16 +6,6 @@ import (
 	"example.org/bobweight/springs/workers"
 )
 
-// FullLoad answers for full load at each speed of rpm, in their order. It stops
-// with the context and tells progress, if given, how many are done.
-func (m *Model) FullLoad(ctx context.Context, rpm []float64, progress func(done, total int)) ([]SparkRequirement, error) {
-	conditions := make([]Condition, len(rpm))
-	for i, n := range rpm {
-		conditions[i].RPM = n
-	}
-	return m.Each(ctx, conditions, progress)
-}
-
 // Each answers for many running points, in their order, on all processors. It stops
 // with the context and tells progress, if given, how many are done; progress is
 // never called by two goroutines at once.

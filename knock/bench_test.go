@@ -68,9 +68,12 @@ func BenchmarkFullLoad(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	rpm := []float64{800, 1200, 1600, 2000, 2400, 2800, 3200, 3600, 4000, 4500}
+	var full []Condition
+	for _, rpm := range []float64{800, 1200, 1600, 2000, 2400, 2800, 3200, 3600, 4000, 4500} {
+		full = append(full, Condition{RPM: rpm})
+	}
 	for b.Loop() {
-		if _, err := m.FullLoad(context.Background(), rpm, nil); err != nil {
+		if _, err := m.Each(context.Background(), full, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

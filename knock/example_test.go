@@ -11,13 +11,13 @@ import (
 // What a four-cylinder engine on pump petrol wants at full load and where it may
 // begin to knock, from a tape measure alone. The band is wide: nothing has been heard
 // on this engine yet.
-func ExampleModel_FullLoad() {
+func ExampleModel_Each_fullLoad() {
 	e := knock.NewEngine(4, 0.0803, 0.0889, 0.1588, 8.5, knock.Fuel{RON: 95, MON: 85})
 	m, err := knock.New(e)
 	if err != nil {
 		log.Fatal(err)
 	}
-	wants, err := m.FullLoad(context.Background(), []float64{1500, 3000}, nil)
+	wants, err := m.Each(context.Background(), []knock.Condition{{RPM: 1500}, {RPM: 3000}}, nil)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -95,7 +95,7 @@ func ExampleModel_OctaneRequirement() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	wants, err := m.FullLoad(context.Background(), []float64{1500, 2500}, nil)
+	wants, err := m.Each(context.Background(), []knock.Condition{{RPM: 1500}, {RPM: 2500}}, nil)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -96,7 +96,7 @@ func TestOctaneRoundTrip(t *testing.T) {
 	e := example()
 	e.Fuel = Fuel{RON: 93, MON: 93}
 	m := newModel(t, e)
-	wants, err := m.FullLoad(context.Background(), []float64{1200, 2000, 3000}, nil)
+	wants, err := m.Each(context.Background(), []Condition{{RPM: 1200}, {RPM: 2000}, {RPM: 3000}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,7 +127,7 @@ func TestOctaneRoundTrip(t *testing.T) {
 func TestFullLoad(t *testing.T) {
 	m := newModel(t, example())
 	done := 0
-	wants, err := m.FullLoad(context.Background(), []float64{900, 1800, 2700, 4200}, func(n, total int) {
+	wants, err := m.Each(context.Background(), []Condition{{RPM: 900}, {RPM: 1800}, {RPM: 2700}, {RPM: 4200}}, func(n, total int) {
 		if n != done+1 || total != 4 {
 			t.Errorf("progress %d of %d after %d", n, total, done)
 		}
@@ -259,7 +259,7 @@ func TestStopAndRefuse(t *testing.T) {
 	m := newModel(t, example())
 	stopped, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := m.FullLoad(stopped, []float64{2000}, nil); !errors.Is(err, context.Canceled) {
+	if _, err := m.Each(stopped, []Condition{{RPM: 2000}}, nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: got %v", err)
 	}
 	nan := math.NaN()

@@ -211,8 +211,7 @@ func (w *work) curves() ([]CurveRow, error) {
 
 // curve fills in what the engine wants and tolerates at a row's speed.
 func (a *requirement) curve(row *CurveRow) {
-	if first, last := a.mbt.Range(); row.RPM >= first && row.RPM <= last {
-		row.MBT = reading(a.mbt, row.RPM)
+	if row.MBT = reading(a.mbt, row.RPM); row.MBT != nil {
 		row.Limit, row.LimitLow, row.LimitHigh = a.limitAt(row.RPM)
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/flyweights"
-	"example.org/bobweight/flyweights/motion"
 	"example.org/bobweight/knock/airpath"
 	"example.org/bobweight/springs/root"
 	"example.org/bobweight/vacuum"
@@ -72,7 +71,7 @@ const steadyGain = 0.5
 //
 //	gain = (db/dspark dspark/dN) / -(db/dN at fixed spark)
 //
-// which is the loop gain of the flyweights alone, see motion.Idle, extended by the
+// which is the loop gain of the flyweights alone, see idleSlopes, extended by the
 // vacuum.
 // Where several idles are possible the one with the deepest vacuum is taken.
 func Idle(in Idling) (*IdleState, error) {
@@ -306,11 +305,11 @@ func (w *idler) gain(s *IdleState) error {
 	speed := d.Drive.Omega(2 * w.in.Wander)
 	turn := d.Drive.ShaftRadians(spark[1] - spark[0])
 	held := fixed[1] - fixed[0]
-	loop := motion.Idle{AdvancePerSpeed: turn / speed, TorquePerSpeed: held / speed} // the load is part of the surplus
+	loop := idleSlopes{AdvancePerSpeed: turn / speed, TorquePerSpeed: held / speed} // the load is part of the surplus
 	if turn != 0 {
 		loop.TorquePerAdvance = (free[1] - free[0] - held) / turn
 	}
-	if s.Gain, err = loop.LoopGain(); err != nil {
+	if s.Gain, err = loop.loopGain(); err != nil {
 		return fmt.Errorf("%w: %w", errRange, err)
 	}
 	s.Slope = (spark[1] - spark[0]) / (2 * w.in.Wander)

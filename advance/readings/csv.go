@@ -11,9 +11,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
-	"example.org/bobweight/flyweights"
 )
 
 // errCSV begins every mistake of a file; it is one kind of [valid.ErrRange].
@@ -34,26 +32,6 @@ type Row struct {
 	Cylinder int
 	Note     string // free text
 	Line     int    // of the text, from 1
-}
-
-// Reading returns the row at the crankshaft. Errors are those of [Reading.Check].
-func (r Row) Reading(d advance.Drive) (Reading, error) {
-	rpm, err := r.At.Crank(d)
-	if err != nil {
-		return Reading{}, fmt.Errorf("line %d: %w", r.Line, err)
-	}
-	degrees, err := r.Shows.Crank(d)
-	if err != nil {
-		return Reading{}, fmt.Errorf("line %d: %w", r.Line, err)
-	}
-	o := Reading{RPM: rpm, Degrees: degrees, Vacuum: r.Vacuum.SI(), HoseOn: r.Vacuum.SI() > 0, Cylinder: r.Cylinder}
-	if r.Falling {
-		o.Direction = flyweights.Falling
-	}
-	if err := o.Check(); err != nil {
-		return Reading{}, fmt.Errorf("line %d: %w", r.Line, err)
-	}
-	return o, nil
 }
 
 // ReadCSV reads timing-light readings from comma-separated text. Its first row

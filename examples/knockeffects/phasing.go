@@ -31,7 +31,7 @@ func phasing(ctx context.Context) ([]phased, error) {
 		if err != nil {
 			return nil, err
 		}
-		all, err := m.FullLoad(ctx, []float64{1500, 2000, 3000, 4000, 5000}, nil)
+		all, err := m.Each(ctx, []knock.Condition{{RPM: 1500}, {RPM: 2000}, {RPM: 3000}, {RPM: 4000}, {RPM: 5000}}, nil)
 		if err != nil {
 			return nil, err
 		}

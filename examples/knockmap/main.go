@@ -77,11 +77,14 @@ func bands(ctx context.Context, e knock.Engine) (*limits, error) {
 	if s.calibrated, err = m.Calibrate(ctx, heard...); err != nil {
 		return nil, err
 	}
-	rpm := even(1000, 4500, 15)
-	if s.before, err = m.FullLoad(ctx, rpm, nil); err != nil {
+	var full []knock.Condition
+	for _, rpm := range even(1000, 4500, 15) {
+		full = append(full, knock.Condition{RPM: rpm})
+	}
+	if s.before, err = m.Each(ctx, full, nil); err != nil {
 		return nil, err
 	}
-	s.after, err = s.calibrated.FullLoad(ctx, rpm, nil)
+	s.after, err = s.calibrated.Each(ctx, full, nil)
 	return s, err
 }
 

@@ -17,7 +17,7 @@ func BenchmarkOneSecond(b *testing.B) {
 		h    SpeedProfile
 	}{
 		{"snap", damped, FirstOrderLag{From: 50, To: 200, Time: 0.15, Delay: 0.1}},
-		{"free", pair(), Steady(75)},
+		{"free", pair(), steady(75)},
 		{"ripple", damped, Ripple{Mean: 75, Depth: 0.03, PerTurn: 4}},
 	} {
 		b.Run(c.name, func(b *testing.B) {

@@ -52,23 +52,6 @@ func ExampleModel_Run() {
 	// arrive after 615 ms at 1271 rpm dist
 }
 
-// An idle with the advance already begun: each rpm of rise brings advance, and
-// the advance brings torque.
-func ExampleIdle_LoopGain() {
-	gain, err := motion.Idle{
-		TorquePerAdvance: 25,    // N m per rad at the distributor shaft
-		AdvancePerSpeed:  0.004, // rad per rad/s, a steep curve at idle
-		LoadPerSpeed:     0.10, TorquePerSpeed: -0.02,
-	}.LoopGain()
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("loop gain %.2f: steady below 1\n", gain)
-	// Output:
-	// loop gain 0.83: steady below 1
-}
-
 // How far sparks scatter behind a shaft whose speed ripples once a turn.
 func ExampleScatterOf() {
 	model := &motion.Model{

@@ -47,7 +47,7 @@ func TestEnergyNeverGrows(t *testing.T) {
 		s := Settings{
 			Duration: 0.3, Phi: m.Mechanism.Stop * rnd.Float64(), Rate: 20 * (2*rnd.Float64() - 1), Every: 0.002,
 		}
-		r := course(t, m, Steady(omega), s)
+		r := course(t, m, steady(omega), s)
 		first := m.energy(s.Phi, s.Rate, omega)
 		size := m.Mechanism.State(s.Phi, m.CamInertia, nil).Inertia*400/2 + math.Abs(first)
 		before := first
@@ -138,7 +138,7 @@ func TestEnergyOfRandomMechanisms(t *testing.T) {
 				continue
 			}
 			s := Settings{Duration: 0.2, Phi: phi, Rate: 0.5, Relative: 1e-11, Absolute: 1e-13, Every: 0.004}
-			r := course(t, m, Steady(omega), s)
+			r := course(t, m, steady(omega), s)
 			if len(r.Events) > 0 && r.Events[0].Kind == arrive {
 				continue // a stop takes energy
 			}

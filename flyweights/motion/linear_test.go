@@ -65,7 +65,7 @@ func TestFreeSwing(t *testing.T) {
 	const omega = 150.
 	j, k, push := linear(omega)
 	centre, w := push/k, math.Sqrt(k/j)
-	r := course(t, slider(0), Steady(omega), Settings{Duration: 0.2, Phi: centre + 0.01, Every: 0.01})
+	r := course(t, slider(0), steady(omega), Settings{Duration: 0.2, Phi: centre + 0.01, Every: 0.01})
 	for i, at := range r.Times {
 		within(t, "swing", r.Phi[i], centre+0.01*math.Cos(w*at), 1e-8)
 		within(t, "rate", r.Rate[i], -0.01*w*math.Sin(w*at), 1e-8*w)
@@ -86,7 +86,7 @@ func TestDryFriction(t *testing.T) {
 	j, k, push := linear(omega)
 	centre, w := push/k, math.Sqrt(k/j)
 	lost := friction / k
-	r := course(t, slider(friction), Steady(omega), Settings{
+	r := course(t, slider(friction), steady(omega), Settings{
 		Duration: 0.2, Phi: centre + 7.3*lost, Every: math.Pi / w, Relative: 1e-12, Absolute: 1e-14,
 	})
 	for i, want := range []float64{7.3, -5.3, 3.3, -1.3, -0.7, -0.7} {
@@ -154,7 +154,7 @@ func TestStopsHoldAndLetGo(t *testing.T) {
 func TestRestitution(t *testing.T) {
 	m := slider(0)
 	m.Restitution = 0.5
-	r := course(t, m, Steady(60), Settings{Duration: 0.5, Phi: 0.1})
+	r := course(t, m, steady(60), Settings{Duration: 0.5, Phi: 0.1})
 	if len(r.Events) < 4 {
 		t.Fatalf("%d events, want several bounces", len(r.Events))
 	}
@@ -211,7 +211,7 @@ func TestRipple(t *testing.T) {
 func TestSparksOfASteadyShaft(t *testing.T) {
 	const omega = 150.
 	_, k, push := linear(omega)
-	r := course(t, slider(0), Steady(omega), Settings{Duration: 1, Phi: push / k, Sparks: 4})
+	r := course(t, slider(0), steady(omega), Settings{Duration: 1, Phi: push / k, Sparks: 4})
 	if n := int((omega + push/k) / (2 * math.Pi) * 4); len(r.Sparks) != n {
 		t.Errorf("%d sparks, want %d", len(r.Sparks), n)
 	}
@@ -230,26 +230,26 @@ func TestRunRefuses(t *testing.T) {
 		spoil func(*Model, *Settings)
 		h     SpeedProfile
 	}{
-		"no mechanism":  {func(m *Model, _ *Settings) { m.Mechanism = nil }, Steady(1)},
-		"bad mechanism": {func(m *Model, _ *Settings) { m.Mechanism.Stop = -1 }, Steady(1)},
-		"cam inertia":   {func(m *Model, _ *Settings) { m.CamInertia = -1 }, Steady(1)},
-		"damping":       {func(m *Model, _ *Settings) { m.Damping = math.NaN() }, Steady(1)},
-		"bounce":        {func(m *Model, _ *Settings) { m.Restitution = 1 }, Steady(1)},
-		"duration":      {func(_ *Model, s *Settings) { s.Duration = 0 }, Steady(1)},
-		"starting":      {func(_ *Model, s *Settings) { s.Phi = 1 }, Steady(1)},
-		"rate":          {func(_ *Model, s *Settings) { s.Rate = math.Inf(1) }, Steady(1)},
-		"relative":      {func(_ *Model, s *Settings) { s.Relative = -1 }, Steady(1)},
-		"samples":       {func(_ *Model, s *Settings) { s.Every = 1e-12 }, Steady(1)},
+		"no mechanism":  {func(m *Model, _ *Settings) { m.Mechanism = nil }, steady(1)},
+		"bad mechanism": {func(m *Model, _ *Settings) { m.Mechanism.Stop = -1 }, steady(1)},
+		"cam inertia":   {func(m *Model, _ *Settings) { m.CamInertia = -1 }, steady(1)},
+		"damping":       {func(m *Model, _ *Settings) { m.Damping = math.NaN() }, steady(1)},
+		"bounce":        {func(m *Model, _ *Settings) { m.Restitution = 1 }, steady(1)},
+		"duration":      {func(_ *Model, s *Settings) { s.Duration = 0 }, steady(1)},
+		"starting":      {func(_ *Model, s *Settings) { s.Phi = 1 }, steady(1)},
+		"rate":          {func(_ *Model, s *Settings) { s.Rate = math.Inf(1) }, steady(1)},
+		"relative":      {func(_ *Model, s *Settings) { s.Relative = -1 }, steady(1)},
+		"samples":       {func(_ *Model, s *Settings) { s.Every = 1e-12 }, steady(1)},
 		"no profile":    {func(*Model, *Settings) {}, nil},
-		"steady":        {func(*Model, *Settings) {}, Steady(-1)},
+		"steady":        {func(*Model, *Settings) {}, steady(-1)},
 		"ripple":        {func(*Model, *Settings) {}, Ripple{Mean: 1, Depth: 1, PerTurn: 1}},
 		"ripple phase":  {func(*Model, *Settings) {}, Ripple{Mean: 1, Phase: math.NaN(), PerTurn: 1}},
 		"approach":      {func(*Model, *Settings) {}, FirstOrderLag{From: 1, To: 2}},
 		"zero points":   {func(*Model, *Settings) {}, &points{}},
 		"nil points":    {func(*Model, *Settings) {}, (*points)(nil)},
-		"many sparks":   {func(_ *Model, s *Settings) { s.Sparks = 1000 }, Steady(1e5)},
-		"beyond speed":  {func(*Model, *Settings) {}, Steady(1e17)},
-		"beyond time":   {func(_ *Model, s *Settings) { s.Duration = 1e300 }, Steady(1)},
+		"many sparks":   {func(_ *Model, s *Settings) { s.Sparks = 1000 }, steady(1e5)},
+		"beyond speed":  {func(*Model, *Settings) {}, steady(1e17)},
+		"beyond time":   {func(_ *Model, s *Settings) { s.Duration = 1e300 }, steady(1)},
 	} {
 		m, s := slider(0), good
 		c.spoil(m, &s)
@@ -257,7 +257,7 @@ func TestRunRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := slider(0).Run(context.Background(), Steady(1), nil); !errors.Is(err, errRange) {
+	if _, err := slider(0).Run(context.Background(), steady(1), nil); !errors.Is(err, errRange) {
 		t.Errorf("no settings: %v", err)
 	}
 	for name, c := range map[string][2][]float64{
@@ -278,7 +278,7 @@ func TestContextAndProgress(t *testing.T) {
 			cancel()
 		}
 	}}
-	r, err := slider(0).Run(ctx, Steady(150), &s)
+	r, err := slider(0).Run(ctx, steady(150), &s)
 	if !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v, want cancelled", err)
 	}
@@ -295,7 +295,7 @@ func TestContextAndProgress(t *testing.T) {
 func TestLastSample(t *testing.T) {
 	for _, parts := range []int{3, 7, 10, 49, 1000} {
 		const duration = 0.3
-		r := course(t, slider(0), Steady(150), Settings{Duration: duration, Phi: 0.01, Every: duration / float64(parts)})
+		r := course(t, slider(0), steady(150), Settings{Duration: duration, Phi: 0.01, Every: duration / float64(parts)})
 		if len(r.Times) != parts+1 || r.Times[parts] != duration {
 			t.Errorf("%d parts: %d samples, the last at %.17g s", parts, len(r.Times), r.Times[len(r.Times)-1])
 		}
@@ -307,7 +307,7 @@ func TestLastSample(t *testing.T) {
 func TestStiffness(t *testing.T) {
 	m := slider(0)
 	m.Damping = 1e5
-	r, err := m.Run(context.Background(), Steady(150), &Settings{Duration: 100, Phi: 0.01, Relative: 1e-3, Absolute: 1e-5})
+	r, err := m.Run(context.Background(), steady(150), &Settings{Duration: 100, Phi: 0.01, Relative: 1e-3, Absolute: 1e-5})
 	if !errors.Is(err, errRange) || !strings.Contains(err.Error(), "stiff") {
 		t.Errorf("error %v, want stiffness named", err)
 	}
@@ -315,7 +315,7 @@ func TestStiffness(t *testing.T) {
 		t.Errorf("came to %+v", r)
 	}
 	var none context.Context
-	if r, err := slider(0).Run(none, Steady(1), &Settings{Duration: 1}); err == nil || r != nil {
+	if r, err := slider(0).Run(none, steady(1), &Settings{Duration: 1}); err == nil || r != nil {
 		t.Errorf("no context: %v", err)
 	}
 }
@@ -328,7 +328,7 @@ func TestProfiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, h := range map[string]SpeedProfile{
-		"steady": Steady(70), "ripple": Ripple{Mean: 70, Depth: 0.05, PerTurn: 2, Phase: 0.3},
+		"steady": steady(70), "ripple": Ripple{Mean: 70, Depth: 0.05, PerTurn: 2, Phase: 0.3},
 		"approach": FirstOrderLag{From: 40, To: 150, Time: 0.2, Delay: 0.3}, "points": points,
 	} {
 		if err := h.check(); err != nil {
@@ -373,29 +373,6 @@ func TestScatterRefuses(t *testing.T) {
 	for _, sparks := range [][]Spark{nil, {{1, 1}}, {{1, math.NaN()}, {2, 1}}} {
 		if _, err := ScatterOf(sparks, 0); !errors.Is(err, errRange) {
 			t.Errorf("%v: %v", sparks, err)
-		}
-	}
-}
-
-// The sign of gain - 1 is the sign of growth of the linear engine
-// I w' = (dT/dadvance dadvance/dspeed + dT/dspeed - dload/dspeed) w.
-func TestLoopGain(t *testing.T) {
-	for _, i := range []Idle{
-		{TorquePerAdvance: 30, AdvancePerSpeed: 0.004, LoadPerSpeed: 0.1, TorquePerSpeed: -0.05},
-		{TorquePerAdvance: 30, AdvancePerSpeed: 0.006, LoadPerSpeed: 0.1, TorquePerSpeed: -0.05},
-	} {
-		gain, err := i.LoopGain()
-		if err != nil {
-			t.Fatal(err)
-		}
-		growth := i.TorquePerAdvance*i.AdvancePerSpeed + i.TorquePerSpeed - i.LoadPerSpeed
-		if (gain > 1) != (growth > 0) {
-			t.Errorf("gain %g with growth %g", gain, growth)
-		}
-	}
-	for _, bad := range []Idle{{}, {LoadPerSpeed: math.NaN()}, {LoadPerSpeed: 1, TorquePerSpeed: 2}, {TorquePerAdvance: 1e300, AdvancePerSpeed: 1e300, LoadPerSpeed: 1e-300}} {
-		if _, err := bad.LoopGain(); !errors.Is(err, errRange) {
-			t.Errorf("%+v: %v", bad, err)
 		}
 	}
 }

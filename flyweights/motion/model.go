@@ -158,7 +158,7 @@ func (m *Model) Run(ctx context.Context, h SpeedProfile, s *Settings) (*Result, 
 		return nil, err
 	}
 	if h == nil {
-		return nil, fmt.Errorf("%w: no speed profile, valid is one such as Steady", errRange)
+		return nil, fmt.Errorf("%w: no speed profile, valid is one such as Ripple", errRange)
 	}
 	if err := h.check(); err != nil {
 		return nil, err

@@ -8,8 +8,8 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// SpeedProfile is the shaft's speed over time: [Steady], [Ripple], [FirstOrderLag]
-// or that of [NewPoints].
+// SpeedProfile is the shaft's speed over time: [Ripple] (of depth 0 for a steady speed),
+// [FirstOrderLag] or that of [NewPoints].
 type SpeedProfile interface {
 	// at returns the speed in rad/s, its rate of change in rad/s^2 and the angle
 	// turned since time 0 in rad, at a time t >= 0 in s.
@@ -31,23 +31,6 @@ func SpeedAt(p SpeedProfile, t float64) float64 {
 	}
 	omega, _, _ := p.at(t)
 	return omega
-}
-
-// Steady is a constant speed in rad/s, 0 to 1e5.
-type Steady float64
-
-// at returns the speed, no acceleration, and speed times time.
-func (s Steady) at(t float64) (omega, alpha, angle float64) { return float64(s), 0, float64(s) * t }
-
-// next returns +Inf.
-func (s Steady) next(float64) float64 { return math.Inf(1) }
-
-// scale returns +Inf: nothing happens.
-func (s Steady) scale() float64 { return math.Inf(1) }
-
-// check refuses a speed that is negative or not finite.
-func (s Steady) check() error {
-	return check(valid.In("steady speed", float64(s), "rad/s", 0, maxSpeed))
 }
 
 // Ripple is a mean speed with a sine wave upon it, as the firing strokes make,

@@ -184,13 +184,13 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	if c := mean / d; !(c >= stock.IndexLeast && c <= stock.IndexMost) {
 		return Choice{}, false, nil // by the last bit of the turns at the edge
 	}
-	band, err := (Wire{Diameter: d, MeanDiameter: mean}).initialTension()
+	_, middle, most, err := (Wire{Diameter: d, MeanDiameter: mean}).initialTension()
 	if err != nil {
 		return Choice{}, false, err
 	}
 	part := Part{Material: stock.Material, Diameter: d, MeanDiameter: mean, BodyCoils: turns}
 	loop := FullLoop(d, mean)
-	stretch := max((want.Tension-band.Mid)/want.Rate, stock.StretchLeast) // with the middle of the band wound in
+	stretch := max((want.Tension-middle)/want.Rate, stock.StretchLeast) // with the middle of the band wound in
 	closed := want.Length - want.Slack - stretch
 	loop.Height = min(max((closed-(turns+1)*d)/2, loop.Height), max(stock.LoopMost, loop.Height))
 	part.Loops = [2]Loop{loop, loop}
@@ -201,7 +201,7 @@ func choice(want Wanted, stock Stock, d, mean, turns float64) (Choice, bool, err
 	if !(stretch > 0 && stretch >= stock.StretchLeast*(1-edge) && part.InitialTension > 0 && mean+d <= stock.OutsideMost) {
 		return Choice{}, false, nil
 	}
-	c := Choice{Part: part, Stretch: stretch, Winding: (part.InitialTension - band.Mid) / (band.High - band.Mid)}
+	c := Choice{Part: part, Stretch: stretch, Winding: (part.InitialTension - middle) / (most - middle)}
 	if !(math.Abs(c.Winding) <= 1) {
 		return Choice{}, false, nil
 	}

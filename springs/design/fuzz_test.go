@@ -63,8 +63,8 @@ func FuzzDesign(tf *testing.F) {
 		w := Wire{Diameter: d, MeanDiameter: mean, ActiveCoils: coils, ShearModulus: modulus}
 		one("rate")(w.Rate())
 		one("surge")(w.Surge(modulus))
-		band, err := w.initialTension()
-		fair("initial tension", err, band.Low, band.Mid, band.High)
+		low, middle, high, err := w.initialTension()
+		fair("initial tension", err, low, middle, high)
 		for _, k := range append(corrections, "") {
 			one("torsion")(w.Torsion(force, k))
 		}

@@ -6,9 +6,6 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// Range is a range with its middle.
-type Range struct{ Low, Mid, High float64 }
-
 // InitialStress returns the range of initial tension that close winding gives
 // and holds well, as the uncorrected torsional stress 8 Ti D/(pi d^3) in Pa, for
 // a spring index of 4 to 16:
@@ -18,25 +15,22 @@ type Range struct{ Low, Mid, High float64 }
 // (Budynas and Nisbett, Shigley's Mechanical Engineering Design, Eq. 10-41.) The
 // cubic fits of R. L. Norton, Machine Design, Eqs. 14.21, agree within 3 % at
 // the low edge and 5 % at the high one.
-func InitialStress(index float64) (Range, error) {
+func InitialStress(index float64) (low, mid, high float64, err error) {
 	if err := valid.Check(valid.ErrRange, valid.In("spring index", index, "", 4, 16)); err != nil {
-		return Range{}, err
+		return 0, 0, 0, err
 	}
 	const psi = kpsi / 1000
-	mid := 33500 / math.Exp(0.105*index) * psi
+	mid = 33500 / math.Exp(0.105*index) * psi
 	half := 1000 * (4 - (index-3)/6.5) * psi
-	return Range{Low: mid - half, Mid: mid, High: mid + half}, nil
+	return mid - half, mid, mid + half, nil
 }
 
 // initialTension returns [InitialStress] as a force in N for this coil.
-func (w Wire) initialTension() (Range, error) {
+func (w Wire) initialTension() (low, mid, high float64, err error) {
 	if err := w.checkSize(); err != nil {
-		return Range{}, err
+		return 0, 0, 0, err
 	}
-	s, err := InitialStress(w.index())
-	if err != nil {
-		return Range{}, err
-	}
+	low, mid, high, err = InitialStress(w.index())
 	perForce := torsion(1, w.MeanDiameter, w.Diameter)
-	return Range{Low: s.Low / perForce, Mid: s.Mid / perForce, High: s.High / perForce}, nil
+	return low / perForce, mid / perForce, high / perForce, err
 }

@@ -144,10 +144,9 @@ var listed = []any{
 
 	// flyweights/motion
 	motion.NewPoints, motion.ScatterOf, motion.SpeedAt,
-	reflect.TypeFor[motion.FirstOrderLag](), reflect.TypeFor[motion.Idle](), reflect.TypeFor[motion.Model](),
+	reflect.TypeFor[motion.FirstOrderLag](), reflect.TypeFor[motion.Model](),
 	reflect.TypeFor[motion.Result](), reflect.TypeFor[motion.Ripple](), reflect.TypeFor[motion.Scatter](),
 	reflect.TypeFor[motion.Settings](), reflect.TypeFor[motion.Spark](), reflect.TypeFor[motion.SpeedProfile](),
-	reflect.TypeFor[motion.Steady](),
 
 	// flyweights/sensitivity
 	sensitivity.At,
@@ -192,7 +191,7 @@ var listed = []any{
 	reflect.TypeFor[design.Choice](), reflect.TypeFor[design.Compression](), reflect.TypeFor[design.Correction](),
 	reflect.TypeFor[design.Criterion](), reflect.TypeFor[design.Endurance](), reflect.TypeFor[design.Fatigue](),
 	reflect.TypeFor[design.Locations](), reflect.TypeFor[design.Loop](), reflect.TypeFor[design.Material](),
-	reflect.TypeFor[design.ModulusRange](), reflect.TypeFor[design.Part](), reflect.TypeFor[design.Range](),
+	reflect.TypeFor[design.ModulusRange](), reflect.TypeFor[design.Part](),
 	reflect.TypeFor[design.Stock](), reflect.TypeFor[design.StrengthRange](), reflect.TypeFor[design.Wanted](),
 	reflect.TypeFor[design.Wire](),
 

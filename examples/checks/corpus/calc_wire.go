@@ -84,14 +84,14 @@ func strengthTable(g *Given) (Found, error) {
 
 func initialTension(g *Given) (Found, error) {
 	if !g.Has("wire") {
-		b, err := design.InitialStress(g.Number("index"))
-		return Found{"low": SI(b.Low, dimPressure), "mid": SI(b.Mid, dimPressure), "high": SI(b.High, dimPressure)}, err
+		low, mid, high, err := design.InitialStress(g.Number("index"))
+		return Found{"low": SI(low, dimPressure), "mid": SI(mid, dimPressure), "high": SI(high, dimPressure)}, err
 	}
 	w := coilOf(g)
-	b, err := design.InitialStress(w.MeanDiameter / w.Diameter)
+	low, mid, high, err := design.InitialStress(w.MeanDiameter / w.Diameter)
 	if err != nil {
 		return nil, err
 	}
 	s, err := w.Torsion(1, design.Uncorrected)
-	return Found{"low": SI(b.Low/s, dimForce), "mid": SI(b.Mid/s, dimForce), "high": SI(b.High/s, dimForce)}, err
+	return Found{"low": SI(low/s, dimForce), "mid": SI(mid/s, dimForce), "high": SI(high/s, dimForce)}, err
 }
