@@ -22,4 +22,3 @@ func (s steady) scale() float64 { return math.Inf(1) }
 func (s steady) check() error {
 	return check(valid.In("steady speed", float64(s), "rad/s", 0, maxSpeed))
 }
-
