@@ -10,16 +10,6 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
-// Friction is the dry friction of pivots, pins and pads, brought to the swing
-// coordinate. It stands against any motion, so it widens the equilibrium at one
-// position into a band of speeds.
-type Friction struct {
-	Moment float64 // N m, >= 0: constant part
-	// Proportion is the part that grows with the load, as a share of the
-	// magnitude of the springs' moment, 0 to less than 1.
-	Proportion float64
-}
-
 // Mechanism is the centrifugal advance. All weights share the swing phi. The
 // zero value is refused by [Mechanism.Check].
 type Mechanism struct {

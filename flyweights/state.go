@@ -1,8 +1,6 @@
 package flyweights
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.org/bobweight/flyweights/internal/plane"
@@ -69,15 +67,6 @@ func (m *Mechanism) State(phi, cam float64, pulled []bool) State {
 		return State{}
 	}
 	return s
-}
-
-// resist adds friction, which is judged by the springs' moment, and then the
-// drag of the cam.
-func (m *Mechanism) resist(b *Moments, p *pose) {
-	b.Friction = m.Friction.Moment + m.Friction.Proportion*math.Abs(b.Restore)
-	b.DFriction = m.Friction.Proportion * math.Copysign(b.DRestore, b.Restore*b.DRestore)
-	b.Restore += m.Drag * p.d1
-	b.DRestore += m.Drag * p.d2
 }
 
 // inertia returns the weight's inertia on the swing and its spin for a shaft
