@@ -6,6 +6,7 @@ package fuzzing
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"reflect"
@@ -16,10 +17,11 @@ import (
 	"time"
 )
 
-// Environment that .ci/fuzz sets: for how many seconds a fuzzer draws inputs itself,
-// and with which seed.
+// Environment that .ci/fuzz sets: for how many seconds a fuzzer draws inputs itself, how
+// many it tries at most, and with which seed.
 const (
 	secondsVariable = "FUZZING_SECONDS"
+	mostVariable    = "FUZZING_MOST"
 	seedVariable    = "FUZZING_SEED"
 )
 
@@ -63,6 +65,10 @@ func (f *F) Fuzz(call any) {
 		return
 	}
 	seed, _ := strconv.ParseUint(os.Getenv(seedVariable), 10, 64)
+	most, err := strconv.ParseUint(os.Getenv(mostVariable), 10, 64)
+	if err != nil {
+		most = math.MaxUint64
+	}
 	to, name, drawn := reflect.ValueOf(call), f.f.Name(), false
 	// The first seed begins the draw; the others, those in files too, run as ever.
 	f.f.Fuzz(reflect.MakeFunc(to.Type(), func(args []reflect.Value) []reflect.Value {
@@ -70,7 +76,7 @@ func (f *F) Fuzz(call any) {
 		if !drawn {
 			drawn = true
 			r := &run{name: name, t: args[0], call: to, drawer: &drawer{Rand: rand.New(rand.NewPCG(seed, 1)), seeds: f.seeds}}
-			r.until(time.Now().Add(f.draws))
+			r.until(time.Now().Add(f.draws), most)
 		}
 		return nil
 	}).Interface())
@@ -89,10 +95,11 @@ type run struct {
 // asked is after how many inputs a run looks at the clock.
 const asked = 16
 
-// until calls with drawn inputs until a time or a failure, and prints how many.
-func (r *run) until(stop time.Time) {
+// until calls with drawn inputs until a time, a number of them or a failure.
+func (r *run) until(stop time.Time, most uint64) {
 	whole := false
 	defer func() {
+		r.count()
 		if !whole {
 			r.found("")
 		}
@@ -100,7 +107,7 @@ func (r *run) until(stop time.Time) {
 	ended := make(chan struct{})
 	defer close(ended)
 	go r.watch(ended)
-	for r.done.Load()%asked != 0 || time.Now().Before(stop) {
+	for n := r.done.Load(); n < most && (n%asked != 0 || time.Now().Before(stop)); n = r.done.Load() {
 		args := r.input()
 		r.now.Store(&args)
 		in := []reflect.Value{r.t}
@@ -114,23 +121,30 @@ func (r *run) until(stop time.Time) {
 		}
 	}
 	whole = true
-	fmt.Printf("EXECUTIONS %d %s\n", r.done.Load(), r.name)
 }
+
+// count prints how many inputs are tried.
+func (r *run) count() { fmt.Printf("EXECUTIONS %d %s\n", r.done.Load(), r.name) }
 
 // found prints the input at work.
 func (r *run) found(what string) {
 	fmt.Printf("FINDING %s%s: f.Add(%s)\n", r.name, what, literals(*r.now.Load()))
 }
 
-// watch ends the process where one input takes longer than a minute.
+// watch prints the count as it grows, so that it is known of a run that is stopped, and
+// ends the process where one input takes longer than a minute.
 func (r *run) watch(ended <-chan struct{}) {
-	for last := r.done.Load(); ; last = r.done.Load() {
+	last, seconds := r.done.Load(), 0
+	for {
 		select {
 		case <-ended:
 			return
-		case <-time.After(time.Minute):
+		case <-time.After(time.Second):
 		}
-		if r.done.Load() == last {
+		if n := r.done.Load(); n != last {
+			last, seconds = n, 0
+			r.count()
+		} else if seconds++; seconds == 60 {
 			r.found(" takes longer than a minute")
 			os.Exit(1)
 		}

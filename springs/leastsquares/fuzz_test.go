@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/springs/leastsquares"
 )
 
@@ -35,7 +36,8 @@ func (d decay) sum(x []float64) float64 {
 // Whatever data, start, box and settings come in: an error, or a point inside the box
 // that is no worse than the start, whose sum is the one reported, within the steps
 // allowed. Used memory gives the same bits as fresh memory.
-func FuzzMinimize(f *testing.F) {
+func FuzzMinimize(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add([]byte{200, 120, 80, 50, 30}, 1.0, 1.0, 0.0, 1e3, 1e-12, 0.0, 0)
 	f.Add([]byte{1, 2, 4, 8, 16, 32, 64, 128}, 1e300, -700.0, -1e308, 1e308, 0.0, 1e-6, 500)
 	f.Add([]byte{0, 0}, 5e-324, math.Inf(1), 1.0, -1.0, math.NaN(), -1.0, -3)

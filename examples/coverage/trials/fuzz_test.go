@@ -7,11 +7,13 @@ import (
 	"testing"
 
 	"example.org/bobweight/examples/coverage/trials"
+	"example.org/bobweight/springs/fuzzing"
 )
 
 // Whatever is asked for: an error, or a table that counts every engine once in every
 // row, no more of them than there are, and prints without a number that is none.
-func FuzzRun(f *testing.F) {
+func FuzzRun(tf *testing.F) {
+	f := fuzzing.New(tf)
 	f.Add(1, uint64(1), 0)
 	f.Add(2, uint64(0), 4)
 	f.Add(-1, ^uint64(0), 100)
