@@ -13,45 +13,37 @@ type Adjuster struct {
 	In    float64 // turns that it can still be tightened, >= 0
 }
 
-// Adjustment is what to do to a unit, and the unit that results.
-type Adjustment struct {
-	Unit  Unit    // as adjusted
-	Turns float64 // of the adjuster; positive tightens, so that the unit begins later
-	Limit float64 // m of rod to which the limiter is set
-	Full  float64 // Pa, vacuum of the full pull that follows; the spring's rate leaves no choice here
-}
-
-// Adjust returns limiter travel and turns of the adjuster for a wanted onset (Pa
-// of vacuum, rising) and a wanted greatest advance (rad at the distributor
-// shaft). The vacuum of the full pull follows from both and the spring's rate. It
+// Adjust returns the unit with a wanted onset (Pa of vacuum, rising) and a wanted
+// greatest advance (rad at the distributor shaft), and the turns of the adjuster that
+// it takes; positive tightens, so that the unit begins later. The limiter is then set to
+// Travel, and the vacuum of the full pull follows from the spring's rate. It
 // refuses an onset that asks for less than no preload, a maximum beyond the
 // stroke or the arm, and more turns than the adjuster has.
-func (u Unit) Adjust(onset, most float64, screw Adjuster) (Adjustment, error) {
+func (u Unit) Adjust(onset, most float64, screw Adjuster) (set Unit, turns float64, err error) {
 	if err := u.Check(); err != nil {
-		return Adjustment{}, err
+		return Unit{}, 0, err
 	}
-	err := check(
+	err = check(
 		within("wanted onset", onset, "Pa", 0, MostVacuum),
 		size("pitch of the adjuster", screw.Pitch, "m per turn", 0.1),
 		upTo("turns out", screw.Out, "turns", 1e9),
 		upTo("turns in", screw.In, "turns", 1e9),
 	)
 	if err != nil {
-		return Adjustment{}, err
+		return Unit{}, 0, err
 	}
-	set, err := u.Limited(most)
-	if err != nil {
-		return Adjustment{}, err
+	if set, err = u.Limited(most); err != nil {
+		return Unit{}, 0, err
 	}
 	set.Preload = onset*u.Area - u.Friction
 	if set.Preload < 0 {
-		return Adjustment{}, refuse("wanted onset", onset, "Pa", fmt.Sprintf("%.6g Pa or more, what friction alone asks for", u.Friction/u.Area))
+		return Unit{}, 0, refuse("wanted onset", onset, "Pa", fmt.Sprintf("%.6g Pa or more, what friction alone asks for", u.Friction/u.Area))
 	}
-	turns := (set.Preload - u.Preload) / (u.Rate * screw.Pitch)
+	turns = (set.Preload - u.Preload) / (u.Rate * screw.Pitch)
 	if err := check(within("turns of the adjuster", turns, "turns", -screw.Out, screw.In)); err != nil {
-		return Adjustment{}, err
+		return Unit{}, 0, err
 	}
-	return Adjustment{Unit: set, Turns: turns, Limit: set.Travel, Full: set.Full()}, nil
+	return set, turns, nil
 }
 
 // Limited returns the unit with its limiter set so that it gives at most the

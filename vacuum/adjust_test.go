@@ -10,22 +10,22 @@ func TestAdjustAndBack(t *testing.T) {
 	screw := Adjuster{Pitch: 0.5e-3, Out: 20, In: 20}
 	for _, u := range randomUnits(100) {
 		wantOnset, wantMost := 5*InchOfMercury, 0.7*u.Most()
-		a, err := u.Adjust(wantOnset, wantMost, screw)
+		set, turns, err := u.Adjust(wantOnset, wantMost, screw)
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "onset", a.Unit.Onset(), wantOnset, 1e-8)
-		near(t, "maximum", a.Unit.Most(), wantMost, 1e-12)
-		near(t, "full pull", a.Full, wantOnset+u.Rate*a.Limit/u.Area, 1e-8)
+		near(t, "onset", set.Onset(), wantOnset, 1e-8)
+		near(t, "maximum", set.Most(), wantMost, 1e-12)
+		near(t, "full pull", set.Full(), wantOnset+u.Rate*set.Travel/u.Area, 1e-8)
 		// A turn shortens the spring by its pitch: the force follows the rate.
-		near(t, "preload", a.Unit.Preload-u.Preload, a.Turns*screw.Pitch*u.Rate, 1e-9)
+		near(t, "preload", set.Preload-u.Preload, turns*screw.Pitch*u.Rate, 1e-9)
 		// Setting back what there was takes the turns back.
-		b, err := a.Unit.Adjust(u.Onset(), u.Most(), screw)
+		again, back, err := set.Adjust(u.Onset(), u.Most(), screw)
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "turns back", b.Turns, -a.Turns, 1e-9)
-		near(t, "limiter back", b.Limit, u.Travel, 1e-12)
+		near(t, "turns back", back, -turns, 1e-9)
+		near(t, "limiter back", again.Travel, u.Travel, 1e-12)
 	}
 }
 
@@ -48,8 +48,8 @@ func TestAdjustRefusesWhatCannotBeSet(t *testing.T) {
 		"deeper than the air":  {2 * MostVacuum, u.Most(), screw},
 		"onset without number": {math.Inf(1), u.Most(), screw},
 	} {
-		if a, err := u.Adjust(c.onset, c.most, c.screw); !errors.Is(err, errRange) || a != (Adjustment{}) {
-			t.Errorf("%s: %+v, error %v", name, a, err)
+		if set, turns, err := u.Adjust(c.onset, c.most, c.screw); !errors.Is(err, errRange) || set != (Unit{}) || turns != 0 {
+			t.Errorf("%s: %+v, %v turns, error %v", name, set, turns, err)
 		}
 	}
 	if _, err := (Unit{}).Limited(0.1); !errors.Is(err, errRange) {

@@ -108,12 +108,12 @@ func ExampleUnit_Adjust() {
 		ArmRadius: 32e-3,
 		Friction:  0.5,
 	}
-	a, err := unit.Adjust(5*vacuum.InchOfMercury, 6*math.Pi/180, vacuum.Adjuster{Pitch: 0.5e-3, Out: 6, In: 6})
+	set, turns, err := unit.Adjust(5*vacuum.InchOfMercury, 6*math.Pi/180, vacuum.Adjuster{Pitch: 0.5e-3, Out: 6, In: 6})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("limiter at %.2f mm of rod, adjuster %+.1f turns, fully pulled at %.1f inHg\n", a.Limit*1e3, a.Turns, a.Full/vacuum.InchOfMercury)
+	fmt.Printf("limiter at %.2f mm of rod, adjuster %+.1f turns, fully pulled at %.1f inHg\n", set.Travel*1e3, turns, set.Full()/vacuum.InchOfMercury)
 	// Output:
 	// limiter at 3.34 mm of rod, adjuster -1.7 turns, fully pulled at 9.5 inHg
 }

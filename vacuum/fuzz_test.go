@@ -44,8 +44,8 @@ func (w *world) drive(t *testing.T) {
 	x, err = u.Retreat(w.Vacuum)
 	fuzzing.Finite(t, "Retreat", err, x)
 	fuzzing.Finite(t, "unit", nil, u.Onset(), u.Full(), u.Most(), u.Stuck())
-	a, err := u.Adjust(w.Onset, w.Most, w.Screw)
-	fuzzing.Finite(t, "Adjust", err, a)
+	set, turns, err := u.Adjust(w.Onset, w.Most, w.Screw)
+	fuzzing.Finite(t, "Adjust", err, set, turns)
 	l, err := u.Limited(w.Most)
 	fuzzing.Finite(t, "Limited", err, l)
 	if e, err := w.Found.Unit(w.Arm); err == nil {

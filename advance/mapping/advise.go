@@ -429,11 +429,11 @@ func (a *Advice) turns(s *Situation, preload float64) string {
 		return ""
 	}
 	onset := (preload + a.Unit.Friction) / a.Unit.Area
-	set, err := a.Unit.Adjust(onset, a.Unit.Most(), s.Screw)
+	_, turns, err := a.Unit.Adjust(onset, a.Unit.Most(), s.Screw)
 	if err != nil {
 		return ", which its adjuster does not reach"
 	}
-	return fmt.Sprintf(", %.1f turns of its adjuster", math.Abs(set.Turns))
+	return fmt.Sprintf(", %.1f turns of its adjuster", math.Abs(turns))
 }
 
 // rod says the limiter's travel where it is known.

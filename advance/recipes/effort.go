@@ -309,15 +309,15 @@ func (r *Recipe) sameSetting(o *Recipe) bool {
 // same reports whether two recipes of as many changes have the same curve, for all
 // that a light can tell.
 func (l *ladder) same(a, b *Recipe) bool {
-	if a.Changed != b.Changed || len(a.Points) != len(b.Points) {
+	if a.Changed != b.Changed || len(a.points) != len(b.points) {
 		return false
 	}
 	off := func(x, y float64) bool { return !(math.Abs(x-y) <= equalDegrees) }
 	if off(a.Static, b.Static) || off(a.Total, b.Total) {
 		return false
 	}
-	for i, x := range a.Points {
-		if y := b.Points[i]; off(x.Rising, y.Rising) || off(x.Falling, y.Falling) {
+	for i, x := range a.points {
+		if y := b.points[i]; off(x.Rising, y.Rising) || off(x.Falling, y.Falling) {
 			return false
 		}
 	}

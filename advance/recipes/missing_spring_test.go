@@ -25,7 +25,7 @@ func TestSetOfSpringsFindsAKnownPair(t *testing.T) {
 	}
 	points := slices.Clone(hookMBT)
 	for i := range points {
-		points[i].Degrees = r.Points[i].Rising
+		points[i].Degrees = r.points[i].Rising
 	}
 	p.Target.MBT = literal(points)
 	found, err := p.missingSet(t.Context(), nil)

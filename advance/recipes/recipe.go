@@ -34,16 +34,16 @@ type Recipe struct {
 	SlotClosing       float64               // mm of slot length to close up, negative to file away
 	SlotLength        float64               // mm, as it is to be
 	Bush              float64               // mm: the pin or bush that does the same in the slot as it is, 0 where none does
-	Points            []Spark               // at every speed the target and limits name
+	points            []sparkAt             // at every speed the target and limits name
 	Rising, Falling   []flyweights.Event    // what happens on either sweep, at the distributor shaft
 	Mechanism         *flyweights.Mechanism // with the chosen parts, its slot ending at Travel; nil where they are given as shares
 	Curve             *flyweights.Curve     // at the distributor shaft, rad and rad/s
 	Drive             advance.Drive         // from the crank to that shaft
 }
 
-// Spark is the total advance at one speed, crank degrees BTDC: static +
+// sparkAt is the total advance at one speed, crank degrees BTDC: static +
 // mechanical, on the rising and on the falling sweep.
-type Spark struct{ RPM, Rising, Falling float64 }
+type sparkAt struct{ RPM, Rising, Falling float64 }
 
 // At returns static + mechanical advance in crank degrees at an engine speed. A
 // zero recipe has none.
@@ -112,9 +112,9 @@ func (p *Problem) evaluate(n *nodes, c Choice, static, travel float64) (*Recipe,
 	r.Idle = Window{r.at(p.Idle, flyweights.Rising), r.at(p.Idle, flyweights.Falling)}
 	spark := make([]float64, len(n.rpm))
 	for i, rpm := range n.rpm {
-		s := Spark{rpm, r.at(rpm, flyweights.Rising), r.at(rpm, flyweights.Falling)}
+		s := sparkAt{rpm, r.at(rpm, flyweights.Rising), r.at(rpm, flyweights.Falling)}
 		if n.named[i] {
-			r.Points = append(r.Points, s)
+			r.points = append(r.points, s)
 		}
 		spark[i] = s.Rising
 	}

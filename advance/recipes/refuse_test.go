@@ -149,7 +149,7 @@ func FuzzSearch(tf *testing.F) {
 			return
 		}
 		for _, x := range r.Recipes {
-			for _, v := range []float64{x.Static, x.Travel, x.Total, x.Start, x.Return, x.AllIn, x.TorqueGivenUp, x.Deviation, x.Points[0].Rising, x.Points[0].Falling} {
+			for _, v := range []float64{x.Static, x.Travel, x.Total, x.Start, x.Return, x.AllIn, x.TorqueGivenUp, x.Deviation, x.points[0].Rising, x.points[0].Falling} {
 				if math.IsNaN(v) || math.IsInf(v, 0) {
 					t.Fatalf("recipe %+v holds %v", x.Choice, v)
 				}

@@ -281,8 +281,8 @@ func TestTwoSpringsOnOnePost(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, x := range both.Points {
-		if y := sum.Points[i]; !(abs(x.Rising-y.Rising) <= 1e-9) || !(abs(x.Falling-y.Falling) <= 1e-9) {
+	for i, x := range both.points {
+		if y := sum.points[i]; !(abs(x.Rising-y.Rising) <= 1e-9) || !(abs(x.Falling-y.Falling) <= 1e-9) {
 			t.Errorf("at %v rpm: %v, one spring of the sum %v", x.RPM, x, y)
 		}
 	}

@@ -213,7 +213,7 @@ func TestFrictionReachesTheFallingSweep(t *testing.T) {
 	certain(p)
 	p.Mechanism.Friction = flyweights.Friction{Moment: 1e-3}
 	r := named(t, p, 10, 22)
-	at := r.Points[3]
+	at := r.points[3]
 	edge := at.Falling + p.Limits.KnockMargin
 	p.Limits.Knock = literal([]advance.Point{{RPM: at.RPM - 50, Degrees: edge + 40}, {RPM: at.RPM, Degrees: edge}, {RPM: at.RPM + 50, Degrees: edge + 40}})
 	tol := tolerance(t, p, r, &Scatter{Samples: 20_000, Friction: 0.3})

@@ -26,7 +26,6 @@ import (
 	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/design"
 	"example.org/bobweight/springs/leastsquares"
-	"example.org/bobweight/springs/leastsquares/problems"
 	"example.org/bobweight/springs/root"
 	"example.org/bobweight/springs/valid"
 	"example.org/bobweight/springs/workers"
@@ -100,8 +99,7 @@ var listed = []any{
 	reflect.TypeFor[recipes.Position](), reflect.TypeFor[recipes.Post](), reflect.TypeFor[recipes.Problem](),
 	reflect.TypeFor[recipes.Quantiles](), reflect.TypeFor[recipes.Recipe](), reflect.TypeFor[recipes.Result](),
 	reflect.TypeFor[recipes.Rung](), reflect.TypeFor[recipes.Scatter](), reflect.TypeFor[recipes.Settings](),
-	reflect.TypeFor[recipes.Shares](), reflect.TypeFor[recipes.Span](), reflect.TypeFor[recipes.Spark](),
-	reflect.TypeFor[recipes.SpringPart](), reflect.TypeFor[recipes.Target](),
+	reflect.TypeFor[recipes.Shares](), reflect.TypeFor[recipes.Span](), reflect.TypeFor[recipes.SpringPart](), reflect.TypeFor[recipes.Target](),
 	reflect.TypeFor[recipes.Tolerance](), reflect.TypeFor[recipes.WeightPart](),
 	reflect.TypeFor[recipes.Window](), reflect.TypeFor[recipes.Wish](),
 
@@ -200,8 +198,7 @@ var listed = []any{
 	reflect.TypeFor[leastsquares.Problem](), reflect.TypeFor[leastsquares.Report](),
 	reflect.TypeFor[leastsquares.Settings](), reflect.TypeFor[leastsquares.Work](),
 
-	// springs/leastsquares/problems
-	problems.New,
+	// examples/checks/problems
 
 	// springs/root
 	root.Brent, root.Edge,
@@ -216,7 +213,7 @@ var listed = []any{
 
 	// vacuum
 	vacuum.ConvolutedArea, vacuum.FlatArea, vacuum.Identify,
-	reflect.TypeFor[vacuum.Adjuster](), reflect.TypeFor[vacuum.Adjustment](), reflect.TypeFor[vacuum.Hose](),
+	reflect.TypeFor[vacuum.Adjuster](), reflect.TypeFor[vacuum.Hose](),
 	reflect.TypeFor[vacuum.Identification](), reflect.TypeFor[vacuum.Input](),
 	reflect.TypeFor[vacuum.MeasurementError](), reflect.TypeFor[vacuum.Port](),
 	reflect.TypeFor[vacuum.PumpEstimate](), reflect.TypeFor[vacuum.PumpEvent](),

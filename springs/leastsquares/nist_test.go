@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/bobweight/examples/checks/problems"
 	"example.org/bobweight/springs/leastsquares"
-	"example.org/bobweight/springs/leastsquares/problems"
 )
 
 // nist is one problem of the file.

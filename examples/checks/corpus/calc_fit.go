@@ -3,8 +3,8 @@ package corpus
 import (
 	"fmt"
 
+	"example.org/bobweight/examples/checks/problems"
 	"example.org/bobweight/springs/leastsquares"
-	"example.org/bobweight/springs/leastsquares/problems"
 )
 
 func init() {

@@ -107,10 +107,10 @@ func init() {
 	})
 	register("vacuum unit adjusted", "vacuum.Unit.Adjust", func(g *Given) (Found, error) {
 		most := advance.FourStroke.ShaftRadians(g.CrankDegrees("most", advance.FourStroke))
-		a, err := vacuumUnit(g).Adjust(g.SI("wanted onset", dimPressure), most, vacuum.Adjuster{Pitch: 0.5e-3, Out: 20, In: 20})
+		set, _, err := vacuumUnit(g).Adjust(g.SI("wanted onset", dimPressure), most, vacuum.Adjuster{Pitch: 0.5e-3, Out: 20, In: 20})
 		return Found{
-			"onset": SI(a.Unit.Onset(), dimPressure),
-			"most":  CrankDegrees(advance.FourStroke.CrankDegrees(a.Unit.Most())),
+			"onset": SI(set.Onset(), dimPressure),
+			"most":  CrankDegrees(advance.FourStroke.CrankDegrees(set.Most())),
 		}, err
 	})
 	register("chamber with a leak", "vacuum.Hose.Chamber", func(g *Given) (Found, error) {

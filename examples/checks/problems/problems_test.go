@@ -6,8 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"example.org/bobweight/examples/checks/problems"
 	"example.org/bobweight/springs/leastsquares"
-	"example.org/bobweight/springs/leastsquares/problems"
 
 	"example.org/bobweight/springs/valid"
 )
