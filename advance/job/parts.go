@@ -44,7 +44,7 @@ func fittedStage() stage {
 
 // mechanismPart is the curve of the fitted parts every 250 rpm.
 func (j *Job) mechanismPart(r *Report) error {
-	curve, err := j.Present()
+	curve, err := j.present()
 	if err != nil {
 		return err
 	}

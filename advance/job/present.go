@@ -90,7 +90,7 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 // listed is the curve of the parts listed as fitted, nil where they have none that
 // readings could follow.
 func (j *Job) listed() *balance.Curve {
-	curve, err := j.Present()
+	curve, err := j.present()
 	if err != nil {
 		return nil
 	}
@@ -174,7 +174,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 // partsCheck compares the listed parts with the readings: the mean of the
 // differences is the static timing, and what scatters about it is left over.
 func (j *Job) partsCheck(fit *readings.Result) (*partsRow, error) {
-	curve, err := j.Present()
+	curve, err := j.present()
 	if err != nil {
 		return nil, err
 	}

@@ -381,7 +381,7 @@ func (j *Job) checkMechanism(r *validator, travel float64) {
 	if j.Fitted == nil {
 		return
 	}
-	curve, err := j.Present()
+	curve, err := j.present()
 	if err != nil {
 		r.wrap("distributor", err)
 		return
@@ -411,9 +411,9 @@ func (j *Job) checkPlaces(r *validator) {
 	}
 }
 
-// Present returns the curve of the parts now fitted. It refuses a job that does
+// present returns the curve of the parts now fitted. It refuses a job that does
 // not name and describe them all.
-func (j *Job) Present() (*flyweights.Curve, error) {
+func (j *Job) present() (*flyweights.Curve, error) {
 	if j == nil || j.Fitted == nil {
 		return nil, fmt.Errorf("%w: distributor.springs and drawer do not say what is fitted", ErrJob)
 	}

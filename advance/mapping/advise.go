@@ -62,6 +62,11 @@ const usualLow, usualHigh = 50.0, 54.0
 // way, which every [Window] of an [Advice] allows: common practice, no source.
 const LightError = 1.0
 
+// flat is how far off best torque the spark may be before it is worth a word:
+// torque is flat there (about 0.5 per cent at 4 degrees; common practice, no
+// source).
+const flat = 4.0
+
 // check refuses a situation whose parts refuse themselves or whose values lie
 // outside any engine's.
 func (s *Situation) check() error {

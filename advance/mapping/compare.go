@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-
-	"example.org/bobweight/flyweights"
 )
 
 // Requirement is what the engine wants and tolerates at one engine speed and manifold
@@ -104,81 +102,4 @@ func (m *Map) Compare(ctx context.Context, engine func(rpm, pressure float64) (R
 		c.Degrees = 0
 	}
 	return c, nil
-}
-
-// Cruise is one point of steady driving seen against the requirement.
-type Cruise struct {
-	Place
-	Rising, Falling float64 // crank degrees
-	Deficit         float64 // crank degrees that the total stays behind MBT; negative = ahead
-	Margin          float64 // crank degrees to the knock limit, 0 if none; negative = beyond
-	Verdict         string
-}
-
-// flat is how far off best torque the spark may be before it is worth a word:
-// torque is flat there (about 0.5 per cent at 4 degrees; common practice, no
-// source).
-const flat = 4.0
-
-// CruiseAt compares the total at one engine speed and manifold pressure of the
-// map's nearest point with the requirement there: what to change, if anything, in a sentence.
-func (m *Map) CruiseAt(rpm, pressure float64, engine func(rpm, pressure float64) (Requirement, error), margin float64) (*Cruise, error) {
-	if err := m.check(); err != nil {
-		return nil, err
-	}
-	if engine == nil {
-		return nil, missing("requirement of the engine")
-	}
-	last := func(xs []float64) float64 { return xs[len(xs)-1] }
-	err := check(
-		within("cruise speed", rpm, "rpm crank", m.RPM[0], last(m.RPM)),
-		within("cruise pressure", pressure, "Pa", m.Pressure[0], last(m.Pressure)),
-		within("knock margin", margin, "deg crank", 0, 30),
-	)
-	if err != nil {
-		return nil, err
-	}
-	i, j := nearest(m.RPM, rpm), nearest(m.Pressure, pressure)
-	up, err := m.at(i, j, flyweights.Rising)
-	if err != nil {
-		return nil, err
-	}
-	down, err := m.at(i, j, flyweights.Falling)
-	if err != nil {
-		return nil, err
-	}
-	b, err := requirementAt(engine, m.RPM[i], m.Pressure[j])
-	if err != nil {
-		return nil, err
-	}
-	early := math.Max(up, down)
-	c := &Cruise{
-		Place:  Place{m.RPM[i], m.Pressure[j], early, b},
-		Rising: up, Falling: down,
-		Deficit: b.MBT - (up+down)/2,
-	}
-	if b.KnockLimited {
-		c.Margin = b.KLSA - early
-	}
-	switch {
-	case b.KnockLimited && c.Margin < margin:
-		c.Verdict = fmt.Sprintf("take off %.1f deg: knock is expected from %.1f deg, the total is %.1f deg and %.1f deg of margin are wanted", margin-c.Margin, b.KLSA, early, margin)
-	case c.Deficit > flat:
-		c.Verdict = fmt.Sprintf("%.1f deg behind best torque at %.1f deg: more vacuum advance would save fuel", c.Deficit, b.MBT)
-	case c.Deficit < -flat:
-		c.Verdict = fmt.Sprintf("%.1f deg ahead of best torque at %.1f deg: less vacuum advance loses nothing", -c.Deficit, b.MBT)
-	default:
-		c.Verdict = fmt.Sprintf("within the flat top of best torque at %.1f deg", b.MBT)
-	}
-	return c, nil
-}
-
-func nearest(xs []float64, x float64) int {
-	best := 0
-	for i := range xs {
-		if math.Abs(xs[i]-x) < math.Abs(xs[best]-x) {
-			best = i
-		}
-	}
-	return best
 }

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance"
-	"example.org/bobweight/flyweights"
 	"example.org/bobweight/knock/air"
 	"example.org/bobweight/springs/fuzzing"
 	"example.org/bobweight/vacuum"
@@ -50,8 +49,6 @@ func (w *world) drive(t *testing.T) {
 		fuzzing.Finite(t, "map", nil, m)
 		c, err := m.Compare(ctx, ask, w.Margin)
 		fuzzing.Finite(t, "comparison", err, c)
-		p, err := m.CruiseAt(w.Speed, w.Pressure[1], ask, w.Margin)
-		fuzzing.Finite(t, "cruise", err, p)
 	}
 	a, err := Advise(w.Situation)
 	fuzzing.Finite(t, "advice", err, a)
@@ -93,12 +90,10 @@ func TestNilIsRefused(t *testing.T) {
 	torn.Falling = torn.Falling[:1]
 	for name, f := range map[string]func() error{
 		"distributor":        func() error { _, err := New(nil, nil, sea, []float64{1}, []float64{1e4}); return err },
-		"map":                func() error { _, err := (*Map)(nil).at(0, 0, flyweights.Rising); return err },
 		"map to compare":     func() error { _, err := (*Map)(nil).Compare(context.Background(), ask, 0); return err },
+		"map cut short":      func() error { _, err := torn.Compare(context.Background(), ask, 0); return err },
 		"context to compare": func() error { _, err := m.Compare(none, ask, 0); return err },
 		"requirement":        func() error { _, err := m.Compare(context.Background(), nil, 0); return err },
-		"cruise":             func() error { _, err := m.CruiseAt(1000, 4e4, nil, 0); return err },
-		"map cut short":      func() error { _, err := torn.at(1, 1, flyweights.Falling); return err },
 		"situation":          func() error { return (*Situation)(nil).check() },
 		"idling":             func() error { _, err := Idle(Idling{}); return err },
 		"tip-in":             func() error { _, err := TipInTransient(context.Background(), TipIn{}); return err },

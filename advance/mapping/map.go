@@ -101,21 +101,6 @@ func (m *Map) sum(dst []float64, way int) []float64 {
 	return dst
 }
 
-// at returns the crank degrees BTDC at the i-th speed and the j-th pressure, in
-// the given direction.
-func (m *Map) at(i, j int, dir flyweights.Direction) (float64, error) {
-	if err := m.check(); err != nil {
-		return 0, err
-	}
-	if i < 0 || i >= len(m.RPM) || j < 0 || j >= len(m.Pressure) {
-		return 0, fmt.Errorf("%w: map point is (%d, %d), valid is below (%d, %d)", errRange, i, j, len(m.RPM), len(m.Pressure))
-	}
-	if dir == flyweights.Falling {
-		return m.Falling[i*len(m.Pressure)+j], nil
-	}
-	return m.Rising[i*len(m.Pressure)+j], nil
-}
-
 // check refuses a map that was not made by New.
 func (m *Map) check() error {
 	if m == nil {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math"
-	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/floats"
@@ -52,14 +51,7 @@ func TestMapIsTheDistributorsTotal(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			up, err := m.at(i, j, flyweights.Rising)
-			if err != nil {
-				t.Fatal(err)
-			}
-			down, err := m.at(i, j, flyweights.Falling)
-			if err != nil {
-				t.Fatal(err)
-			}
+			up, down := m.Rising[i*len(pressure)+j], m.Falling[i*len(pressure)+j]
 			near(t, "total", up, want, 1e-9)
 			if !(down >= up-1e-9) {
 				t.Errorf("%g rpm, %g Pa: falling %g below rising %g", n, p, down, up)
@@ -135,38 +127,6 @@ func TestAgainstFindsTheWorstPoint(t *testing.T) {
 	}
 }
 
-func TestCruiseVerdicts(t *testing.T) {
-	d := distributor(t)
-	rpm, pressure := axes(t, 46)
-	m, err := New(nil, d, sea, rpm, pressure)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range []struct {
-		off   float64 // MBT against the total
-		limit float64 // knock limit against the total, 0 = none
-		want  string
-	}{
-		{0, 0, "within the flat top"}, {3, 10, "within the flat top"}, {8, 10, "behind best torque"},
-		{-8, 0, "ahead of best torque"}, {5, 1, "take off"}, {-5, -2, "take off"},
-	} {
-		total := 0.0
-		bounds := func(n, p float64) (Requirement, error) {
-			v, err := d.Total(n, sea.Pressure-p, flyweights.Rising)
-			total = v
-			return Requirement{MBT: v + c.off, KnockLimited: c.limit != 0, KLSA: v + c.limit}, err
-		}
-		got, err := m.CruiseAt(2500, 45e3, bounds, 3)
-		if err != nil {
-			t.Fatal(err)
-		}
-		near(t, "total", got.Rising, total, 1e-9)
-		if !strings.Contains(got.Verdict, c.want) {
-			t.Errorf("%+v: %q", c, got.Verdict)
-		}
-	}
-}
-
 func TestBadMapsAreRefused(t *testing.T) {
 	d := distributor(t)
 	good := []float64{1000, 2000}
@@ -184,22 +144,12 @@ func TestBadMapsAreRefused(t *testing.T) {
 			_, err := new(Map).Compare(context.Background(), func(_, _ float64) (Requirement, error) { return Requirement{}, nil }, 0)
 			return err
 		},
-		"empty map cruise": func() error { _, err := new(Map).CruiseAt(1, 1, nil, 0); return err },
-		"point outside":    func() error { _, err := new(Map).at(0, 0, flyweights.Rising); return err },
 		"bound is no number": func() error {
 			m, err := New(nil, d, sea, good, load)
 			if err != nil {
 				return err
 			}
 			_, err = m.Compare(context.Background(), func(_, _ float64) (Requirement, error) { return Requirement{MBT: nan}, nil }, 0)
-			return err
-		},
-		"cruise off the map": func() error {
-			m, err := New(nil, d, sea, good, load)
-			if err != nil {
-				return err
-			}
-			_, err = m.CruiseAt(9000, 5e4, func(_, _ float64) (Requirement, error) { return Requirement{}, nil }, 0)
 			return err
 		},
 	} {

@@ -175,6 +175,9 @@ func (r *regression) levelLine() (ends, float64) {
 // readings at one speed and more than 2,000, with errors that wrap
 // [valid.ErrRange]; it returns the context's error if that ends first.
 func Fit(ctx context.Context, rs []Reading, s *Settings) (*Result, error) {
+	if ctx == nil {
+		return nil, fmt.Errorf("%w: the context is nil", errRange)
+	}
 	set, err := s.resolved()
 	if err != nil {
 		return nil, err

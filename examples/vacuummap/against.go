@@ -62,10 +62,6 @@ func against(out io.Writer) error {
 	if c.AnyLimited {
 		fmt.Fprintf(out, "nearest to knock: %.0f rpm, %.0f kPa, %.1f deg of margin; %d of %d points have less than 2\n", c.Margin.RPM, c.Margin.Pressure/1e3, c.Degrees, c.Beyond, c.Points)
 	}
-	cruise, err := m.CruiseAt(2800, 45e3, bounds, 2)
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(out, "light cruise, 2800 rpm and 45 kPa: %s\n", cruise.Verdict)
+	_, err = fmt.Fprintf(out, "furthest behind best torque: %.0f rpm, %.0f kPa, by %.1f deg\n", c.Late.RPM, c.Late.Pressure/1e3, c.Behind)
 	return err
 }

@@ -27,7 +27,7 @@ func TestRunPrintsTheComparison(t *testing.T) {
 	if n := strings.Count(out.String(), "/"); n < 20 {
 		t.Errorf("%d points of 20 in\n%s", n, out.String())
 	}
-	for _, want := range []string{"light cruise, 2800 rpm and 45 kPa: ", "contours.svg", "surface.png"} {
+	for _, want := range []string{"furthest behind best torque: ", "contours.svg", "surface.png"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, out.String())
 		}

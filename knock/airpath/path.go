@@ -17,14 +17,14 @@ type Path struct {
 	pump     pump
 }
 
-// New makes a path. It refuses what [Intake.check], [Throttle.Check] and
+// New makes a path. It refuses what [Intake.check], [Throttle.check] and
 // air.Ambient.Check refuse.
 func New(in Intake, th Throttle, a air.Ambient) (*Path, error) {
 	p, err := in.pump()
 	if err != nil {
 		return nil, err
 	}
-	if err := th.Check(); err != nil {
+	if err := th.check(); err != nil {
 		return nil, err
 	}
 	if err := a.Check(); err != nil {

@@ -21,8 +21,8 @@ type Throttle struct {
 	Measured bool
 }
 
-// Check refuses sizes outside the ranges stated at the fields.
-func (th Throttle) Check() error {
+// check refuses sizes outside the ranges stated at the fields.
+func (th Throttle) check() error {
 	return valid.Check(errRange,
 		valid.In("throttle bore", th.Bore, "m", 1e-3, 1),
 		valid.In("throttle shaft", th.Shaft, "m", 0, 0.9*th.Bore),
@@ -39,7 +39,7 @@ func (th Throttle) Check() error {
 // Harrington and Bolt, SAE 700082 (1970), used by Heywood (1988), chapter 7; the
 // closed form read in a public program; a test counts the shadow anew.
 func (th Throttle) Area(angle float64) (float64, error) {
-	if err := th.Check(); err != nil {
+	if err := th.check(); err != nil {
 		return 0, err
 	}
 	if err := th.checkAngle(angle); err != nil {
@@ -122,7 +122,7 @@ var measuredEdge = beta2(laminar)
 // together, just passes; the inverse of [Throttle.Area]. It refuses an area
 // below the bypass or above the wide-open throttle.
 func (th Throttle) Opening(effective float64) (float64, error) {
-	if err := th.Check(); err != nil {
+	if err := th.check(); err != nil {
 		return 0, err
 	}
 	most := th.Discharge*th.area(math.Pi/2) + th.Bypass

@@ -52,14 +52,16 @@ func ExamplePart() {
 			fmt.Println(err)
 			return
 		}
-		longest, err := p.Longest()
+		const stretched = 0.0255 // m inside the loops
+		safety, err := p.Static(s.Tension(stretched))
 		if err != nil {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%.0f turns: %.2f N/mm from %.1f mm, takes set at %.1f mm\n", p.BodyCoils, s.Rate/1e3, s.FreeLength*1e3, longest*1e3)
+		fmt.Printf("%.0f turns: %.2f N/mm from %.1f mm; at %.1f mm factors of safety %.2f in the coils, %.2f in the hook\n",
+			p.BodyCoils, s.Rate/1e3, s.FreeLength*1e3, stretched*1e3, safety.Body, safety.HookBending)
 	}
 	// Output:
-	// 9 turns: 2.08 N/mm from 18.4 mm, takes set at 28.5 mm
-	// 8 turns: 2.33 N/mm from 17.6 mm, takes set at 26.6 mm
+	// 9 turns: 2.08 N/mm from 18.4 mm; at 25.5 mm factors of safety 1.55 in the coils, 1.34 in the hook
+	// 8 turns: 2.33 N/mm from 17.6 mm; at 25.5 mm factors of safety 1.30 in the coils, 1.12 in the hook
 }

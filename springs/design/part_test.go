@@ -166,35 +166,6 @@ func TestFatigueOfSlackSpring(t *testing.T) {
 	}
 }
 
-// The longest length is where the least static factor of safety is 1.
-func TestLongestIsWhereSetBegins(t *testing.T) {
-	for _, p := range []Part{shigley(), demoPart()} {
-		s, err := p.Spring(room)
-		if err != nil {
-			t.Fatal(err)
-		}
-		length, err := p.Longest()
-		if err != nil {
-			t.Fatal(err)
-		}
-		static, err := p.Static(s.Tension(length))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !scalar.EqualWithinRel(static.least(), 1, 1e-12) {
-			t.Errorf("factor of safety at the longest length %v: %+v", length, static)
-		}
-	}
-	p := shigley()
-	p.InitialTension = 100
-	if _, err := p.Longest(); !errors.Is(err, valid.ErrRange) {
-		t.Errorf("a spring wound beyond set gave %v", err)
-	}
-	if _, err := p.Fatigue(101, 110, Zimmerli(false), Gerber); !errors.Is(err, valid.ErrRange) {
-		t.Errorf("fatigue of a spring wound beyond set gave %v", err)
-	}
-}
-
 // Why a hook counts as G/(2E) of a turn: it is half a ring, bent by the pull
 // through its centre with the moment F r sin t. Castigliano's theorem gives its
 // stretch, the wire's twist that of a turn.
@@ -339,7 +310,6 @@ func TestRefusedParts(t *testing.T) {
 		p := demoPart()
 		change(&p)
 		calls := map[string]func() error{
-			"Longest": func() error { _, err := p.Longest(); return err },
 			"Static":  func() error { _, err := p.Static(3); return err },
 			"Fatigue": func() error { _, err := p.Fatigue(3, 6, Zimmerli(false), Gerber); return err },
 		}

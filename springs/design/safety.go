@@ -25,26 +25,6 @@ func (p Part) Static(force float64) (Locations, error) {
 	}, nil
 }
 
-// Longest returns the length in m inside the loops at which the first site of
-// the part reaches its allowable static stress, at 20 degrees Celsius. Drawn
-// further, the spring takes set. A part whose initial tension alone is too much
-// is refused.
-func (p Part) Longest() (float64, error) {
-	limits, stress, err := p.limits()
-	if err != nil {
-		return 0, err
-	}
-	s, err := p.Spring(roomTemperature)
-	if err != nil {
-		return 0, err
-	}
-	force := min(limits.Body/stress.Body, limits.HookBending/stress.HookBending, limits.HookTorsion/stress.HookTorsion)
-	if !(p.InitialTension < force) {
-		return 0, valid.Refuse(valid.ErrRange, "initial tension", p.InitialTension, "N", fmt.Sprintf("less than the %.6g N at which the part takes set", force))
-	}
-	return s.Length(force)
-}
-
 // limits returns the allowable stress of each site and its stress per force.
 func (p Part) limits() (limits, stress Locations, err error) {
 	if err := p.check(); err != nil {

@@ -56,7 +56,7 @@ var listed = []any{
 	// advance/mapping
 	mapping.Advise, mapping.Idle, mapping.New, mapping.OrdinarySystem, mapping.SnapOpen,
 	mapping.TipInTransient,
-	reflect.TypeFor[mapping.Advice](), reflect.TypeFor[mapping.Comparison](), reflect.TypeFor[mapping.Cruise](),
+	reflect.TypeFor[mapping.Advice](), reflect.TypeFor[mapping.Comparison](),
 	reflect.TypeFor[mapping.IdleState](), reflect.TypeFor[mapping.Idling](), reflect.TypeFor[mapping.Instant](),
 	reflect.TypeFor[mapping.LightLoad](), reflect.TypeFor[mapping.Map](), reflect.TypeFor[mapping.Place](),
 	reflect.TypeFor[mapping.Requirement](),
