@@ -16,7 +16,7 @@ import (
 )
 
 // names leaves what identifies and measures a recipe, for comparison.
-var names = cmpopts.IgnoreFields(Recipe{}, "Curve", "Mechanism")
+var names = cmp.Options{cmpopts.IgnoreFields(Recipe{}, "Curve", "Mechanism"), cmp.AllowUnexported(Recipe{})}
 
 func search(t *testing.T, p *Problem, s *Settings) *Result {
 	t.Helper()
