@@ -53,6 +53,24 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	if r.Model.Slopes == 0 {
 		return nil, nil
 	}
+	all, err := r.advices(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return ranked(all), nil
+}
+
+// ranked are the five best, the most helpful first. Of equally helpful ones the lower
+// speed comes first. Another processor's last bits decide nothing: gains that are the
+// same in six decimals are equal.
+func ranked(all []Advice) []Advice {
+	gain := func(a Advice) float64 { return math.Round(1e6*a.gain) / 1e6 }
+	slices.SortStableFunc(all, func(a, b Advice) int { return cmp.Or(cmp.Compare(gain(b), gain(a)), cmp.Compare(a.RPM, b.RPM)) })
+	return all[:min(len(all), 5)]
+}
+
+// advices holds what is worth saying about each speed tried, and about a static reading.
+func (r *Result) advices(ctx context.Context) ([]Advice, error) {
 	var out []Advice
 	for _, rpm := range r.candidates() {
 		if err := ctx.Err(); err != nil {
@@ -71,8 +89,7 @@ func (r *Result) Next(ctx context.Context) ([]Advice, error) {
 	} else if ok {
 		out = append(out, a)
 	}
-	slices.SortStableFunc(out, func(a, b Advice) int { return cmp.Or(cmp.Compare(b.gain, a.gain), cmp.Compare(a.RPM, b.RPM)) })
-	return out[:min(len(out), 5)], nil
+	return out, nil
 }
 
 // with holds the estimates with the reading, or the two past an open end, that the
@@ -209,7 +226,7 @@ func (r *Result) advise(rpm float64, then *Result) (Advice, bool) {
 	} else {
 		best.Text = fmt.Sprintf("A reading at %.0f rpm crank would narrow the %s from %s to about %s %s either side.", rpm, best.Quantity, half(best.Before, best.Unit), half(best.After, best.Unit), best.Unit)
 	}
-	best.gain = math.Round(1e6*gain) / 1e6 // so that ties are ties on every processor
+	best.gain = gain
 	return best, true
 }
 
