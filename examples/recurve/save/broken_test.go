@@ -123,7 +123,7 @@ func TestErrorAtEveryByte(t *testing.T) {
 func TestKilledInsideTheSwap(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "out")
-	for name, text := range map[string]string{".out-17/a.txt": "new", ".out-17-old/a.txt": "old"} {
+	for name, text := range map[string]string{".out-unfinished-17/a.txt": "new", ".out-unfinished-17-old/a.txt": "old"} {
 		name = filepath.Join(dir, filepath.FromSlash(name))
 		if err := errors.Join(os.MkdirAll(filepath.Dir(name), 0o755), os.WriteFile(name, []byte(text), 0o644)); err != nil {
 			t.Fatal(err)

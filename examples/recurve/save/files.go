@@ -17,7 +17,7 @@ func Files(folder string, files map[string][]byte) (err error) {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fmt.Errorf("%w: %w", ErrFolder, err)
 	}
-	fresh, err := newFresh(folder, ".new-")
+	fresh, err := newFresh(folder, ".new")
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrFolder, err)
 	}

@@ -99,9 +99,9 @@ func (f *Folder) recover() error {
 	}
 	for _, e := range entries {
 		name := e.Name()
-		aside := strings.HasPrefix(name, "."+filepath.Base(f.path)+"-") && strings.HasSuffix(name, oldSuffix)
-		if old := filepath.Join(filepath.Dir(f.path), name); aside && e.IsDir() && !marked(old) {
-			return os.Rename(old, f.path)
+		aside := strings.HasPrefix(name, "."+filepath.Base(f.path)+unfinished) && strings.HasSuffix(name, oldSuffix)
+		if aside && e.IsDir() {
+			return os.Rename(filepath.Join(filepath.Dir(f.path), name), f.path)
 		}
 	}
 	return nil
@@ -159,7 +159,7 @@ func (f *Folder) judge() error {
 
 // try makes the fresh folder and writes to it.
 func (f *Folder) try() (err error) {
-	if f.fresh, err = newFresh(filepath.Dir(f.path), "."+filepath.Base(f.path)+"-"); err != nil {
+	if f.fresh, err = newFresh(filepath.Dir(f.path), "."+filepath.Base(f.path)); err != nil {
 		return refuse(f.path, "cannot be written beside: %w", err)
 	}
 	probe := filepath.Join(f.fresh.path, "probe")
@@ -210,25 +210,30 @@ func (f *Folder) swap() error {
 	if err := f.judge(); err != nil {
 		return err
 	}
-	// Some systems do not rename a folder that is open.
-	err = errors.Join(f.fresh.whole(), f.claim.Close())
-	if f.claim = nil; err != nil {
-		return refuse(f.path, "%w", err)
+	if !locks { // such systems do not rename a folder that is open
+		err := errors.Join(f.fresh.release(), f.claim.Close())
+		if f.claim = nil; err != nil {
+			return refuse(f.path, "%w", err)
+		}
 	}
 	// An empty folder gives way in one step, or is taken away first.
+	old := ""
 	if err := os.Rename(f.fresh.path, f.path); err != nil {
-		old := f.fresh.path + oldSuffix
+		old = f.fresh.path + oldSuffix
 		if err := os.Rename(f.path, old); err != nil {
 			return refuse(f.path, "%w", err)
 		}
 		if err := os.Rename(f.fresh.path, f.path); err != nil {
 			return errors.Join(refuse(f.path, "%w", err), os.Rename(old, f.path))
 		}
-		f.fresh, f.made = nil, false
-		return errors.Join(mark(old), os.RemoveAll(old)) // marked, whoever is killed now leaves it to the next
 	}
+	was := f.fresh
 	f.fresh, f.made = nil, false
-	return nil
+	if old == "" {
+		return was.release()
+	}
+	// Under its first name it is never put back: what is being removed is not whole.
+	return errors.Join(was.release(), os.Rename(old, was.path), os.RemoveAll(was.path))
 }
 
 // Close gives the folder up. What [Folder.Save] did not put in place is taken away

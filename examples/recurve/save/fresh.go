@@ -7,11 +7,9 @@ import (
 	"strings"
 )
 
-// unfinished is the file by which a fresh folder is known as one of this package.
-const unfinished = "UNFINISHED.txt"
-
-// unfinishedText is what it says to whoever finds it.
-const unfinishedText = "A program wrote its results here and was ended before they were whole. This folder may be deleted.\n"
+// unfinished stands in the name of every fresh folder, before its number. The name alone
+// says that the folder may be deleted: it has it from the moment when it is there.
+const unfinished = "-unfinished-"
 
 // fresh is a folder of this process's own in which results are written first.
 type fresh struct {
@@ -22,40 +20,45 @@ type fresh struct {
 // newFresh makes one with a name that nobody has, and takes away what a process that
 // is no more has left under such a name.
 func newFresh(folder, prefix string) (*fresh, error) {
+	prefix += unfinished
 	if err := sweep(folder, prefix); err != nil {
 		return nil, err
 	}
-	path, err := os.MkdirTemp(folder, prefix+"*")
-	if err != nil {
-		return nil, err
+	// Another process may take the folder for one that was left, before it is locked.
+	const tries = 20
+	for range tries {
+		path, err := os.MkdirTemp(folder, prefix+"*")
+		if err != nil {
+			return nil, err
+		}
+		if f := (&fresh{path: path}); f.locked() {
+			return f, nil
+		}
 	}
-	f := &fresh{path: path}
-	if f.hold, err = os.Open(path); err == nil {
-		err = lock(f.hold)
-	}
-	if err == nil {
-		err = mark(path)
-	}
-	if err != nil {
-		return nil, errors.Join(err, f.remove())
-	}
-	return f, nil
+	return nil, errors.New("other programs take each new folder away")
 }
 
-// mark puts the file into a folder. While the folder is locked somebody works there.
-func mark(folder string) error {
-	return os.WriteFile(filepath.Join(folder, unfinished), []byte(unfinishedText), 0o644)
-}
-
-// marked reports whether a folder holds the file.
-func marked(folder string) bool {
-	info, err := os.Lstat(filepath.Join(folder, unfinished))
-	return err == nil && info.Mode().IsRegular()
+// locked locks the folder and reports whether it is still there then.
+func (f *fresh) locked() bool {
+	held, err := os.Open(f.path)
+	if err != nil {
+		return false
+	}
+	if lock(held) == nil {
+		was, err := held.Stat()
+		is, err2 := os.Lstat(f.path)
+		if err == nil && err2 == nil && os.SameFile(was, is) {
+			f.hold = held
+			return true
+		}
+	}
+	held.Close() // nothing was written
+	return false
 }
 
 // sweep removes the fresh folders that nobody works in any more: their name is one that
-// this package gives, they hold its file, and no process holds their lock. Where there
-// are no locks none is known to be left, and all stay.
+// this package gives, and no process holds their lock. Where there are no locks none is
+// known to be left, and all stay.
 func sweep(folder, prefix string) error {
 	entries, err := os.ReadDir(folder)
 	if err != nil || !locks {
@@ -68,9 +71,6 @@ func sweep(folder, prefix string) error {
 			continue
 		}
 		path := filepath.Join(folder, e.Name())
-		if !marked(path) {
-			continue
-		}
 		held, err := os.Open(path)
 		if err != nil {
 			continue
@@ -83,19 +83,15 @@ func sweep(folder, prefix string) error {
 	return errors.Join(errs...)
 }
 
-// whole says that everything is written: the folder is one like any other now.
-func (f *fresh) whole() error {
-	err := errors.Join(os.Remove(filepath.Join(f.path, unfinished)), f.hold.Close())
-	f.hold = nil // some systems do not rename a folder that is open
+// release gives the lock up.
+func (f *fresh) release() error {
+	if f.hold == nil {
+		return nil
+	}
+	err := f.hold.Close()
+	f.hold = nil
 	return err
 }
 
 // remove takes the folder away with all that it holds.
-func (f *fresh) remove() error {
-	err := os.RemoveAll(f.path)
-	if f.hold != nil {
-		err = errors.Join(err, f.hold.Close())
-		f.hold = nil
-	}
-	return err
-}
+func (f *fresh) remove() error { return errors.Join(os.RemoveAll(f.path), f.release()) }

@@ -80,7 +80,7 @@ func TestKilled(t *testing.T) {
 	}
 	holds(t, path, large("new"))
 	// Nothing unfinished is left of those that were killed.
-	if names, err := filepath.Glob(filepath.Join(dir, ".out-*", "UNFINISHED.txt")); err != nil || len(names) > 0 {
+	if names, err := filepath.Glob(filepath.Join(dir, ".out-*")); err != nil || len(names) > 0 {
 		t.Errorf("left are %q, error %v", names, err)
 	}
 }
@@ -108,19 +108,22 @@ func TestStaleFolders(t *testing.T) {
 			t.Fatal(err)
 		}
 		for range 1000 {
-			if names := left(); len(names) > 0 {
-				if _, err := os.Stat(filepath.Join(names[0], "UNFINISHED.txt")); err == nil {
-					break
-				}
+			if len(left()) > 0 {
+				break
 			}
 			time.Sleep(time.Millisecond)
 		}
 		c.Process.Kill()
 		c.Wait()
 	}
-	put(t, filepath.Join(dir, ".out-17-old", "UNFINISHED.txt"), "")           // gave way, and was being removed
-	put(t, filepath.Join(dir, ".out-2024", "letter.txt"), "dear")             // no file of ours
-	put(t, filepath.Join(dir, ".out-backup", "UNFINISHED.txt"), "of the job") // no name of ours
+	put(t, filepath.Join(dir, ".out-unfinished-17-old", "a.txt"), "")  // gave way, its run was killed before it was removed
+	put(t, filepath.Join(dir, ".out-unfinished-18", "a.txt"), "whole") // its run was killed before it was put in place
+	// Its run was killed in the moment after it was made.
+	if err := os.Mkdir(filepath.Join(dir, ".out-unfinished-19"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	put(t, filepath.Join(dir, ".out-2024", "letter.txt"), "dear") // no names of ours
+	put(t, filepath.Join(dir, ".out-unfinished-letters", "letter.txt"), "dear")
 	at, err := save.Open(path, save.Options{Own: own, Replace: true})
 	if err != nil {
 		t.Fatal(err)
@@ -129,12 +132,12 @@ func TestStaleFolders(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := left()
-	want := []string{filepath.Join(dir, ".out-2024"), filepath.Join(dir, ".out-backup")}
+	want := []string{filepath.Join(dir, ".out-2024"), filepath.Join(dir, ".out-unfinished-letters")}
 	if !slices.Equal(got, want) {
 		t.Errorf("left are %q, want %q", got, want)
 	}
-	work := filepath.Join(dir, ".out-77") // of a program that works
-	put(t, filepath.Join(work, "UNFINISHED.txt"), "")
+	work := filepath.Join(dir, ".out-unfinished-77") // of a program that works
+	put(t, filepath.Join(work, "a.txt"), "")
 	held, err := os.Open(work)
 	if err != nil {
 		t.Fatal(err)

@@ -260,3 +260,29 @@ func TestFiles(t *testing.T) {
 		t.Error("one of two files was written though the other could not be")
 	}
 }
+
+// Programs that add files to one folder at a time take only those folders away in which
+// nobody works: every file of every one comes.
+func TestFilesOfManyAtATime(t *testing.T) {
+	dir := t.TempDir()
+	const programs, rounds = 8, 20
+	failed := make(chan error, programs)
+	for p := range programs {
+		go func() {
+			var err error
+			for r := range rounds {
+				err = errors.Join(err, save.Files(dir, map[string][]byte{fmt.Sprintf("%d-%d.txt", p, r): []byte("whole")}))
+			}
+			failed <- err
+		}()
+	}
+	for range programs {
+		if err := <-failed; err != nil {
+			t.Error(err)
+		}
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil || len(entries) != programs*rounds {
+		t.Errorf("%d entries, want %d, error %v", len(entries), programs*rounds, err)
+	}
+}
