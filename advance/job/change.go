@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
@@ -256,10 +257,17 @@ func (c *change) allIn(j *Job) (float64, bool) {
 	if late.Bound != readings.Interval && late.Bound != readings.AtMost {
 		return 0, false
 	}
+	// The edge rises with the speed, and behind the last reading it may be open.
 	const step = 10.0
-	for rpm := j.Idle; rpm < late.High; rpm += step {
-		if e, err := c.fit.Band(rpm); err == nil && e.Bound == readings.Interval && e.Low+c.turn >= c.total-0.1 {
-			return rpm, true
+	at := func(i int) (readings.Estimate, bool) {
+		e, err := c.fit.Band(j.Idle + float64(i)*step)
+		return e, err == nil && e.Bound != readings.AtMost && e.Low+c.turn >= c.total-0.1
+	}
+	n := max(0, int(math.Ceil((late.High-j.Idle)/step)))
+	first := sort.Search(n, func(i int) bool { e, reached := at(i); return reached || e.Bound == readings.AtLeast })
+	if first < n {
+		if e, reached := at(first); reached && e.Bound == readings.Interval {
+			return j.Idle + float64(first)*step, true
 		}
 	}
 	return late.High, true
