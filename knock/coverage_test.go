@@ -139,6 +139,10 @@ type tally struct {
 // trials scatters by sqrt(0.9 0.1/n): the test asks for no less than 0.9 minus 2.5 of
 // those, the errors of one trial being alike.
 func TestCoverage(t *testing.T) {
+	engines := *trials
+	if testing.Short() {
+		engines = min(engines, 10)
+	}
 	m := newModel(t, example())
 	other, err := newModelBy(example(), modelSettings{Flame: correlations.GulderFlame})
 	if err != nil {
@@ -164,7 +168,7 @@ func TestCoverage(t *testing.T) {
 	base, fast := Condition{RPM: 2000}, Condition{RPM: 3200}
 	mbtBase, mbtFast := bestSpark(t, m, base), bestSpark(t, m, fast)
 	var mu sync.Mutex
-	err = parallel(context.Background(), *trials, nil, func(trial int) error {
+	err = parallel(context.Background(), engines, nil, func(trial int) error {
 		q := newTruth(uint64(trial), m.prior, []burnReference{m.burn, other.burn}[trial%2])
 		count := func(name string, model *Model, cond Condition, actual float64) error {
 			p, err := model.at(cond)
@@ -233,7 +237,7 @@ func TestCoverage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Logf("%d synthetic engines; 90 %% band", *trials)
+	t.Logf("%d synthetic engines; 90 %% band", engines)
 	hit, n := 0, 0
 	for i, name := range order {
 		r := rows[name]
@@ -242,7 +246,7 @@ func TestCoverage(t *testing.T) {
 			hit, n = hit+r.hit, n+r.n
 		}
 	}
-	share, floor := float64(hit)/float64(n), 0.9-2.5*math.Sqrt(0.09/float64(*trials))
+	share, floor := float64(hit)/float64(n), 0.9-2.5*math.Sqrt(0.09/float64(engines))
 	t.Logf("all predictions after calibration: held %.1f %%, asked for at least %.1f %%", 100*share, 100*floor)
 	if !(share >= floor) {
 		t.Errorf("band holds %.1f %%, want %.1f %%", 100*share, 100*floor)

@@ -65,7 +65,10 @@ func TestNoKnockAgainstDraws(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const draws = 3000
+	draws := 3000
+	if testing.Short() {
+		draws = 600
+	}
 	r := rand.New(rand.NewPCG(7, 0x71756965))
 	var weight, mean, square [3]float64
 	for range draws {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"slices"
@@ -85,6 +86,19 @@ func run(t testing.TB, text []byte) *job.Report {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// some are the names of cases in order; with -short every nth.
+func some[T any](cases map[string]T, nth int) []string {
+	names := slices.Sorted(maps.Keys(cases))
+	if !testing.Short() {
+		return names
+	}
+	var few []string
+	for i := 0; i < len(names); i += nth {
+		few = append(few, names[i])
+	}
+	return few
 }
 
 // The same job in other units and on the other shaft is the same job.

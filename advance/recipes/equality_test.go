@@ -177,7 +177,11 @@ func TestTableConvergesToTheExactCurve(t *testing.T) {
 	angle, speed := map[int]float64{}, map[int]float64{}
 	for _, points := range []int{33, 65, 129} {
 		rng := rand.New(rand.NewPCG(5, 6))
-		for n := range uint64(10) {
+		drawers := uint64(10)
+		if testing.Short() {
+			drawers = 3
+		}
+		for n := range drawers {
 			p := shop(15, 3)
 			vary(p, n)
 			p.Limits.Snap = true

@@ -205,7 +205,7 @@ const fewer = 10
 func oddCount() int {
 	n := (*problems + fewer - 1) / fewer
 	if testing.Short() {
-		n = (n + 2) / 3
+		n = (n + 4) / 5
 	}
 	return n
 }

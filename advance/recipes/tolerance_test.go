@@ -123,6 +123,9 @@ func TestBandOfOneErrorIsExact(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := &Scatter{Samples: 100_000, Seed: 9, RPM: []float64{1300, 1700, 2200}}
+	if testing.Short() {
+		s.Samples = 20_000
+	}
 	miss := sampling(s.Samples)
 	for i, b := range tolerance(t, p, r, s).Band {
 		for q, got := range map[float64]float64{0.025: b.Low, 0.975: b.High} {

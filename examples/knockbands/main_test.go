@@ -13,7 +13,7 @@ import (
 func TestBandsHold(t *testing.T) {
 	engines := 24
 	if testing.Short() {
-		engines = 8
+		engines = 3
 	}
 	for name, draw := range populations {
 		t.Run(name, func(t *testing.T) { bandsHold(t, draw, engines) })

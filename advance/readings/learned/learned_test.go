@@ -211,7 +211,11 @@ func TestTurnedClamp(t *testing.T) {
 // Whatever is read, what comes out is numbers in order or an error.
 func TestHostileReadings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(13, 1))
-	for k := range 12 {
+	times := 12
+	if testing.Short() {
+		times = 4 // each kind once
+	}
+	for k := range times {
 		runs := twoRuns()
 		for i := range runs {
 			for j := range runs[i].Readings {
@@ -260,7 +264,10 @@ func TestHostileReadings(t *testing.T) {
 // A run whose parts are noted wrongly is named: ab was fitted where bb is noted.
 func TestOddRun(t *testing.T) {
 	found, quiet := 0, 0
-	const n = 8
+	n := 8
+	if testing.Short() {
+		n = 2
+	}
 	for i := range n {
 		rng := rand.New(rand.NewPCG(12, uint64(i)))
 		d := simulated.Draw(rng, i%2 == 0, false)

@@ -23,7 +23,12 @@ func TestPerturbed(t *testing.T) {
 	runs, refused, infinite := 0, 0, 0
 	for _, f := range files {
 		for _, c := range f.Cases {
-			for _, change := range changes(c) {
+			all := changes(c)
+			if testing.Short() { // another one of the changes for each case
+				k := runs % max(len(all), 1)
+				all = all[k:min(k+1, len(all))]
+			}
+			for _, change := range all {
 				runs++
 				found, err := driven(c.Calculation, change.given)
 				if err != nil {
