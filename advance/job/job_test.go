@@ -275,23 +275,40 @@ func TestAdvanceAtIdle(t *testing.T) {
 }
 
 // What is written can be read again without loss.
+// A decoded result.json is written, and prints, as the report that was computed.
 func TestReportRoundTrips(t *testing.T) {
 	t.Parallel()
-	r := work(t, demo(t))
-	text, err := json.Marshal(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var back job.Report
-	if err := json.Unmarshal(text, &back); err != nil {
-		t.Fatal(err)
-	}
-	again, err := json.Marshal(&back)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if d := cmp.Diff(string(text), string(again)); d != "" {
-		t.Error(d)
+	for name, text := range map[string][]byte{
+		"the demo": demo(t), "readings alone": read(plain, 600, 3600, 250, ""),
+		"nothing fits": changed(t, `["2300 rpm crank", "2800 rpm crank"]`, `["1000 rpm crank", "1100 rpm crank"]`),
+		"runs":         story(t, 3),
+	} {
+		r := work(t, text)
+		written, err := json.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var back job.Report
+		if err := json.Unmarshal(written, &back); err != nil {
+			t.Fatal(err)
+		}
+		again, err := json.Marshal(&back)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(string(written), string(again)); d != "" {
+			t.Errorf("%s: %s", name, d)
+		}
+		var want, got strings.Builder
+		if err := r.Text(&want); err != nil {
+			t.Fatal(err)
+		}
+		if err := back.Text(&got); err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(want.String(), got.String()); d != "" {
+			t.Errorf("%s: printed after decoding: %s", name, d)
+		}
 	}
 }
 

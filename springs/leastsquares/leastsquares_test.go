@@ -2,7 +2,6 @@ package leastsquares
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"testing"
 
@@ -90,17 +89,4 @@ func (d decay) Evaluate(x, r, jac []float64) {
 		r[i] = x[0]*e - d.y[i]
 		jac[2*i], jac[2*i+1] = e, x[0]*e*t/(x[1]*x[1])
 	}
-}
-
-func ExampleMinimize() {
-	d := decay{t: []float64{0, 5, 10, 20, 40}, y: []float64{60, 46.7, 36.4, 22.1, 8.1}}
-	x := []float64{50, 10}
-	rep, err := Minimize(d, x, nil, nil)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("%.0f at first, falling to 1/e in %.0f minutes; converged: %v\n", x[0], x[1], rep.Converged)
-	// Output:
-	// 60 at first, falling to 1/e in 20 minutes; converged: true
 }

@@ -2,7 +2,6 @@ package root
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"testing"
 
@@ -119,22 +118,6 @@ func TestRefused(t *testing.T) {
 }
 
 func third[A, B any](_ A, _ B, err error) error { return err }
-
-func ExampleBrent() {
-	x, _, err := Brent(func(x float64) float64 { return math.Cos(x) - x }, 0, 1, 1e-9)
-	fmt.Printf("%.6f %v\n", x, err)
-	_, _, err = Brent(math.Exp, 0, 1, 0)
-	fmt.Println(err)
-	// Output:
-	// 0.739085 <nil>
-	// root: not within the bracket: values 1 at 0 and 2.71828 at 1, valid are opposite signs
-}
-
-func ExampleEdge() {
-	last, first, err := Edge(func(x float64) bool { return x*x < 2 }, 0, 2, 1e-6)
-	fmt.Printf("%.5f %.5f %v\n", last, first, err)
-	// Output: 1.41421 1.41421 <nil>
-}
 
 // Any bracket and cubic: the search ends with a sign change or with an error.
 func FuzzBrent(tf *testing.F) {

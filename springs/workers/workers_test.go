@@ -145,36 +145,6 @@ func TestRefused(t *testing.T) {
 	}
 }
 
-func ExampleMap() {
-	squares, err := Map(context.Background(), Pool{}, 5, func(i int) (int, error) { return i * i, nil })
-	fmt.Println(squares, err)
-	// Output: [0 1 4 9 16] <nil>
-}
-
-func ExampleWith() {
-	// Each goroutine has its own buffer; every piece has its own place.
-	words := make([]string, 3)
-	_, err := With(context.Background(), Pool{Workers: 2}, len(words),
-		func() *[]byte { return new([]byte) },
-		func(buffer *[]byte, i int) error {
-			*buffer = fmt.Appendf((*buffer)[:0], "spring %d", i+1)
-			words[i] = string(*buffer)
-			return nil
-		})
-	fmt.Println(words, err)
-	// Output: [spring 1 spring 2 spring 3] <nil>
-}
-
-func ExamplePool_Each() {
-	p := Pool{Workers: 1, Progress: func(done, total int) { fmt.Println(done, "of", total) }}
-	err := p.Each(context.Background(), 2, func(i int) error { return nil })
-	fmt.Println(err)
-	// Output:
-	// 1 of 2
-	// 2 of 2
-	// <nil>
-}
-
 // Work whose results no memory holds is refused before any is asked for.
 func TestTooManyPieces(t *testing.T) {
 	work := func(int) (int, error) { return 0, nil }

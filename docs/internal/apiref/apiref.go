@@ -293,7 +293,9 @@ func (s *sheet) examples(list []*doc.Example, of string) []example {
 		}
 		var b bytes.Buffer
 		var node any = &printer.CommentedNode{Node: e.Code, Comments: e.Comments}
-		if e.Play != nil && e.Output != "" {
+		if e.Play == nil {
+			s.err = errors.Join(s.err, fmt.Errorf("apiref: %s of %s cannot be copied whole: what it calls stands in another file", title, of))
+		} else if e.Output != "" {
 			node = e.Play
 		}
 		if err := format.Node(&b, s.p.files, node); err != nil {
