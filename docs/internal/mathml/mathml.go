@@ -14,6 +14,7 @@ import (
 	"html"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // ErrSyntax is wrapped by every error of this package.
@@ -22,8 +23,11 @@ var ErrSyntax = errors.New("equation cannot be read")
 // Convert returns the MathML of an equation, as a block of its own or in a line
 // of text. The source stays with it for readers that cannot show MathML.
 func Convert(tex string, block bool) (string, error) {
+	if at := strings.IndexFunc(tex, func(r rune) bool { return !unicode.IsGraphic(r) && !strings.ContainsRune("\t\r\n", r) }); at >= 0 || !utf8.ValidString(tex) {
+		return "", fmt.Errorf("%w: %.80q holds what does not print", ErrSyntax, tex)
+	}
 	p := &parser{in: []rune(tex)}
-	body, err := p.row(0)
+	body, err := p.row(toEnd)
 	if err != nil {
 		return "", fmt.Errorf("%w: %q: %w", ErrSyntax, tex, err)
 	}
@@ -48,7 +52,10 @@ func (p *parser) space() {
 	}
 }
 
-// row reads up to the closing rune, or to the end for 0.
+// toEnd is no rune: nothing closes a row that goes to the end.
+const toEnd rune = -1
+
+// row reads up to the closing rune, or to the end.
 func (p *parser) row(closing rune) (string, error) {
 	var b strings.Builder
 	for p.space(); p.more(); p.space() { // an atom takes one rune or more
@@ -62,7 +69,7 @@ func (p *parser) row(closing rune) (string, error) {
 		}
 		b.WriteString(one)
 	}
-	if closing != 0 {
+	if closing != toEnd {
 		return "", fmt.Errorf("%q is missing", closing)
 	}
 	return b.String(), nil

@@ -28,6 +28,9 @@ var markdown = goldmark.New(
 // Markdown renders text in which $...$ is an equation in a line and $$...$$ one
 // of its own. Blocks of code are left alone.
 func Markdown(source string) (template.HTML, error) {
+	if strings.ContainsAny(source, string(markOpen)+string(markClose)) {
+		return "", fmt.Errorf("%w: the runes U+E000 and U+E001 are kept for equations", ErrPage)
+	}
 	text, equations, err := takeEquations(source)
 	if err != nil {
 		return "", err

@@ -198,7 +198,7 @@ func (d *Distributor) Read(rng *rand.Rand, c learned.Combination, light Light, c
 		static = between(rng, 0, 18)
 	}
 	r := learned.Run{Combination: c, Clamp: clamp}
-	step := (light.High - light.Low) / float64(light.Readings-1)
+	step := (light.High - light.Low) / float64(max(light.Readings-1, 1))
 	for k := range light.Readings {
 		rpm := light.Low + step*(float64(k)+between(rng, -0.25, 0.25))
 		deg := static + d.Advance(c, rpm) + light.SigmaDegrees*rng.NormFloat64()
