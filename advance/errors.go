@@ -3,7 +3,6 @@ package advance
 import (
 	"example.org/bobweight/springs/valid"
 
-	"fmt"
 	"math"
 )
 
@@ -11,8 +10,8 @@ import (
 var errRange = valid.Sentinel("advance")
 
 // outOfRange says which field holds which value and what would be valid.
-func outOfRange(field string, value float64, unit, valid string) error {
-	return fmt.Errorf("%w: %s is %.6g %s, valid is %s", errRange, field, value, unit, valid)
+func outOfRange(field string, value float64, unit, words string) error {
+	return valid.Refuse(errRange, field, value, unit, words)
 }
 
 // finite reports whether x is a number that can be calculated with.

@@ -1,6 +1,10 @@
 package vacuum
 
-import "math"
+import (
+	"math"
+
+	"example.org/bobweight/springs/root"
+)
 
 // posterior is the probability of a ramp after the readings. It is summed up on a
 // grid over the box of onset, width, greatest angle and hysteresis, which is drawn
@@ -204,16 +208,11 @@ func temper(logs [2][]float64, power, nodes float64) float64 {
 	if spread(1) >= nodes {
 		return 1
 	}
-	lo, hi := power, 1.0
-	for range 12 {
-		mid := (lo + hi) / 2
-		if spread(mid) >= nodes {
-			lo = mid
-		} else {
-			hi = mid
-		}
+	most, _, err := root.Edge(func(x float64) bool { return spread(x) >= nodes }, power, 1, (1-power)/4096)
+	if err != nil { // it is spread too thinly already
+		return power
 	}
-	return lo
+	return most
 }
 
 // weigh turns logarithms into weights and sums their marginals.

@@ -8,6 +8,7 @@ import (
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
+	"example.org/bobweight/springs/root"
 	"example.org/bobweight/springs/valid"
 )
 
@@ -27,19 +28,12 @@ func (p *Problem) swing(travel float64) (float64, error) {
 	if !(travel > 0 && want <= most*(1+1e-9)) {
 		return 0, outOfRange("travel", travel, "deg crank", fmt.Sprintf("more than 0 and at most %.6g, which is what Stop allows", p.Drive.CrankDegrees(most)))
 	}
-	lo, hi := 0.0, m.Stop
-	for range 200 {
-		mid := lo + (hi-lo)/2
-		if mid <= lo || mid >= hi {
-			break
-		}
-		if theta, _, _ := m.Linkage.Cam(mid); theta < want {
-			lo = mid
-		} else {
-			hi = mid
-		}
+	short := func(phi float64) bool { theta, _, _ := m.Linkage.Cam(phi); return theta < want }
+	if short(m.Stop) {
+		return m.Stop, nil
 	}
-	return hi, nil
+	_, reached, err := root.Edge(short, 0, m.Stop, 0)
+	return reached, err
 }
 
 // reach is a post's spring length between the hooks at every grid point, with
@@ -287,13 +281,9 @@ func takeUps(p *Problem, probes [][]*probe, stop float64) []float64 {
 // crossing returns the swing between lo and hi at which the length passes up.
 func (q *probe) crossing(up, lo, hi float64) float64 {
 	first, _ := q.at(lo)
-	for range 60 {
-		mid := (lo + hi) / 2
-		if l, _ := q.at(mid); (l > up) == (first > up) {
-			lo = mid
-		} else {
-			hi = mid
-		}
+	_, passed, err := root.Edge(func(phi float64) bool { l, _ := q.at(phi); return (l > up) == (first > up) }, lo, hi, 0)
+	if err != nil { // not finite, or no change between the two
+		return hi
 	}
-	return (lo + hi) / 2
+	return passed
 }

@@ -118,7 +118,7 @@ func (in *Input) check() error {
 		{"vacuum advance", in.Vacuum, "deg crank", "0 to 60 deg crank", in.Vacuum >= 0 && in.Vacuum <= 60},
 	} {
 		if !f.ok {
-			return fmt.Errorf("%w: %s is %.6g %s, valid is %s", errRange, f.name, f.v, f.unit, f.want)
+			return valid.Refuse(errRange, f.name, f.v, f.unit, f.want)
 		}
 	}
 	if err := in.Drive.Check(); err != nil {

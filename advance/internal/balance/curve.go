@@ -1,7 +1,6 @@
 package balance
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/bobweight/springs/valid"
@@ -34,15 +33,15 @@ func (c Curve) Check() error {
 		value             float64
 		ok                bool
 	}{
-		{"start", " rpm", "more than 0 and below all-in", c.Start, c.Start > 0 && c.Start < c.AllIn},
-		{"all-in", " rpm", "more than the start and 0.001 to 1e6", c.AllIn, c.AllIn >= 1e-3 && c.AllIn <= most},
+		{"start", "rpm", "more than 0 and below all-in", c.Start, c.Start > 0 && c.Start < c.AllIn},
+		{"all-in", "rpm", "more than the start and 0.001 to 1e6", c.AllIn, c.AllIn >= 1e-3 && c.AllIn <= most},
 		{"shape parameter", "", "-100 to 100", c.Shape, math.Abs(c.Shape) <= maxShape},
 		{"take-up", "", "0 to below 1", c.TakeUp, c.TakeUp >= 0 && c.TakeUp < 1},
 		{"stiffening", "", "0.001 to 1000, or 0 for 1", c.Stiffening, c.Stiffening == 0 || c.Stiffening >= 1e-3 && c.Stiffening <= 1e3},
 		{"hold", "", "0 to below 1", c.Hold, c.Hold >= 0 && c.Hold < 1},
 	} {
 		if !f.ok {
-			return fmt.Errorf("%w: %s is %.6g%s, valid is %s", errRange, f.name, f.value, f.unit, f.valid)
+			return valid.Refuse(errRange, f.name, f.value, f.unit, f.valid)
 		}
 	}
 	return nil
