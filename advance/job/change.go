@@ -137,7 +137,6 @@ func (c *change) settle(j *Job, a *requirement) error {
 			return err
 		}
 	}
-	best, found := *c, c.clampOnly
 	if a == nil {
 		c.clampOnly = false
 		middle := (span.Low + span.High) / 2
@@ -147,6 +146,15 @@ func (c *change) settle(j *Job, a *requirement) error {
 		c.set(middle, present)
 		return nil
 	}
+	return c.leastLoss(j, a, least)
+}
+
+// leastLoss tries every half degree of static timing, with a change of the slot worth its
+// weld: the most margin up to the one wished for, then the most static timing, which gives
+// the most torque low down.
+func (c *change) leastLoss(j *Job, a *requirement, least float64) error {
+	span, present, wish := j.Wish.Static, c.fit.Travel.Value, j.Wish.KnockMargin
+	best, found := *c, c.clampOnly
 	for static := span.Low; static <= span.High; static += 0.5 {
 		if travel := c.total - static; travel < j.Wish.Travel || math.Abs(present-travel) < max(least, 1e-9) {
 			continue
@@ -157,9 +165,7 @@ func (c *change) settle(j *Job, a *requirement) error {
 		if err := try.judge(j, a); err != nil {
 			return err
 		}
-		// The most margin up to the one wished for, then the most static timing: it gives
-		// the most torque low down.
-		if !found || min(try.margin, j.Wish.KnockMargin) > min(best.margin, j.Wish.KnockMargin)-1e-9 && !(best.clampOnly && try.margin <= best.margin) {
+		if !found || min(try.margin, wish) > min(best.margin, wish)-1e-9 && !(best.clampOnly && try.margin <= best.margin) {
 			best, found = try, true
 		}
 	}

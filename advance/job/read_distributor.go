@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/bobweight/advance/job/internal/schema"
@@ -306,11 +307,7 @@ func count[T comparable](list []T, n T) int {
 func (j *Job) readFitted(r *validator, d *schema.Distributor) {
 	c := recipes.Choice{Weights: -1}
 	known := true
-	for i, w := range j.Drawer.Weights {
-		if w.Name == d.Weights {
-			c.Weights = i
-		}
-	}
+	c.Weights = slices.IndexFunc(j.Drawer.Weights, func(w recipes.WeightPart) bool { return w.Name == d.Weights })
 	if !r.given("distributor.weights") || c.Weights < 0 {
 		r.lack("distributor.weights")
 		known = false
@@ -324,27 +321,27 @@ func (j *Job) readFitted(r *validator, d *schema.Distributor) {
 		return
 	}
 	for i, name := range d.Springs {
-		at := -1
-		for k, s := range j.Drawer.Springs {
-			if s.Name == name {
-				at = k
-			}
-		}
-		path := fmt.Sprintf("distributor.springs[%d]", i)
-		if at < 0 && name != none {
-			r.lack(path)
-			known = false
-			continue
-		}
-		if used := count(c.Springs, at) + 1; at >= 0 && used > j.Drawer.Springs[at].Count {
-			r.fail(path, "%q is fitted %d times, but drawer.springs counts %d of it", name, used, j.Drawer.Springs[at].Count)
-		}
-		c.Springs = append(c.Springs, at)
-		c.Posts = append(c.Posts, 0)
+		known = j.fitSpring(r, &c, fmt.Sprintf("distributor.springs[%d]", i), name) && known
 	}
 	if known && r.sound("distributor", "drawer") && len(c.Springs) == len(j.Places) {
 		j.Fitted = &c
 	}
+}
+
+// fitSpring puts the named spring into the next place, and reports whether the drawer
+// describes it.
+func (j *Job) fitSpring(r *validator, c *recipes.Choice, path, name string) bool {
+	at := slices.IndexFunc(j.Drawer.Springs, func(s recipes.SpringPart) bool { return s.Name == name })
+	if at < 0 && name != none {
+		r.lack(path)
+		return false
+	}
+	if used := count(c.Springs, at) + 1; at >= 0 && used > j.Drawer.Springs[at].Count {
+		r.fail(path, "%q is fitted %d times, but drawer.springs counts %d of it", name, used, j.Drawer.Springs[at].Count)
+	}
+	c.Springs = append(c.Springs, at)
+	c.Posts = append(c.Posts, 0)
+	return true
 }
 
 // checkMechanism puts the parts together: what cannot move, or would begin to move

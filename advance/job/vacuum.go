@@ -102,7 +102,7 @@ const usualCruise = 50.0
 
 // hose advises on the hose for what is to be set.
 func (w *work) hose(ctx context.Context) error {
-	j, v, best, a := w.job, w.job.Vacuum, w.setup(), w.wants
+	j, v, best := w.job, w.job.Vacuum, w.setup()
 	cruise, err := best.at(v.Cruise)
 	if err != nil {
 		return fmt.Errorf("job: cruise: %w", err)
@@ -111,28 +111,11 @@ func (w *work) hose(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("job: idle: %w", err)
 	}
-	wanted := v.Wanted
 	part := &VacuumPart{}
+	wanted := v.Wanted
 	if wanted == 0 {
-		// What the engine wants at part load: best torque at the cruise speed and
-		// inlet pressure, less what the knock limit there forbids.
-		c := j.Condition
-		c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
-		want, err := a.at(c)
-		unknown := errors.Is(err, knock.ErrNotKnown) || err == nil && !want.MBTKnown
-		if err != nil && !unknown {
-			return fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
-		}
-		wanted = want.MBT
-		where := fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is", v.Cruise, v.AtCruise/vacuum.InchOfMercury)
-		if unknown {
-			wanted = usualCruise
-			part.Advice = append(part.Advice, fmt.Sprintf("%s NOT KNOWN: its band is wider than 40 deg at so light a load. A total of %.0f deg is taken, the middle of what is usual there; vacuum.cruise_total says better.", where, wanted))
-		} else {
-			part.Advice = append(part.Advice, fmt.Sprintf("%s computed at %.1f deg (band %.1f to %.1f).", where, want.MBT, want.MBTLow, want.MBTHigh))
-		}
-		if want.KnockLimited {
-			wanted = min(wanted, want.KLSA-j.Wish.KnockMargin)
+		if wanted, err = w.cruiseWish(part); err != nil {
+			return err
 		}
 	}
 	light, err := w.lightLoads(ctx, best)
@@ -154,14 +137,51 @@ func (w *work) hose(ctx context.Context) error {
 	if err := best.widen(&advice.Cruise, v.Cruise); err != nil {
 		return err
 	}
+	part.fill(advice, v.Pumped != nil && !v.ArmKnown)
+	unknown := func(l mapping.LightLoad) bool { return l.Requirement.MBT == 0 }
+	if i := slices.IndexFunc(light, unknown); i >= 0 && w.wants != nil {
+		part.Advice = append(part.Advice, fmt.Sprintf("At so light a load best torque is not known from %.0f rpm on: the limiter is not sized by it there.", light[i].RPM))
+	}
+	w.report.Vacuum = part
+	return w.driven(ctx, part, advice, best)
+}
+
+// cruiseWish is what the engine wants at part load: best torque at the cruise speed and
+// inlet pressure, less what the knock limit there forbids.
+func (w *work) cruiseWish(part *VacuumPart) (float64, error) {
+	j, v := w.job, w.job.Vacuum
+	c := j.Condition
+	c.RPM, c.InletPressure = v.Cruise, c.Ambient-v.AtCruise
+	want, err := w.wants.at(c)
+	unknown := errors.Is(err, knock.ErrNotKnown) || err == nil && !want.MBTKnown
+	if err != nil && !unknown {
+		return 0, fmt.Errorf("%w: vacuum.cruise_vacuum: %w", ErrJob, err)
+	}
+	wanted := want.MBT
+	where := fmt.Sprintf("At cruise, %.0f rpm and %.1f inHg, best torque is", v.Cruise, v.AtCruise/vacuum.InchOfMercury)
+	if unknown {
+		wanted = usualCruise
+		part.Advice = append(part.Advice, fmt.Sprintf("%s NOT KNOWN: its band is wider than 40 deg at so light a load. A total of %.0f deg is taken, the middle of what is usual there; vacuum.cruise_total says better.", where, wanted))
+	} else {
+		part.Advice = append(part.Advice, fmt.Sprintf("%s computed at %.1f deg (band %.1f to %.1f).", where, want.MBT, want.MBTLow, want.MBTHigh))
+	}
+	if want.KnockLimited {
+		wanted = min(wanted, want.KLSA-j.Wish.KnockMargin)
+	}
+	return wanted, nil
+}
+
+// fill writes an advice down; the rod's travel is left out where the pump's readings
+// tell degrees only.
+func (part *VacuumPart) fill(advice *mapping.Advice, noRod bool) {
 	part.Onset = text.Round(advice.Unit.Onset() / vacuum.InchOfMercury)
 	part.Full = text.Round(advice.Unit.Full() / vacuum.InchOfMercury)
 	part.Most = text.Round(advice.Degrees)
 	part.Source = advice.Source.String()
 	part.Idle, part.Cruise = text.Round(advice.Idle.Degrees), text.Round(advice.Cruise.Degrees)
 	for i, s := range advice.Sentences() {
-		if v.Pumped != nil && !v.ArmKnown {
-			s = withoutRod(s) // degrees are all that the pump's readings tell
+		if noRod {
+			s = withoutRod(s)
 		}
 		part.Advice = append(part.Advice, s)
 		if i > 0 {
@@ -172,12 +192,6 @@ func (w *work) hose(ctx context.Context) error {
 		largest := fmt.Sprintf("The largest total with the hose on, at light load: %.1f deg at %.0f rpm.", advice.Largest, advice.LargestRPM)
 		part.Advice, part.Do = append(part.Advice, largest), append(part.Do, largest)
 	}
-	unknown := func(l mapping.LightLoad) bool { return l.Requirement.MBT == 0 }
-	if i := slices.IndexFunc(light, unknown); i >= 0 && w.wants != nil {
-		part.Advice = append(part.Advice, fmt.Sprintf("At so light a load best torque is not known from %.0f rpm on: the limiter is not sized by it there.", light[i].RPM))
-	}
-	w.report.Vacuum = part
-	return w.driven(ctx, part, advice, best)
 }
 
 // lightStep is the distance between the speeds at which the engine may run at light

@@ -104,16 +104,8 @@ func shaftOf(unit string) (string, Shaft) {
 // split parts a text into its exact number and the text of the unit, which may
 // be empty.
 func split(text string) (*big.Rat, string, error) {
-	switch {
-	case len(text) > maxText:
-		return nil, "", refuse(errSyntax, "%s is %d bytes long, valid is up to %d", quote(text), len(text), maxText)
-	case !utf8.ValidString(text):
-		return nil, "", refuse(errSyntax, "%s is not valid UTF-8", quote(text))
-	}
-	for _, c := range text {
-		if c < ' ' || c == utf8.RuneError || c == 0x7f {
-			return nil, "", refuse(errSyntax, "%s holds a character that cannot stand in a value", quote(text))
-		}
+	if err := legible(text); err != nil {
+		return nil, "", err
 	}
 	body := strings.Trim(text, " ")
 	if how := mend(body); how != "" {
@@ -140,6 +132,22 @@ func split(text string) (*big.Rat, string, error) {
 		unit = "1" // a ratio, "8.5:1"
 	}
 	return number, unit, nil
+}
+
+// legible refuses a text that is too long, no UTF-8, or holds what cannot be printed.
+func legible(text string) error {
+	switch {
+	case len(text) > maxText:
+		return refuse(errSyntax, "%s is %d bytes long, valid is up to %d", quote(text), len(text), maxText)
+	case !utf8.ValidString(text):
+		return refuse(errSyntax, "%s is not valid UTF-8", quote(text))
+	}
+	for _, c := range text {
+		if c < ' ' || c == utf8.RuneError || c == 0x7f {
+			return refuse(errSyntax, "%s holds a character that cannot stand in a value", quote(text))
+		}
+	}
+	return nil
 }
 
 // numeral parts a text after its leading decimal number; the number is empty

@@ -100,24 +100,7 @@ func (d *diagnosis) idle() {
 		return
 	}
 	if r.Start.Bound != Unknown && r.Start.High < w.Idle && r.Start.Bound != AtLeast {
-		start := "start " + r.Start.Text(0, rpmCrank)
-		mechanical := r.rise(0, w.Idle)
-		shown, err := r.Band(w.Idle)
-		switch {
-		case err != nil:
-		case mechanical.Bound == Interval:
-			d.add("begun-at-idle", Act, mechanical.Value, degCrank, start,
-				"The advance has begun at idle: of the %.1f deg crank shown at %.0f rpm crank, %.1f are mechanical (95 %% interval %.1f to %.1f) and only %.1f are static. Timing set at idle moves with every change of idle speed.",
-				shown.Value, w.Idle, mechanical.Value, mechanical.Low, mechanical.High, shown.Value-mechanical.Value)
-		case mechanical.Bound == AtLeast && mechanical.Low > 0:
-			d.add("begun-at-idle", Act, mechanical.Low, degCrank, start,
-				"The advance has begun at idle: of the %.1f deg crank shown at %.0f rpm crank, at least %.1f are mechanical; how much more, these readings cannot tell.",
-				shown.Value, w.Idle, mechanical.Low)
-		default:
-			d.add("begun-at-idle", Act, 0, "", start,
-				"The advance has begun at idle: it starts below %.0f rpm crank, so part of the %.1f deg crank shown at %.0f rpm crank is mechanical; how much, these readings cannot tell.",
-				r.Start.High, shown.Value, w.Idle)
-		}
+		d.begun()
 		return
 	}
 	if r.Start.Bound == Interval && r.Start.Low > w.Idle {
@@ -134,6 +117,30 @@ func (d *diagnosis) idle() {
 		allowed = fmt.Sprintf(": they allow a start at up to %.0f rpm crank", r.Start.High)
 	}
 	d.add("idle-unsure", Check, 0, "", "start "+r.Start.Text(0, rpmCrank), begun, w.Idle, allowed)
+}
+
+// begun tells how much of what the light shows at idle is mechanical, where the start
+// lies below idle.
+func (d *diagnosis) begun() {
+	r, w := d.r, d.w
+	start := "start " + r.Start.Text(0, rpmCrank)
+	mechanical := r.rise(0, w.Idle)
+	shown, err := r.Band(w.Idle)
+	switch {
+	case err != nil:
+	case mechanical.Bound == Interval:
+		d.add("begun-at-idle", Act, mechanical.Value, degCrank, start,
+			"The advance has begun at idle: of the %.1f deg crank shown at %.0f rpm crank, %.1f are mechanical (95 %% interval %.1f to %.1f) and only %.1f are static. Timing set at idle moves with every change of idle speed.",
+			shown.Value, w.Idle, mechanical.Value, mechanical.Low, mechanical.High, shown.Value-mechanical.Value)
+	case mechanical.Bound == AtLeast && mechanical.Low > 0:
+		d.add("begun-at-idle", Act, mechanical.Low, degCrank, start,
+			"The advance has begun at idle: of the %.1f deg crank shown at %.0f rpm crank, at least %.1f are mechanical; how much more, these readings cannot tell.",
+			shown.Value, w.Idle, mechanical.Low)
+	default:
+		d.add("begun-at-idle", Act, 0, "", start,
+			"The advance has begun at idle: it starts below %.0f rpm crank, so part of the %.1f deg crank shown at %.0f rpm crank is mechanical; how much, these readings cannot tell.",
+			r.Start.High, shown.Value, w.Idle)
+	}
 }
 
 // total tells whether the total is over or under the wanted one.

@@ -31,25 +31,50 @@ type suffix struct{ c, cr, crr, top, low, high []float64 }
 
 // newNodes gathers every speed the target and limits name.
 func newNodes(p *Problem) nodes {
-	t, l := &p.Target, &p.Limits
-	mbt := t.MBT.Points()
-	var counted []float64 // speeds of the objective
-	for _, q := range mbt {
+	n := nodes{idle: -1}
+	counted := p.countedSpeeds()
+	readIdle := n.gather(p, counted)
+	if readIdle {
+		n.idle = n.at(p.Idle)
+	}
+	size := len(n.rpm)
+	n.omega2, n.share, n.coef, n.ref = make([]float64, size), make([]float64, size), make([]float64, size), make([]float64, size)
+	n.top, n.low, n.high = make([]float64, size), make([]float64, size), make([]float64, size)
+	for i, rpm := range n.rpm {
+		omega := p.Drive.Omega(rpm)
+		n.omega2[i] = omega * omega
+	}
+	n.bound(p)
+	n.weigh(p, counted)
+	n.after = n.suffix()
+	return n
+}
+
+// countedSpeeds are those of the objective: the target's best torque, else its band.
+func (p *Problem) countedSpeeds() []float64 {
+	var counted []float64
+	for _, q := range p.Target.MBT.Points() {
 		counted = append(counted, q.RPM)
 	}
 	if len(counted) == 0 {
-		for _, b := range t.Band {
+		for _, b := range p.Target.Band {
 			counted = append(counted, b.RPM)
 		}
 	}
-	n := nodes{idle: -1, rpm: slices.Clone(counted)}
-	for _, b := range t.Band {
+	return counted
+}
+
+// gather lays the speeds, in order and each once, and says whether idle is read.
+func (n *nodes) gather(p *Problem, counted []float64) (readIdle bool) {
+	l := &p.Limits
+	n.rpm = slices.Clone(counted)
+	for _, b := range p.Target.Band {
 		n.rpm = append(n.rpm, b.RPM)
 	}
 	for _, q := range l.Knock.Points() {
 		n.rpm = append(n.rpm, q.RPM)
 	}
-	readIdle := l.AdvanceAtIdle && l.IdleReading.given()
+	readIdle = l.AdvanceAtIdle && l.IdleReading.given()
 	if readIdle {
 		n.rpm = append(n.rpm, p.Idle)
 	}
@@ -60,28 +85,31 @@ func newNodes(p *Problem) nodes {
 	for _, rpm := range n.rpm {
 		n.named = append(n.named, slices.Contains(named, rpm))
 	}
-	at := func(rpm float64) int { i, _ := slices.BinarySearch(n.rpm, rpm); return i }
-	if readIdle {
-		n.idle = at(p.Idle)
-	}
+	return readIdle
+}
 
-	size := len(n.rpm)
-	n.omega2, n.share, n.coef, n.ref = make([]float64, size), make([]float64, size), make([]float64, size), make([]float64, size)
-	n.top, n.low, n.high = make([]float64, size), make([]float64, size), make([]float64, size)
+// at is the node of a speed that is one.
+func (n *nodes) at(rpm float64) int { i, _ := slices.BinarySearch(n.rpm, rpm); return i }
+
+// bound lays the knock limit less its margin, and the band, over the nodes.
+func (n *nodes) bound(p *Problem) {
 	for i, rpm := range n.rpm {
-		omega := p.Drive.Omega(rpm)
-		n.omega2[i] = omega * omega
 		n.top[i], n.low[i], n.high[i] = math.Inf(1), math.Inf(-1), math.Inf(1)
-		if limit, err := l.Knock.Held(rpm); err == nil {
-			n.top[i] = limit - l.KnockMargin
+		if limit, err := p.Limits.Knock.Held(rpm); err == nil {
+			n.top[i] = limit - p.Limits.KnockMargin
 		}
 	}
-	for _, b := range t.Band {
-		i := at(b.RPM)
+	for _, b := range p.Target.Band {
+		i := n.at(b.RPM)
 		n.low[i], n.high[i] = max(n.low[i], b.Low), min(n.high[i], b.High)
 	}
+}
+
+// weigh lays the objective over the nodes: its share, what is best, what a degree off costs.
+func (n *nodes) weigh(p *Problem, counted []float64) {
+	t := &p.Target
 	for _, rpm := range counted {
-		n.share[at(rpm)] += 1 / float64(len(counted))
+		n.share[n.at(rpm)] += 1 / float64(len(counted))
 	}
 	for i, rpm := range n.rpm {
 		if n.share[i] == 0 {
@@ -93,13 +121,11 @@ func newNodes(p *Problem) nodes {
 			n.ref[i], n.coef[i] = (n.low[i]+n.high[i])/2, n.share[i]
 		}
 	}
-	if len(t.Loss) > 0 && len(mbt) > 0 {
+	if len(t.Loss) > 0 && len(t.MBT.Points()) > 0 {
 		for _, rpm := range n.rpm {
 			n.lost = append(n.lost, losses(t.Loss).piecewiseAt(rpm))
 		}
 	}
-	n.after = n.suffix()
-	return n
 }
 
 func (n *nodes) suffix() suffix {
