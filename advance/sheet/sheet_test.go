@@ -318,6 +318,41 @@ func ExampleNew() {
 }
 
 // What can hurt somebody is said on every sheet.
+// The ranges that the refusals name, typed a second time: each end is taken, and one per
+// cent beyond it is not.
+func TestEndsOfRanges(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		end, out float64 // the last value taken, and which way is out
+		set      func(in *sheet.Input, x float64)
+	}{
+		{"static timing", 60, 1, func(in *sheet.Input, x float64) { in.Static = x }},
+		{"static timing", -20, -1, func(in *sheet.Input, x float64) { in.Static = x }},
+		{"mechanical travel", 90, 1, func(in *sheet.Input, x float64) { in.Travel = x }},
+		{"idle speed", 100, -1, func(in *sheet.Input, x float64) { in.Idle = x }},
+		{"idle speed", 3000, 1, func(in *sheet.Input, x float64) { in.Idle = x }},
+		{"all-in speed", 12000, 1, func(in *sheet.Input, x float64) { in.AllIn, in.Top = x, 14000 }},
+		{"top speed", 15000, 1, func(in *sheet.Input, x float64) { in.Top = x }},
+		{"damper diameter", 50, -1, func(in *sheet.Input, x float64) { in.Damper = x }},
+		{"damper diameter", 500, 1, func(in *sheet.Input, x float64) { in.Damper = x }},
+		{"vacuum advance", 60, 1, func(in *sheet.Input, x float64) { in.Vacuum = x }},
+		{"rotor radius", 100, 1, func(in *sheet.Input, x float64) {
+			in.Vacuum, in.Rotor = 12, sheet.Rotor{Radius: x, Tip: 5, Terminal: 4}
+		}},
+	} {
+		in := rampInput()
+		c.set(&in, c.end)
+		if _, err := sheet.New(in); err != nil {
+			t.Errorf("%s of %g: %v", c.name, c.end, err)
+		}
+		in = rampInput()
+		c.set(&in, c.end+c.out*0.01*math.Abs(c.end))
+		if _, err := sheet.New(in); !errors.Is(err, valid.ErrRange) || !strings.Contains(err.Error(), c.name) {
+			t.Errorf("%s beyond %g: error is %v", c.name, c.end, err)
+		}
+	}
+}
+
 func TestCautionsSayIt(t *testing.T) {
 	s, err := sheet.New(rampInput())
 	if err != nil {
