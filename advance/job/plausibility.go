@@ -43,29 +43,62 @@ func fewReadings(w *work) *Finding {
 // travel is half or twice what the slot allows.
 func otherShaft(w *work) *Finding {
 	j, travel := w.job, w.fit.Travel
-	if !j.has.slot || travel.Bound != readings.Interval || w.fit.used.slot {
+	if w.fit.used.slot {
 		return nil
 	}
-	for _, k := range []struct {
-		factor float64
-		text   string
-	}{
-		{1 / float64(j.Drive), "The readings look like degrees of the distributor that were noted as degrees of the crank"},
-		{float64(j.Drive), "The readings look like degrees that were doubled once too often"},
-	} {
-		if k.factor == 1 {
-			continue
+	factor := j.ofOtherShaft(w.fit.Result)
+	if factor == 0 {
+		return nil
+	}
+	looks := "The readings look like degrees of the distributor that were noted as degrees of the crank"
+	if factor > 1 {
+		looks = "The readings look like degrees that were doubled once too often"
+	}
+	return &Finding{
+		Code: "other-shaft", Severity: readings.Act, Unit: "deg crank", Size: text.Round(travel.Value - j.SlotTravel),
+		Text: fmt.Sprintf("%s: the travel read is %.1f deg crank, the slot allows %.1f, a factor of %g. Other causes: a weight that sticks, a bush in the slot already, a pin that is caught. Next, engine stopped and cap off: turn the rotor by hand to its stop. It must move %.1f degrees of its own shaft and spring back. If it does, check on which shaft the degrees and the speeds were read, and read again.",
+			looks, travel.Value, j.SlotTravel, factor, j.SlotTravel/float64(j.Drive)),
+		Evidence: "travel " + travel.Text(1, "deg crank"),
+	}
+}
+
+// ofOtherShaft returns by which factor the travel read stands to that of the slot where it
+// is that of the two shafts, up or down; 0 elsewhere. Where the travel is known on one
+// side only, the likeliest curve must have both its ends among the readings.
+func (j *Job) ofOtherShaft(fit *readings.Result) float64 {
+	travel := fit.Travel
+	if !j.has.slot || j.Drive == 1 {
+		return 0
+	}
+	low, high := travel.Low, travel.High
+	switch travel.Bound {
+	case readings.Interval:
+	case readings.AtLeast:
+		from, to := span(fit.Readings)
+		if !(fit.Start.Value > from && fit.AllIn.Value < to) {
+			return 0
 		}
-		if want := j.SlotTravel * k.factor; want >= travel.Low-1 && want <= travel.High+1 {
-			return &Finding{
-				Code: "other-shaft", Severity: readings.Act, Unit: "deg crank", Size: text.Round(travel.Value - j.SlotTravel),
-				Text: fmt.Sprintf("%s: the travel read is %.1f deg crank, the slot allows %.1f, a factor of %g. Other causes: a weight that sticks, a bush in the slot already, a pin that is caught. Next, engine stopped and cap off: turn the rotor by hand to its stop. It must move %.1f degrees of its own shaft and spring back. If it does, check on which shaft the degrees and the speeds were read, and read again.",
-					k.text, travel.Value, j.SlotTravel, k.factor, j.SlotTravel/float64(j.Drive)),
-				Evidence: "travel " + travel.Text(1, "deg crank"),
-			}
+		high = travel.Value
+	default:
+		return 0
+	}
+	for _, k := range [2]float64{1 / float64(j.Drive), float64(j.Drive)} {
+		if want := j.SlotTravel * k; want >= low-1 && want <= high+1 {
+			return k
 		}
 	}
-	return nil
+	return 0
+}
+
+// span is the lowest and the highest speed with the hose off, rpm.
+func span(rs []readings.Reading) (from, to float64) {
+	from = math.Inf(1)
+	for _, r := range rs {
+		if !r.HoseOn {
+			from, to = min(from, r.RPM), max(to, r.RPM)
+		}
+	}
+	return from, to
 }
 
 // What a vacuum unit adds lies between these, crank degrees, and is alike at readings

@@ -74,7 +74,7 @@ func (j *Job) fit(ctx context.Context) (fit *readings.Result, used facts, err er
 	if k := j.Settings.KnownStatic; k != nil && !j.onMachine && alone.Model.Slopes > 0 && agrees(k, alone.Static) {
 		settings.KnownStatic, used.static = k, true
 	}
-	if k := j.slotKnown(); k != nil && agrees(k, alone.Travel) {
+	if k := j.slotKnown(); k != nil && agrees(k, alone.Travel) && (alone.Travel.Bound == readings.Interval || j.ofOtherShaft(alone) == 0) {
 		settings.KnownTravel, used.slot = k, true
 	}
 	if used == (facts{}) {

@@ -14,8 +14,7 @@
 // Static timing and travel enter linearly and are integrated out in closed form, as
 // are the size of the errors and which readings are outliers. What is left, three
 // numbers or six, is drawn at random by how well it suits the readings (importance
-// sampling with a proposal that adapts, and walkers where few draws are worth much; see
-// the code for the sources). The seed is fixed: the same readings always give the same
+// sampling with a proposal that adapts; see the code for the source). The seed is fixed: the same readings always give the same
 // result.
 //
 // The readings' errors lie in both coordinates: the expected reading is the curve
@@ -29,8 +28,9 @@
 // Intervals are the middle 95 % of the curves drawn. Curves of one stage and of two
 // count by how probable the readings leave them (Gelman and others, Bayesian Data
 // Analysis, third edition 2014, section 7.4), so that an interval covers what both
-// allow; [Result.Criteria] tells their probabilities. The laws of the numbers before
-// the readings are wide, and stand in the code with their reasons.
+// allow; that of all-in holds 95 % of either kind where both are probable.
+// [Result.Criteria] tells their probabilities. The laws of the numbers before the
+// readings are wide, and stand in the code with their reasons.
 //
 // The package coverage counts over simulated engines how often intervals and limits
 // hold the truth, by classes of engines and of readings.
@@ -51,7 +51,7 @@
 // With light springs the advance has begun at idle. If every reading lies above
 // the start of the advance, no reading shows the static timing: it is at most
 // what the light shows at the lowest speed. The same holds at the top when the
-// stop is not reached. A side is stated only where the readings show it with four
+// stop is not reached. A side is stated only where the readings show it with about four
 // chances in five, and the interval then allows for the fifth. Else the [Estimate]
 // carries [AtMost] or [AtLeast] and only the side that is known; no interval is
 // invented.

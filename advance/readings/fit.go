@@ -15,6 +15,7 @@ import (
 type posterior struct {
 	obs       []observed
 	low, high float64 // least and greatest speed of the readings
+	low3      float64 // third speed from below: up to there one or two readings bear the curve
 	samples   []sample
 	best      sample
 	level     ends // the level line that suits the readings best
@@ -54,7 +55,7 @@ const levelPrior = 0.1
 
 // infer draws the curves that suit the readings.
 func infer(ctx context.Context, obs []observed, s *Settings) (*posterior, error) {
-	p := &posterior{obs: obs, low: math.Inf(1), outlier: make([]float64, len(obs))}
+	p := &posterior{obs: obs, low: math.Inf(1), low3: obs[min(2, len(obs)-1)].rpm, outlier: make([]float64, len(obs))}
 	rising, falling := false, false
 	for _, o := range obs {
 		p.low, p.high = math.Min(p.low, o.rpm), math.Max(p.high, o.rpm)
@@ -68,7 +69,7 @@ func infer(ctx context.Context, obs []observed, s *Settings) (*posterior, error)
 	searches := make([]*search, len(p.families))
 	found := make([]drawn, len(searches))
 	logs := make([]float64, len(searches)+1)
-	logs[len(searches)] = level + math.Log(levelPrior)
+	logs[len(searches)] = r.force*level + math.Log(levelPrior)
 	for i := range searches {
 		if err := ctx.Err(); err != nil {
 			return nil, fmt.Errorf("readings: fit: %w", err)
@@ -79,6 +80,11 @@ func infer(ctx context.Context, obs []observed, s *Settings) (*posterior, error)
 		logs[i] = searches[i].evidence + math.Log(p.families[i].prior*(1-levelPrior))
 	}
 	p.share = shares(logs)
+	count := 0
+	for i := range found {
+		count += len(found[i].z)
+	}
+	p.samples = make([]sample, 0, count)
 	for i, s := range searches {
 		p.collect(s, &found[i], p.share[i]/(1-p.share[len(searches)]))
 	}

@@ -219,7 +219,8 @@ func TestOutlierNamed(t *testing.T) {
 	}
 }
 
-// As many readings as are taken at all still fit, and say more than twelve.
+// As many readings as are taken at all still fit, and say more than twelve; not as much
+// more as if the family were the mechanism.
 func TestManyReadings(t *testing.T) {
 	c := truth{static: 10, travel: 24, start: 1080, allIn: 2850}
 	var at []float64
@@ -230,7 +231,7 @@ func TestManyReadings(t *testing.T) {
 	r := fit(t, c.take(rand.New(rand.NewPCG(2, 2)), 1, at...), nil)
 	near(t, "static", r.Static.Value, c.static, 0.15)
 	near(t, "total", r.Total.Value, c.static+c.travel, 0.15)
-	if !(r.Static.High-r.Static.Low < 0.5) {
+	if !(r.Static.High-r.Static.Low < 0.75) {
 		t.Errorf("static %v", r.Static)
 	}
 }

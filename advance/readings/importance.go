@@ -19,25 +19,23 @@ type sample struct {
 
 // Numbers of the importance sampling.
 const (
-	broadDraws   = 48   // per parameter, from the law before the readings
-	stageDraws   = 128  // per stage of approach
-	stageWorth   = 18   // equally likely draws that a stage's tempered ones are worth
-	mostStages   = 60   // of approach
-	nearly       = 0.5  // tempering from which on the approach has come close
-	lastDraws    = 448  // at last
-	nearWorth    = 30   // equally likely draws of the last stage from which on a proposal about them serves
-	enoughWorth  = 130  // equally likely draws that spare moving them
-	walkers      = 64   // that are moved otherwise
-	moves        = 11   // of each
-	settling     = 4    // moves that do not count
-	climbs       = 80   // steps from the best point
-	jitter       = 0.1  // of a move, against the spread of all points
-	kernels      = 16   // of a proposal
-	moreKernels  = 24   // of one about walkers
-	defensive    = 0.1  // share of a proposal that stays with the law before the readings
-	narrowing    = 0.65 // width of a kernel against that of all points
-	local        = 0.5  // share of the narrow kernels
-	samplingSeed = 1    // the same readings always give the same result
+	broadDraws   = 48  // per parameter, from the law before the readings
+	stageDraws   = 128 // per stage of approach
+	stageWorth   = 18  // equally likely draws that a stage's tempered ones are worth
+	mostStages   = 60  // of approach
+	nearly       = 0.5 // tempering from which on the approach has come close
+	firstDraws   = 36  // per parameter, of the first round at last
+	lastDraws    = 90  // of each further one
+	mostRounds   = 4   // of them
+	roundWorth   = 50  // equally likely draws that a round's tempered ones are worth
+	enoughWorth  = 20  // equally likely draws that end the rounds
+	climbs       = 80  // steps from the best point
+	kernels      = 16  // of a proposal
+	moreKernels  = 24  // of one at last
+	defensive    = 0.1 // share of a proposal that stays with the law before the readings
+	narrowing    = 0.6 // width of a kernel against that of all points
+	local        = 0.5 // share of the narrow kernels
+	samplingSeed = 1   // the same readings always give the same result
 )
 
 // cloud are points of one family drawn from one proposal.
@@ -71,7 +69,6 @@ func newSearch(f *family, r *regression) *search {
 }
 
 // value is the logarithm of likelihood times law, up to a constant.
-
 func (s *search) value(z *vector) float64 {
 	sum := 0.0
 	for _, v := range z[:s.dims] {
@@ -85,7 +82,7 @@ func (s *search) value(z *vector) float64 {
 		return math.Inf(-1)
 	}
 	s.r.place(&at, lag)
-	v := s.r.likelihood() - sum/2
+	v := s.r.force*s.r.likelihood() - sum/2
 	if v > s.most {
 		s.most, s.best = v, *z
 	}
@@ -108,14 +105,19 @@ func (s *search) approach() {
 
 // fill draws so many points from the proposal.
 func (s *search) fill(count int) {
-	s.now = cloud{z: make([]vector, 0, count), log: make([]float64, 0, count), at: make([]ends, 0, count)}
+	s.now.empty(count)
 	for range count {
 		z := s.from.draw(s.rng, s.dims)
 		s.now.z = append(s.now.z, z)
 		value, at := s.try(&z)
 		s.now.log, s.now.at = append(s.now.log, value), append(s.now.at, at)
 	}
-	s.now.q = s.from.densities(s.now.z, s.dims, make([]float64, 0, count))
+	s.now.q = s.from.densities(s.now.z, s.dims, s.now.q)
+}
+
+// empty makes room for so many points; those of before are lost.
+func (c *cloud) empty(count int) {
+	c.z, c.log, c.q, c.at = slices.Grow(c.z[:0], count), slices.Grow(c.log[:0], count), slices.Grow(c.q[:0], count), slices.Grow(c.at[:0], count)
 }
 
 // power is the exponent at which the weights of the points are worth so many equal
@@ -182,27 +184,25 @@ func (s *search) adapt(power float64, count int) {
 }
 
 // finish draws the points that count and returns them with their shares, which sum
-// to 1 over the family. Where few of them have all the weight, points chosen by
-// weight are moved (Gilks and Berzuini, Following a moving target, Journal of the
-// Royal Statistical Society B 63, 2001, pp. 127-146), and a proposal about where they
-// went measures the evidence. Only points that had no part in their own proposal do:
-// those that had lie where its kernels stand, and would make the evidence too little.
+// to 1 over the family. Each round lays more kernels, about points whose weights are
+// tempered less, and goes on until the last draws are worth enough. Only points that had
+// no part in their own proposal count: those that had lie where its kernels stand, and
+// would make the evidence too little.
 func (s *search) finish() drawn {
-	d := s.weigh()
-	if worthOf(d.w) >= nearWorth {
-		s.adapt(s.power(stageWorth), kernels)
-		s.fill(lastDraws)
-		if d = s.weigh(); worthOf(d.w) >= enoughWorth {
-			return d
+	var d drawn
+	for round := range mostRounds {
+		draws := lastDraws * s.dims
+		if round == 0 {
+			draws = firstDraws * s.dims
+		}
+		s.adapt(s.power(roundWorth), moreKernels)
+		s.fill(draws)
+		d = s.weigh()
+		if round > 0 && worthOf(d.w) >= enoughWorth {
+			break
 		}
 	}
-	walked := s.move(&d)
-	s.from = newProposal(walked.z, walked.w, s.dims, moreKernels)
-	s.fill(lastDraws)
-	if d = s.weigh(); worthOf(d.w) >= enoughWorth {
-		return d
-	}
-	return walked
+	return d
 }
 
 // weigh holds the points drawn last with their shares, and takes their mean likelihood
@@ -221,79 +221,6 @@ func (s *search) weigh() drawn {
 	s.evidence = most + math.Log(sum/float64(len(d.w))) - float64(s.dims)/2*math.Log(2*math.Pi)
 	d.w = shares(d.w)
 	return d
-}
-
-// walker is a point on its way with what was found there.
-type walker struct {
-	z     vector
-	value float64
-	at    ends
-}
-
-// move walks from points chosen evenly by weight, by the rule of Metropolis (Journal
-// of Chemical Physics 21, 1953, pp. 1087-1092). A step is the difference of two other
-// walkers times a length, so that it has the shape of the law itself, bent or in several
-// parts; with the length 1 it leads from one part to another (ter Braak, A Markov chain
-// Monte Carlo version of the genetic algorithm differential evolution, Statistics and
-// Computing 16, 2006, pp. 239-249).
-func (s *search) move(d *drawn) drawn {
-	whole := newProposal(d.z, d.w, s.dims, 1)
-	var all [walkers]walker
-	below, i := 0.0, 0
-	for k := range all {
-		u := (float64(k) + 0.5) / walkers
-		for i < len(d.z)-1 && below+d.w[i] < u {
-			below += d.w[i]
-			i++
-		}
-		all[k] = walker{d.z[i], s.now.log[i], d.at[i]}
-	}
-	usual := 2.38 / math.Sqrt(2*float64(s.dims))
-	var out drawn
-	for m := range moves {
-		length := [5]float64{usual, usual / 2, usual, usual / 4, 1}[m%5]
-		for k := range all {
-			s.step(&all, k, length, &whole)
-		}
-		if m >= settling {
-			for k := range all {
-				out.z, out.at, out.w = append(out.z, all[k].z), append(out.at, all[k].at), append(out.w, 1)
-			}
-		}
-	}
-	for i := range out.w {
-		out.w[i] = 1 / float64(len(out.w))
-	}
-	return out
-}
-
-// step tries a move of one walker.
-func (s *search) step(all *[walkers]walker, k int, length float64, whole *proposal) {
-	a, b := s.rng.IntN(walkers-1), s.rng.IntN(walkers-2)
-	if a >= k {
-		a++ // not k itself
-	}
-	for _, other := range [2]int{min(a, k), max(a, k)} {
-		if b >= other {
-			b++ // neither of the two
-		}
-	}
-	trial := all[k].z
-	for j := range s.dims {
-		trial[j] += length * (all[a].z[j] - all[b].z[j])
-		v := jitter / narrowing * s.rng.NormFloat64()
-		for n := j; n < s.dims; n++ {
-			trial[n] += whole.root[n][j] * v
-		}
-	}
-	least := all[k].value + math.Log(1-s.rng.Float64())
-	v := s.value(&trial)
-	if !(v > least) {
-		return
-	}
-	if at := s.r.draw(s.rng); v+at.log > least {
-		all[k] = walker{trial, v + at.log, at}
-	}
 }
 
 // climb goes on from the best point by steps at random that are longer after a success

@@ -88,7 +88,7 @@ func TestDrawnEnds(t *testing.T) {
 		sum, square = sum+d, square+d*d
 	}
 	freedom := 2 * r.freedom()
-	want := l.a11 / l.det * (priorErrors + l.rss) / freedom * freedom / (freedom - 2)
+	want := l.a11 / l.det * (priorErrors + l.rss) / freedom * freedom / (freedom - 2) / r.force
 	if mean := sum / n; !(math.Abs(mean) <= 4*math.Sqrt(want/n)) {
 		t.Errorf("mean %.4f off", mean)
 	}

@@ -168,3 +168,91 @@ func (p *posterior) atLeast(of func(s *sample) float64) Estimate {
 	q := p.quantiles(of, 0.05)
 	return Estimate{Value: math.Max(of(&p.best), q[0]), Low: q[0], Bound: AtLeast}
 }
+
+// which splits curves into two kinds.
+type which func(s *sample) bool
+
+// ofTwoStages and hiddenStart are kinds of curves: a second spring is taken up on the way;
+// the advance begins below all readings.
+func ofTwoStages(s *sample) bool                { return s.curve.TakeUp > 0 }
+func (p *posterior) hiddenStart(s *sample) bool { return s.curve.Start < p.low }
+
+// either returns the values of a quantity over the curves of each kind that has at least
+// a share of all, in rising order and with shares that sum to 1.
+func (p *posterior) either(is which, least float64, of func(s *sample) float64) [][]weighted {
+	all := make([]weighted, 2*len(p.samples))
+	laws := [2][]weighted{all[:0:len(p.samples)], all[len(p.samples):len(p.samples)]}
+	var sum [2]float64
+	for i := range p.samples {
+		s, k := &p.samples[i], 0
+		if is(s) {
+			k = 1
+		}
+		laws[k] = append(laws[k], weighted{of(s), s.weight})
+		sum[k] += s.weight
+	}
+	var out [][]weighted
+	for k, law := range laws {
+		if sum[k] < least {
+			continue
+		}
+		for i := range law {
+			law[i].weight /= sum[k]
+		}
+		slices.SortFunc(law, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
+		out = append(out, law)
+	}
+	return out
+}
+
+// forEither is an interval that holds the quantity in 95 % of the curves of one kind and
+// in 95 % of those of the other, where both have at least a share of all. An interval over
+// all curves may leave out the end that only one kind reaches: with two stages all-in lies
+// far above what one stage gives.
+func (p *posterior) forEither(is which, least float64, of func(s *sample) float64) Estimate {
+	laws := p.either(is, least, of)
+	if len(laws) < 2 {
+		return p.interval(of)
+	}
+	var low, high float64
+	for tail := 0.05; tail > 0.024; tail -= 0.0025 {
+		low = math.Min(inOrder(laws[0], tail), inOrder(laws[1], tail))
+		high = math.Max(inOrder(laws[0], 1-tail), inOrder(laws[1], 1-tail))
+		if within(laws[0], low, high) >= 0.95 && within(laws[1], low, high) >= 0.95 {
+			break
+		}
+	}
+	return Estimate{Value: math.Min(math.Max(of(&p.best), low), high), Low: low, High: high}
+}
+
+// atLeastForEither is the limit that 95 % of the curves of one kind exceed, and 95 % of
+// those of the other, where both have at least a share of all.
+func (p *posterior) atLeastForEither(is which, least float64, of func(s *sample) float64) Estimate {
+	laws := p.either(is, least, of)
+	if len(laws) < 2 {
+		return p.atLeast(of)
+	}
+	low := math.Min(inOrder(laws[0], 0.05), inOrder(laws[1], 0.05))
+	return Estimate{Value: math.Max(of(&p.best), low), Low: low, Bound: AtLeast}
+}
+
+// inOrder is the quantile of values in rising order.
+func inOrder(v []weighted, share float64) float64 {
+	for _, x := range v {
+		if share -= x.weight; share <= 0 {
+			return x.value
+		}
+	}
+	return v[len(v)-1].value
+}
+
+// within is the share of the values between two ends.
+func within(v []weighted, low, high float64) float64 {
+	sum := 0.0
+	for _, x := range v {
+		if x.value >= low && x.value <= high {
+			sum += x.weight
+		}
+	}
+	return sum
+}

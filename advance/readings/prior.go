@@ -56,7 +56,7 @@ type normal struct{ mean, sd float64 }
 // 2 to 7. Weights whose moment grows with the angle take from the slope below and make
 // it more. The law holds 2 to 10 in 95 of 100 cases.
 var wide = [coordinates]normal{
-	ofEarly: {math.Log(1250), 0.45}, ofSpan: {math.Log(2200), 0.5}, ofShape: {0, 0.8},
+	ofEarly: {math.Log(1250), 0.45}, ofSpan: {math.Log(2200), 0.5}, ofShape: {0, 0.6},
 	ofLag: {0, 1}, ofTakeUp: {0, 1}, ofStiff: {1.5, 0.4}, ofHold: {0, 0.15},
 }
 
@@ -91,7 +91,7 @@ func (f *family) curve(z *vector) (c balance.Curve, at balance.Inverse, lag floa
 			c.Hold = math.Min(math.Max(y[ofHold], 0), longestHold)
 		}
 	}
-	first := math.Exp(y[ofEarly])
-	at, ok = c.Through([2]float64{early, late}, [2]float64{first, math.Hypot(first, math.Exp(y[ofSpan]))}, slowest)
+	first, span := math.Exp(y[ofEarly]), math.Exp(y[ofSpan])
+	at, ok = c.Through([2]float64{early, late}, [2]float64{first, math.Sqrt(first*first + span*span)}, slowest)
 	return c, at, lag, ok
 }

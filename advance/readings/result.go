@@ -61,10 +61,22 @@ func (p *posterior) result(rs []Reading, places []int, s *Settings) *Result {
 	return r
 }
 
-// unseen is the probability of a start below the lowest reading, or of a stop above
-// the highest, from which on a quantity is stated on one side only. Below it the
-// interval holds the curves whose start or stop was not seen with their share.
-const unseen = 0.2
+// A quantity is stated on one side only from so probable a start below the lowest
+// reading, or stop above the highest, on. Below it the interval holds the curves whose
+// start or stop was not seen with their share. Three level readings on top, which a
+// workshop takes for the stop, leave up to one chance in six of a second spring that holds
+// the weights there.
+const (
+	startUnseen = 0.1
+	stopUnseen  = 0.2
+)
+
+// Shares from which on curves of one stage and of two, or with the start below all
+// readings and among them, count each by themselves.
+const (
+	openStages = 0.35
+	openStart  = 0.1
+)
 
 // estimate finds the intervals.
 func (p *posterior) estimate(r *Result) {
@@ -89,8 +101,8 @@ func (p *posterior) estimate(r *Result) {
 // sides estimates both ends of the curve and what lies between them. A side is open
 // where it is too probable that no reading shows the start (or the stop).
 func (p *posterior) sides(r *Result) {
-	start := p.probability(func(s *sample) bool { return s.curve.Start < p.low }) < unseen
-	stop := p.probability(func(s *sample) bool { return s.curve.AllIn > p.high }) < unseen
+	start := p.probability(p.hiddenStart) < startUnseen
+	stop := p.probability(func(s *sample) bool { return s.curve.AllIn > p.high }) < stopUnseen
 	// A fact from elsewhere shows what no reading does.
 	travel := r.set.KnownTravel != nil && (start || stop)
 	start, stop = start || travel || r.set.KnownStatic != nil, stop || travel
@@ -106,11 +118,11 @@ func (p *posterior) sides(r *Result) {
 	}
 	if stop {
 		r.Total = p.interval(func(s *sample) float64 { return s.static + s.travel })
-		r.AllIn = p.interval(func(s *sample) float64 { return s.curve.AllIn })
+		r.AllIn = p.forEither(ofTwoStages, openStages, func(s *sample) float64 { return s.curve.AllIn })
 	} else {
 		to = p.high
 		r.Total = p.atLeast(func(s *sample) float64 { return s.advance(p.high) })
-		r.AllIn = p.atLeast(func(s *sample) float64 { return s.curve.AllIn })
+		r.AllIn = p.atLeastForEither(ofTwoStages, openStages, func(s *sample) float64 { return s.curve.AllIn })
 	}
 	if start && stop {
 		r.Travel = p.interval(func(s *sample) float64 { return s.travel })
@@ -126,7 +138,7 @@ const everAfter = 10 * maxRPM
 // as many.
 func (p *posterior) stages(r *Result) {
 	const perThousand = 1000
-	some := &posterior{best: p.best}
+	some := &posterior{best: p.best, samples: make([]sample, 0, len(p.samples))}
 	for _, s := range p.samples {
 		if (s.curve.TakeUp > 0) == (r.Model.Slopes == 2) {
 			some.samples = append(some.samples, s)
@@ -281,6 +293,9 @@ func (r *Result) band(rpm float64, falling bool) Estimate {
 	if rpm > p.high && r.Total.Bound != Interval {
 		rpm = p.high
 		return p.atLeast(at)
+	}
+	if rpm < p.low3 && r.Static.Bound != Interval {
+		return p.forEither(p.hiddenStart, openStart, at)
 	}
 	return p.interval(at)
 }

@@ -2,6 +2,7 @@
 // truth, over distributors simulated from physics, and prints the table.
 //
 //	go run ./examples/coverage -engines 1000 -seed 1
+//	go run ./examples/coverage -widths
 package main
 
 import (
@@ -28,6 +29,7 @@ func run(ctx context.Context, args []string, out, problems io.Writer) int {
 	engines := flags.Int("engines", 1000, "number of simulated engines, 1 to 1000000")
 	seed := flags.Uint64("seed", 1, "seed of the simulation")
 	each := flags.Int("readings", 0, "readings of each engine, 4 to 100; 0 means 6, 8, 12 or 20")
+	widths := flags.Bool("widths", false, "compare the widths of one-stage sets with those of an earlier fit")
 	if err := flags.Parse(args); err != nil {
 		return 2
 	}
@@ -36,6 +38,13 @@ func run(ctx context.Context, args []string, out, problems io.Writer) int {
 		return 2
 	}
 	progress := func(done, total int) { fmt.Fprintf(problems, "%d of %d\n", done, total) }
+	if *widths {
+		if err := trials.Widths(ctx, out, progress); err != nil {
+			fmt.Fprintln(problems, err)
+			return 1
+		}
+		return 0
+	}
 	t, err := trials.Run(ctx, trials.Plan{Engines: *engines, Seed: *seed, Readings: *each}, progress)
 	if err == nil {
 		err = t.Write(out)

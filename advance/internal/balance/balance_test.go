@@ -128,6 +128,25 @@ func TestCurve(t *testing.T) {
 	}
 }
 
+// Two speeds asked together give what each gives alone.
+func TestBoth(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 0))
+	for range 3000 {
+		c := random(rng)
+		at := c.Inverse()
+		a := c.Start - 100 + (c.AllIn-c.Start+200)*rng.Float64()
+		b := a + 300*rng.Float64()*rng.Float64()
+		x, y := at.Both(a, b)
+		if wx, wy := at.Travelled(a), at.Travelled(b); !(math.Abs(x-wx) <= 1e-8 && math.Abs(y-wy) <= 1e-8) {
+			t.Errorf("%+v at %g and %g rpm: %.12g and %.12g, alone %.12g and %.12g", c, a, b, x, y, wx, wy)
+		}
+	}
+	var none *Inverse
+	if x, y := none.Both(1000, 1050); x != 0 || y != 0 {
+		t.Errorf("none gives %g and %g", x, y)
+	}
+}
+
 func TestCheckRefuses(t *testing.T) {
 	good := Curve{Start: 900, AllIn: 3000, TakeUp: 0.4, Stiffening: 3, Hold: 0.1}
 	for name, change := range map[string]func(c *Curve){

@@ -183,6 +183,46 @@ func (i *Inverse) Travelled(rpm float64) float64 {
 	return part(i.takeUp + (1-i.takeUp)*i.second.at((u-i.after)/(1-i.after)))
 }
 
+// Both returns the travelled parts at two speeds near each other, rpm, to 1e-8: where both
+// lie in one stage one logarithm serves.
+func (i *Inverse) Both(a, b float64) (at, bt float64) {
+	if i == nil || !(a > i.start && b > i.start && a < i.allIn && b < i.allIn) {
+		return i.Travelled(a), i.Travelled(b)
+	}
+	u, v := part((a*a-i.square)*i.scale), part((b*b-i.square)*i.scale)
+	switch {
+	case u < i.before && v < i.before:
+		at, bt = i.first.both(u/i.before, v/i.before)
+		return part(i.takeUp * at), part(i.takeUp * bt)
+	case u > i.after && v > i.after && i.before < 1:
+		rest := 1 - i.after
+		at, bt = i.second.both((u-i.after)/rest, (v-i.after)/rest)
+		return part(i.takeUp + (1-i.takeUp)*at), part(i.takeUp + (1-i.takeUp)*bt)
+	}
+	return i.Travelled(a), i.Travelled(b)
+}
+
+// both is at for two shares. The difference of the logarithms is the series of the
+// inverse hyperbolic tangent (Abramowitz and Stegun, Handbook of Mathematical Functions,
+// 1964, 4.1.27).
+func (b *branch) both(u, v float64) (x, y float64) {
+	if b.per == 0 {
+		return b.at(u), b.at(v)
+	}
+	base, sign := 0.0, -b.per
+	if b.k > 0 {
+		u, v, base, sign = 1-u, 1-v, 1, b.per
+	}
+	p, q := 1+u*b.e, 1+v*b.e
+	t := (q - p) / (q + p)
+	if !(math.Abs(t) < 0.12) {
+		return base + sign*math.Log(p), base + sign*math.Log(q)
+	}
+	s := t * t
+	half, apart := math.Log(p*q)/2, t*(1+s*(1.0/3+s*(1.0/5+s/7)))
+	return base + sign*(half-apart), base + sign*(half+apart)
+}
+
 // Through gives the curve the speeds of start and all-in with which it passes through
 // two points: the travelled part x and its speed, rpm, both rising and more than 0. It
 // returns the curve made ready to be asked, and false where the squared speed at rest

@@ -63,10 +63,13 @@ func travelled(share, alpha float64) (x, dshare, dalpha float64) {
 
 // part holds a share between 0 and 1.
 func part(x float64) float64 {
-	if !(x > 0) {
-		return 0
+	switch {
+	case x >= 1:
+		return 1
+	case x > 0:
+		return x
 	}
-	return math.Min(x, 1)
+	return 0
 }
 
 // held holds a shape parameter inside its range.
