@@ -3,6 +3,7 @@ package vacuum
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // PumpReading is one reading with a hand pump on the unit.
@@ -186,7 +187,11 @@ func (id *Identification) open(p *posterior) {
 // remark says in words what stays open.
 func (id *Identification) remark(p *posterior) {
 	say := func(format string, a ...any) { id.Notes = append(id.Notes, fmt.Sprintf(format, a...)) }
-	if id.Onset.NoLow {
+	still := slices.IndexFunc(p.readings, func(r PumpReading) bool { return r.Event == Held && r.Vacuum > 0 && !moved(r, p.errors) })
+	switch {
+	case id.Onset.NoLow && still >= 0:
+		say("The gauge's error leaves open whether the plate was at rest at %.1f inHg: the onset is only known from above. Read the vacuum at which the plate starts to move.", p.readings[still].Vacuum/InchOfMercury)
+	case id.Onset.NoLow:
 		say("No reading shows the plate at rest under vacuum: the onset is only known from above. Read the vacuum at which the plate starts to move.")
 	}
 	if id.Most.NoLow {

@@ -451,3 +451,23 @@ func BenchmarkIdentifyFiveReadings(b *testing.B) {
 		}
 	}
 }
+
+// A reading of no degrees near the onset is spoken of, not denied.
+func TestRestLeftOpen(t *testing.T) {
+	const inHg, deg = InchOfMercury, math.Pi / 180
+	for name, c := range map[string]struct {
+		first PumpReading
+		says  string
+	}{
+		"at the onset": {PumpReading{Vacuum: 5.6 * inHg}, "whether the plate was at rest at 5.6 inHg"},
+		"no vacuum":    {PumpReading{}, "No reading shows the plate at rest under vacuum"},
+	} {
+		id, err := Identify([]PumpReading{c.first, {Vacuum: 8 * inHg, Theta: 4 * deg}, {Vacuum: 10 * inHg, Theta: 7 * deg}, {Vacuum: 18 * inHg, Theta: 9 * deg}}, MeasurementError{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text := strings.Join(id.Notes, " "); !id.Onset.NoLow || !strings.Contains(text, c.says) {
+			t.Errorf("%s: onset %+v, notes %q", name, id.Onset, text)
+		}
+	}
+}

@@ -372,6 +372,8 @@ func (w *work) nothingToSet(a *Answer) {
 		a.Forbids = "The travel must grow: file the slot, then read the whole curve again before anything is set."
 	case w.fit != nil && len(r.Findings) > 0:
 		a.Forbids = r.Findings[0].Text
+	case w.job.tooFew() != "":
+		a.Forbids = "Nothing is set from this. " + w.job.tooFew()
 	default:
 		a.Forbids = "Nothing is set from this: without readings, or a mechanism with a drawer of parts, nobody knows what the distributor does."
 	}

@@ -295,12 +295,27 @@ func listedLines(found *learned.Result) []string {
 	return append(out, found.Notes...)
 }
 
+// A spring in its place against its entry in a list, one standard deviation: where the
+// loops rest on the posts and what the loops gave when they were hooked on goes into the
+// free length (common practice, no source).
+const (
+	placedLength  = 0.3e-3 // m
+	placedTension = 0.1    // N
+)
+
+// believed is a listed spring with the errors with which a run is held against it.
+func believed(s recipes.SpringPart) recipes.SpringPart {
+	s.LengthSigma, s.TensionSigma = max(s.LengthSigma, placedLength), max(s.TensionSigma, placedTension)
+	return s
+}
+
 // listedParts is the mechanism with the drawer as it is listed.
 func (j *Job) listedParts() learned.Listed {
 	out := learned.Listed{Drive: j.Drive, Springs: map[string]learned.ListedSpring{}, Weights: map[string]learned.ListedWeights{}}
 	out.Mechanism = j.withPlaces()
 	for _, s := range j.Drawer.Springs {
-		out.Springs[s.Name] = learned.ListedSpring{Law: s.Spring, RateSigma: s.RateSigma}
+		s = believed(s)
+		out.Springs[s.Name] = learned.ListedSpring{Law: s.Spring, RateSigma: s.RateSigma, LengthSigma: s.LengthSigma, TensionSigma: s.TensionSigma}
 	}
 	for _, x := range j.Drawer.Weights {
 		out.Weights[x.Name] = learned.ListedWeights{Weights: x.Weights, MassSigma: x.MassSigma}

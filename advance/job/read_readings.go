@@ -164,6 +164,43 @@ const (
 	leastSpread   = 100.0 // rpm
 )
 
+// tooFew says why readings that are given show no curve; empty where none are given, or
+// where they do.
+func (j *Job) tooFew() string {
+	given, off := 0, 0
+	count := func(list []readings.Reading, hose bool) {
+		given += len(list)
+		for _, x := range list {
+			if !hose && !x.HoseOn {
+				off++
+			}
+		}
+	}
+	if len(j.runs) == 0 {
+		count(j.Readings, false)
+	}
+	for i := range j.runs {
+		count(j.runs[i].list, j.runs[i].hose)
+	}
+	switch {
+	case given == 0 || j.has.readings:
+		return ""
+	case off == 0:
+		return "All readings were taken with the vacuum hose on, so they show weights and vacuum unit together: pull the hose off, plug it and read again."
+	case len(j.runs) > 0:
+		return fmt.Sprintf("No curve is seen in the newest run with the hose off: it takes %d readings or more, over %.0f rpm or more.", leastReadings, leastSpread)
+	}
+	return fmt.Sprintf("No curve is seen in %s with the hose off: it takes %d or more, over %.0f rpm or more.", counted(off, "reading"), leastReadings, leastSpread)
+}
+
+// counted is a number of things in words.
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "one " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
 // enoughReadings reports whether readings show a curve, however good they are, and
 // asks for more where they do not.
 func (r *validator) enoughReadings(path string, list []readings.Reading) bool {

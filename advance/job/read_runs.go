@@ -245,7 +245,7 @@ func (j *Job) presentRun(r *validator) {
 		for _, later := range j.runs[i+1:] {
 			j.Readings = append(j.Readings, later.list...)
 		}
-		j.has.readings = r.enoughReadings(fmt.Sprintf("runs[%d].readings", i), j.Readings)
+		j.has.readings = r.enoughReadings("readings", j.Readings)
 		return
 	}
 	r.lack("readings")

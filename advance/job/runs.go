@@ -222,6 +222,10 @@ func (w *work) should(ctx context.Context, fits []*readings.Result, before int, 
 func (w *work) shouldAsListed(ctx context.Context) (windows, string, error) {
 	j := w.job
 	p := j.problem(w.wants)
+	p.Drawer.Springs = slices.Clone(p.Drawer.Springs)
+	for i := range p.Drawer.Springs {
+		p.Drawer.Springs[i] = believed(p.Drawer.Springs[i])
+	}
 	total, _ := j.wantedTotal(w.wants)
 	r, _, err := p.Evaluate(*j.Fitted, total-j.SlotTravel, j.SlotTravel)
 	if err != nil {

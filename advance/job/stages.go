@@ -116,7 +116,11 @@ func (p *StagePart) ask(j *Job, s *stage) {
 func (j *Job) asked(needs []string) []Missing {
 	var out []Missing
 	add := func(path string) {
-		if how := howToGet(path); !slices.ContainsFunc(out, func(m Missing) bool { return m.Field == path }) {
+		how := howToGet(path)
+		if why := j.tooFew(); why != "" && (path == "readings" || inside(path, "runs") && strings.HasSuffix(path, ".readings")) {
+			how = why + " It takes " + how
+		}
+		if !slices.ContainsFunc(out, func(m Missing) bool { return m.Field == path }) {
 			out = append(out, Missing{Field: path, Name: j.called(path), How: how})
 		}
 	}

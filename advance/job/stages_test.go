@@ -14,176 +14,6 @@ import (
 	"example.org/bobweight/advance/job"
 )
 
-// field is one field of the demo: how to drop it, and its path without numbers.
-type field struct {
-	path string
-	drop func(root map[string]any)
-}
-
-// fields lists every field of a document, those inside lists in every entry.
-func fields(t *testing.T, text []byte) []field {
-	t.Helper()
-	var root map[string]any
-	if err := json.Unmarshal(text, &root); err != nil {
-		t.Fatal(err)
-	}
-	var out []field
-	var walk func(v any, path string, to []any)
-	walk = func(v any, path string, to []any) {
-		switch v := v.(type) {
-		case map[string]any:
-			for _, name := range sorted(v) {
-				at := strings.TrimPrefix(path+"."+name, ".")
-				way := append(slices.Clone(to), name)
-				out = append(out, field{at, func(root map[string]any) { dropAt(root, way) }})
-				walk(v[name], at, way)
-			}
-		case []any:
-			for i := range v {
-				walk(v[i], fmt.Sprintf("%s[%d]", path, i), append(slices.Clone(to), i))
-			}
-		}
-	}
-	walk(root, "", nil)
-	return out
-}
-
-func sorted(m map[string]any) []string {
-	var names []string
-	for name := range m {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	return names
-}
-
-// dropAt takes a field out of a decoded document, if it is still there.
-func dropAt(root map[string]any, way []any) {
-	var at any = root
-	for _, step := range way[:len(way)-1] {
-		switch s := step.(type) {
-		case string:
-			m, ok := at.(map[string]any)
-			if !ok || m[s] == nil {
-				return
-			}
-			at = m[s]
-		case int:
-			at = at.([]any)[s]
-		}
-	}
-	delete(at.(map[string]any), way[len(way)-1].(string))
-}
-
-// without is the demo without some fields.
-func without(t *testing.T, list ...field) []byte {
-	t.Helper()
-	var root map[string]any
-	if err := json.Unmarshal(demo(t), &root); err != nil {
-		t.Fatal(err)
-	}
-	for _, f := range list {
-		f.drop(root)
-	}
-	text, err := json.Marshal(root)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return text
-}
-
-// optional are fields of the demo that have a default or that a job can do without;
-// all others are asked for when they are left out.
-var optional = []string{
-	"engine.rod", "engine.idle", "engine.top", "engine.altitude", "engine.inlet_temperature", "engine.damper_diameter",
-	"engine.observed", "distributor.drive", "distributor.weights_count", "distributor.cam_drag", "distributor.friction",
-	"distributor.spring_places[].name", "light", "light.angle_error", "light.speed_error", "static_reading",
-	"target", "target.total", "target.all_in", "target.start_above_idle", "target.knock_margin",
-	"drawer.springs[].count", "drawer.springs[].initial_tension", "drawer.springs[].slack", "drawer.weights[].name", "drawer.springs[].name",
-	"vacuum.plate", "vacuum.friction",
-}
-
-// asks reports whether a report asks for a field, or for the section that it stands in.
-func asks(list []job.StagePart, path string) bool {
-	for _, s := range list {
-		for _, m := range s.Missing {
-			if m.How == "" || s.Buys == "" {
-				return false // asked for in words, with what it would tell
-			}
-			if m.Field == path || strings.HasPrefix(path, m.Field+".") || strings.HasPrefix(path, m.Field+"[") {
-				return true
-			}
-			// A choice of two: the first of them is asked for.
-			for _, pair := range [][2]string{{".wire", ".rate"}, {".centre_to_pivot", ".centre"}} {
-				if head, ok := strings.CutSuffix(path, pair[0]); ok && m.Field == head+pair[1] {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-// numbered takes the numbers out of a path.
-func numbered(path string) string {
-	var b strings.Builder
-	for _, c := range path {
-		if c < '0' || c > '9' {
-			b.WriteRune(c)
-		}
-	}
-	return b.String()
-}
-
-// The demo without any one of its fields is a job still: the field is asked for with
-// how to get it and what it would tell, or has a default.
-func TestEveryFieldMayBeLeftOut(t *testing.T) {
-	t.Parallel()
-	for _, f := range fields(t, demo(t)) {
-		j, err := job.Read(without(t, f), nil)
-		if err != nil {
-			t.Errorf("without %s: %v", f.path, err)
-			continue
-		}
-		if asked := asks(j.Asks(), f.path); asked == slices.Contains(optional, numbered(f.path)) {
-			t.Errorf("without %s: asked for %v", f.path, asked)
-		}
-	}
-}
-
-// Nor does leaving out any two.
-func TestEveryPairMayBeLeftOut(t *testing.T) {
-	t.Parallel()
-	var list []field // the first of its kind: entries of a list are like each other
-	seen := map[string]bool{}
-	for _, f := range fields(t, demo(t)) {
-		if !seen[numbered(f.path)] {
-			list = append(list, f)
-		}
-		seen[numbered(f.path)] = true
-	}
-	for i, a := range list {
-		if testing.Short() && i%8 != 0 {
-			continue
-		}
-		for _, b := range list[i+1:] {
-			if strings.HasPrefix(b.path, a.path+".") || strings.HasPrefix(b.path, a.path+"[") {
-				continue // left out together
-			}
-			j, err := job.Read(without(t, a, b), nil)
-			if err != nil {
-				t.Errorf("without %s and %s: %v", a.path, b.path, err)
-				continue
-			}
-			for _, f := range []field{a, b} {
-				if !slices.Contains(optional, numbered(f.path)) && !asks(j.Asks(), f.path) {
-					t.Errorf("without %s and %s: %s is not asked for", a.path, b.path, f.path)
-				}
-			}
-		}
-	}
-}
-
 // section is a job of some sections of the demo.
 func section(t *testing.T, names ...string) []byte {
 	t.Helper()
@@ -313,5 +143,33 @@ func TestAnsweredFirst(t *testing.T) {
 	r, err := j.Run(ctx, nil)
 	if !errors.Is(err, context.Canceled) || r == nil || !reflect.DeepEqual(r.Answer, whole.Answer) || !reflect.DeepEqual(r.Sheet, whole.Sheet) {
 		t.Errorf("interrupted after the answer: report %v, error %v", r, err)
+	}
+}
+
+// Readings that show no curve are not passed over: the answer and the question say what
+// they lack.
+func TestReadingsThatShowNoCurve(t *testing.T) {
+	t.Parallel()
+	const row = `{"at": "%d rpm crank", "shows": "%d deg crank"%s}`
+	rows := func(n int, more string) string {
+		var list []string
+		for i := range n {
+			list = append(list, fmt.Sprintf(row, 800+700*i, 20+8*i, more))
+		}
+		return "[" + strings.Join(list, ",") + "]"
+	}
+	for name, c := range map[string]struct{ job, says string }{
+		"run hose on":      {`{"title": "t", "runs": [{"hose_on": true, "readings": ` + rows(4, "") + `}]}`, "hose on"},
+		"readings hose on": {`{"title": "t", "readings": ` + rows(4, `, "vacuum": "18 inHg"`) + `}`, "hose on"},
+		"two readings":     {`{"title": "t", "readings": ` + rows(2, "") + `}`, "No curve is seen in 2 readings"},
+		"run of one":       {`{"title": "t", "runs": [{"readings": ` + rows(1, "") + `}]}`, "No curve is seen in the newest run"},
+	} {
+		r := run(t, []byte(c.job))
+		if !strings.Contains(r.Answer.Forbids, c.says) {
+			t.Errorf("%s: the answer is %q", name, r.Answer.Forbids)
+		}
+		if m := r.Stages[0].Missing; len(m) == 0 || !strings.Contains(m[0].How, c.says) {
+			t.Errorf("%s: asked for %+v", name, m)
+		}
 	}
 }

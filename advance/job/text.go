@@ -81,7 +81,7 @@ func (r *Report) Text(w io.Writer) error {
 // nothingWrong says how far nothing is wrong.
 func (r *Report) nothingWrong() string {
 	if r.Readings == nil {
-		return "Without readings nothing is said of the present state."
+		return "Without a curve read with the hose off nothing is said of the present state."
 	}
 	return "Nothing that these readings show."
 }

@@ -65,7 +65,7 @@ func (m *model) shared() {
 	}
 	m.other = -1
 	if m.differs {
-		m.other = m.add(prior{sd: anyDifference})
+		m.other = m.add(m.differBy)
 	}
 	m.add(priorErrors)
 	m.size = len(m.prior)

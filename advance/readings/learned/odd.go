@@ -23,7 +23,7 @@ func (r *Result) odd(ctx context.Context) ([]Suspect, error) {
 	found, err := workers.Map(ctx, workers.Pool{}, len(r.runs), func(i int) (*Suspect, error) {
 		l := *r.layout
 		l.runs = slices.Clone(l.runs)
-		l.differs, l.runs[i].other = true, difference{weights: true}
+		l.differ(i, difference{weights: true})
 		m := newFamily(&l, top.m.slack)
 		last := len(top.par) - 1
 		start := slices.Insert(slices.Clone(top.par), last, 0)

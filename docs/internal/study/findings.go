@@ -20,6 +20,7 @@ var findings = map[string]Finding{
 	"knockmap":      {Title: "What was heard narrows the knock limit", Sentence: "Trace knock heard at two speeds narrows the band there and around it; elsewhere it stays wide."},
 	"knocktrace":    {Title: "Knock is a race between flame and end gas", Sentence: "Earlier spark heats and squeezes what is not yet burned, until it ignites before the flame arrives."},
 	"learnedparts":  {Title: "A few runs predict parts that were never fitted together", Sentence: "Simulated distributors say how well, and how often a wrong spring rate or a wrong build is noticed."},
+	"leftout":       {Title: "A job may leave out any field, or any two", Sentence: "Each question of what is left is answered, or asks for what it lacks and says how to get it."},
 	"mixedpair":     {Title: "A mixed pair lies half-way in squared speed, not in advance", Sentence: "The mean of two advances at equal speed is wrong by several degrees; the mean of squared speeds at equal advance is not."},
 	"partload":      {Title: "Light load wants more spark and bears it", Sentence: "A thin, diluted charge burns slowly and does not knock, which is why there is a vacuum unit."},
 	"recurve":       {Title: "The whole job, from readings to the sheet", Sentence: "One command reads a job, says what is wrong, chooses the parts and prints what to set and check."},
