@@ -50,8 +50,8 @@ func New(title, x, y string) *Plot {
 	return p
 }
 
-// Main is the program of a study: it takes -out DIR from the arguments, draws the
-// figures and writes each as SVG and PNG, and its numbers as CSV; with -small each also
+// Main is the program of a study: it takes -out DIR from the arguments, tries whether it
+// can write there, draws the figures and writes each as SVG and PNG, and its numbers as CSV; with -small each also
 // as a picture for a list of studies. It returns the exit status.
 func Main(args []string, out, problems io.Writer, draw func() ([]Figure, error)) int {
 	flags := flag.NewFlagSet("study", flag.ContinueOnError)
@@ -68,6 +68,10 @@ func Main(args []string, out, problems io.Writer, draw func() ([]Figure, error))
 	if flags.NArg() > 0 {
 		fmt.Fprintf(problems, "%q is not understood\n", flags.Arg(0))
 		return 2
+	}
+	if err := save.Files(*dir, nil); err != nil { // tried before anything is computed
+		fmt.Fprintln(problems, err)
+		return 1
 	}
 	figures, err := draw()
 	if err != nil {

@@ -33,6 +33,10 @@ func TestMainRefuses(t *testing.T) {
 	if err := os.WriteFile(file, nil, 0o600); err != nil {
 		t.Fatal(err)
 	}
+	never := func() ([]Figure, error) {
+		t.Error("a study that cannot be saved is computed")
+		return nil, nil
+	}
 	wrong := func() ([]Figure, error) { return nil, errors.New("cannot draw") }
 	for _, c := range []struct {
 		args []string
@@ -42,7 +46,7 @@ func TestMainRefuses(t *testing.T) {
 	}{
 		{[]string{"-nonsense"}, one, 2, "nonsense"},
 		{[]string{"stray"}, one, 2, "stray"},
-		{[]string{"-out", file}, one, 1, "file"},
+		{[]string{"-out", file}, never, 1, "file"},
 		{[]string{"-out", t.TempDir()}, wrong, 1, "cannot draw"},
 	} {
 		var out, problems bytes.Buffer
