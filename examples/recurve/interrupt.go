@@ -34,21 +34,25 @@ func runJob(ctx context.Context, j *job.Job, progress func(what string, done flo
 		ended <- result{report, err}
 	}()
 	var r result
+	late := false
 	select {
 	case r = <-ended:
 	case <-ctx.Done():
 		select {
 		case r = <-ended:
 		case <-time.After(grace):
-			r.err = ctx.Err()
+			r.err, late = ctx.Err(), true
 		}
 	}
 	if ctx.Err() != nil && r.err != nil {
 		at := <-last
 		last <- at
 		known := "Nothing is known yet"
-		if r.report != nil {
+		switch {
+		case r.report != nil:
 			known = "What is known so far is printed"
+		case late: // on a machine that has no time for it
+			known = "What is known was not handed over in time"
 		}
 		r.err = fmt.Errorf("interrupted at %s, %.0f %% of the whole. %s, nothing is written: %w", at.what, 100*at.done, known, r.err)
 	}
