@@ -42,7 +42,7 @@ func recipeStage() stage {
 func (w *work) choose(ctx context.Context, done func(float64)) error {
 	// Nobody waits for long without knowing what for.
 	if ways, seconds, err := w.job.problem(w.wants).Estimate(nil); err == nil && seconds > 1 {
-		w.doing = fmt.Sprintf("trying %.2g ways, some %.0f s", ways, seconds)
+		w.doing = fmt.Sprintf("trying %.2g ways, some %.0f s or more", ways, seconds)
 		done(0)
 	}
 	c, err := w.job.choose(ctx, w.wants, done)

@@ -37,7 +37,9 @@ func (p *Problem) checkSize() error {
 
 // Estimate says before a search how many ways to put parts in it has to try, and
 // about how many seconds it will take here: it tries some of them, for a hundredth
-// of a second or so. The count is a bound where there are few pieces of a kind.
+// of a second or so. The count is a bound where there are few pieces of a kind. The
+// seconds are those of going through all once; a drawer of hundreds of parts that hardly
+// differ is gone through up to eight times, until the best are told apart.
 // Errors are those of [Search].
 func (p *Problem) Estimate(s *Settings) (choices, seconds float64, err error) {
 	if s == nil {

@@ -42,6 +42,16 @@ func (s *Settings) forwards() *Settings {
 	return &own
 }
 
+// within returns the settings with a progress that stands for a part of the whole.
+func (s *Settings) within(from, to float64) *Settings {
+	if s.Progress == nil {
+		return s
+	}
+	own := *s
+	own.Progress = func(done float64) { s.Progress(from + (to-from)*done) }
+	return &own
+}
+
 func (s *Settings) keep() int {
 	if s.Keep == 0 {
 		return 10
@@ -153,8 +163,10 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 	}
 	keep := s.keep() + spare
 	s = s.forwards()
+	left := 1.0   // share of the bar: nobody knows how many sweeps there will be
 	for range 8 { // four times longer each, up to the longest
-		found, err := sweepAll(ctx, q, s, keep, nil)
+		found, err := sweepAll(ctx, q, s.within(1-left, 1-0.2*left), keep, nil)
+		left *= 0.2
 		if cause := context.Cause(ctx); cause != nil {
 			return q.soFar(ctx, found, s), cause
 		}
@@ -182,6 +194,9 @@ func Search(ctx context.Context, p *Problem, s *Settings) (*Result, error) {
 				return r, fmt.Errorf("%w: the drawer has too few pieces for %d places, and they may not be empty", ErrNoRecipe, len(p.Positions))
 			}
 			return r, fmt.Errorf("%w: none of %.4g", ErrNoRecipe, r.Combinations)
+		}
+		if s.Progress != nil {
+			s.Progress(1)
 		}
 		return r, nil
 	}
