@@ -1,6 +1,7 @@
 package learned
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -75,53 +76,15 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 		return nil, err
 	}
 	l := &layout{set: s, places: len(runs[0].Springs)}
-	fitted := count(runs[0].Springs)
 	var directions [2]bool
 	for i := range runs {
-		r := &runs[i]
-		l.apart = l.apart || count(r.Springs) != fitted
-		w := wiring{springs: r.Springs, from: len(l.obs), lowRPM: math.Inf(1), lowDeg: math.Inf(1), highRPM: math.Inf(-1), highDeg: math.Inf(-1)}
-		for p, kind := range r.Springs {
-			if kind == "" {
-				continue
-			}
-			c := l.column(kind, p)
-			k := slices.Index(l.columns, c)
-			if k < 0 {
-				k = len(l.columns)
-				l.columns = append(l.columns, c)
-			}
-			for len(w.counts) <= k {
-				w.counts = append(w.counts, 0)
-			}
-			w.counts[k]++
-		}
-		l.weights, w.weights = place(l.weights, r.Weights)
-		l.stops, w.stop = place(l.stops, r.Stop)
-		l.tachs, w.tac = place(l.tachs, r.Tachometer)
-		l.clamps, w.clamp = place(l.clamps, clampOf(r, i))
-		for k, x := range r.Readings {
-			if x.HoseOn {
-				continue
-			}
-			o := observed{rpm: x.RPM, deg: x.Degrees, sigmaRPM: x.SigmaRPM, sigmaDeg: x.SigmaDegrees, falling: x.Direction == flyweights.Falling, run: i, index: k}
-			if o.sigmaRPM == 0 {
-				o.sigmaRPM = s.SigmaRPM
-			}
-			if o.sigmaDeg == 0 {
-				o.sigmaDeg = s.SigmaDegrees
-			}
-			w.directions[x.Direction] = true
-			w.lowRPM, w.highRPM = math.Min(w.lowRPM, o.rpm), math.Max(w.highRPM, o.rpm)
-			w.lowDeg, w.highDeg = math.Min(w.lowDeg, o.deg), math.Max(w.highDeg, o.deg)
-			l.obs = append(l.obs, o)
-		}
-		w.to = len(l.obs)
-		for d, any := range w.directions {
+		l.apart = l.apart || count(runs[i].Springs) != count(runs[0].Springs)
+		l.add(&runs[i], i)
+		for d, any := range l.runs[i].directions {
 			directions[d] = directions[d] || any
 		}
-		l.runs = append(l.runs, w)
 	}
+	l.falls = directions[0] && directions[1]
 	// What was measured may be asked for although no run has it.
 	for _, name := range slices.Sorted(maps.Keys(s.Masses)) {
 		l.weights, _ = place(l.weights, name)
@@ -129,23 +92,7 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 	for _, name := range slices.Sorted(maps.Keys(s.Travels)) {
 		l.stops, _ = place(l.stops, name)
 	}
-	l.falls = directions[0] && directions[1]
-	l.statics, l.turned = make([]prior, len(l.clamps)), slices.Repeat([]int{-1}, len(l.clamps))
-	for i := range runs {
-		c := l.runs[i].clamp
-		if l.turned[c] >= 0 {
-			continue
-		}
-		l.statics[c] = priorStatic
-		if runs[i].Bench {
-			l.statics[c] = priorBench
-		}
-		if k := known(s.Statics, runs[i].Clamp); k != nil && !runs[i].Bench {
-			l.statics[c] = prior{mean: k.Value, sd: k.Sigma}
-		} else if from := slices.Index(l.clamps[:c], runs[i].From); runs[i].From != "" && from >= 0 && !runs[i].Bench {
-			l.statics[c], l.turned[c] = prior{mean: runs[i].Turned.Value, sd: runs[i].Turned.Sigma}, from
-		}
-	}
+	l.clampPriors(runs)
 	for i := range l.runs {
 		for len(l.runs[i].counts) < len(l.columns) {
 			l.runs[i].counts = append(l.runs[i].counts, 0)
@@ -154,6 +101,74 @@ func newLayout(runs []Run, s *Settings) (*layout, error) {
 	l.longestFirst()
 	l.realign()
 	return l, s.checkKnown(l.stops, l.clamps, l.weights)
+}
+
+// add takes a run into the layout: its springs' columns, its labels and its readings.
+func (l *layout) add(r *Run, i int) {
+	w := wiring{springs: r.Springs}
+	for p, kind := range r.Springs {
+		if kind == "" {
+			continue
+		}
+		c := l.column(kind, p)
+		k := slices.Index(l.columns, c)
+		if k < 0 {
+			k = len(l.columns)
+			l.columns = append(l.columns, c)
+		}
+		for len(w.counts) <= k {
+			w.counts = append(w.counts, 0)
+		}
+		w.counts[k]++
+	}
+	l.weights, w.weights = place(l.weights, r.Weights)
+	l.stops, w.stop = place(l.stops, r.Stop)
+	l.tachs, w.tac = place(l.tachs, r.Tachometer)
+	l.clamps, w.clamp = place(l.clamps, clampOf(r, i))
+	l.read(&w, r, i)
+	l.runs = append(l.runs, w)
+}
+
+// read takes the readings of a run that were taken with the hose off.
+func (l *layout) read(w *wiring, r *Run, i int) {
+	w.from = len(l.obs)
+	w.lowRPM, w.lowDeg, w.highRPM, w.highDeg = math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for k, x := range r.Readings {
+		if x.HoseOn {
+			continue
+		}
+		o := observed{
+			rpm: x.RPM, deg: x.Degrees, falling: x.Direction == flyweights.Falling, run: i, index: k,
+			sigmaRPM: cmp.Or(x.SigmaRPM, l.set.SigmaRPM), sigmaDeg: cmp.Or(x.SigmaDegrees, l.set.SigmaDegrees),
+		}
+		w.directions[x.Direction] = true
+		w.lowRPM, w.highRPM = math.Min(w.lowRPM, o.rpm), math.Max(w.highRPM, o.rpm)
+		w.lowDeg, w.highDeg = math.Min(w.lowDeg, o.deg), math.Max(w.highDeg, o.deg)
+		l.obs = append(l.obs, o)
+	}
+	w.to = len(l.obs)
+}
+
+// clampPriors says what is known beforehand of the static timing at each position of the
+// clamp, or of the turn to it.
+func (l *layout) clampPriors(runs []Run) {
+	l.statics, l.turned = make([]prior, len(l.clamps)), slices.Repeat([]int{-1}, len(l.clamps))
+	for i := range runs {
+		c, r := l.runs[i].clamp, &runs[i]
+		if l.turned[c] >= 0 {
+			continue
+		}
+		l.statics[c] = priorStatic
+		if r.Bench {
+			l.statics[c] = priorBench
+			continue
+		}
+		if k := known(l.set.Statics, r.Clamp); k != nil {
+			l.statics[c] = prior{mean: k.Value, sd: k.Sigma}
+		} else if from := slices.Index(l.clamps[:c], r.From); r.From != "" && from >= 0 {
+			l.statics[c], l.turned[c] = prior{mean: r.Turned.Value, sd: r.Turned.Sigma}, from
+		}
+	}
 }
 
 // realign notes the stop of each clamp position's first run.
