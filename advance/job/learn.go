@@ -127,8 +127,11 @@ func predictions(found *learned.Result, list []learned.Combination) ([]string, e
 			continue
 		}
 		name := partsOf(c)
-		known = append(known, fmt.Sprintf("%s (never fitted): begins %s, all in %s, travel %s.", name,
-			p.Start.Text(0, "rpm crank"), p.AllIn.Text(0, "rpm crank"), p.Travel.Text(1, "deg crank")))
+		line, err := predicted(p)
+		if err != nil {
+			return nil, err
+		}
+		known = append(known, name+" (never fitted): "+line)
 		for _, n := range p.Notes {
 			if notes[n] == nil {
 				order = append(order, n)
@@ -147,6 +150,28 @@ func predictions(found *learned.Result, list []learned.Combination) ([]string, e
 		out = append(out, n)
 	}
 	return out, nil
+}
+
+// predicted says in a line what a combination would do. Where the start was not seen,
+// degrees below the stop come first: static timing and start are guesses then.
+func predicted(p *learned.Prediction) (string, error) {
+	const rpm, deg = "rpm crank", "deg crank"
+	ends := fmt.Sprintf("begins %s, all in %s, travel %s.", p.Start.Text(0, rpm), p.AllIn.Text(0, rpm), p.Travel.Text(1, deg))
+	if !p.FromStop {
+		return ends, nil
+	}
+	var below []string
+	for at := 1500.0; at < p.AllIn.Value && len(below) < 3; at += 500 {
+		e, err := p.BelowStop(at)
+		if err != nil {
+			return "", err
+		}
+		below = append(below, fmt.Sprintf("%s at %.0f rpm", e.Text(1, deg), at))
+	}
+	if len(below) == 0 {
+		return ends, nil
+	}
+	return "below the stop by " + strings.Join(below, ", ") + "; its start was not seen well: " + ends, nil
 }
 
 // runToMake says of a combination that the runs leave open which run would tell.

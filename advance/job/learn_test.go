@@ -15,6 +15,7 @@ type fitted struct {
 	says    string  // further fields
 	static  float64 // 10 where it is 0
 	pulls   float64 // factor on the force of every spring a; 1 where it is 0
+	from    float64 // lowest speed read, rpm; 650 where it is 0
 }
 
 // law is the squared speed of one spring at a part of the travel, rpm^2, of all places
@@ -54,7 +55,8 @@ func (f *fitted) curve() string {
 	}
 	var rows []string
 	for i := range 12 {
-		rpm := 650 + 310*float64(i)
+		from := max(f.from, 650)
+		rpm := from + (4060-from)*float64(i)/11
 		low, high := 0.0, 1.0
 		for range 50 {
 			if mid := (low + high) / 2; square(mid) < rpm*rpm {
@@ -183,6 +185,17 @@ func TestRunIsJudged(t *testing.T) {
 				t.Errorf("%s: %q is in\n%s", name, not, all)
 			}
 		}
+	}
+}
+
+// Where no run shows its start, degrees below the stop stand first.
+func TestBelowTheStopFirst(t *testing.T) {
+	t.Parallel()
+	aa, bb := with("", "a", "a"), with("", "b", "b")
+	aa.from, bb.from = 1900, 1900
+	all := strings.Join(work(t, bench("", aa, bb)).Runs.Learned, "\n")
+	if !strings.Contains(all, "a + b (never fitted): below the stop by ") || !strings.Contains(all, "rpm; its start was not seen well: begins") {
+		t.Errorf("degrees below the stop do not come first:\n%s", all)
 	}
 }
 
