@@ -142,7 +142,10 @@ func work(ctx context.Context, j *job.Job, o options, folder *save.Folder, stdou
 		return errors.Join(printed, err)
 	}
 	if err := folder.Save(files); err != nil {
-		return errors.Join(printed, fmt.Errorf("the report is printed, but its files are not written: %w", err))
+		if printed != nil {
+			return errors.Join(printed, fmt.Errorf("nor are its files written: %w", err))
+		}
+		return fmt.Errorf("the report is printed, but its files are not written: %w", err)
 	}
 	fmt.Fprintf(out, "\nWritten to %s: %s.\n", o.out, strings.Join(names, ", "))
 	return printed

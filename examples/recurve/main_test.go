@@ -439,6 +439,17 @@ func TestPlain(t *testing.T) {
 	}
 }
 
+// What does not print in a job's name does not come into that of its results.
+func TestResultsHaveAPlainName(t *testing.T) {
+	folder := filepath.Join("in\u202e", "side")
+	for name, want := range map[string]string{"bi\u202edi.json": "bi_di", "ctl\x1b[2J\n.json": "ctl_[2J_", "Käfer 2.json": "Käfer 2", ".json": ".json"} {
+		s := source{file: filepath.Join(folder, name)}
+		if got := s.name(); got != filepath.Join(folder, want) {
+			t.Errorf("%q gives %q", name, got)
+		}
+	}
+}
+
 // The saloon's jobs are built in under their names, and no others.
 func TestDemosByName(t *testing.T) {
 	for _, name := range demoNames {

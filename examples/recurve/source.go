@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"example.org/bobweight/advance/job"
@@ -50,12 +51,19 @@ func (s source) of(err error) error {
 	return fmt.Errorf("%s: %w", s.file, err)
 }
 
-// name is the path of the job without its extension, beside which the results go.
+// name is the path of the job without its extension, beside which the results go. What
+// does not print in the job's name is not carried on.
 func (s *source) name() string {
 	if s.file == "" {
 		return s.demo
 	}
-	return bare(s.file)
+	folder, name := filepath.Split(bare(s.file))
+	return folder + strings.Map(func(c rune) rune {
+		if strconv.IsPrint(c) {
+			return c
+		}
+		return '_'
+	}, name)
 }
 
 // bare is a path without its extension; a name that is nothing else, such as
