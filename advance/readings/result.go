@@ -167,6 +167,10 @@ func (p *posterior) stages(r *Result) {
 	})}
 }
 
+// named is the chance from which on a reading is named a probable outlier: less than
+// even, since to read it again costs less than a slip believed.
+const named = 1.0 / 3
+
 // judge names the outliers and measures the scatter about the likeliest curve.
 func (r *Result) judge(places []int) {
 	p := r.fit
@@ -181,7 +185,7 @@ func (r *Result) judge(places []int) {
 		r.Residuals[places[k]] = res
 		slope := (p.best.advance(n+instant) - p.best.advance(n-instant)) / (2 * instant)
 		z := res / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
-		if p.outlier[k] > 0.5 {
+		if p.outlier[k] > named {
 			r.Outliers = append(r.Outliers, places[k])
 			continue
 		}
