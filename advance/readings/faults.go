@@ -185,7 +185,7 @@ func (d *diagnosis) dips() {
 	p := r.fit
 	last := -1
 	for k, o := range p.obs {
-		if o.falling || p.outlier[k] > named {
+		if o.falling || p.outlier[k] > namedFrom(len(p.obs)) {
 			continue
 		}
 		if last >= 0 {

@@ -167,9 +167,15 @@ func (p *posterior) stages(r *Result) {
 	})}
 }
 
-// named is the chance from which on a reading is named a probable outlier: less than
-// even, since to read it again costs less than a slip believed.
-const named = 1.0 / 3
+// namedFrom is the chance from which on one of so many readings is named a probable
+// outlier: less than even, since to read it again costs less than a slip believed. Of
+// fewer than eight each bears too much of the curve for that.
+func namedFrom(readings int) float64 {
+	if readings < 8 {
+		return 0.5
+	}
+	return 1.0 / 3
+}
 
 // judge names the outliers and measures the scatter about the likeliest curve.
 func (r *Result) judge(places []int) {
@@ -185,7 +191,7 @@ func (r *Result) judge(places []int) {
 		r.Residuals[places[k]] = res
 		slope := (p.best.advance(n+instant) - p.best.advance(n-instant)) / (2 * instant)
 		z := res / math.Hypot(o.sigmaDeg, o.sigmaRPM*slope)
-		if p.outlier[k] > named {
+		if p.outlier[k] > namedFrom(len(p.obs)) {
 			r.Outliers = append(r.Outliers, places[k])
 			continue
 		}
