@@ -42,7 +42,7 @@ func TestCoverage(t *testing.T) {
 	if rate := float64(all.Found) / float64(all.Slips); !(rate >= 0.85-2.5*math.Sqrt(0.85*0.15/float64(all.Slips))) {
 		t.Errorf("%d of %d slips found, want 85 %% or more", all.Found, all.Slips)
 	}
-	if rate := float64(all.Mistaken) / float64(all.Good); !(rate <= 0.01) {
+	if rate := float64(all.Mistaken) / float64(all.Good); !(rate <= 0.01+2.5*math.Sqrt(0.01*0.99/float64(all.Good))) {
 		t.Errorf("%d of %d good readings named by mistake, want 1 %% or less", all.Mistaken, all.Good)
 	}
 }
@@ -135,5 +135,32 @@ func TestSampleErrors(t *testing.T) {
 	}
 	if rate := float64(outliers) / float64(n); len(count) != 3 || !(rate > 0.4 && rate < 0.6) {
 		t.Errorf("%d laws, %.2f slips in a set, want 0.5", len(count), rate)
+	}
+}
+
+// The stored intervals belong to the readings that are drawn, and the table of widths has
+// a line for each quantity.
+func TestWidths(t *testing.T) {
+	if testing.Short() {
+		sets, err := readRamps(ramps)
+		if err != nil || len(sets) < 300 {
+			t.Fatalf("%d sets, error %v", len(sets), err)
+		}
+		return
+	}
+	var text strings.Builder
+	if err := Widths(context.Background(), &text, nil); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(text.String(), "\n"); n != 2+len(rows) || strings.Contains(text.String(), "NaN") {
+		t.Errorf("%d lines:\n%s", n, text.String())
+	}
+	if err := Widths(context.Background(), nil, nil); err == nil {
+		t.Error("no writer was taken")
+	}
+	for _, bad := range []string{"1 2 3\n", strings.Repeat("x ", 3+2*len(rows))} {
+		if _, err := readRamps(bad); err == nil {
+			t.Errorf("%q was read", bad)
+		}
 	}
 }
