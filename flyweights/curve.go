@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/bobweight/flyweights/internal/plane"
-	"example.org/bobweight/springs/valid"
 )
 
 // Direction is the sense of a slow sweep of speed.
@@ -99,22 +98,6 @@ func (c *Curve) Phi(omega float64, dir Direction) float64 {
 	s := c.sweep(dir)
 	v := s.level(omega)
 	return s.phi(s.find(v), v)
-}
-
-// slope returns dtheta/domega in rad per rad/s at a speed omega in rad/s: 0
-// below the start, above all-in and where the mechanism holds, and the largest
-// number there is where the curve stands upright, at the brink of a snap.
-func (c *Curve) slope(omega float64, dir Direction) float64 {
-	s := c.sweep(dir)
-	v := s.level(omega)
-	d := s.sign * s.slope(s.find(v), v)
-	if d == 0 {
-		return 0 // also at speeds whose double overflows
-	}
-	if slope := 2 * math.Abs(omega) * d; valid.Finite(slope) {
-		return slope
-	}
-	return math.MaxFloat64
 }
 
 // Sweep writes the advance in rad at each speed of omegas in rad/s into dst and

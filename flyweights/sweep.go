@@ -226,12 +226,3 @@ func (s *sweep) phi(k int, v float64) float64 {
 	}
 	return p.phi + p.h*t
 }
-
-// slope returns the derivative of the output by the level.
-func (s *sweep) slope(k int, v float64) float64 {
-	p, t, _, ok := s.on(k, v)
-	if !ok || p.h == 0 {
-		return 0
-	}
-	return p.theta.Slope(t) / p.level.Slope(t)
-}

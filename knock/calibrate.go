@@ -230,13 +230,6 @@ func (d *deviation) over(slopes parameters) (float64, parameters) {
 	return d.off / d.sigma, slopes
 }
 
-// miss returns how far the model with a parameter is from an observation, in standard
-// deviations of the observation, and the slopes of that.
-func (p *point) miss(mean *parameters, o *Observation) (off float64, slopes parameters) {
-	d := p.deviation(mean, o)
-	return d.over(p.slopes(mean, o, &d))
-}
-
 // convergence is the step, in standard deviations of the posterior, below which the search
 // for the maximum of the posterior has settled.
 const convergence = 2e-3

@@ -66,14 +66,6 @@ type Identification struct {
 // 10 degrees that is half a per cent.
 type ramp struct{ onset, full, most, hysteresis float64 }
 
-// at is the angle at a vacuum.
-func (r ramp) at(v float64, falling bool) float64 {
-	if falling {
-		v += r.hysteresis
-	}
-	return r.most * math.Max(0, math.Min(1, (v-r.onset)/(r.full-r.onset)))
-}
-
 // mostTurn is the largest turn in rad of any plate.
 const mostTurn = 0.5
 

@@ -31,14 +31,6 @@ func (w Wiebe) Exponent() float64 {
 	return math.Log(math.Ln10/tenth) / math.Log((w.Develop+w.Rapid)/w.Develop)
 }
 
-// burned returns the share burned y crank degrees after spark, 0 before it.
-func (w Wiebe) burned(y float64) float64 {
-	if !(y > 0) {
-		return 0
-	}
-	return -math.Expm1(-tenth * math.Pow(y/w.Develop, w.Exponent()))
-}
-
 // Angle returns the crank degrees from spark to a share burned, 0 to below 1. It
 // refuses what [Wiebe.Check] refuses.
 func (w Wiebe) Angle(x float64) (float64, error) {
