@@ -9,7 +9,7 @@ import (
 )
 
 // Every test that the contributor's guide names beside a fault is there, in the folder
-// that it names.
+// that it names; those of the pages are scripts.
 func TestFaultTable(t *testing.T) {
 	guide, err := os.ReadFile(library + "/DEVELOPERS.md")
 	if err != nil {
@@ -25,7 +25,7 @@ func TestFaultTable(t *testing.T) {
 		}
 		rows++
 		folder, named := "", false
-		for _, word := range regexp.MustCompile("`[^`]+`|(Test|Fuzz)[A-Z][A-Za-z]*").FindAllString(cells[3], -1) {
+		for _, word := range regexp.MustCompile("`[^`]+`|(Test|Fuzz|Benchmark)[A-Z][A-Za-z]*|[a-z]+\\.mjs").FindAllString(cells[3], -1) {
 			if strings.HasPrefix(word, "`") {
 				folder = strings.Trim(word, "`")
 				continue
@@ -44,9 +44,13 @@ func TestFaultTable(t *testing.T) {
 	}
 }
 
-// holds reports whether a folder has a test of this name.
+// holds reports whether a folder has a test, a benchmark or a script of this name.
 func holds(t *testing.T, folder, test string) bool {
 	t.Helper()
+	if strings.HasSuffix(test, ".mjs") {
+		_, err := os.Stat(filepath.Join(library, filepath.FromSlash(folder), test))
+		return err == nil
+	}
 	files, err := filepath.Glob(filepath.Join(library, filepath.FromSlash(folder), "*_test.go"))
 	if err != nil {
 		t.Fatal(err)
