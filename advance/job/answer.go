@@ -374,6 +374,8 @@ func (w *work) nothingToSet(a *Answer) {
 		a.Forbids = r.Findings[0].Text
 	case w.job.tooFew() != "":
 		a.Forbids = "Nothing is set from this. " + w.job.tooFew()
+	case r.Vacuum != nil && len(r.Vacuum.Do) > 0:
+		a.Forbids = r.Vacuum.Do[0] + " Timing is not set from that alone: it takes readings of the curve, hose off."
 	default:
 		a.Forbids = "Nothing is set from this: without readings, or a mechanism with a drawer of parts, nobody knows what the distributor does."
 	}

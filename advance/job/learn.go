@@ -161,7 +161,7 @@ func predicted(p *learned.Prediction) (string, error) {
 		return ends, nil
 	}
 	var below []string
-	for at := 1500.0; at < p.AllIn.Value && len(below) < 3; at += 500 {
+	for at := 500.0; at < p.AllIn.Value; at += 500 {
 		e, err := p.BelowStop(at)
 		if err != nil {
 			return "", err
@@ -171,6 +171,7 @@ func predicted(p *learned.Prediction) (string, error) {
 	if len(below) == 0 {
 		return ends, nil
 	}
+	below = below[max(0, len(below)-3):]
 	return "below the stop by " + strings.Join(below, ", ") + "; its start was not seen well: " + ends, nil
 }
 

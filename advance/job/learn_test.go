@@ -188,6 +188,25 @@ func TestRunIsJudged(t *testing.T) {
 	}
 }
 
+// Two runs whose starts nobody saw teach what they can; a curve that is continued far
+// beyond its readings is no reason to refuse the job.
+func TestRunsOfFewReadings(t *testing.T) {
+	t.Parallel()
+	rows := func(points ...[2]int) string {
+		var list []string
+		for _, p := range points {
+			list = append(list, fmt.Sprintf(`{"at": "%d rpm crank", "shows": "%d deg crank"}`, p[0], p[1]))
+		}
+		return "[" + strings.Join(list, ", ") + "]"
+	}
+	mixed := rows([2]int{700, 14}, [2]int{1000, 20}, [2]int{1400, 27}, [2]int{1800, 32}, [2]int{2400, 36}, [2]int{3000, 36})
+	pair := rows([2]int{700, 10}, [2]int{1000, 12}, [2]int{1400, 18}, [2]int{1800, 24}, [2]int{2400, 31}, [2]int{3000, 36}, [2]int{3500, 36})
+	r := work(t, []byte(`{"title": "t", "runs": [{"springs": ["heavy", "light"], "readings": `+mixed+`}, {"clamp": "unmoved", "springs": ["heavy", "heavy"], "readings": `+pair+`}]}`))
+	if r.Answer.Set == "" || !strings.Contains(strings.Join(r.Runs.Learned, "\n"), "light + light (never fitted): below the stop by ") {
+		t.Errorf("answer %+v, learned %q", r.Answer, r.Runs.Learned)
+	}
+}
+
 // Where no run shows its start, degrees below the stop stand first.
 func TestBelowTheStopFirst(t *testing.T) {
 	t.Parallel()

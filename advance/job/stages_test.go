@@ -146,6 +146,14 @@ func TestAnsweredFirst(t *testing.T) {
 	}
 }
 
+// A job of a vacuum unit alone answers with what the unit does.
+func TestVacuumAloneAnswers(t *testing.T) {
+	t.Parallel()
+	if a := work(t, section(t, "vacuum")).Answer; !strings.HasPrefix(a.Forbids, "The unit begins at ") {
+		t.Errorf("the answer is %q", a.Forbids)
+	}
+}
+
 // Readings that show no curve are not passed over: the answer and the question say what
 // they lack.
 func TestReadingsThatShowNoCurve(t *testing.T) {

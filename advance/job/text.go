@@ -332,7 +332,10 @@ func (m *mechanismPart) text(p *page) {
 func (c *ChangePart) text(p *page) {
 	p.head("What clamp and slot alone do")
 	turn := fmt.Sprintf("advance the distributor by %.1f deg", c.Turn)
-	if c.Turn < 0 {
+	switch {
+	case c.Turn == 0:
+		turn = "set the timing with the light" // it stands right, or on a machine
+	case c.Turn < 0:
 		turn = fmt.Sprintf("retard the distributor by %.1f deg", -c.Turn)
 	}
 	switch {

@@ -8,6 +8,10 @@ import (
 	"example.org/bobweight/springs/valid"
 )
 
+// mostSquare is the greatest squared speed that a search is told of, rpm^2: a curve that a
+// draw continues far beyond its readings bends away without bound.
+const mostSquare = 1e10
+
 // ForSearch returns the parts as a search takes them, for a drawer with these kinds of
 // spring and sets of weights in this order and so many places: the best values and
 // the draws. It refuses names that no run had. What the runs do not
@@ -44,10 +48,14 @@ func (r *Result) ForSearch(springs, weights []string, places int) (*recipes.Shar
 	}
 	lay := func(draw int) recipes.Shares {
 		of := func(values []float64, draws [][]float64) []float64 {
-			if draw < 0 {
-				return values
+			if draw >= 0 {
+				values = draws[draw]
 			}
-			return draws[draw]
+			out := slices.Clone(values)
+			for i := range out {
+				out[i] = min(out[i], mostSquare)
+			}
+			return out
 		}
 		out := recipes.Shares{Angles: t.angles}
 		for _, rows := range kinds {
