@@ -39,6 +39,10 @@ func (w *work) findings() []Finding {
 		if f.Code == "set-at-idle" && !w.trap(f) || !w.allInWrong(f) {
 			continue
 		}
+		if f.Code == "static-hidden" && j.onMachine { // its zero is its own
+			f.Text = "No reading shows the weights at rest: at the lowest speed read the advance may already have begun, so travel and start are known from one side only. Read at lower speeds, until two readings agree."
+			f.Size, f.Unit = fit.Start.High, "rpm crank"
+		}
 		out = append(out, Finding{
 			Code: f.Code, Severity: f.Severity, Text: f.Text,
 			Size: text.Round(f.Size), Unit: f.Unit, Evidence: f.Evidence,

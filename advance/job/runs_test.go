@@ -146,6 +146,22 @@ func TestMachineRun(t *testing.T) {
 	}
 }
 
+// On a distributor machine nothing is said of a static timing.
+func TestMachineStartUnseen(t *testing.T) {
+	t.Parallel()
+	r := work(t, []byte(`{"title": "t", "runs": [{"where": "machine", "readings": [
+		{"at": "300 rpm dist", "shows": "0 deg dist"}, {"at": "600 rpm dist", "shows": "2 deg dist"}, {"at": "1000 rpm dist", "shows": "7 deg dist"},
+		{"at": "1500 rpm dist", "shows": "12 deg dist"}, {"at": "1800 rpm dist", "shows": "12 deg dist"}]}]}`))
+	if len(r.Findings) == 0 || !strings.Contains(r.Findings[0].Text, "No reading shows the weights at rest") {
+		t.Errorf("findings %+v", r.Findings)
+	}
+	for _, f := range r.Findings {
+		if strings.Contains(f.Text, "static timing") {
+			t.Errorf("a machine's zero is its own, and the report says: %s", f.Text)
+		}
+	}
+}
+
 // What contradicts itself in the runs is refused.
 func TestRunsRefused(t *testing.T) {
 	t.Parallel()
