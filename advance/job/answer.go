@@ -345,6 +345,23 @@ func (w *work) doubt() string {
 	return ""
 }
 
+// alone is what slot and vacuum unit tell where nothing else is known; empty where neither
+// is.
+func (r *Report) alone() string {
+	var said []string
+	if s := r.Slot; s != nil {
+		line := fmt.Sprintf("One degree of crank advance is %.2f mm of slot", s.PerDegree)
+		if s.Travel > 0 {
+			line += fmt.Sprintf("; as it is, the slot allows %.1f deg", s.Travel)
+		}
+		said = append(said, line+".")
+	}
+	if v := r.Vacuum; v != nil && len(v.Do) > 0 {
+		said = append(said, v.Do[0])
+	}
+	return strings.Join(said, " ")
+}
+
 // nothingToSet says why there is nothing to set.
 func (w *work) nothingToSet(a *Answer) {
 	r := w.report
@@ -374,8 +391,8 @@ func (w *work) nothingToSet(a *Answer) {
 		a.Forbids = r.Findings[0].Text
 	case w.job.tooFew() != "":
 		a.Forbids = "Nothing is set from this. " + w.job.tooFew()
-	case r.Vacuum != nil && len(r.Vacuum.Do) > 0:
-		a.Forbids = r.Vacuum.Do[0] + " Timing is not set from that alone: it takes readings of the curve, hose off."
+	case r.alone() != "":
+		a.Forbids = r.alone() + " Timing is not set from that alone: it takes readings of the curve, hose off."
 	default:
 		a.Forbids = "Nothing is set from this: without readings, or a mechanism with a drawer of parts, nobody knows what the distributor does."
 	}

@@ -146,9 +146,12 @@ func TestAnsweredFirst(t *testing.T) {
 	}
 }
 
-// A job of a vacuum unit alone answers with what the unit does.
-func TestVacuumAloneAnswers(t *testing.T) {
+// A job of a slot or a vacuum unit alone answers with what that does.
+func TestOnePartAloneAnswers(t *testing.T) {
 	t.Parallel()
+	if a := work(t, section(t, "distributor.slot")).Answer; !strings.HasPrefix(a.Forbids, "One degree of crank advance is 0.17 mm of slot; as it is") {
+		t.Errorf("the answer is %q", a.Forbids)
+	}
 	if a := work(t, section(t, "vacuum")).Answer; !strings.HasPrefix(a.Forbids, "The unit begins at ") {
 		t.Errorf("the answer is %q", a.Forbids)
 	}
