@@ -69,7 +69,6 @@ func least(d *simulated.Distributor, q question) float64 {
 	}
 	wide = append(wide, weighed)
 	size := len(q.Runs) + len(changes)
-	info := mat.NewSymDense(size, nil)
 	jac := make([][]float64, size)
 	want := make([][]float64, size)
 	for run := range q.Runs {
@@ -88,18 +87,7 @@ func least(d *simulated.Distributor, q question) float64 {
 			sigma = append(sigma, readingError(d, c, q.Light.Low+step*float64(k), q.Light))
 		}
 	}
-	for i := range size {
-		for j := i; j < size; j++ {
-			sum := 0.0
-			for k, s := range sigma {
-				sum += jac[i][k] * jac[j][k] / (s * s)
-			}
-			if k := i - len(q.Runs); i == j && k >= 0 {
-				sum += 1 / (wide[k] * wide[k])
-			}
-			info.SetSym(i, j, sum)
-		}
-	}
+	info := information(jac, sigma, wide)
 	var chol mat.Cholesky
 	if !chol.Factorize(info) {
 		return math.NaN()
@@ -117,6 +105,26 @@ func least(d *simulated.Distributor, q question) float64 {
 		mean += math.Sqrt(2/math.Pi*mat.Dot(g, &x)) / float64(len(speeds)-1)
 	}
 	return mean
+}
+
+// information is that of readings with these errors on unknowns with these derivatives, of
+// which the last are known within these limits.
+func information(jac [][]float64, sigma, wide []float64) *mat.SymDense {
+	size := len(jac)
+	info := mat.NewSymDense(size, nil)
+	for i := range size {
+		for j := i; j < size; j++ {
+			sum := 0.0
+			for k, s := range sigma {
+				sum += jac[i][k] * jac[j][k] / (s * s)
+			}
+			if k := i - (size - len(wide)); i == j && k >= 0 {
+				sum += 1 / (wide[k] * wide[k])
+			}
+			info.SetSym(i, j, sum)
+		}
+	}
+	return info
 }
 
 // readingError is the standard error of one reading, crank degrees: of light, rounding
