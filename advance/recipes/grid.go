@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"example.org/bobweight/flyweights"
 	"example.org/bobweight/springs"
@@ -175,13 +174,7 @@ func (g *grid) place(travels []float64) {
 
 // locate returns the cell in which a travel lies, the lower one at a point, and
 // its share of the cell.
-func (g *grid) locate(travel float64) (cell int, part float64) {
-	k := min(max(sort.SearchFloat64s(g.theta, travel), 1), len(g.theta)-1)
-	for k > 1 && g.theta[k] == g.theta[k-1] {
-		k--
-	}
-	return k - 1, (travel - g.theta[k-1]) / (g.theta[k] - g.theta[k-1])
-}
+func (g *grid) locate(travel float64) (cell int, part float64) { return cellOf(g.theta, travel) }
 
 // lay sets the swing positions: points equally spaced from 0 to stop and each
 // take-up twice.

@@ -69,7 +69,6 @@ func (l losses) at(rpm, off float64) float64 {
 }
 
 func (r *LossRow) at(off float64) float64 {
-	i := min(max(sort.SearchFloat64s(r.Off, off), 1), len(r.Off)-1)
-	f := (off - r.Off[i-1]) / (r.Off[i] - r.Off[i-1])
-	return min(1, max(0, r.Lost[i-1]+f*(r.Lost[i]-r.Lost[i-1])))
+	i, part := cellOf(r.Off, off)
+	return min(1, max(0, r.Lost[i]+part*(r.Lost[i+1]-r.Lost[i])))
 }

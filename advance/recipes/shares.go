@@ -3,7 +3,6 @@ package recipes
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"example.org/bobweight/flyweights"
 )
@@ -221,13 +220,9 @@ func (p *Problem) learned(c Choice, travel float64) (*flyweights.Curve, error) {
 
 // line reads a row at an advance, and its slope per crank degree.
 func (s *Shares) line(y []float64, angle float64) (value, slope float64) {
-	a := s.Angles
-	k := min(max(sort.SearchFloat64s(a, angle), 1), len(a)-1)
-	for k > 1 && a[k] == a[k-1] { // before the jump
-		k--
-	}
-	slope = (y[k] - y[k-1]) / (a[k] - a[k-1])
-	return y[k-1] + slope*(angle-a[k-1]), slope
+	k, _ := cellOf(s.Angles, angle)
+	slope = (y[k+1] - y[k]) / (s.Angles[k+1] - s.Angles[k])
+	return y[k] + slope*(angle-s.Angles[k]), slope
 }
 
 // bendsAt are the engine speeds at which a choice given as shares may bend: where its
