@@ -172,7 +172,7 @@ func (t *table) first(line int, text string) {
 		if word, ok := columnWords[strings.ToLower(c.text)]; ok && i >= 2 {
 			x = column{kind: word}
 		} else if err := one.into(x.kind).UnmarshalText([]byte("1 " + c.text)); err != nil {
-			t.fail(line, c.column, "unit %s of the first row: %w", strconv.Quote(short(c.text)), err)
+			t.fail(line, c.column, "unit %s of the first row, which names the unit of each column, such as rpm crank,deg crank: %w", strconv.Quote(short(c.text)), err)
 		}
 		if seen[x.kind] || x.kind == ofSweep && seen[ofFalling] || x.kind == ofFalling && seen[ofSweep] {
 			t.fail(line, c.column, "column %s says what an earlier one says; give one of the two", strconv.Quote(short(c.text)))
