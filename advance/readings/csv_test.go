@@ -58,7 +58,7 @@ func TestReadCSVMends(t *testing.T) {
 	}{
 		{"several", head + "800,x\n900,13\n-5,1/2\n", []string{"line 2, column 5: ", "line 4, column 1: ", "line 4, column 4: quantity: unreadable value: \"1/2 deg crank\": for the fraction write 0.5"}},
 		{"no first row", "800,12\n900,13\n", []string{"line 1: the first row with the units is missing"}},
-		{"no units", "speed,timing\n800,12\n", []string{"line 1, column 1: unit \"speed\" of the first row, which names the unit of each column, such as rpm crank,deg crank"}},
+		{"no units", "speed,timing\n800,12\n", []string{"line 1, column 1: unit \"speed\" of the first row, which names the unit of each column, such as rpm crank,deg crank", "line 1, column 7: unit \"timing\" of the first row"}},
 		{"no shaft", "rpm,deg\n800,12\n", []string{"line 1, column 1: unit \"rpm\" of the first row", "line 1, column 5: unit \"deg\" of the first row"}},
 		{"words of the trade", "RPM crank,BTDC\n800,12\n", []string{"write rpm", "for degrees before top centre write deg crank"}},
 		{"degree sign", "rpm crank,° crank\n", []string{"for the degree sign write deg"}},
