@@ -42,10 +42,11 @@ func FuzzDesign(tf *testing.F) {
 	f.Add(0.8e-3, 6e-3, 9.0, 80e9, 5.0, 8.0, 0.02, 300.0)
 	f.Add(1e-5, 1e-3, 1e4, 3e11, 1e9, 16.0, 1e3, 450.0)
 	f.Add(1e-300, 1e300, 5e-324, 1e308, 1e300, 4.0, 1e-300, 200.0)
-	f.Add(1e-5, 1e-3, 1.5e-323, 3e11, 0.28, 16.0, 1e3, 450.0)   // stiff without end
-	f.Add(1e-5, 1e-3, 1e4, 3e11, 5e-324, 16.0, 1e3, 450.0)      // coils without end
-	f.Add(-8.8e-10, 6e-3, 9.0, 8e10, 5e-324, 24.0, 0.13, 300.0) // safe without end
-	f.Add(0.8e-3, 6e-3, 9.0, 5e-324, 1e-323, 11.6, 0.02, 300.0) // and so with no force
+	f.Add(1e-5, 1e-3, 1.5e-323, 3e11, 0.28, 16.0, 1e3, 450.0)         // stiff without end
+	f.Add(1e-5, 1e-3, 1e4, 3e11, 5e-324, 16.0, 1e3, 450.0)            // coils without end
+	f.Add(-8.8e-10, 6e-3, 9.0, 8e10, 5e-324, 24.0, 0.13, 300.0)       // safe without end
+	f.Add(0.8e-3, 6e-3, 9.0, 5e-324, 1e-323, 11.6, 0.02, 300.0)       // and so with no force
+	f.Add(3.6e-301, 1e-300, 31055.8, -1e-88, 3.7e8, 26.3, 1e3, 450.0) // a cube that runs under
 	f.Add(math.NaN(), math.Inf(1), 0.0, -1.0, math.NaN(), math.Inf(-1), math.NaN(), 0.0)
 	f.Fuzz(func(t *testing.T, d, mean, coils, modulus, force, index, length, temperature float64) {
 		fair := func(what string, err error, values ...float64) {

@@ -35,7 +35,7 @@ func HookBending(force, mean, diameter, bend float64) (float64, error) {
 func hookSize(force, mean, diameter, radius float64, name string) error {
 	return valid.Check(valid.ErrRange,
 		valid.In("force", force, "N", 0, maxForce),
-		valid.Above("wire diameter", diameter, "m", 0, 1),
+		valid.In("wire diameter", diameter, "m", leastWire, 1),
 		valid.In("mean coil diameter", mean, "m", diameter, maxIndex*diameter),
 		valid.Above(name, radius, "m", diameter/2, maxLength),
 	)

@@ -9,7 +9,7 @@ import (
 // Wire is the coiled body of a spring: round wire wound with a constant mean
 // diameter. The zero value is refused by [Wire.check].
 type Wire struct {
-	Diameter     float64 // m, of the wire, more than 0
+	Diameter     float64 // m, of the wire, 1e-9 to 1
 	MeanDiameter float64 // m, of the coil at the centre of the wire
 	ActiveCoils  float64 // coils that twist, more than 0; hooks count as in [Hook]
 	ShearModulus float64 // Pa, of the wire
@@ -20,8 +20,9 @@ type Wire struct {
 // this package are refused where they are meaningless, not where a spring is
 // merely hard to make.
 const (
-	minIndex = 2
-	maxIndex = 100
+	minIndex  = 2
+	maxIndex  = 100
+	leastWire = 1e-9 // m, thinner than any wire: a cube of it is far from running under
 )
 
 // index returns the spring index C = mean diameter / wire diameter.
@@ -29,7 +30,7 @@ func (w Wire) index() float64 { return w.MeanDiameter / w.Diameter }
 
 func (w Wire) checkSize() error {
 	return valid.Check(valid.ErrRange,
-		valid.Above("wire diameter", w.Diameter, "m", 0, 1),
+		valid.In("wire diameter", w.Diameter, "m", leastWire, 1),
 		valid.In("mean coil diameter", w.MeanDiameter, "m", minIndex*w.Diameter, maxIndex*w.Diameter),
 	)
 }

@@ -26,6 +26,7 @@ func FuzzCorpus(tf *testing.F) {
 		f.Add(uint16(7*i), uint16(11*i), uint16(0), text)
 		f.Add(uint16(5*i), uint16(13*i), uint16(i), text)
 	}
+	f.Add(uint16(49), uint16(65450), uint16(10), "\u202e\x1b[2J") // the name of a find
 	f.Fuzz(func(t *testing.T, file, place, kind uint16, text string) {
 		name := names[int(file)%len(names)]
 		whole, err := testdata.Corpus.ReadFile(name)

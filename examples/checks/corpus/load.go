@@ -7,6 +7,7 @@ import (
 	"maps"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/bobweight/advance/strict"
@@ -48,7 +49,9 @@ func read(name string, data []byte, seen map[string]string) (*File, []error) {
 	}
 	var wrong []error
 	note := func(field, format string, args ...any) {
-		wrong = append(wrong, fmt.Errorf("%w: %s: line %d: %s: %s", ErrCorpus, name, lines.Of(field), field, fmt.Sprintf(format, args...)))
+		// A name of the file may hold what does not print.
+		printed := strings.Trim(strconv.QuoteToGraphic(field), `"`)
+		wrong = append(wrong, fmt.Errorf("%w: %s: line %d: %s: %s", ErrCorpus, name, lines.Of(field), printed, fmt.Sprintf(format, args...)))
 	}
 	if f.Source.Author == "" || f.Source.Title == "" {
 		note("source", "a citation needs at least author and title")
