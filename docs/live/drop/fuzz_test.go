@@ -39,6 +39,7 @@ func FuzzPictures(tf *testing.F) {
 		f.Add(uint16(1), uint16(11*i), uint16(7*i), text)
 	}
 	f.Add(uint16(1), uint16(65535), uint16(7), "1e308") // an axis without end
+	f.Add(uint16(1), uint16(65522), uint16(7), "1e308")
 	f.Fuzz(func(t *testing.T, where, place, kind uint16, text string) {
 		d := Drop{Job: string(demo), Result: string(result)}
 		if where%4 == 0 {

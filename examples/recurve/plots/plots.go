@@ -56,15 +56,15 @@ func curves(r *job.Report) (*figure.Plot, error) {
 	p.Legend.XOffs, p.Legend.YOffs = vg.Points(8), -vg.Points(4)
 	p.Add(plotter.NewGrid())
 	frame(p, r)
-	// An axis without end would be numbered without end.
-	if p.X.Max > 1e5 || p.Y.Min < -1e3 || p.Y.Max > 1e3 {
-		return nil, fmt.Errorf("plots: the report reaches %.6g rpm and %.6g to %.6g deg crank, valid is at most 1e5 rpm and -1000 to 1000 deg crank", p.X.Max, p.Y.Min, p.Y.Max)
-	}
 	d := &drawn{p: p, r: r}
 	for _, step := range []func() error{d.knock, d.window, d.lines, d.readings} {
 		if err := step(); err != nil {
 			return nil, err
 		}
+	}
+	// An axis without end would be numbered without end.
+	if p.X.Max > 1e5 || p.Y.Min < -1e3 || p.Y.Max > 1e3 {
+		return nil, fmt.Errorf("plots: the report reaches %.6g rpm and %.6g to %.6g deg crank, valid is at most 1e5 rpm and -1000 to 1000 deg crank", p.X.Max, p.Y.Min, p.Y.Max)
 	}
 	// The names take a quarter of the width.
 	shown := p.X.Max
