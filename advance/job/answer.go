@@ -218,7 +218,7 @@ func (w *work) fitClamp(a *Answer) {
 	}
 	a.Gains = fmt.Sprintf("total %.1f deg %s, static %.1f", c.Total, c.TotalOf, c.Static)
 	if c.AllIn > 0 {
-		a.Gains += fmt.Sprintf(", all in by %.0f rpm", c.AllIn)
+		a.Gains += fmt.Sprintf(", all in by %.0f rpm at the latest", c.AllIn)
 	}
 	a.Gains += "; now " + w.present()
 	if c.Margin != nil {
