@@ -43,6 +43,8 @@ func interrupted(t *testing.T, by os.Signal, ready func() bool, while time.Durat
 		}
 		time.Sleep(5 * time.Millisecond)
 	}
+	// Nothing outside tells how far the other process has got, so the callers that need
+	// it at work try one while after the other.
 	time.Sleep(while)
 	begin := time.Now()
 	if err := c.Process.Signal(by); err != nil {
