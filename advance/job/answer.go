@@ -214,9 +214,12 @@ func (w *work) fitClamp(a *Answer) {
 	case c.SlotClosing != nil:
 		a.Fit = append(a.Fit, w.job.slotText(*c.SlotClosing))
 	default:
-		a.Fit = append(a.Fit, fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot is given)", c.Remove))
+		a.Fit = append(a.Fit, fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot.radius is given)", c.Remove))
 	}
 	a.Gains = fmt.Sprintf("total %.1f deg %s, static %.1f", c.Total, c.TotalOf, c.Static)
+	if w.fit.Static.Bound != readings.Interval && !w.job.onMachine {
+		a.Gains = strings.Replace(a.Gains, "static", "static about", 1) + " as the start was not seen"
+	}
 	if c.AllIn > 0 {
 		a.Gains += fmt.Sprintf(", all in by %.0f rpm at the latest", c.AllIn)
 	}
@@ -244,8 +247,11 @@ func (j *Job) slotOf(r *RecipePart) string {
 	if r.SlotLength == 0 && math.Abs(r.Remove) < sameTravel {
 		return "slot as it is"
 	}
+	if r.SlotLength == 0 && j.has.slotRadius {
+		return j.slotText(1e3 * j.arc(r.Remove))
+	}
 	if r.SlotLength == 0 {
-		return fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot is given)", r.Remove)
+		return fmt.Sprintf("take %.1f deg crank of travel away at the slot (mm as soon as distributor.slot.radius is given)", r.Remove)
 	}
 	return j.slotText(r.SlotClosing)
 }
@@ -345,9 +351,9 @@ func (w *work) doubt() string {
 	return ""
 }
 
-// alone is what slot and vacuum unit tell where nothing else is known; empty where neither
-// is.
-func (r *Report) alone() string {
+// alone is what slot and vacuum unit tell where nothing else is known, with the hose where
+// the idle's vacuum is; empty where neither is.
+func (r *Report) alone(idle bool) string {
 	var said []string
 	if s := r.Slot; s != nil {
 		line := fmt.Sprintf("One degree of crank advance is %.2f mm of slot", s.PerDegree)
@@ -358,13 +364,16 @@ func (r *Report) alone() string {
 	}
 	if v := r.Vacuum; v != nil && len(v.Do) > 0 {
 		said = append(said, v.Do[0])
+		if idle {
+			said = append(said, v.Do[1])
+		}
 	}
 	return strings.Join(said, " ")
 }
 
 // nothingToSet says why there is nothing to set.
 func (w *work) nothingToSet(a *Answer) {
-	r := w.report
+	r, idle := w.report, w.job.gives("vacuum.idle_vacuum")
 	switch {
 	case r.NoFit != nil:
 		a.Forbids = strings.TrimSpace(r.NoFit.Text + " " + strings.Join(r.NoFit.Reasons, "; "))
@@ -391,8 +400,8 @@ func (w *work) nothingToSet(a *Answer) {
 		a.Forbids = r.Findings[0].Text
 	case w.job.tooFew() != "":
 		a.Forbids = "Nothing is set from this. " + w.job.tooFew()
-	case r.alone() != "":
-		a.Forbids = r.alone() + " Timing is not set from that alone: it takes readings of the curve, hose off."
+	case r.alone(idle) != "":
+		a.Forbids = r.alone(idle) + " Timing is not set from that alone: it takes readings of the curve, hose off."
 	default:
 		a.Forbids = "Nothing is set from this: without readings, or a mechanism with a drawer of parts, nobody knows what the distributor does."
 	}

@@ -105,6 +105,7 @@ var ways = map[string]string{
 	"vacuum.arm":           "calliper, shaft's axis to the pin that the rod pulls",
 	"vacuum.pump":          "3 readings or more: " + byPump,
 	"vacuum.pump[].at":     "vacuum on the pump's gauge at this reading",
+	"vacuum.pump[].rod":    "calliper on the rod at this vacuum, less where it stands at rest",
 	"vacuum.pump[].shows":  "degrees that the unit adds there, from rest, by a degree wheel or the light; once at a deep vacuum is enough",
 	"vacuum.idle_vacuum":   byGauge + ", at idle",
 	"vacuum.cruise_vacuum": byGauge + ", at steady light cruise",

@@ -86,8 +86,11 @@ func (j *Job) problem(a *requirement) *recipes.Problem {
 		SlotStep: slotStep, LeastClosing: smallestClosing,
 		Limits: recipes.Limits{AllIn: w.AllIn, Snap: w.Snap, AdvanceAtIdle: w.AboveIdle < 0},
 	}
-	if j.has.slot {
+	switch {
+	case j.has.slot:
 		p.Slot = j.Slot
+	case j.learned():
+		p.PresentTravel, p.LeastRemoval = j.SlotTravel, smallestTravel
 	}
 	if w.AboveIdle >= 0 {
 		p.Limits.StartMargin, p.Limits.ReturnMargin = w.AboveIdle, w.AboveIdle

@@ -31,7 +31,11 @@ func (w *work) decided(ctx context.Context) ([]decidedRow, error) {
 			continue
 		}
 		d := decidedRow{Field: o.field, Taken: o.taken, Turns: "It decides " + o.turns + "."}
-		if c := w.choice; c != nil && c.best != nil && o.problem != nil {
+		best := w.choice != nil && w.choice.best != nil && o.problem != nil
+		if !best && o.turns == "" {
+			continue // it decides among recipes, and there are none
+		}
+		if best {
 			turns, err := w.reconsider(ctx, &o)
 			if err != nil {
 				return nil, err

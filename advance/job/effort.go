@@ -105,7 +105,7 @@ func (c *choice) efforts(j *Job) ([]effortRow, error) {
 			rung.Recipe = c.best
 		}
 		part.Keeps = len(rung.Breaches) == 0
-		if best := c.ladder.Best; best >= 0 && i > best && sameBuild(rung.Recipe, c.best) {
+		if best := c.ladder.Best; best >= 0 && i > best && sameBuild(rung.Recipe, c.best) || i > 0 && c.repeats(i) {
 			part.Recipe = "nothing better in the drawer"
 			part.Keeps, part.Sure = false, 0
 			out = append(out, part)
@@ -129,6 +129,13 @@ func (c *choice) efforts(j *Job) ([]effortRow, error) {
 	return out, nil
 }
 
+// repeats reports whether an effort comes to the build of a lesser one.
+func (c *choice) repeats(i int) bool {
+	return slices.ContainsFunc(c.ladder.Rungs[:i], func(less recipes.Rung) bool {
+		return less.Recipe != nil && sameBuild(less.Recipe, c.ladder.Rungs[i].Recipe)
+	})
+}
+
 // sameBuild reports whether two recipes have the same parts and the same slot.
 func sameBuild(a, b *recipes.Recipe) bool {
 	return slices.Equal(a.Springs, b.Springs) && slices.Equal(a.Posts, b.Posts) && a.Weights == b.Weights && math.Abs(a.Travel-b.Travel) < sameTravel
@@ -147,6 +154,8 @@ func (j *Job) springsOf(r *recipes.Recipe) string { return j.named(r.SpringNames
 func (j *Job) slotShort(r *recipes.Recipe) string {
 	closing := r.SlotClosing
 	switch {
+	case !r.SlotKnown && math.Abs(j.SlotTravel-r.Travel) < sameTravel:
+		return "slot as it is"
 	case !r.SlotKnown:
 		return fmt.Sprintf("%.1f deg of travel less", j.SlotTravel-r.Travel)
 	case closing > 0.05:

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/bobweight/advance/internal/text"
 	"example.org/bobweight/advance/readings"
@@ -36,6 +37,28 @@ func (j *Job) hoseRows(fit *readings.Result) ([]hoseRow, error) {
 		out = append(out, row)
 	}
 	return out, nil
+}
+
+// hoseAdds says what readings with the hose on show more than the curve, where nobody
+// noted their vacuum; empty where there are none.
+func (j *Job) hoseAdds(fit *readings.Result) string {
+	var list []float64
+	low, high := math.Inf(1), 0.0
+	for i, x := range fit.Readings {
+		if add, ok := fit.HoseOn[i]; ok && add.Bound == readings.Interval && !(x.Vacuum > 0) {
+			list = append(list, add.Value)
+			low, high = min(low, x.RPM), max(high, x.RPM)
+		}
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	slices.Sort(list)
+	said := fmt.Sprintf("With the hose on the light shows %.1f deg crank more in the middle (%.1f to %.1f), from %.0f to %.0f rpm.", list[len(list)/2], list[0], list[len(list)-1], low, high)
+	if unsure := slices.ContainsFunc(j.runs, func(x run) bool { return x.hose && x.moved == nil }); unsure {
+		said += " That holds if the distributor was not turned in between."
+	}
+	return said + " At which vacuum was not noted: a gauge on the hose beside each reading (vacuum) tells what the unit does."
 }
 
 // unitGives is the least and the most that the unit adds at a vacuum read on a gauge,

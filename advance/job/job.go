@@ -109,6 +109,7 @@ type VacuumUnit struct {
 	// parts; ArmKnown then tells whether degrees can be given as travel of the rod.
 	Pumped   *vacuum.Identification
 	ArmKnown bool
+	noArm    bool // travel of the rod was read, and no arm turns it into degrees
 }
 
 // Read reads a job file and checks what it means. Readings in a file of their

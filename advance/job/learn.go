@@ -58,8 +58,14 @@ func (w *work) learn(ctx context.Context, part *RunsPart) error {
 	if len(runs) == 0 {
 		return nil
 	}
-	found, err := w.teach(ctx, runs)
-	if err != nil {
+	if _, _, err := w.partsVerdict(ctx); err != nil {
+		return err
+	}
+	found, err := w.before, error(nil)
+	if w.contradicted() && !j.has.mechanism {
+		part.Learned = append(part.Learned, inContradiction)
+		runs = j.learnedRuns(j.newest)
+	} else if found, err = w.teach(ctx, runs); err != nil {
 		return err
 	}
 	if part.Passed == nil || !*part.Passed {
@@ -74,13 +80,20 @@ func (w *work) learn(ctx context.Context, part *RunsPart) error {
 	if len(runs) < 2 {
 		part.Learned = append(part.Learned, "One run teaches its own parts only. A run with another pair of springs, the rest untouched, tells what mixed pairs do.")
 	}
-	lines, err := predictions(found, j.untried(runs))
+	never := "never fitted"
+	if w.contradicted() {
+		never = "by the runs before"
+	}
+	lines, err := predictions(found, j.untried(runs), never)
 	if err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
 	part.Learned = append(append(part.Learned, lines...), found.Notes...)
 	return nil
 }
+
+// inContradiction stands before what the runs teach where the newest contradicts them.
+const inContradiction = "The newest run contradicts the runs before it, as stands above. It was left out of what follows, and no recipe is made of learned parts until that is cleared up."
 
 // teach learns the parts from runs: with the list where all of them are described, else
 // from the readings alone. The runs of the whole job are fitted once.
@@ -107,7 +120,7 @@ func (w *work) teach(ctx context.Context, runs []learned.Run) (*learned.Result, 
 
 // predictions says in a line each what combinations would do that no run had, those that
 // the runs determine first, and then what is to be known of all of them.
-func predictions(found *learned.Result, list []learned.Combination) ([]string, error) {
+func predictions(found *learned.Result, list []learned.Combination, never string) ([]string, error) {
 	var known, open []string
 	notes := map[string][]string{} // combinations that a note is about
 	var order []string
@@ -131,7 +144,7 @@ func predictions(found *learned.Result, list []learned.Combination) ([]string, e
 		if err != nil {
 			return nil, err
 		}
-		known = append(known, name+" (never fitted): "+line)
+		known = append(known, name+" ("+never+"): "+line)
 		for _, n := range p.Notes {
 			if notes[n] == nil {
 				order = append(order, n)
@@ -140,7 +153,7 @@ func predictions(found *learned.Result, list []learned.Combination) ([]string, e
 		}
 	}
 	if more := len(open) - mostOpen; more > 0 {
-		open = append(open[:mostOpen], fmt.Sprintf("The runs leave %d further combinations open.", more))
+		open = append(open[:mostOpen], fmt.Sprintf("The runs leave %s open.", counted(more, "further combination")))
 	}
 	out := append(known, open...)
 	for _, n := range order {
@@ -433,8 +446,39 @@ func (w *work) judgeParts(ctx context.Context, before *learned.Result) (*learned
 	return v, nil
 }
 
+// partsVerdict is what the runs before the newest teach, and what they say of its parts;
+// both are worked once, and nil where they say nothing.
+func (w *work) partsVerdict(ctx context.Context) (*learned.Result, *learned.Verdict, error) {
+	if w.asked {
+		return w.before, w.judged, nil
+	}
+	var err error
+	if w.before, err = w.teachBefore(ctx, &w.job.runs[w.job.newest]); err != nil {
+		return nil, nil, err
+	}
+	if w.before != nil {
+		if w.judged, err = w.judgeParts(ctx, w.before); err != nil {
+			return nil, nil, err
+		}
+	}
+	w.asked = true
+	return w.before, w.judged, nil
+}
+
+// contradicted reports whether the newest run does not show the parts that are noted for
+// it: what all runs together would teach is then in doubt.
+func (w *work) contradicted() bool { return w.judged != nil && !w.judged.Agrees }
+
 // teaches reports whether there are runs enough to learn parts from.
-func (j *Job) teaches() bool { return len(j.learnedRuns(len(j.runs))) >= 2 }
+func (j *Job) teaches() bool {
+	switch runs := j.learnedRuns(len(j.runs)); len(runs) {
+	case 0:
+		return false
+	case 1:
+		return len(j.learnSettings().Masses) > 1 // other weights, as the scale tells
+	}
+	return true
+}
 
 // learned reports whether the drawer is known by what the runs teach.
 func (j *Job) learned() bool { return j.shares != nil }
@@ -443,6 +487,9 @@ func (j *Job) learned() bool { return j.shares != nil }
 // is described.
 func (w *work) adoptLearned(ctx context.Context) error {
 	j := *w.job
+	if _, _, err := w.partsVerdict(ctx); err != nil || w.contradicted() {
+		return err // the report says so
+	}
 	runs := j.learnedRuns(len(j.runs))
 	found, err := w.teach(ctx, runs)
 	if err != nil {
@@ -456,12 +503,19 @@ func (w *work) adoptLearned(ctx context.Context) error {
 	if len(kinds) == 0 {
 		return nil
 	}
-	shares, draws, err := found.ForSearch(kinds, []string{last.Weights}, len(last.Springs))
+	weights, err := j.determinedWeights(found, last)
+	if err != nil {
+		return fmt.Errorf("%w: runs: %w", ErrJob, err)
+	}
+	shares, draws, err := found.ForSearch(kinds, weights, len(last.Springs))
 	if err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
 	j.shares, j.draws = shares, draws
-	j.Drawer = recipes.Drawer{Weights: []recipes.WeightPart{{Name: cmp.Or(last.Weights, "as they are")}}}
+	j.Drawer = recipes.Drawer{}
+	for _, x := range weights {
+		j.Drawer.Weights = append(j.Drawer.Weights, recipes.WeightPart{Name: cmp.Or(x, "as they are")})
+	}
 	for _, k := range kinds {
 		j.Drawer.Springs = append(j.Drawer.Springs, recipes.SpringPart{Name: k, Count: counts[k]})
 	}
@@ -472,6 +526,32 @@ func (w *work) adoptLearned(ctx context.Context) error {
 	j.SlotTravel = min(j.SlotTravel, shares.Angles[len(shares.Angles)-1])
 	w.job = &j
 	return nil
+}
+
+// determinedWeights lists the weights of the newest run, and after them those that runs or
+// a scale let reckon with.
+func (j *Job) determinedWeights(found *learned.Result, last learned.Run) ([]string, error) {
+	out := []string{last.Weights}
+	var names []string
+	for _, x := range j.learnedRuns(len(j.runs)) {
+		names = append(names, x.Weights)
+	}
+	for _, x := range j.file.Drawer.Weights {
+		names = append(names, x.Name)
+	}
+	for _, name := range names {
+		if name == "" || last.Weights == "" || slices.Contains(out, name) {
+			continue
+		}
+		d, err := found.Determine(learned.Combination{Springs: last.Springs, Weights: name, Stop: last.Stop})
+		if err != nil {
+			return nil, err
+		}
+		if d.Determined {
+			out = append(out, name)
+		}
+	}
+	return out, nil
 }
 
 // placesOf names the places of the newest run, and what is fitted there if the runs

@@ -162,6 +162,7 @@ func (j *Job) readingsPart(ctx context.Context, fit *readings.Result, used facts
 	if p.HoseOn, err = j.hoseRows(fit); err != nil {
 		return nil, err
 	}
+	p.HoseAdds = j.hoseAdds(fit)
 	for _, c := range byCylinder(fit) {
 		if p.Cylinders == nil {
 			p.Cylinders = map[int]float64{}

@@ -174,6 +174,7 @@ type ReadingsPart struct {
 	Criteria []modelRow   `json:"criteria"`               // models compared, the most probable chosen
 	Points   []ReadPoint  `json:"points"`
 	HoseOn   []hoseRow    `json:"hose_on,omitempty"`      // what the vacuum unit added
+	HoseAdds string       `json:"hose_adds,omitempty"`    // what the hose adds where no vacuum was noted
 	Next     string       `json:"next_reading,omitempty"` // which further reading would help most
 	Open     []string     `json:"left_open,omitempty"`    // what the readings do not settle
 	Machine  bool         `json:"machine,omitempty"`      // read on a machine with a zero of its own: static timing and total are not known

@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/internal/text"
+	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/advance/sheet"
 	"example.org/bobweight/flyweights"
 )
@@ -93,10 +95,22 @@ func (w *work) sheetInput() *sheet.Input {
 	if r.Vacuum != nil {
 		in.Hose = r.Vacuum.Do
 	}
-	in.Warnings = r.warnings()
+	in.Warnings, in.StartOpen = r.warnings(), w.startOpen()
 	w.dress(&in)
 	in.Verify = j.verification(to.static, to.static+to.travel, to.risk)
 	return &in
+}
+
+// startOpen reports whether the advance may have begun at idle after all, once what the
+// sheet tells is set: by the odds of the recipe's builds, or by what the readings allow.
+func (w *work) startOpen() bool {
+	if w.choice == nil || w.choice.best == nil {
+		start := w.fit.Start
+		return !(start.Bound == readings.Interval && start.Low > w.job.Idle)
+	}
+	return slices.ContainsFunc(w.report.Recipes[0].Chances, func(c chanceRow) bool {
+		return strings.HasPrefix(c.Limit, "start above idle") && c.Pct < 97.5
+	})
 }
 
 // hoseBack is what the sheet says of the hose where no vacuum unit is described.

@@ -144,7 +144,10 @@ func (w *work) check(ctx context.Context, part *RunsPart, fits []*readings.Resul
 	}
 	x, y := &j.runs[before], &j.runs[last]
 	part.Changed = changes(x, y)
-	taught, err := w.teachBefore(ctx, y)
+	if less := travelLess(fits[before], fits[last]); less > 0 && (x.travel == 0 || y.travel == 0) {
+		part.Changed = append(part.Changed, fmt.Sprintf("slot: %.1f deg crank of travel less, as the readings show (not noted; slot_length or bush of the run says it)", less))
+	}
+	taught, verdict, err := w.partsVerdict(ctx)
 	if err != nil {
 		return err
 	}
@@ -157,12 +160,6 @@ func (w *work) check(ctx context.Context, part *RunsPart, fits []*readings.Resul
 		return nil
 	}
 	part.Against = against
-	var verdict *learned.Verdict
-	if taught != nil {
-		if verdict, err = w.judgeParts(ctx, taught); err != nil {
-			return err
-		}
-	}
 	return w.judgeRun(part, y, fits[last], should, verdict)
 }
 
@@ -212,7 +209,7 @@ func (w *work) should(ctx context.Context, fits []*readings.Result, before int, 
 		return w.shouldAsListed(ctx)
 	}
 	if x.sameParts(y) {
-		return w.shouldAsBefore(fits[before], x, y)
+		return w.shouldAsBefore(fits[before], fits[j.newest], x, y)
 	}
 	return w.shouldAsLearned(taught, fits[j.newest], y)
 }
@@ -243,14 +240,22 @@ func (w *work) shouldAsListed(ctx context.Context) (windows, string, error) {
 }
 
 // shouldAsBefore is the run before with slot and clamp changed. Where nobody knows how
-// the clamp was moved, it is taken as set to the wanted total.
-func (w *work) shouldAsBefore(fit *readings.Result, x, y *run) (windows, string, error) {
+// the clamp was moved, it is taken as set to the wanted total; where nobody noted the
+// slot, its travel is what the newest run shows.
+func (w *work) shouldAsBefore(fit, now *readings.Result, x, y *run) (windows, string, error) {
 	j := w.job
 	change := readings.Change{}
+	slot := "with the slot changed as noted"
 	if x.travel > 0 && y.travel > 0 {
 		change.Travel = x.travel - y.travel
+	} else if less := travelLess(fit, now); less > 0 {
+		change.Travel = less
+		slot = fmt.Sprintf("with %.1f deg less travel, as the newest run shows", less)
 	}
 	against := "the run before, with slot and clamp changed as noted"
+	if x.travel == 0 || y.travel == 0 {
+		against = "the run before " + slot + ", and the clamp moved as noted"
+	}
 	switch {
 	case y.machine != x.machine:
 		return nil, "", nil
@@ -259,7 +264,7 @@ func (w *work) shouldAsBefore(fit *readings.Result, x, y *run) (windows, string,
 	default:
 		total, _ := j.wantedTotal(w.wants)
 		change.Turn = total - (fit.Total.Value - change.Travel)
-		against = fmt.Sprintf("the run before with the slot changed as noted, set to a total of %.1f deg", total)
+		against = fmt.Sprintf("the run before %s, set to a total of %.1f deg", slot, total)
 	}
 	change.Turn += float64(j.Drive) / 2 * dwellLess(x, y)
 	return func(rpm float64) (low, high float64, err error) {
@@ -269,6 +274,22 @@ func (w *work) shouldAsBefore(fit *readings.Result, x, y *run) (windows, string,
 		}
 		return list[0].Low, list[0].High, nil
 	}, against, nil
+}
+
+// travelLess is how many crank degrees of travel a run shows less than the one before,
+// where that is more than their errors explain; 0 where it is not, or where one of the two
+// does not show its travel.
+func travelLess(before, now *readings.Result) float64 {
+	x, y := before.Travel, now.Travel
+	if x.Bound != readings.Interval || y.Bound != readings.Interval {
+		return 0
+	}
+	const beyond = 2.6 / 1.96 // one slot left alone in a hundred
+	less := x.Value - y.Value
+	if less < smallestTravel || less <= beyond*math.Hypot(x.Value-x.Low, y.High-y.Value) {
+		return 0
+	}
+	return less
 }
 
 // dwellLess is by how many distributor degrees the dwell became less: each opens the
@@ -422,6 +443,10 @@ func (w *work) remedy(part *RunsPart, fit *readings.Result, off []float64, middl
 		part.Do = append(part.Do, fmt.Sprintf("The advance comes at %.2f times the speeds that it should. Either the springs pull %.2f times as hard against the weights as reckoned with, or the tachometer shows wrong; these readings cannot tell the two apart. Check the tachometer against a second one, then which springs and weights are really fitted.", f, f*f))
 		return nil
 	}
-	part.Do = append(part.Do, "The curve has another shape than it should. See which springs are at which place, that the weights move freely to both stops, and measure the slot.")
+	noted := ""
+	if y := &w.job.runs[w.job.newest]; len(y.springs) == 0 || y.weights == "" {
+		noted = " If springs or weights were changed, note in both runs which were fitted."
+	}
+	part.Do = append(part.Do, "The curve has another shape than it should."+noted+" See which springs are at which place, that the weights move freely to both stops, and measure the slot.")
 	return nil
 }

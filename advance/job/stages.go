@@ -16,7 +16,10 @@ type stage struct {
 	share float64  // of the time of a whole job, for the progress
 	needs []string // fields, whole sections or single ones
 	also  []string // further fields, of other stages, that this one rests on
-	buys  string   // what the answer would tell
+	// got reports whether what it rests on is there by another way, so that also is not
+	// asked for; nil where there is none.
+	got  func(*work) bool
+	buys string // what the answer would tell
 	// can reports whether the file, and the stages before, hold what it takes.
 	can func(*work) bool
 	// answer does the work; done reports how much of it is done, 0 to 1.
@@ -36,12 +39,15 @@ type work struct {
 	job    *Job
 	doing  string // what the progress says instead of the stage's own words
 	report *Report
-	ahead  *ahead          // the engine's answer; nil without an engine
-	fit    *presentFit     // nil without readings
-	wants  *requirement    // nil without an engine
-	choice *choice         // nil without mechanism and drawer
-	change *change         // what clamp and slot alone do; nil without readings
-	taught *learned.Result // what all runs teach, once they are fitted together
+	ahead  *ahead           // the engine's answer; nil without an engine
+	fit    *presentFit      // nil without readings
+	wants  *requirement     // nil without an engine
+	choice *choice          // nil without mechanism and drawer
+	change *change          // what clamp and slot alone do; nil without readings
+	taught *learned.Result  // what all runs teach, once they are fitted together
+	before *learned.Result  // what the runs before the newest teach, and
+	judged *learned.Verdict // what they say of its parts, once asked; nil where they say nothing
+	asked  bool
 	wrote  func(part float64)
 }
 
@@ -76,7 +82,13 @@ func (w *work) run(ctx context.Context, progress func(what string, done float64)
 				return err
 			}
 		}
+		if s.got != nil && s.got(w) {
+			s.also = nil
+		}
 		part.ask(w.job, &s)
+		if s.name == recipeStage().name && part.Answered && w.job.learned() && w.choice != nil {
+			part.Missing, part.Buys = nil, "" // searched with parts as the runs teach them
+		}
 		w.report.Stages = append(w.report.Stages, part)
 		before += s.share
 	}

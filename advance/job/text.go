@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -82,6 +83,9 @@ func (r *Report) Text(w io.Writer) error {
 func (r *Report) nothingWrong() string {
 	if r.Readings == nil {
 		return "Without a curve read with the hose off nothing is said of the present state."
+	}
+	if r.Runs != nil && r.Runs.Passed != nil && !*r.Runs.Passed {
+		return "The newest run does not pass, as stands under run by run. By itself it shows nothing else that is wrong."
 	}
 	return "Nothing that these readings show."
 }
@@ -333,7 +337,7 @@ func (c *ChangePart) text(p *page) {
 	p.head("What clamp and slot alone do")
 	turn := fmt.Sprintf("advance the distributor by %.1f deg", c.Turn)
 	switch {
-	case c.Turn == 0:
+	case math.Abs(c.Turn) < 0.05:
 		turn = "set the timing with the light" // it stands right, or on a machine
 	case c.Turn < 0:
 		turn = fmt.Sprintf("retard the distributor by %.1f deg", -c.Turn)
@@ -408,7 +412,7 @@ func (r *ReadingsPart) text(p *page) {
 	for i := range r.HoseOn {
 		p.para("", r.HoseOn[i].text())
 	}
-	for _, s := range append(slices.Clone(r.Open), r.Next) {
+	for _, s := range append([]string{r.HoseAdds}, append(slices.Clone(r.Open), r.Next)...) {
 		if s != "" {
 			p.para("", s)
 		}
@@ -493,6 +497,8 @@ func (r *RecipePart) text(p *page) {
 	p.para(fmt.Sprintf("%d. ", r.Rank), fmt.Sprintf("%s; weights %s.", strings.Join(places, ", "), r.Weights))
 	p.line("   static %.1f + travel %.1f = total %.1f deg crank", r.Static, r.Travel, r.Total)
 	switch {
+	case r.SlotLength == 0 && math.Abs(r.Remove) < sameTravel:
+		p.line("   slot as it is")
 	case r.SlotLength == 0:
 		p.line("   take %.1f deg of travel away at the slot", r.Remove)
 	case r.SlotClosing > 0.05:

@@ -34,6 +34,7 @@ func hoseStage() stage {
 		name: "where the vacuum hose belongs", doing: "following the vacuum hose", share: 0.07,
 		needs: []string{"vacuum", "distributor.rotor"},
 		also:  []string{"readings", "distributor", "drawer"},
+		got:   func(w *work) bool { return w.setup() != nil },
 		buys:  "which source the hose belongs on, where the limiter must stand, and what the light then shows",
 		can: func(w *work) bool {
 			return w.job.has.hose && w.setup() != nil && (w.wants != nil || w.job.Vacuum.Wanted > 0)
@@ -55,22 +56,25 @@ func (j *Job) unitPart() *VacuumPart {
 	} else {
 		p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg, is fully pulled at %.1f inHg and then gives %.1f deg crank.", p.Onset, p.Full, p.Most))
 	}
+	if j.gives("vacuum.idle_vacuum") {
+		p.Advice = append(p.Advice, v.atIdle())
+	}
 	if v.Pumped != nil {
 		p.Advice = append(p.Advice, j.pumped()...)
 	}
-	if !j.gives("vacuum.idle_vacuum") {
-		return p
-	}
+	return p
+}
+
+// atIdle says which source keeps idle steady, by the unit and the engine's vacuum alone.
+func (v *VacuumUnit) atIdle() string {
 	idle := v.AtIdle / vacuum.InchOfMercury
 	switch {
 	case v.AtIdle-idleWander >= v.Unit.Full():
-		p.Advice = append(p.Advice, fmt.Sprintf("At the idle's %.1f inHg it is fully pulled with margin: idle is steady on manifold vacuum, and on the ported source too.", idle))
+		return fmt.Sprintf("At the idle's %.1f inHg it is fully pulled with margin: idle is steady on manifold vacuum, and on the ported source too.", idle)
 	case v.AtIdle+idleWander <= v.Unit.Onset():
-		p.Advice = append(p.Advice, fmt.Sprintf("The idle's %.1f inHg do not reach its onset: idle is steady on either source.", idle))
-	default:
-		p.Advice = append(p.Advice, fmt.Sprintf("At the idle's %.1f inHg it stands on or near its ramp: on manifold vacuum idle would wander, so the hose belongs on the ported source.", idle))
+		return fmt.Sprintf("The idle's %.1f inHg do not reach its onset: idle is steady on either source.", idle)
 	}
-	return p
+	return fmt.Sprintf("At the idle's %.1f inHg it stands on or near its ramp: on manifold vacuum idle would wander, so the hose belongs on the ported source.", idle)
 }
 
 // idleWander is how far the vacuum of an engine wanders with heat, load and weather,

@@ -146,6 +146,7 @@ func (l *ladder) rung(ctx context.Context, e Effort) (*Rung, error) {
 	if e != anyParts {
 		w := l.p.Present.Weights
 		own.Drawer.Weights = own.Drawer.Weights[w : w+1]
+		own.Shares, own.ShareDraws = own.Shares.ofWeights(w), nil
 		present := *l.p.Present
 		present.Weights = 0
 		own.Present = &present
@@ -176,6 +177,16 @@ func (l *ladder) rung(ctx context.Context, e Effort) (*Rung, error) {
 		}
 	}
 	return r, l.choose(ctx, r, found.Recipes)
+}
+
+// ofWeights is the shares with one set of the weights.
+func (s *Shares) ofWeights(w int) *Shares {
+	if s == nil {
+		return nil
+	}
+	out := *s
+	out.Weights = s.Weights[w : w+1]
+	return &out
 }
 
 const (

@@ -46,6 +46,9 @@ func (p *Problem) travels() []float64 {
 	}
 	if now, ok := p.slotTravel(); ok && now >= p.Travel.Low && now <= p.Travel.High {
 		all = append(all, now)
+		if _, err := p.Slot.Travel(); err != nil {
+			all = slices.DeleteFunc(all, func(t float64) bool { return t != now && math.Abs(t-now) < p.LeastRemoval })
+		}
 		slices.Sort(all)
 		all = slices.CompactFunc(all, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
 	}
@@ -56,7 +59,7 @@ func (p *Problem) travels() []float64 {
 // where those do not matter.
 func (p *Problem) slotSteps() []float64 {
 	s := p.Slot
-	if _, known := p.slotTravel(); p.SlotStep == 0 || !known {
+	if _, err := s.Travel(); p.SlotStep == 0 || err != nil {
 		return nil
 	}
 	all := []float64{}
@@ -73,11 +76,12 @@ func (p *Problem) slotSteps() []float64 {
 	return all
 }
 
-// slotTravel returns the travel of the slot as it is in crank degrees.
+// slotTravel returns the travel of the slot as it is in crank degrees, as measured or as
+// readings tell it.
 func (p *Problem) slotTravel() (float64, bool) {
 	theta, err := p.Slot.Travel()
 	if err != nil {
-		return 0, false
+		return p.PresentTravel, p.PresentTravel > 0
 	}
 	return p.Drive.CrankDegrees(theta), true
 }

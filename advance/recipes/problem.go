@@ -117,6 +117,10 @@ type Problem struct {
 	Slot flyweights.Slot
 
 	Travel Span // mechanical advance at the stop, crank degrees: Low more than 0
+	// PresentTravel is the travel as it is where readings tell it and no Slot does, crank
+	// degrees, 0 where nothing tells; a recipe then leaves it alone or takes
+	// LeastRemoval or more away.
+	PresentTravel, LeastRemoval float64
 	// What a file or a bush can hit, m: where SlotStep is more than 0 and the slot
 	// is known, the slot's length goes in whole steps of it instead of Travel.Step,
 	// and it is left alone or closed by LeastClosing or more. A tenth of a
@@ -174,6 +178,9 @@ func (p *Problem) check() error {
 		if err := p.checkChoice(*p.Present); err != nil {
 			return fmt.Errorf("present parts: %w", err)
 		}
+	}
+	if err := firstOf(within("present travel", p.PresentTravel, "deg crank", 0, 180), within("least removal", p.LeastRemoval, "deg crank", 0, 90)); err != nil {
+		return err
 	}
 	return firstOf(p.checkSlotSteps(), p.Target.check(), p.Limits.check())
 }

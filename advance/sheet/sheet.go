@@ -55,27 +55,30 @@ type Slot struct {
 
 // Sheet is the finished page.
 type Sheet struct {
-	Title      string     `json:"title"`
-	Recipe     string     `json:"recipe,omitempty"`   // which recipe this is, one line
-	Version    string     `json:"version,omitempty"`  // of the program that wrote it
-	Parts      []Part     `json:"parts,omitempty"`    // what to fit, place by place
-	Slot       *Slot      `json:"slot,omitempty"`     // what to do to the slot
-	Static     float64    `json:"static_deg"`         // crank degrees with the weights at rest
-	Total      float64    `json:"total_deg"`          // crank degrees all in
-	SetRPM     float64    `json:"set_rpm"`            // engine rpm at which to set
-	SetDegrees float64    `json:"set_deg"`            // what the light must show there
-	SetWindow  float64    `json:"set_window_deg"`     // set within +- this
-	StillRises bool       `json:"set_below_all_in"`   // the engine's limit lies below the all-in speed
-	DwellShift float64    `json:"dwell_shift_deg"`    // crank degrees earlier for each distributor degree of dwell less
-	Idle       Row        `json:"idle"`               // what idle will show then
-	AtIdle     float64    `json:"begun_at_idle"`      // crank degrees of mechanical advance in the idle reading
-	Rows       []Row      `json:"check"`              // every Step rpm, or a multiple of it
-	Bench      []benchRow `json:"bench,omitempty"`    // distributor alone
-	Marks      []mark     `json:"marks,omitempty"`    // damper
-	Hose       []string   `json:"hose,omitempty"`     // vacuum hose on: what to expect
-	Phase      *phase     `json:"rotor,omitempty"`    // how far vacuum advance moves the rotor
-	Warnings   []string   `json:"warnings,omitempty"` // what must be cleared up before anything is set
-	Verify     []string   `json:"verify,omitempty"`   // how to verify the total under load
+	Title      string  `json:"title"`
+	Recipe     string  `json:"recipe,omitempty"`  // which recipe this is, one line
+	Version    string  `json:"version,omitempty"` // of the program that wrote it
+	Parts      []Part  `json:"parts,omitempty"`   // what to fit, place by place
+	Slot       *Slot   `json:"slot,omitempty"`    // what to do to the slot
+	Static     float64 `json:"static_deg"`        // crank degrees with the weights at rest
+	Total      float64 `json:"total_deg"`         // crank degrees all in
+	SetRPM     float64 `json:"set_rpm"`           // engine rpm at which to set
+	SetDegrees float64 `json:"set_deg"`           // what the light must show there
+	SetWindow  float64 `json:"set_window_deg"`    // set within +- this
+	StillRises bool    `json:"set_below_all_in"`  // the engine's limit lies below the all-in speed
+	DwellShift float64 `json:"dwell_shift_deg"`   // crank degrees earlier for each distributor degree of dwell less
+	Idle       Row     `json:"idle"`              // what idle will show then
+	AtIdle     float64 `json:"begun_at_idle"`     // crank degrees of mechanical advance in the idle reading
+	// StartOpen says that the advance may have begun at idle: what idle shows is then not
+	// surely the static timing.
+	StartOpen bool       `json:"start_not_certain,omitempty"`
+	Rows      []Row      `json:"check"`              // every Step rpm, or a multiple of it
+	Bench     []benchRow `json:"bench,omitempty"`    // distributor alone
+	Marks     []mark     `json:"marks,omitempty"`    // damper
+	Hose      []string   `json:"hose,omitempty"`     // vacuum hose on: what to expect
+	Phase     *phase     `json:"rotor,omitempty"`    // how far vacuum advance moves the rotor
+	Warnings  []string   `json:"warnings,omitempty"` // what must be cleared up before anything is set
+	Verify    []string   `json:"verify,omitempty"`   // how to verify the total under load
 }
 
 // Input is what [New] needs to write a sheet.
@@ -97,6 +100,8 @@ type Input struct {
 	Hose   []string // sentences about the vacuum hose, in order
 	Vacuum float64  // crank degrees that the vacuum unit adds at most; 0 = no unit
 	Rotor  Rotor    // tip and terminals; the zero value = not measured
+	// StartOpen is true where nothing settles whether the advance has begun at idle.
+	StartOpen bool
 	// Warnings are sentences that stand above everything else.
 	Warnings []string
 	Verify   []string // sentences on verifying the total under load, in order; none where it is sure
@@ -163,7 +168,7 @@ func New(in Input) (*Sheet, error) {
 		Title: in.Title, Recipe: in.Recipe, Parts: slices.Clone(in.Parts),
 		Static: text.Round(in.Static), Total: text.Round(in.Static + in.Travel),
 		SetRPM: settingSpeed(in.AllIn, in.Top), SetDegrees: text.Round(in.Static + in.Travel), SetWindow: 1,
-		StillRises: in.Top < in.AllIn,
+		StillRises: in.Top < in.AllIn, StartOpen: in.StartOpen,
 		// A symmetric cam opens the points half a degree of dwell earlier for each
 		// degree of dwell less, counted at the distributor (geometry of the cam).
 		DwellShift: text.Round(float64(in.Drive) / 2),

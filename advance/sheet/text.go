@@ -137,8 +137,13 @@ func (s *Sheet) setText(p *page) {
 	p.next(fmt.Sprintf("Set. Engine warm, vacuum hose off and plugged. Hold %.0f rpm and turn the distributor until the light shows %.1f deg BTDC (within %.1f).", s.SetRPM, s.SetDegrees, s.SetWindow),
 		fmt.Sprintf("With a dial-back light: dial %.1f and bring the top-centre marks together.", s.SetDegrees), still, load)
 	idle := "The advance has not begun there: this is the static timing."
-	if s.AtIdle >= 0.05 {
+	switch {
+	case s.StartOpen && s.AtIdle >= 0.05:
+		idle = fmt.Sprintf("Of that, some %.1f may be mechanical advance already begun: how much is not certain. So set the total, as above, and never set by idle.", s.AtIdle)
+	case s.AtIdle >= 0.05:
 		idle = fmt.Sprintf("Of that, %.1f is mechanical advance already begun; static is %.1f. Do not set %.1f at idle: the total would be short by %.1f.", s.AtIdle, s.Static, s.Static, s.AtIdle)
+	case s.StartOpen:
+		idle = "Whether the advance has begun there is not certain; if it has, the static timing is less. So set the total, as above, and never set by idle."
 	}
 	p.next(fmt.Sprintf("Bring idle back to %.0f rpm if it has changed, then look: the light must show %.1f (%.1f to %.1f).", s.Idle.RPM, s.Idle.Rising, s.Idle.Low, s.Idle.High), idle)
 	p.line("   found ________ left ________")

@@ -216,7 +216,7 @@ type Vacuum struct {
 	Rate      quantity.Stiffness `json:"rate"`          // of its spring
 	Preload   quantity.Force     `json:"preload"`       // of its spring at rest
 	Travel    quantity.Length    `json:"travel"`        // of the rod to its limiter
-	Arm       quantity.Length    `json:"arm"`           // rod to the shaft's axis
+	Arm       quantity.Length    `json:"arm"`           // pin that the rod pulls to the shaft's axis; beside pump it turns travel of the rod into degrees
 	Friction  quantity.Force     `json:"friction"`      // at the rod; default 0
 	Pump      []PumpReading      `json:"pump"`          // or, in place of all of these: readings with a hand pump, 3 to 100
 	AtIdle    quantity.Vacuum    `json:"idle_vacuum"`   // manifold, warm idle
@@ -225,14 +225,15 @@ type Vacuum struct {
 	Wanted    *quantity.Angle    `json:"cruise_total"`  // total wanted there; default what the engine wants
 }
 
-// PumpReading is one reading with a hand pump on the vacuum unit: degrees under a
-// vacuum that is held, or the vacuum at which the arm starts or stops moving. The best
+// PumpReading is one reading with a hand pump on the vacuum unit: degrees, or travel of
+// the rod, under a vacuum that is held, or the vacuum at which the arm starts or stops moving. The best
 // five are where it starts and where it stops, pumped up slowly, each twice, and the
 // degrees at a deep vacuum.
 type PumpReading struct {
 	At      quantity.Vacuum `json:"at"`      // vacuum on the pump's gauge
 	Shows   quantity.Angle  `json:"shows"`   // what the unit adds there, from rest
-	Arm     string          `json:"arm"`     // or, in place of shows: "starts" or "stops", what the arm just does there
+	Rod     quantity.Length `json:"rod"`     // or, in place of shows: how far the rod was drawn in there, from rest; degrees take the vacuum's arm
+	Arm     string          `json:"arm"`     // or, in place of both: "starts" or "stops", what the arm just does there
 	Falling bool            `json:"falling"` // true when the vacuum was let down to it
 }
 

@@ -1,0 +1,164 @@
+package job_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.org/bobweight/advance/job"
+)
+
+// shortened is the plain distributor with its travel cut, as runs write it.
+func shortened(label, more string, travel, static float64) string {
+	var list []string
+	for i, rpm := 0, 600.0; rpm <= 3600; i, rpm = i+1, rpm+250 {
+		off := []float64{0.3, -0.4, 0.2, -0.1, 0.4, -0.3}[i%6]
+		at := static + math.Min(travel, 24*math.Min(math.Max(0, (rpm-1200)/1600), 1))
+		list = append(list, fmt.Sprintf(`{"at": "%.0f rpm crank", "shows": "%.1f deg crank"}`, rpm, at+off))
+	}
+	return fmt.Sprintf(`{"label": %q, %s"readings": [%s]}`, label, more, strings.Join(list, ","))
+}
+
+// Whoever knows no slot in mm takes degrees away as the sheet told, and is judged by the
+// travel that the readings show: the run passes, and the report says what it took.
+func TestSlotClosedAndNotNoted(t *testing.T) {
+	t.Parallel()
+	text := fmt.Sprintf(`{"title": "t", "target": {"total": "30 deg crank"}, "runs": [%s, %s]}`,
+		shortened("as found", "", 24, 10), shortened("closed", "", 18, 12))
+	r := work(t, []byte(text))
+	if r.Runs.Passed == nil || !*r.Runs.Passed || !strings.Contains(strings.Join(r.Runs.Changed, " "), "of travel less, as the readings show (not noted") {
+		t.Errorf("closed as told: %+v", r.Runs)
+	}
+	same := work(t, fmt.Appendf(nil, `{"title": "t", "target": {"total": "30 deg crank"}, "runs": [%s, %s]}`,
+		shortened("as found", "", 24, 10), shortened("turned", "", 24, 6)))
+	if strings.Contains(strings.Join(same.Runs.Changed, " "), "travel less") {
+		t.Errorf("a slot that nobody touched: %q", same.Runs.Changed)
+	}
+}
+
+// Where the newest run contradicts those before it, no recipe is made of what they teach
+// together, and the report says so.
+func TestNoRecipeFromContradiction(t *testing.T) {
+	t.Parallel()
+	wrong := with("", "a", "b")
+	wrong.springs = []string{"a", "a"} // fitted in truth
+	text := bench("", with("", "a", "a"), with("", "b", "b"), wrong)
+	text = []byte(replaceLast(string(text), `"springs": ["a", "a"]`, `"springs": ["a", "b"]`))
+	r := work(t, text)
+	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Recipes) > 0 {
+		t.Fatalf("passed %v, %d recipes", r.Runs.Passed, len(r.Recipes))
+	}
+	if said := printed(t, r); !strings.Contains(said, "The newest run contradicts the runs before it") || !strings.Contains(said, "a + b (by the runs before)") {
+		t.Errorf("%s", said)
+	}
+}
+
+func replaceLast(s, old, with string) string {
+	i := strings.LastIndex(s, old)
+	return s[:i] + with + s[i+len(old):]
+}
+
+// Learned parts know their slot by its travel: the ladder of efforts begins with turning
+// the distributor only, weights of other runs are searched too, and no slot is closed by
+// less than is worth the work.
+func TestLearnedSearchKeepsSlotAndWeights(t *testing.T) {
+	t.Parallel()
+	r := work(t, bench("", with("u", "a", "a"), with("u", "b", "b"), with("w", "b", "b")))
+	var efforts []string
+	for _, e := range r.Efforts {
+		efforts = append(efforts, e.Effort)
+	}
+	if len(efforts) != 5 || efforts[0] != "turn the distributor only" {
+		t.Errorf("efforts %q", efforts)
+	}
+	if said := printed(t, r); !strings.Contains(said, "weights u") || !strings.Contains(said, "weights w") {
+		t.Errorf("weights of one run only: %s", said)
+	}
+	for _, x := range r.Recipes {
+		if x.Remove > 0.3 && x.Remove < 1.5 {
+			t.Errorf("%.1f deg of travel taken away", x.Remove)
+		}
+	}
+	if i := slices.IndexFunc(r.Stages, func(s job.StagePart) bool { return s.Stage == "recipes from the drawer" }); i < 0 || len(r.Stages[i].Missing) > 0 {
+		t.Errorf("recipes of learned parts ask for %+v", r.Stages[i].Missing)
+	}
+	// One run and a scale know other weights too.
+	scale := work(t, bench(`"drawer": {"weights": [{"name": "u", "mass": "12 g"}, {"name": "v", "mass": "10.2 g"}]}, `, with("u", "a", "a")))
+	if len(scale.Recipes) == 0 {
+		t.Errorf("weights on the scale: %+v", scale.Answer)
+	}
+}
+
+// The sheet claims that idle shows the static timing only where that is settled.
+func TestSheetDoubtsTheStart(t *testing.T) {
+	t.Parallel()
+	for from, want := range map[float64]string{300: "this is the static timing", 650: "is not certain"} {
+		text := read(plain, from, 3600, 150, "")
+		if from > 300 { // the start lies below what is read
+			text = read(func(rpm float64) float64 { return plain(rpm + 600) }, from, 3600, 150, "")
+		}
+		if r := work(t, text); !strings.Contains(printed(t, r), want) || r.Sheet == nil {
+			t.Errorf("from %.0f rpm: not %q in %s", from, want, printed(t, r))
+		}
+	}
+}
+
+// What decides is told in whole sentences, whatever the search found.
+func TestNothingDecidesNothing(t *testing.T) {
+	t.Parallel()
+	r := work(t, bench(`"target": {"total": "44 deg crank"}, `, with("", "a", "a"), with("", "b", "b")))
+	for _, d := range r.Decided {
+		if strings.Contains(d.Turns, "decides .") {
+			t.Errorf("%s: %q", d.Field, d.Turns)
+		}
+	}
+	if len(r.Recipes) > 0 {
+		t.Errorf("a total of 44 with 24 of travel: %+v", r.Recipes[0])
+	}
+}
+
+// A run with the hose on and no gauge still tells what the hose adds.
+func TestHoseOnWithoutGauge(t *testing.T) {
+	t.Parallel()
+	text := fmt.Sprintf(`{"title": "t", "runs": [%s, %s]}`, shortened("off", "", 24, 10), shortened("on", `"hose_on": true, "clamp": "unmoved", `, 24, 19))
+	r := work(t, []byte(text))
+	if said := printed(t, r); !strings.Contains(said, "With the hose on the light shows 9.") || !strings.Contains(said, "At which vacuum was not noted") {
+		t.Errorf("%q", r.Readings.HoseAdds)
+	}
+}
+
+// The vacuum unit alone, with the engine's vacuum at idle, says on the first screen which
+// source keeps idle steady.
+func TestVacuumAloneSaysWhichHose(t *testing.T) {
+	t.Parallel()
+	for at, want := range map[string]string{"14 inHg": "steady on manifold vacuum", "8 inHg": "belongs on the ported source"} {
+		text := strings.Replace(string(pumped(startsAndStops+`, {"at": "18 inHg", "shows": "7.5 deg dist"}`)), `"vacuum": {`, `"vacuum": {"idle_vacuum": "`+at+`", `, 1)
+		if r := work(t, []byte(text)); !strings.Contains(r.Answer.Forbids, want) {
+			t.Errorf("idle at %s: %q", at, r.Answer.Forbids)
+		}
+	}
+}
+
+// Travel of the rod, read with a calliper, does what degrees do: with the arm's length
+// the turn is its arc sine (geometry of a long rod), without it onset and full pull are
+// told and the arm is asked for.
+func TestPumpByRodTravel(t *testing.T) {
+	t.Parallel()
+	rod := startsAndStops + `, {"at": "18 inHg", "rod": "3.3 mm"}`
+	with := strings.Replace(string(pumped(rod)), `"vacuum": {`, `"vacuum": {"arm": "25 mm", `, 1)
+	r := work(t, []byte(with))
+	if want := 2 * 180 / math.Pi * math.Asin(3.3/25); !(math.Abs(r.Vacuum.Most-want) <= 0.3) {
+		t.Errorf("the unit gives %.2f deg crank, by its arm %.2f", r.Vacuum.Most, want)
+	}
+	r = work(t, pumped(rod))
+	if !(math.Abs(r.Vacuum.Onset-6.2) <= 0.1) || r.Vacuum.Most != 0 {
+		t.Errorf("without an arm: %+v", r.Vacuum)
+	}
+	if !slices.ContainsFunc(r.Stages, func(s job.StagePart) bool {
+		return slices.ContainsFunc(s.Missing, func(m job.Missing) bool { return m.Field == "vacuum.arm" })
+	}) {
+		t.Errorf("the arm is not asked for: %+v", r.Stages)
+	}
+}
