@@ -4,7 +4,10 @@ import "strings"
 
 // howToGet says in words of the workshop how a field is found; empty for one that is
 // never asked for. What holds for one entry of a list holds for all.
-func howToGet(path string) string {
+func howToGet(path string) string { return ways[anyEntry(path)] }
+
+// anyEntry is a path with the numbers of its entries left out.
+func anyEntry(path string) string {
 	var any strings.Builder
 	for i, part := range strings.Split(path, "[") {
 		if number, rest, ok := strings.Cut(part, "]"); i > 0 && ok && strings.Trim(number, "0123456789") == "" {
@@ -14,7 +17,7 @@ func howToGet(path string) string {
 		}
 		any.WriteString(part)
 	}
-	return ways[any.String()]
+	return any.String()
 }
 
 // Ways that several fields share.

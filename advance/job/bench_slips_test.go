@@ -162,3 +162,121 @@ func TestPumpByRodTravel(t *testing.T) {
 		t.Errorf("the arm is not asked for: %+v", r.Stages)
 	}
 }
+
+// What a builder writes wrongly is answered in a builder's words: no package is named, no
+// name is said twice, and where a list is wanted it is shown how one is written.
+func TestErrorsInABuildersWords(t *testing.T) {
+	t.Parallel()
+	with := func(old, new string) []byte { return []byte(strings.Replace(string(demo(t)), old, new, 1)) }
+	table := func(pairs string) []byte {
+		return with(`"cam_per_swing": "0.8:1"`, `"cam_table": [`+pairs+`]`)
+	}
+	for name, c := range map[string]struct {
+		text []byte
+		want string
+	}{
+		"file for a list":  {[]byte(`{"title": "t", "readings": "r.csv"}`), "the name of a file goes into readings_csv"},
+		"run's file":       {[]byte(`{"title": "t", "runs": [{"readings": "r.csv"}]}`), "the name of a file goes into readings_csv"},
+		"text for a list":  {[]byte(`{"title": "t", "engine": {"fuel": "95 RON"}}`), `write ["95 RON", "85 MON"]`},
+		"text for fields":  {[]byte(`{"title": "t", "target": "34 deg crank"}`), `write {"total": "34 deg crank"}`},
+		"another quantity": {[]byte(`{"title": "t", "target": {"total": "9 mm"}}`), `"9 mm" is a length; shaft angle needs one of deg crank`},
+		"pairs that fall":  {table(`["5 deg dist", "4 deg dist"], ["10 deg dist", "3 deg dist"]`), "distributor.cam_table[1]: is [10 deg dist, 3 deg dist], valid is pairs that rise"},
+		"too much vacuum":  {pumped(`{"at": "50 inHg", "shows": "9 deg dist"}, ` + startsAndStops), "vacuum.pump[0].at: is 50 inHg, valid is 0 inHg to 29.9 inHg"},
+		"loads that fall":  {[]byte(`{"title": "t", "drawer": {"springs": [{"name": "s", "hung": [{"mass": "100 g", "length": "26 mm"}, {"mass": "300 g", "length": "25 mm"}]}]}}`), "is 25 mm under the most load and 26 mm under the least"},
+		"fuel not known":   {[]byte(`{"title": "t", "engine": {"fuel": ["unknown"]}}`), "leave fuel out where nobody knows it"},
+	} {
+		_, err := job.Read(c.text, nil)
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", name, err, c.want)
+			continue
+		}
+		for _, word := range []string{"quantity:", "flyweights:", "springs: value", "object", "readings: readings:", "rad,"} {
+			if strings.Contains(err.Error(), word) {
+				t.Errorf("%s: %q holds %q", name, err, word)
+			}
+		}
+	}
+	// One slip in a run's slot makes one complaint.
+	slip := []byte(strings.Replace(string(story(t, 3)), `"slot_length": "`, `"slot_length": "x`, 1))
+	if _, err := job.Read(slip, nil); err == nil || strings.Count(err.Error(), "\n") > 0 {
+		t.Errorf("one slip: %v", err)
+	}
+}
+
+// Without its length a slot still has one for every travel: the arc and the pin (geometry).
+func TestTravelToLength(t *testing.T) {
+	t.Parallel()
+	r := work(t, []byte(`{"title": "t", "distributor": {"slot": {"pin": "5 mm", "radius": "18 mm"}}}`))
+	if r.Slot == nil || len(r.Slot.Rows) == 0 {
+		t.Fatalf("%+v", r.Slot)
+	}
+	for _, x := range r.Slot.Rows {
+		if want := 5 + 18*x.Travel/2*math.Pi/180; !(math.Abs(x.Length-want) <= 0.005) {
+			t.Errorf("%g deg: %g mm, by the arc %g", x.Travel, x.Length, want)
+		}
+	}
+}
+
+// Plumb lines and a tracing may stand together: the plumb lines are used, and one that
+// contradicts them is refused.
+func TestPlumbLinesBesideOutline(t *testing.T) {
+	t.Parallel()
+	beside := func(outline any) []byte {
+		return edited(t, demo(t), func(root map[string]any) {
+			one := root["drawer"].(map[string]any)["weights"].([]any)[0].(map[string]any)
+			for _, other := range []string{"centre_to_pivot", "centre_to_shaft", "outline"} {
+				delete(one, other)
+			}
+			if one["centre"] = []any{"9 mm", "-13 mm"}; outline != nil {
+				one["outline"] = outline
+			}
+		})
+	}
+	put := func(x float64) []byte { // a square with its centre at x, -13
+		at := func(dx, y float64) any { return []any{fmt.Sprintf("%g mm", x+dx), fmt.Sprintf("%g mm", y)} }
+		return beside([]any{at(-5, -8), at(5, -8), at(5, -18), at(-5, -18)})
+	}
+	alone, err := job.Read(beside(nil), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both, err := job.Read(put(11), nil) // 2 mm off
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := alone.Drawer.Weights[0].Weights[0].Centre, both.Drawer.Weights[0].Weights[0].Centre; a != b {
+		t.Errorf("centre %v alone, %v beside an outline", a, b)
+	}
+	if said := printed(t, work(t, put(11))); !strings.Contains(said, "the plumb lines put the centre of") {
+		t.Error("the difference is not told")
+	}
+	if _, err := job.Read(put(29), nil); err == nil || !strings.Contains(err.Error(), "from where the plumb lines cross") {
+		t.Errorf("20 mm off: %v", err)
+	}
+}
+
+// A place of which one of the three distances is left out is asked for it; springs are as
+// many as are fitted where nobody counted them.
+func TestLeftOutIsAskedFor(t *testing.T) {
+	t.Parallel()
+	text := edited(t, story(t, 2), func(root map[string]any) {
+		delete(root["distributor"].(map[string]any)["spring_places"].([]any)[0].(map[string]any), "posts_apart")
+		delete(root["drawer"].(map[string]any)["springs"].([]any)[0].(map[string]any), "count")
+	})
+	j, err := job.Read(text, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.ContainsFunc(j.Asks(), func(s job.StagePart) bool {
+		return slices.ContainsFunc(s.Missing, func(m job.Missing) bool { return m.Field == "distributor.spring_places[0].posts_apart" && m.How != "" })
+	}) {
+		t.Errorf("%+v", j.Asks())
+	}
+	if n := j.Drawer.Springs[0].Count; n != 2 {
+		t.Errorf("%d springs counted, 2 are fitted", n)
+	}
+	few := strings.Replace(string(story(t, 2)), `"original", "count": 2`, `"original", "count": 1`, 1)
+	if _, err := job.Read([]byte(few), nil); err == nil || !strings.Contains(err.Error(), `"original" is fitted 2 times, but drawer.springs counts 1 of it`) {
+		t.Errorf("one spring counted, two fitted: %v", err)
+	}
+}

@@ -1,8 +1,10 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/bobweight/advance/job/internal/schema"
 
@@ -38,7 +40,7 @@ func (r *validator) without(path, partner string) {
 }
 
 // centre returns where a weight's centre of mass lies at rest: given, from its
-// distances to pivot and shaft, or from its outline. Opening counter-clockwise it
+// distances to pivot and shaft, or from its outline, which may stand beside either. Opening counter-clockwise it
 // moves outwards, so it lies right of the line from the shaft through the pivot.
 func (r *validator) centre(at string, w *schema.Weight, l layout) r2.Vec {
 	var ways []string
@@ -46,6 +48,9 @@ func (r *validator) centre(at string, w *schema.Weight, l layout) r2.Vec {
 		if r.given(at + "." + name) {
 			ways = append(ways, name)
 		}
+	}
+	if len(ways) == 2 && ways[1] == "outline" {
+		return r.hungAndTraced(at, w, l)
 	}
 	switch {
 	case len(ways) > 1:
@@ -64,6 +69,42 @@ func (r *validator) centre(at string, w *schema.Weight, l layout) r2.Vec {
 		r.without(at+".centre_to_shaft", "centre_to_pivot")
 		return r.outline(at+".outline", w.Outline, l)
 	}
+	return r.byDistances(at, w, l)
+}
+
+// Plumb lines and a tracing of one weight lie so far apart at the most, m: a weight of
+// uneven thickness has its centre elsewhere than its outline (common practice, no source);
+// from noteApart on the report says so.
+const (
+	mostApart = 6e-3
+	noteApart = 1e-3
+)
+
+// hungAndTraced is the centre of a weight whose outline was traced and that hung from two
+// holes too: the plumb lines know the thickness, the outline checks them.
+func (r *validator) hungAndTraced(at string, w *schema.Weight, l layout) r2.Vec {
+	traced := r.outline(at+".outline", w.Outline, l)
+	var hung r2.Vec
+	if r.given(at + ".centre") {
+		r.without(at+".centre_to_shaft", "centre_to_pivot")
+		hung = l.own(r.point(at+".centre", w.Centre))
+	} else {
+		hung = r.byDistances(at, w, l)
+	}
+	if r.lacks(at) || r.lacks("distributor.pivot_radius") || !r.sound(at) {
+		return hung
+	}
+	switch apart := r2.Norm(r2.Sub(hung, traced)); {
+	case apart > mostApart:
+		r.fail(at+".outline", "has its centre %.1f mm from where the plumb lines cross, valid is within %g mm: check both, and from which side the points are seen", 1e3*apart, 1e3*mostApart)
+	case apart > noteApart:
+		r.notes = append(r.notes, fmt.Sprintf("the plumb lines put the centre of %s %.1f mm from that of its outline; the plumb lines are used", cmp.Or(w.Name, at), 1e3*apart))
+	}
+	return hung
+}
+
+// byDistances is the centre of a weight by its distances to pivot and shaft.
+func (r *validator) byDistances(at string, w *schema.Weight, l layout) r2.Vec {
 	if l.slides {
 		r.fail(at+".centre_to_pivot", "stands beside slide_out: weights that slide have no pivot; give centre or outline")
 		return r2.Vec{}
@@ -151,6 +192,11 @@ func (r *validator) posts(at string, p *schema.Place, l layout, w int) (a, b fly
 // points returns the two ends that are given as points: two of plate, weight, cam and
 // another weight.
 func (r *validator) points(at string, p *schema.Place, l layout, w int) (a, b flyweights.Anchor) {
+	posted := slices.ContainsFunc([]string{"plate_post", "weight_post", "cam_post", "other_weight_post"}, func(name string) bool { return r.given(at + "." + name) })
+	if !posted && (r.given(at+".pivot_to_plate_post") || r.given(at+".pivot_to_weight_post")) {
+		r.lack(at + ".posts_apart")
+		return a, b
+	}
 	r.without(at+".pivot_to_plate_post", "posts_apart")
 	r.without(at+".pivot_to_weight_post", "posts_apart")
 	var ends []flyweights.Anchor

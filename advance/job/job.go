@@ -83,8 +83,8 @@ type Job struct {
 
 // has tells which sections of the file are whole.
 type has struct {
-	idle, readings, slot, slotRadius, mechanism, engine, unit, hose bool
-	total, allIn, from, static, margin                              bool // given, not a default
+	idle, readings, slot, slotRadius, slotPin, mechanism, engine, unit, hose bool
+	total, allIn, from, static, margin                                       bool // given, not a default
 }
 
 // Wish is the target with its defaults filled in.
@@ -151,7 +151,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 		j.checkMechanism(r, j.Drive.ShaftRadians(j.SlotTravel))
 	}
 	j.note(r)
-	j.missing, j.lines = r.missing, lines
+	j.missing, j.lines, j.remarks = r.missing, lines, append(j.remarks, r.notes...)
 	if err := r.err(); err != nil {
 		return nil, err
 	}

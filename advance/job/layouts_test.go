@@ -214,7 +214,7 @@ func TestReadingsLessTheMark(t *testing.T) {
 		}
 	}
 	_, err = job.Read(fmt.Appendf(nil, text, `"piston_stop": ["30 deg crank"]`), nil)
-	if err == nil || !strings.Contains(err.Error(), "has 1 angles, valid is two") {
+	if err == nil || !strings.Contains(err.Error(), "has one angle, valid is two") {
 		t.Errorf("one mark: %v", err)
 	}
 }

@@ -207,12 +207,17 @@ func (j *Job) readTable(r *validator, pairs [][]quantity.Angle) {
 	for i, p := range pairs {
 		at := fmt.Sprintf("distributor.cam_table[%d]", i)
 		if len(p) != 2 {
-			r.fail(at, "has %d angles, valid is two, [swing, cam]", len(p))
+			r.fail(at, "has %s, valid is two, [swing, cam]", counted(len(p), "angle"))
 			return
 		}
 		a := r.drive.ShaftRadians(r.degrees(at+"[0]", p[0], 0, 240))
 		b := r.drive.ShaftRadians(r.degrees(at+"[1]", p[1], 0, 240))
-		if a > 0 {
+		last := len(swing) - 1
+		switch {
+		case a > 0 && r.sound(at) && (!(a > swing[last]) || !(b > cam[last])):
+			r.fail(at, "is [%s, %s], valid is pairs that rise: both angles above those of the pair before", p[0], p[1])
+			return
+		case a > 0:
 			swing, cam = append(swing, a), append(cam, b)
 		}
 	}
@@ -256,10 +261,11 @@ func (j *Job) readSlot(r *validator, s *schema.Slot) {
 		Radius: between(r, "distributor.slot.radius", s.Radius, mm(3), mm(80)),
 	}
 	j.has.slotRadius = !r.lacks("distributor.slot.radius")
-	if r.lacks("distributor.slot") {
+	j.has.slotPin = j.has.slotRadius && r.given("distributor.slot.pin")
+	if r.lacks("distributor.slot") || !r.sound("distributor.slot") {
 		return
 	}
-	if r.sound("distributor.slot") && !(j.Slot.Length > j.Slot.Pin) {
+	if !(j.Slot.Length > j.Slot.Pin) {
 		r.fail("distributor.slot.length", "is %s, but the pin in it is %s thick and could not move", s.Length, s.Pin)
 		return
 	}

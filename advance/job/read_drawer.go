@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -36,12 +37,34 @@ func (j *Job) readDrawer(r *validator, d *schema.Drawer, l layout) {
 	}
 	names := map[string]bool{}
 	j.Drawer.Springs = r.springs(d.Springs, names)
+	j.countFitted(r)
 	for i := range d.Weights {
 		at, w := fmt.Sprintf("drawer.weights[%d]", i), &d.Weights[i]
 		w.Name = r.name(at+".name", w.Name, "weights", i, names)
 		bodies := r.weightSet(at, w, l)
 		if !r.lacks(at) && len(bodies) > 0 {
 			j.Drawer.Weights = append(j.Drawer.Weights, recipes.WeightPart{Name: w.Name, Weights: l.weights(bodies), MassSigma: 0.01})
+		}
+	}
+}
+
+// countFitted counts the springs whose number is left out: there are as many as were ever
+// fitted at a time.
+func (j *Job) countFitted(r *validator) {
+	given := map[string]bool{}
+	for i, s := range j.file.Drawer.Springs {
+		given[s.Name] = r.given(fmt.Sprintf("drawer.springs[%d].count", i))
+	}
+	lists := [][]string{j.file.Distributor.Springs}
+	for i := range j.file.Runs {
+		lists = append(lists, j.file.Runs[i].Springs)
+	}
+	for i := range j.Drawer.Springs {
+		part := &j.Drawer.Springs[i]
+		for _, fitted := range lists {
+			if !given[part.Name] {
+				part.Count = max(part.Count, count(fitted, part.Name))
+			}
 		}
 	}
 }
@@ -118,7 +141,7 @@ const (
 // that does not stretch the spring yet.
 func (r *validator) hung(at string, s *schema.Spring, part *recipes.SpringPart, known map[string]recipes.SpringPart) {
 	if n := len(s.Hung); n < 2 || n > 20 {
-		r.fail(at+".hung", "there are %d of them, valid is 2 to 20", n)
+		r.fail(at+".hung", "holds %s, valid is 2 to 20", counted(n, "length"))
 		return
 	}
 	list := make([]springs.Reading, 0, len(s.Hung))
@@ -148,6 +171,11 @@ func (r *validator) hung(at string, s *schema.Spring, part *recipes.SpringPart, 
 		list = append(list, reading)
 	}
 	if r.lacks(at) || !r.sound(at) {
+		return
+	}
+	byLoad := func(a, b springs.Reading) int { return cmp.Compare(a.Load, b.Load) }
+	if light, heavy := slices.MinFunc(list, byLoad), slices.MaxFunc(list, byLoad); !(heavy.Length > light.Length) {
+		r.fail(at+".hung", "is %s under the most load and %s under the least, valid is longer under more", quantity.Length(heavy.Length), quantity.Length(light.Length))
 		return
 	}
 	var m *springs.Measured
@@ -215,7 +243,7 @@ type weightBody struct {
 
 // weightSet reads a set of weights: one body for all, or one for each.
 func (r *validator) weightSet(at string, w *schema.Weight, l layout) []weightBody {
-	one := schema.Weight{Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
+	one := schema.Weight{Name: w.Name, Mass: w.Mass, Centre: w.Centre, ToPivot: w.ToPivot, ToShaft: w.ToShaft, Outline: w.Outline}
 	if !r.given(at + ".each") {
 		return []weightBody{r.weight(at, &one, l)}
 	}

@@ -68,7 +68,7 @@ func (j *Job) stops(r *validator, marks []quantity.Angle) {
 		return
 	}
 	if len(marks) != 2 {
-		r.fail("engine.piston_stop", "has %d angles, valid is two, [before top centre, after it], as the ring shows them", len(marks))
+		r.fail("engine.piston_stop", "has %s, valid is two, [before top centre, after it], as the ring shows them, both without a sign", counted(len(marks), "angle"))
 		return
 	}
 	before := r.degrees("engine.piston_stop[0]", marks[0], 1, 120)

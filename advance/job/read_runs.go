@@ -47,7 +47,7 @@ func (j *Job) adopt(r *validator, f *schema.File) {
 	for i := range f.Runs {
 		x, at, d := &f.Runs[i], fmt.Sprintf("runs[%d]", i), &f.Distributor
 		put := func(from, to string, set func()) {
-			if r.given(at + from) {
+			if r.given(at+from) && !r.misspelt(at+from) {
 				r.lines[to] = r.lines[at+from]
 				set()
 			}

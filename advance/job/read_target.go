@@ -20,7 +20,7 @@ func (j *Job) readTarget(r *validator, t *schema.Target) {
 	}
 	if r.given("target.all_in") {
 		if len(t.AllIn) != 2 {
-			r.fail("target.all_in", "has %d speeds, valid is two, [from, to]", len(t.AllIn))
+			r.fail("target.all_in", "has %s, valid is two, [from, to]", counted(len(t.AllIn), "speed"))
 			return
 		}
 		j.Wish.AllIn.Low = r.rpm("target.all_in[0]", t.AllIn[0], 800, 6000)
@@ -45,7 +45,7 @@ func (j *Job) readTarget(r *validator, t *schema.Target) {
 	}
 	if r.given("target.static_range") {
 		if len(t.Static) != 2 {
-			r.fail("target.static_range", "has %d angles, valid is two, [least, most]", len(t.Static))
+			r.fail("target.static_range", "has %s, valid is two, [least, most]", counted(len(t.Static), "angle"))
 			return
 		}
 		j.Wish.Static.Low = r.degrees("target.static_range[0]", t.Static[0], -10, 30)

@@ -36,7 +36,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	w := &work{job: j, report: r}
 	err := w.run(ctx, progress)
 	if err != nil && ctx.Err() == nil {
-		return nil, err
+		return nil, inWords(err)
 	}
 	if r.Findings = w.findings(); err != nil {
 		return r, err

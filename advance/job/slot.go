@@ -21,10 +21,19 @@ func slotStage() stage {
 // slotTableStep is the distance between the rows of the slot's table, crank degrees.
 const slotTableStep = 2.0
 
+// mostTabled is the most travel of that table where the slot's own is not known, crank
+// degrees.
+const mostTabled = 40.0
+
 // slotPart is the slot's table: arc = radius times angle, less the pin.
 func (j *Job) slotPart(r *Report) error {
 	r.Slot = &SlotPart{PerDegree: text.Round(1e3 * j.arc(1))}
 	if !j.has.slot {
+		if j.has.slotPin { // any travel has its length all the same
+			for travel := mostTabled; travel >= j.Wish.Travel; travel -= slotTableStep {
+				r.Slot.Rows = append(r.Slot.Rows, slotRow{Travel: travel, Length: text.Round(1e3 * (j.Slot.Pin + j.arc(travel)))})
+			}
+		}
 		return nil
 	}
 	r.Slot.Travel = text.Round(j.SlotTravel)

@@ -130,7 +130,7 @@ func (j *Job) asked(needs []string) []Missing {
 	add := func(path string) {
 		how := howToGet(path)
 		if why := j.tooFew(); why != "" && (path == "readings" || inside(path, "runs") && strings.HasSuffix(path, ".readings")) {
-			how = why + " It takes " + how
+			how = why + " Best are 12: " + byLight
 		}
 		if !slices.ContainsFunc(out, func(m Missing) bool { return m.Field == path }) {
 			out = append(out, Missing{Field: path, Name: j.called(path), How: how})

@@ -309,6 +309,15 @@ func (s *SlotPart) text(p *page) {
 	if len(s.Rows) == 0 {
 		return
 	}
+	if s.Travel == 0 {
+		p.para("", "How long it is was not measured. For each travel it must be, with this pin:")
+		p.line("")
+		p.line("   travel, deg   slot, mm")
+		for _, x := range s.Rows {
+			p.line("   %11.1f   %8.2f", x.Travel, x.Length)
+		}
+		return
+	}
 	p.para("", fmt.Sprintf("As it is, it allows %.1f deg crank of travel.", s.Travel))
 	p.line("")
 	p.line("   travel, deg   slot, mm   close, mm   bush over the pin, mm")

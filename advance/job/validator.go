@@ -14,6 +14,7 @@ import (
 	"example.org/bobweight/advance"
 	"example.org/bobweight/advance/quantity"
 	"example.org/bobweight/advance/strict"
+	"example.org/bobweight/vacuum"
 )
 
 // ErrJob is wrapped by every error that a job file, or what belongs to it,
@@ -30,6 +31,7 @@ type validator struct {
 	syntax  []*strict.Error // mistakes of writing, by the decoder
 	faults  []fault
 	missing []string
+	notes   []string // for the report
 }
 
 // fault is one complaint about what a field means.
@@ -106,7 +108,9 @@ func inside(path, outer string) bool {
 func (r *validator) err() error {
 	list := make([]fault, 0, len(r.syntax)+len(r.faults))
 	for _, e := range r.syntax {
-		list = append(list, fault{e.Field, e.Line, fmt.Errorf("%w: %w", ErrJob, e)})
+		said := *e
+		said.Msg = asWritten(e.Field, e.Msg)
+		list = append(list, fault{e.Field, e.Line, fmt.Errorf("%w: %w", ErrJob, &said)})
 	}
 	list = append(list, r.faults...)
 	slices.SortStableFunc(list, func(a, b fault) int { return cmp.Compare(a.line, b.line) })
@@ -114,7 +118,7 @@ func (r *validator) err() error {
 	for _, f := range list {
 		said = append(said, f.err)
 	}
-	return errors.Join(said...)
+	return inWords(errors.Join(said...))
 }
 
 // value is any quantity that knows its SI value and how to print itself.
@@ -143,6 +147,8 @@ func show(v value) string {
 	switch v := v.(type) {
 	case quantity.Ratio:
 		return plain(v.SI())
+	case quantity.Vacuum:
+		return plainTenth(v.SI()/vacuum.InchOfMercury) + " inHg"
 	case quantity.Length:
 		if math.Abs(v.SI()) >= 10 {
 			return plain(v.SI()) + " m"
@@ -150,6 +156,9 @@ func show(v value) string {
 	}
 	return v.String()
 }
+
+// plainTenth prints a number to a tenth.
+func plainTenth(x float64) string { return strconv.FormatFloat(math.Round(10*x)/10+0, 'f', -1, 64) }
 
 // plain prints a number to at most four decimals, without an exponent.
 func plain(x float64) string { return strconv.FormatFloat(math.Round(x*1e4)/1e4+0, 'f', -1, 64) }

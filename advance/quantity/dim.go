@@ -52,6 +52,23 @@ func (d Dim) String() string {
 	return strings.Join(terms, " ")
 }
 
+// kind says what is measured in a dimension, "a length"; else the dimension itself.
+func (d Dim) kind() string {
+	for _, k := range []struct {
+		dim  Dim
+		name string
+	}{
+		{dimNumber, "a plain number"}, {dimMass, "a mass"}, {dimLength, "a length"}, {dimTime, "a time"}, {dimTemperature, "a temperature"},
+		{dimAngle, "an angle"}, {dimAngularSpeed, "a speed of turning"}, {dimForce, "a force"}, {dimStiffness, "a spring rate"},
+		{dimMoment, "a moment"}, {dimPressure, "a pressure"}, {Dim{Mass: 1, Length: -1}, "a mass over a length"},
+	} {
+		if d == k.dim {
+			return k.name
+		}
+	}
+	return "in " + d.String()
+}
+
 // Dimensions that the types of this package ask for.
 var (
 	dimNumber       = Dim{}

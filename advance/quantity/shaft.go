@@ -107,7 +107,7 @@ func (f *form) read(text string) (float64, Shaft, error) {
 	case err != nil:
 		return 0, 0, err
 	case q.Dim != f.dim:
-		return 0, 0, refuse(errUnit, "%s is in %s; %s needs one of %s", quote(text), q.Dim, f.name, f.units)
+		return 0, 0, refuse(errUnit, "%s is %s; %s needs one of %s", quote(text), q.Dim.kind(), f.name, f.units)
 	case q.Shaft == NoShaft:
 		return 0, 0, refuse(errShaft, "%s does not say on which shaft; %s needs one of %s", quote(text), f.name, f.units)
 	case q.SI < 0 && !f.signed:

@@ -90,7 +90,7 @@ func (a about) read(text string) (float64, error) {
 	case err != nil:
 		return 0, err
 	case q.Dim != a.dim:
-		return 0, refuse(errUnit, "%s is in %s; %s needs one of %s%s", quote(text), q.Dim, a.name, a.units(), a.poundHint(unit, q.Dim))
+		return 0, refuse(errUnit, "%s is %s; %s needs one of %s%s", quote(text), q.Dim.kind(), a.name, a.units(), a.poundHint(unit, q.Dim))
 	case q.SI < 0 && !a.signed:
 		return 0, refuse(errRange, "%s is negative; %s is 0 or more", quote(text), a.name)
 	}

@@ -235,7 +235,7 @@ func (d *decoder) comma(t token, path, closing string, first bool) (skip bool, e
 
 func (d *decoder) object(v reflect.Value, t token, path string, depth int) error {
 	if !t.is("{") {
-		return d.wrong(t, path, "needs an object in braces, found "+found(t), depth)
+		return d.wrong(t, path, "needs fields in braces, found "+found(t), depth)
 	}
 	known := d.fieldsOf(v.Type())
 	seen := map[string]bool{}
@@ -261,7 +261,7 @@ func (d *decoder) object(v reflect.Value, t token, path string, depth int) error
 
 func (d *decoder) named(v reflect.Value, t token, path string, depth int) error {
 	if !t.is("{") {
-		return d.wrong(t, path, "needs an object in braces, found "+found(t), depth)
+		return d.wrong(t, path, "needs fields in braces, found "+found(t), depth)
 	}
 	v.Set(reflect.MakeMap(v.Type()))
 	return d.keys(path, func(name, path string, t token) error {
@@ -339,7 +339,7 @@ func found(t token) string {
 	case t.is("["):
 		return "a list"
 	case t.is("{"):
-		return "an object"
+		return "fields in braces"
 	}
 	return printable(t.text, maxQuote)
 }

@@ -106,7 +106,27 @@ var optional = []string{
 	"distributor.spring_places[].name", "light", "light.angle_error", "light.speed_error", "static_reading",
 	"target", "target.total", "target.all_in", "target.start_above_idle", "target.knock_margin",
 	"drawer.springs[].count", "drawer.springs[].initial_tension", "drawer.springs[].slack", "drawer.weights[].name", "drawer.springs[].name",
-	"vacuum.plate", "vacuum.friction",
+	"vacuum.plate", "vacuum.friction", "engine.full_load_from", "target.static_range",
+}
+
+// free reports whether a job can do without a field that others cannot: the free length of
+// a spring that hung under loads enough.
+func free(root map[string]any, path string) bool {
+	head, ok := strings.CutSuffix(path, ".free_length")
+	if !ok {
+		return false
+	}
+	var i int
+	if _, err := fmt.Sscanf(head, "drawer.springs[%d]", &i); err != nil {
+		return false
+	}
+	drawer, _ := root["drawer"].(map[string]any)
+	list, _ := drawer["springs"].([]any)
+	if i >= len(list) {
+		return false
+	}
+	hung, _ := list[i].(map[string]any)["hung"].([]any)
+	return len(hung) >= 3
 }
 
 // asks reports whether a report asks for a field, or for the section that it stands in.
@@ -120,7 +140,7 @@ func asks(list []job.StagePart, path string) bool {
 				return true
 			}
 			// A choice of two: the first of them is asked for.
-			for _, pair := range [][2]string{{".wire", ".rate"}, {".centre_to_pivot", ".centre"}} {
+			for _, pair := range [][2]string{{".wire", ".rate"}, {".hung", ".rate"}, {".centre_to_pivot", ".centre"}} {
 				if head, ok := strings.CutSuffix(path, pair[0]); ok && m.Field == head+pair[1] {
 					return true
 				}

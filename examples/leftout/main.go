@@ -8,6 +8,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
@@ -23,14 +24,15 @@ func main() {
 	name := flag.String("job", "examples/recurve/demo.json", "the job that fields are left out of")
 	two := flag.Bool("pairs", false, "every two fields, of each kind the first")
 	every := flag.Int("every", 1, "work every so manieth of the jobs only")
+	first := flag.Int("first", 0, "number of the first of them, from 0")
 	flag.Parse()
-	if err := run(context.Background(), os.Stdout, *name, *two, *every); err != nil {
+	if err := run(context.Background(), os.Stdout, *name, *two, *first, *every); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, w io.Writer, name string, two bool, every int) error {
+func run(ctx context.Context, w io.Writer, name string, two bool, first, every int) error {
 	text, err := os.ReadFile(name)
 	if err != nil {
 		return err
@@ -39,7 +41,10 @@ func run(ctx context.Context, w io.Writer, name string, two bool, every int) err
 	if err != nil {
 		return err
 	}
-	s, err := study(ctx, text, cases, every)
+	if first < 0 || first >= len(cases) {
+		return fmt.Errorf("first is %d, valid is 0 to %d", first, len(cases)-1)
+	}
+	s, err := study(ctx, text, cases[first:], every)
 	if err != nil {
 		return err
 	}
@@ -103,6 +108,10 @@ func one(ctx context.Context, text []byte, left []field) (score, error) {
 	fault := func(format string, a ...any) {
 		s.Faults = append(s.Faults, "without "+strings.Join(names, " and ")+": "+fmt.Sprintf(format, a...))
 	}
+	var root map[string]any
+	if err := json.Unmarshal(text, &root); err != nil {
+		return s, err
+	}
 	rest, err := without(text, left)
 	if err != nil {
 		return s, err
@@ -137,7 +146,7 @@ func one(ctx context.Context, text []byte, left []field) (score, error) {
 	}
 	for _, f := range left {
 		asked := asks(r.Stages, f.path)
-		if can := slices.Contains(optional, numbered(f.path)); !can && !asked || can && asked && len(left) == 1 {
+		if can := slices.Contains(optional, numbered(f.path)) || free(root, f.path); !can && !asked || can && asked && len(left) == 1 {
 			fault("%s is asked for: %t", f.path, asked)
 		}
 	}

@@ -195,7 +195,7 @@ func (m *mechanism) rows(phi float64, value func(quantity.Length) string) []row 
 				out = append(out, row{name: fmt.Sprintf("%s: B %s", s.name, quantity.Length(r2.Norm(r2.Sub(s.a.Point, s.b.Point))))})
 			}
 		}
-		return append(out, m.slotRows(phi, value)...)
+		return append(append(out, m.unlike(given)...), m.slotRows(phi, value)...)
 	}
 	add("pivot_radius", r2.Vec{}, w.Pivot, 0.62)
 	add("centre_to_pivot", w.Centre, w.Pivot, 0.5)
@@ -224,8 +224,30 @@ func (m *mechanism) rows(phi float64, value func(quantity.Length) string) []row 
 		out = append(out, row{name: fmt.Sprintf("%s: D %s, E %s, F %s", s.name,
 			quantity.Length(r2.Norm(r2.Sub(pivot, s.a.Point))), quantity.Length(r2.Norm(r2.Sub(pivot, s.b.Point))), quantity.Length(r2.Norm(r2.Sub(s.a.Point, s.b.Point))))})
 	}
-	return append(out, m.slotRows(phi, value)...)
+	return append(append(out, m.unlike(given)...), m.slotRows(phi, value)...)
 }
+
+// unlike are the centres of weights that differ from the first one's, with its letters.
+func (m *mechanism) unlike(given bool) []row {
+	var out []row
+	far := func(a, b r2.Vec) quantity.Length { return quantity.Length(r2.Norm(r2.Sub(a, b))) }
+	first := m.weights[0]
+	for i, w := range m.weights {
+		shaft, pivot := far(w.Centre, r2.Vec{}), far(w.Centre, w.Pivot)
+		alike := math.Abs(float64(shaft-far(first.Centre, r2.Vec{}))) < sameLength && math.Abs(float64(pivot-far(first.Centre, first.Pivot))) < sameLength
+		switch {
+		case alike || !given: // a form has lines of its own
+		case m.slides():
+			out = append(out, row{name: fmt.Sprintf("weight %d: A %s", i+1, shaft)})
+		default:
+			out = append(out, row{name: fmt.Sprintf("weight %d: B %s, C %s", i+1, pivot, shaft)})
+		}
+	}
+	return out
+}
+
+// sameLength is the difference of two lengths that no print shows, m.
+const sameLength = 1e-6
 
 // toPost names the distance from a weight's pivot to a post.
 func toPost(body flyweights.Body) string {

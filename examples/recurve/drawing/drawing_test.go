@@ -156,3 +156,19 @@ func TestSymbols(t *testing.T) {
 		}
 	}
 }
+
+// The centres of every weight that is not like the first stand in the list, by the letters
+// of the first: 9.5, -12 lies 15.3 mm from the shaft (Pythagoras).
+func TestUnequalWeightsListed(t *testing.T) {
+	j := demo(t, `"mass": "11 g", "centre": ["9 mm", "-13 mm"]`, `"each": [{"mass": "11 g", "centre": ["9 mm", "-13 mm"]}, {"mass": "12 g", "centre": ["9.5 mm", "-12 mm"]}]`)
+	picture, err := Distributor(j, "svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(picture, []byte("weight 2: B ")) || !bytes.Contains(picture, []byte("C 15.3")) {
+		t.Error("the second weight's centre is not listed")
+	}
+	if bytes.Contains(picture, []byte("weight 1: ")) {
+		t.Error("the first weight is listed twice")
+	}
+}

@@ -165,7 +165,7 @@ type Drawer struct {
 // Spring is an extension spring: rate, or the wire that it is wound from.
 type Spring struct {
 	Name       string             `json:"name"`            // unique, not "none"
-	Count      int                `json:"count"`           // how many there are; default 1
+	Count      int                `json:"count"`           // how many there are; default as many as are fitted, at least 1
 	Rate       quantity.Stiffness `json:"rate"`            // or wire
 	Wire       *Wire              `json:"wire"`            // or what it is wound from
 	Hung       []Hung             `json:"hung"`            // or its length under loads, 2 to 20; with three or more that begin below the first stretch they tell all three figures
@@ -204,7 +204,7 @@ type Weight struct {
 	Centre  []quantity.Length   `json:"centre"`          // [x, y] of the centre of mass
 	ToPivot quantity.Length     `json:"centre_to_pivot"` // or: from the centre of mass to the weight's pivot
 	ToShaft quantity.Length     `json:"centre_to_shaft"` // with centre_to_pivot: from the centre of mass to the shaft's axis
-	Outline [][]quantity.Length `json:"outline"`         // or: [[x, y], ...] round the edge of an evenly thick weight, traced or off a photograph, 3 to 400 points
+	Outline [][]quantity.Length `json:"outline"`         // or: [[x, y], ...] round the edge of the weight, traced or off a photograph, 3 to 400 points; of an uneven one give the centre too, which is then used
 	Each    []Weight            `json:"each"`            // for unequal weights: one entry per weight in order, in place of mass and centre
 }
 

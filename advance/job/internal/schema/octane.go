@@ -24,7 +24,7 @@ func (o *Octane) UnmarshalText(text []byte) error {
 	x, err := strconv.ParseFloat(number, 64)
 	kind, known := methods[strings.TrimSpace(method)]
 	if err != nil || !known {
-		return fmt.Errorf("%q is no octane number with its method, such as \"95 RON\", \"85 MON\" or \"91 (R+M)/2\"", text)
+		return fmt.Errorf("%q is no octane number with its method, such as \"95 RON\", \"85 MON\" or \"91 (R+M)/2\"; leave fuel out where nobody knows it", text)
 	}
 	if !(x >= 40 && x <= 120) {
 		return fmt.Errorf("%q is beyond 40 to 120", text)
