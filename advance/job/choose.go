@@ -32,6 +32,8 @@ func recipeStage() stage {
 				if err := w.adoptLearned(ctx); err != nil || !w.job.learned() {
 					return err
 				}
+			} else if err := w.adoptJoined(ctx); err != nil {
+				return err
 			}
 			return w.choose(ctx, done)
 		},

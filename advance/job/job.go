@@ -68,6 +68,9 @@ type Job struct {
 	shares *recipes.Shares
 	draws  []recipes.Shares
 	newest int // the present one of them
+	// listedSprings are the drawer's as listed, where the drawer holds them as list and
+	// readings say together; nil where it holds the list.
+	listedSprings []recipes.SpringPart
 	// placesDiffer is set where the springs' places are not alike, so that a spring is
 	// learned at each place by itself.
 	placesDiffer bool

@@ -348,11 +348,19 @@ func believed(s recipes.SpringPart) recipes.SpringPart {
 	return s
 }
 
+// asListed is the springs of the drawer as they are listed.
+func (j *Job) asListed() []recipes.SpringPart {
+	if j.listedSprings != nil {
+		return j.listedSprings
+	}
+	return j.Drawer.Springs
+}
+
 // listedParts is the mechanism with the drawer as it is listed.
 func (j *Job) listedParts() learned.Listed {
 	out := learned.Listed{Drive: j.Drive, Springs: map[string]learned.ListedSpring{}, Weights: map[string]learned.ListedWeights{}}
 	out.Mechanism = j.withPlaces()
-	for _, s := range j.Drawer.Springs {
+	for _, s := range j.asListed() {
 		s = believed(s)
 		out.Springs[s.Name] = learned.ListedSpring{Law: s.Spring, RateSigma: s.RateSigma, LengthSigma: s.LengthSigma, TensionSigma: s.TensionSigma}
 	}

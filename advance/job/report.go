@@ -26,6 +26,7 @@ type Report struct {
 	Efforts  []effortRow    `json:"efforts,omitempty"`       // what each effort buys, least first
 	Recipes  []RecipePart   `json:"recipes"`                 // best first; empty where nothing fits
 	NoFit    *NoFit         `json:"no_fit,omitempty"`
+	AsRead   string         `json:"as_read,omitempty"`  // with which springs the search reckoned, where readings contradict the list
 	Unproven string         `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate
 	Searched float64        `json:"searched"`           // combinations that were compared
 	Change   *ChangePart    `json:"change,omitempty"`   // what clamp and slot alone do

@@ -171,7 +171,11 @@ func (r *Report) warnings() []string {
 		out = append(out, "UNPROVEN. This engine may knock with this timing: the check under load comes before any work.")
 	}
 	if r.Readings != nil && r.Readings.Parts != nil && !r.Readings.Parts.Agrees {
-		out = append(out, "The listed parts do not agree with the readings: measure springs and weights again before building this.")
+		if r.AsRead != "" {
+			out = append(out, "The listed parts do not agree with the readings. This goes by the readings; measure springs and weights again all the same.")
+		} else {
+			out = append(out, "The listed parts do not agree with the readings: measure springs and weights again before building this.")
+		}
 	}
 	for _, f := range r.Findings {
 		if doubtful[f.Code] {

@@ -219,7 +219,7 @@ func (w *work) should(ctx context.Context, fits []*readings.Result, before int, 
 func (w *work) shouldAsListed(ctx context.Context) (windows, string, error) {
 	j := w.job
 	p := j.problem(w.wants)
-	p.Drawer.Springs = slices.Clone(p.Drawer.Springs)
+	p.Drawer.Springs = slices.Clone(j.asListed())
 	for i := range p.Drawer.Springs {
 		p.Drawer.Springs[i] = believed(p.Drawer.Springs[i])
 	}

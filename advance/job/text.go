@@ -135,6 +135,9 @@ func (r *Report) evidence(p *page) {
 func (r *Report) recipesText(p *page) {
 	p.head("The best recipes from the drawer")
 	p.line("%.0f combinations compared.", r.Searched)
+	if r.AsRead != "" {
+		p.para("! ", r.AsRead)
+	}
 	if len(r.Recipes) > 0 {
 		p.para("", ranking(r.Recipes[0].Judged))
 	}
