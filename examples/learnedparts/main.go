@@ -20,7 +20,7 @@ import (
 
 func main() {
 	n := flag.Int("n", 300, "distributors in each class")
-	part := flag.String("part", "", "only this part: predict, list, judge, sheet or power")
+	part := flag.String("part", "", "only this part: predict, least, list, judge, sheet or power")
 	flag.Uint64Var(&seed, "seed", seed, "of the distributors that are drawn")
 	only := flag.String("only", "", "only the predictions whose name holds this, such as \"slot\"")
 	flag.Parse()
@@ -58,6 +58,8 @@ func run(ctx context.Context, w io.Writer, n int, part, only string) error {
 		if err := powers(ctx, w, n); err != nil {
 			return err
 		}
+	}
+	if part == "" || part == "least" {
 		return leastErrors(ctx, w, n)
 	}
 	return nil

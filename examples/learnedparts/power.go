@@ -132,25 +132,13 @@ func reach(d *simulated.Distributor, factor float64, light simulated.Light, bend
 	return mat.Norm(effect, 2)
 }
 
-// bent is how the readings move where the share of a kind of spring gains x (1 - x) of
-// squared speed, x the part of the travel.
+// bent is how the readings of the runs move by the bend of a kind of spring.
 func bent(d *simulated.Distributor, kind string, runs []learned.Combination, light simulated.Light) []float64 {
 	step := (light.High - light.Low) / float64(light.Readings-1)
 	var out []float64
 	for _, c := range runs {
-		travel := drive.CrankDegrees(d.Curve(c).Travel())
-		n := 0.0
-		for _, s := range c.Springs {
-			if s == kind {
-				n++
-			}
-		}
 		for k := range light.Readings {
-			rpm := light.Low + step*float64(k)
-			x := d.Advance(c, rpm) / travel
-			const by = 5.0
-			slope := (d.Advance(c, rpm+by) - d.Advance(c, rpm-by)) / (4 * by * rpm) // deg/rpm^2
-			out = append(out, -n*x*(1-x)*slope*1e6)
+			out = append(out, byBend(d, kind, c, light.Low+step*float64(k)))
 		}
 	}
 	return out

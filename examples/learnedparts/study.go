@@ -25,6 +25,8 @@ type question struct {
 	Light       simulated.Light
 	// Weighed is set where the weights were put on the scale, with errors of 1 %.
 	Weighed bool
+	// Seen is set where the builder says which springs hang loose at rest.
+	Seen bool
 	// MostMean is the mean error promised, MostWorst the error of the worst of six
 	// speeds promised in nine of ten, crank degrees; 0 for no promise.
 	MostMean, MostWorst float64
@@ -50,6 +52,7 @@ func cases() []question {
 			question{Name: name + "aa, bb, v weighed -> ab/v", Slot: slot, Runs: list(aa, bb), Want: abv, Weighed: true, MostMean: 0.5},
 			question{Name: name + "slack b: aa, ab -> ab", Slot: slot, Slack: true, Runs: list(aa, ab), Want: ab, MostMean: 0.8},
 			question{Name: name + "slack b: aa, ab -> bb", Slot: slot, Slack: true, Runs: list(aa, ab), Want: bb, MostMean: 0.8},
+			question{Name: name + "slack b, seen: aa, ab -> bb", Slot: slot, Slack: true, Seen: true, Runs: list(aa, ab), Want: bb, MostMean: 0.8},
 			question{Name: name + "slack b: aa, ab, aa/v -> ab/v", Slot: slot, Slack: true, Runs: list(aa, ab, aav), Want: abv, MostMean: 0.8},
 			question{Name: name + "from 1500 rpm: aa, bb -> ab", Slot: slot, Runs: list(aa, bb), Want: ab, Light: late},
 		)
@@ -165,6 +168,9 @@ func predict(ctx context.Context, c question, i int) (single, error) {
 			"":  {Value: 40 * math.Exp(0.01*rng.NormFloat64()), Sigma: 0.4},
 			"v": {Value: 40 * d.Heavier * math.Exp(0.01*rng.NormFloat64()), Sigma: 0.4 * d.Heavier},
 		}
+	}
+	if c.Seen {
+		set.Slack = map[string]bool{"a": false, "b": c.Slack}
 	}
 	r, err := learned.Fit(ctx, runs, set)
 	if err != nil {

@@ -25,7 +25,7 @@ const pins = 0.01
 // with take-up and jump where slack; the logarithms of the weights' factors with
 // their slopes; of the speeds of drag and hysteresis.
 func newFamily(l *layout, slack []bool) *model {
-	m := &model{layout: l, slack: slack}
+	m := &model{layout: l, slack: slack, before: l.looseOdds(slack)}
 	f := family{model: m, dragP: -1, fallP: -1}
 	for k := range l.columns {
 		rest := priorRest
@@ -60,6 +60,25 @@ func newFamily(l *layout, slack []bool) *model {
 	m.law = func() law { return newShapes(&f) }
 	m.first = f.starts
 	return m
+}
+
+// looseRuns is the share of distributors that are read with nothing but slack springs in
+// some run: the weights then hang loose at rest, and no engine idles steadily (common
+// practice, no source).
+const looseRuns = 0.05
+
+// looseOdds is the logarithm of the odds of such a model before any reading.
+func (l *layout) looseOdds(slack []bool) float64 {
+	for _, w := range l.runs {
+		tight := false
+		for k, n := range w.counts {
+			tight = tight || n > 0 && !slack[k]
+		}
+		if !tight {
+			return math.Log(looseRuns)
+		}
+	}
+	return 0
 }
 
 // weighed is the prior of the logarithm of a set of weights' factor.

@@ -13,7 +13,7 @@ type mode struct {
 	m         *model
 	par       []float64
 	posterior float64   // its logarithm
-	evidence  float64   // logarithm of the probability of the readings, by Laplace's method
+	evidence  float64   // logarithm of the probability of the readings, by Laplace's method, with the model's own odds
 	root      []float64 // lower triangle of the covariance's root, row by row
 }
 
@@ -68,7 +68,7 @@ func (d *mode) measure(t *target) bool {
 	if !chol.Factorize(h) {
 		return false
 	}
-	d.evidence = d.posterior + float64(size)*halfLog2Pi - chol.LogDet()/2
+	d.evidence = d.m.before + d.posterior + float64(size)*halfLog2Pi - chol.LogDet()/2
 	var cov mat.SymDense
 	if chol.InverseTo(&cov) != nil {
 		return false

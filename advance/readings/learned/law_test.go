@@ -191,3 +191,39 @@ func TestShapesRise(t *testing.T) {
 		}
 	}
 }
+
+// Of values that pile up at zero the interval holds 95 % all the same: nothing lies below
+// zero that could be left out there.
+func TestIntervalsFromZero(t *testing.T) {
+	const n = 4001
+	rng := rand.New(rand.NewPCG(6, 6))
+	var last readings.Estimate
+	for zeros := 0; zeros <= n; zeros++ {
+		if zeros > n/8 && zeros < n*7/8 {
+			continue
+		}
+		v := make([]float64, n)
+		for i := range v {
+			v[i] = max(0, float64(i-zeros+1)/n)
+		}
+		rng.Shuffle(n, func(i, j int) { v[i], v[j] = v[j], v[i] })
+		e := fromZero(v)
+		if zeros == 0 && e != middle(v) {
+			t.Fatalf("no zeros: %v, want %v", e, middle(v))
+		}
+		held := 0.0
+		for _, x := range v {
+			if x >= e.Low && x <= e.High {
+				held += 1.0 / n
+			}
+		}
+		// Where zeros fill the tail below, up to half of it goes over to the one above.
+		if want := max(0.95, float64(zeros)/n); !(held >= want-2.0/n) || zeros >= n/40+1 && !(held <= want+2.0/n) || !(held <= max(0.9625, want)+2.0/n) {
+			t.Errorf("%d zeros of %d: %v holds %.4f, want %.4f", zeros, n, e, held, want)
+		}
+		if zeros > 0 && zeros < n/8 && !(math.Abs(e.High-last.High) < 3.0/n && math.Abs(e.Low-last.Low) < 3.0/n) {
+			t.Errorf("%d zeros: a step from %v to %v", zeros, last, e)
+		}
+		last = e
+	}
+}

@@ -142,10 +142,15 @@ func (r *Result) draw(ctx context.Context) ([]drawn, error) {
 }
 
 // choose fits the models that may explain the readings: all springs plain, then each
-// in turn with slack, then another one with slack beside those while that helps. It
-// returns those within keepWithin of the best, best first.
+// in turn with slack, then another one with slack beside those while that helps. What was
+// seen of a kind of spring stands. It returns those within keepWithin of the best, best
+// first.
 func choose(ctx context.Context, l *layout) ([]*mode, error) {
-	plain := best(newFamily(l, make([]bool, len(l.columns))))
+	slack, seen := make([]bool, len(l.columns)), make([]bool, len(l.columns))
+	for k, c := range l.columns {
+		slack[k], seen[k] = l.set.Slack[c.kind]
+	}
+	plain := best(newFamily(l, slack))
 	if plain == nil {
 		return nil, fmt.Errorf("%w: no curve can be fitted to the runs, valid are readings that rise with the speed", errRange)
 	}
@@ -153,7 +158,7 @@ func choose(ctx context.Context, l *layout) ([]*mode, error) {
 	for range l.columns {
 		from := top
 		fits, err := workers.Map(ctx, workers.Pool{}, len(l.columns), func(i int) (*mode, error) {
-			if from.m.slack[i] {
+			if from.m.slack[i] || seen[i] {
 				return nil, nil
 			}
 			slack := slices.Clone(from.m.slack)

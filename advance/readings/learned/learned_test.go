@@ -88,6 +88,30 @@ func TestDeterministic(t *testing.T) {
 	}
 }
 
+// What is seen of a spring stands, whatever the readings say; and where they say little, no
+// run is taken to have been read with the weights hanging loose.
+func TestSlackSeen(t *testing.T) {
+	for i := range uint64(4) {
+		rng := rand.New(rand.NewPCG(9, i))
+		d := simulated.Draw(rng, i%2 == 1, true)
+		runs := []learned.Run{d.Read(rng, simulated.Parts("aa", ""), simulated.Usual, ""), d.Read(rng, simulated.Parts("ab", ""), simulated.Usual, "")}
+		settings := learned.Settings{SigmaRPM: 20, SigmaDegrees: 0.7}
+		if r := fit(t, runs, &settings); !(r.Slack["a"] < 0.05) {
+			t.Errorf("distributor %d: spring a of the pair hangs loose with a probability of %.2f, want less than a run in twenty", i, r.Slack["a"])
+		}
+		for _, b := range []bool{false, true} {
+			settings.Slack = map[string]bool{"a": false, "b": b, "elsewhere": true}
+			want := 0.0
+			if b {
+				want = 1
+			}
+			if r := fit(t, runs, &settings); r.Slack["a"] != 0 || r.Slack["b"] != want {
+				t.Errorf("distributor %d: seen to be loose: b %t, learned %v", i, b, r.Slack)
+			}
+		}
+	}
+}
+
 // Readings that begin above the start leave static timing and start in the dark, not
 // the degrees below the stop; a slot closed in one run leaves its springs unknown
 // beyond.
@@ -106,8 +130,8 @@ func TestEndsUnseen(t *testing.T) {
 	if !p.FromStop || len(p.Notes) == 0 || !strings.Contains(p.Notes[0], "below the stop") {
 		t.Errorf("start unseen: from stop %t, notes %q", p.FromStop, p.Notes)
 	}
-	up, errUp := p.Advance(2000)
-	down, errDown := p.BelowStop(2000)
+	up, errUp := p.Advance(2500)
+	down, errDown := p.BelowStop(2500)
 	if errUp != nil || errDown != nil || !(down.High-down.Low < up.High-up.Low) {
 		t.Errorf("from the stop %v, from rest %v", down, up)
 	}

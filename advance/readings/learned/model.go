@@ -19,6 +19,7 @@ type model struct {
 	tach0  int // of the second tachometer
 	other  int // of the difference of a run after a change, -1 for none
 	size   int
+	before float64    // logarithm of the model's own odds before any reading
 	law    func() law // makes one with its own working memory
 	first  func() [][]float64
 	listed *listedModel // nil in a model learned without listed values

@@ -87,7 +87,7 @@ func (p *Prediction) collect(rpm float64, of func(draw int) float64) (readings.E
 	for i := range v {
 		v[i] = of(i)
 	}
-	return middle(v), nil
+	return fromZero(v), nil
 }
 
 // Advance returns the mechanical advance at an engine speed of 0 to 20,000 rpm,
@@ -102,12 +102,13 @@ func (p *Prediction) BelowStop(rpm float64) (readings.Estimate, error) {
 	return p.collect(rpm, func(i int) float64 { return p.travel[i] - p.advance(i, rpm) })
 }
 
-// stopFirst compares the mean widths of both ways of counting over the moving part.
+// stopFirst compares the mean widths of both ways of counting, at speeds of equal steps of
+// advance: between rest and a stop that both were seen neither is better.
 func (p *Prediction) stopFirst() bool {
 	var up, down float64
 	const steps = 12
 	for k := range steps {
-		rpm := p.Start.Value + (p.AllIn.Value-p.Start.Value)*(float64(k)+0.5)/steps
+		rpm := p.speed(p.Travel.Value * (float64(k) + 0.5) / steps)
 		a, errA := p.Advance(rpm)
 		b, errB := p.BelowStop(rpm)
 		if errA != nil || errB != nil {
@@ -117,6 +118,15 @@ func (p *Prediction) stopFirst() bool {
 		down += b.High - b.Low
 	}
 	return down < 0.75*up
+}
+
+// speed is the engine speed at which the curve reaches an advance, in the median.
+func (p *Prediction) speed(advance float64) float64 {
+	v := make([]float64, len(p.curves))
+	for i, squares := range p.curves {
+		v[i] = math.Sqrt(along(p.angles, squares, math.Min(advance, p.travel[i])))
+	}
+	return middle(v).Value
 }
 
 // draw fills Curve with the medians.

@@ -100,6 +100,10 @@ type Settings struct {
 	Travels                map[string]readings.Known // full travel by name of the stop, crank degrees
 	Statics                map[string]readings.Known // static timing by name of the clamp position, crank degrees
 	Masses                 map[string]Mass           // by name of the set of weights
+	// Slack says of a kind of spring whether it was seen to hang loose on its post while
+	// the weights rest. Of the others the readings decide. [FitListed] takes it from the
+	// list.
+	Slack map[string]bool
 	// PlacesDiffer is set where the springs' places are not alike, such as where one
 	// post was bent: each kind is then learned at each place by itself.
 	PlacesDiffer bool

@@ -243,7 +243,29 @@ func angles(top float64) []float64 {
 
 // middle returns the median of equally likely values with the 95 % interval. The
 // values are sorted.
-func middle(v []float64) readings.Estimate {
+func middle(v []float64) readings.Estimate { return interval(v, tail) }
+
+// tail is the share of values that an interval of 95 % leaves out at either end.
+const tail = 0.025
+
+// fromZero is middle for values that cannot be under 0, at which many may lie: advances
+// of weights that may rest, or what is left to a stop that may be reached. An interval
+// that begins at 0 leaves nothing out below, and what it may leave out is left out
+// above: else it would hold up to 97.5 %. In between the tails change over, so that a
+// band over the speed has no step.
+func fromZero(v []float64) readings.Estimate {
+	zeros := 0.0
+	for _, x := range v {
+		if x <= 0 {
+			zeros++
+		}
+	}
+	return interval(v, max(0, tail-zeros/float64(len(v))))
+}
+
+// interval returns the median of equally likely values with the interval that leaves this
+// share out below, and above what 95 % leave. The values are sorted.
+func interval(v []float64, below float64) readings.Estimate {
 	if len(v) < 2 {
 		return readings.Estimate{Bound: readings.Unknown}
 	}
@@ -253,5 +275,5 @@ func middle(v []float64) readings.Estimate {
 		i := min(int(x), len(v)-2)
 		return v[i] + (x-float64(i))*(v[i+1]-v[i])
 	}
-	return readings.Estimate{Value: at(0.5), Low: at(0.025), High: at(0.975)}
+	return readings.Estimate{Value: at(0.5), Low: at(below), High: at(1 - 2*tail + below)}
 }
