@@ -10,6 +10,10 @@ import (
 // end to count as seen.
 const nearEnd = 0.3
 
+// unseen is the advance, crank degrees, from which a curve that no reading shows below it
+// counts as one whose start was not seen.
+const unseen = 1
+
 // span is the part of the advance, crank degrees, that a run's readings show.
 type span struct{ from, to float64 }
 
@@ -135,6 +139,7 @@ func (r *Result) Predict(want Combination) (*Prediction, error) {
 		return nil, err
 	}
 	p.From, p.To = d.From, math.Min(d.To, p.Travel.Value)
+	p.FromStop = p.FromStop || p.From > unseen && p.To > p.Travel.Value-nearEnd
 	r.note(p, want)
 	return p, nil
 }

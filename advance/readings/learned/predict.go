@@ -16,9 +16,9 @@ import (
 type Prediction struct {
 	Start, AllIn readings.Estimate // engine rpm
 	Travel       readings.Estimate // crank degrees
-	// FromStop is set where degrees below the stop are better known than degrees of
-	// advance: no run shows the start well. [Prediction.BelowStop] then comes first,
-	// and the timing is set at the stop.
+	// FromStop is set where no run shows the start and one shows the stop, and where
+	// degrees below the stop are better known than degrees of advance.
+	// [Prediction.BelowStop] then comes first, and the timing is set at the stop.
 	FromStop bool
 	// From and To are the crank degrees of advance between which readings determine the
 	// curve. Outside it is continued by the shape of the shares, with the band that this
