@@ -382,7 +382,7 @@ func (w *work) nothingToSet(a *Answer) {
 		}
 	case w.change != nil && len(w.change.stop) > 0:
 		a.Fit = append(a.Fit, "nothing yet: what stands below must be cleared up first")
-		if len(w.job.unseen(w.fit.Result)) > 0 && r.Readings.Next != "" {
+		if len(w.job.unseen(w.fit.Result)) > 0 && strings.Contains(r.Readings.Next, " rpm ") {
 			a.Check = append(a.Check, r.Readings.Next+" Stay below the engine's own limit or its red line.")
 		}
 		a.Forbids = w.change.stop[0]

@@ -2,6 +2,7 @@ package job_test
 
 import (
 	"fmt"
+	"io/fs"
 	"math"
 	"slices"
 	"strings"
@@ -278,5 +279,32 @@ func TestLeftOutIsAskedFor(t *testing.T) {
 	few := strings.Replace(string(story(t, 2)), `"original", "count": 2`, `"original", "count": 1`, 1)
 	if _, err := job.Read([]byte(few), nil); err == nil || !strings.Contains(err.Error(), `"original" is fitted 2 times, but drawer.springs counts 1 of it`) {
 		t.Errorf("one spring counted, two fitted: %v", err)
+	}
+}
+
+// Lengths under load are told as rate, tension and length with their errors: 2 N/mm from
+// 24.5 mm on (Hooke), whatever else the job holds.
+func TestMeasuredSpringIsTold(t *testing.T) {
+	t.Parallel()
+	r := work(t, []byte(`{"title": "t", "drawer": {"springs": [{"name": "soft", "free_length": "24.5 mm", "hung": [{"force": "1 N", "length": "25 mm"}, {"force": "3 N", "length": "26 mm"}, {"force": "5 N", "length": "27 mm"}]}]}}`))
+	if len(r.Measured) != 1 || !strings.Contains(r.Measured[0], "soft, by 3 lengths: rate 2.00 N/mm") || !strings.Contains(r.Measured[0], "standard error") {
+		t.Errorf("%q", r.Measured)
+	}
+	if said := printed(t, r); !strings.Contains(said, "rate 2.00 N/mm") {
+		t.Error(said)
+	}
+}
+
+// A file that is not there, and runs with another number of places, are named with what to
+// do.
+func TestRunsThatDoNotFit(t *testing.T) {
+	t.Parallel()
+	missing := func(string) ([]byte, error) { return nil, fs.ErrNotExist }
+	if _, err := job.Read([]byte(`{"title": "t", "readings_csv": "r.csv"}`), missing); err == nil || !strings.Contains(err.Error(), `there is no file "r.csv" beside the job`) {
+		t.Errorf("no file: %v", err)
+	}
+	two := bench("", with("", "a"), with("", "a", "b"))
+	if _, err := job.Read(two, nil); err == nil || !strings.Contains(err.Error(), `runs[1].springs: names 2 springs, before it were 1; write "none" for an empty place`) {
+		t.Errorf("places: %v", err)
 	}
 }

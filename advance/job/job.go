@@ -78,6 +78,7 @@ type Job struct {
 	// is its own: travel and speeds are known, static timing and total are not.
 	onMachine bool
 	has       has
+	measured  []string // springs by their lengths under load
 	remarks   []string // beside readings, in the builder's words
 	missing   []string // fields that a stage needs and the file leaves out
 	lines     strict.Lines
@@ -155,6 +156,7 @@ func Read(data []byte, open func(name string) ([]byte, error)) (*Job, error) {
 	}
 	j.note(r)
 	j.missing, j.lines, j.remarks = r.missing, lines, append(j.remarks, r.notes...)
+	j.measured = r.measured
 	if err := r.err(); err != nil {
 		return nil, err
 	}

@@ -192,9 +192,24 @@ func (r *validator) hung(at string, s *schema.Spring, part *recipes.SpringPart, 
 	slack := part.Spring.Slack
 	part.Spring = m.Spring
 	part.Spring.Slack += slack
+	r.measured = append(r.measured, measuredSpring(s.Name, len(list), r.given(at+".free_length"), m))
 	rate, load, length := m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(2, 2)
 	part.RateSigma = math.Min(0.5, math.Hypot(common, math.Sqrt(rate)/m.Spring.Rate))
 	part.TensionSigma, part.LengthSigma = math.Sqrt(load), math.Max(0.1e-3, math.Sqrt(length))
+}
+
+// measuredSpring says what lengths under load tell of a spring, with standard errors.
+func measuredSpring(name string, n int, free bool, m *springs.Measured) string {
+	off := func(i int) float64 { return math.Sqrt(m.Covariance.At(i, i)) }
+	said := fmt.Sprintf("%s, by %s: rate %.2f N/mm (%.1f lbf/in), standard error %.2f", name, counted(n, "length"), m.Spring.Rate/1e3, m.Spring.Rate/poundPerInch, off(0)/1e3)
+	if f := m.Spring.InitialTension; f > 0 {
+		said += fmt.Sprintf("; initial tension %.2f N, standard error %.2f", f, off(1))
+	}
+	said += fmt.Sprintf("; free length %.2f mm", m.Spring.FreeLength*1e3)
+	if !free {
+		said += ", taken from the least loads, which must not stretch it yet (free_length says better)"
+	}
+	return said + "."
 }
 
 // against is the load that a known spring puts on the one that is hooked to it: its

@@ -2,7 +2,9 @@ package job
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"math"
 
 	"example.org/bobweight/advance/job/internal/schema"
@@ -58,6 +60,10 @@ func (j *Job) readList(r *validator, path string, list []schema.Reading, name st
 		r.fail(path+csvSuffix, "cannot be opened here; write the readings into the job")
 	default:
 		text, err := open(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			r.fail(path+csvSuffix, "there is no file %q beside the job", name)
+			return nil
+		}
 		if err != nil {
 			r.wrap(path+csvSuffix, err)
 			return nil

@@ -134,6 +134,9 @@ func (j *Job) readRun(r *validator, at string, i int, x *schema.Run, before run,
 	one.hose = x.Hose
 	if r.given(at + ".springs") {
 		one.springs = places(x.Springs)
+		if n, was := len(one.springs), len(before.springs); was > 0 && n != was && r.sound(at+".springs") {
+			r.fail(at+".springs", "names %s, before it were %d; write \"none\" for an empty place", counted(n, "spring"), was)
+		}
 	}
 	if r.given(at + ".weights") {
 		one.weights = x.Weights

@@ -13,18 +13,19 @@ import (
 // is left out, and Stages says what it would take.
 type Report struct {
 	Title    string         `json:"title"`
-	Version  string         `json:"version,omitempty"`       // of the program that made it, where the build tells
-	Units    string         `json:"units"`                   // a sentence
-	Answer   Answer         `json:"answer"`                  // what to do, on one screen
-	Readings *ReadingsPart  `json:"readings,omitempty"`      // what the readings say
-	Notes    []string       `json:"reading_notes,omitempty"` // what was noted beside a reading
-	Findings []Finding      `json:"findings"`                // and what is wrong
-	Runs     *RunsPart      `json:"runs,omitempty"`          // run by run, and whether the last change did what it should
-	Slot     *SlotPart      `json:"slot,omitempty"`          // length against travel
-	Parts    *mechanismPart `json:"mechanism,omitempty"`     // the curve of the listed parts
-	Engine   *EnginePart    `json:"engine,omitempty"`        // what the engine wants and tolerates
-	Efforts  []effortRow    `json:"efforts,omitempty"`       // what each effort buys, least first
-	Recipes  []RecipePart   `json:"recipes"`                 // best first; empty where nothing fits
+	Version  string         `json:"version,omitempty"`          // of the program that made it, where the build tells
+	Units    string         `json:"units"`                      // a sentence
+	Answer   Answer         `json:"answer"`                     // what to do, on one screen
+	Readings *ReadingsPart  `json:"readings,omitempty"`         // what the readings say
+	Measured []string       `json:"measured_springs,omitempty"` // springs by their lengths under load
+	Notes    []string       `json:"reading_notes,omitempty"`    // what was noted beside a reading
+	Findings []Finding      `json:"findings"`                   // and what is wrong
+	Runs     *RunsPart      `json:"runs,omitempty"`             // run by run, and whether the last change did what it should
+	Slot     *SlotPart      `json:"slot,omitempty"`             // length against travel
+	Parts    *mechanismPart `json:"mechanism,omitempty"`        // the curve of the listed parts
+	Engine   *EnginePart    `json:"engine,omitempty"`           // what the engine wants and tolerates
+	Efforts  []effortRow    `json:"efforts,omitempty"`          // what each effort buys, least first
+	Recipes  []RecipePart   `json:"recipes"`                    // best first; empty where nothing fits
 	NoFit    *NoFit         `json:"no_fit,omitempty"`
 	AsRead   string         `json:"as_read,omitempty"`  // with which springs the search reckoned, where readings contradict the list
 	Unproven string         `json:"unproven,omitempty"` // warning where recipes keep only to a limit less strict than the best estimate

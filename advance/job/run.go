@@ -31,7 +31,7 @@ func (j *Job) Run(ctx context.Context, progress func(what string, done float64))
 	}
 	r := &Report{
 		Title: j.Title, Units: units, Cautions: sheet.Cautions(), Recipes: []RecipePart{}, Findings: []Finding{},
-		Curves: []CurveRow{}, Decided: []decidedRow{}, Notes: j.remarks,
+		Curves: []CurveRow{}, Decided: []decidedRow{}, Notes: j.remarks, Measured: j.measured,
 	}
 	w := &work{job: j, report: r}
 	err := w.run(ctx, progress)

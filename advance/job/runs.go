@@ -245,17 +245,20 @@ func (w *work) shouldAsListed(ctx context.Context) (windows, string, error) {
 func (w *work) shouldAsBefore(fit, now *readings.Result, x, y *run) (windows, string, error) {
 	j := w.job
 	change := readings.Change{}
-	slot := "with the slot changed as noted"
+	slot := "with the slot as it was"
 	if x.travel > 0 && y.travel > 0 {
-		change.Travel = x.travel - y.travel
+		if change.Travel = x.travel - y.travel; !x.sameSlot(y) {
+			slot = "with the slot changed as noted"
+		}
 	} else if less := travelLess(fit, now); less > 0 {
 		change.Travel = less
 		slot = fmt.Sprintf("with %.1f deg less travel, as the newest run shows", less)
 	}
-	against := "the run before, with slot and clamp changed as noted"
-	if x.travel == 0 || y.travel == 0 {
-		against = "the run before " + slot + ", and the clamp moved as noted"
+	clamp := "moved as noted"
+	if y.moved != nil && *y.moved == 0 {
+		clamp = "as it was"
 	}
+	against := "the run before " + slot + " and the clamp " + clamp
 	switch {
 	case y.machine != x.machine:
 		return nil, "", nil

@@ -111,6 +111,12 @@ func (r *Report) evidence(p *page) {
 	if r.Slot != nil {
 		r.Slot.text(p)
 	}
+	if len(r.Measured) > 0 {
+		p.head("Springs by their lengths under load")
+		for _, s := range r.Measured {
+			p.para(" - ", s)
+		}
+	}
 	if r.Parts != nil {
 		r.Parts.text(p)
 	}

@@ -32,6 +32,8 @@ type validator struct {
 	faults  []fault
 	missing []string
 	notes   []string // for the report
+	// measured is what lengths under load tell of springs.
+	measured []string
 }
 
 // fault is one complaint about what a field means.
