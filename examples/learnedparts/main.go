@@ -120,19 +120,36 @@ func lists(ctx context.Context, w io.Writer, n int) error {
 }
 
 func verdicts(ctx context.Context, w io.Writer, n int) error {
-	fmt.Fprintf(w, "\nverdict on ab after runs aa and bb, %%\n%-10s %7s %8s %6s %6s\n", "parts", "factor", "noticed", "named", "alone")
-	return eachBuild(func(parts string, listed bool, factor float64) error {
-		s, err := judgeAll(ctx, factor, listed, n)
-		if err != nil {
-			return err
+	fmt.Fprintf(w, "\nverdict on ab, a spring a fifth off, %%; at 5 %%: with the limit that one right build of twenty here exceeds\n%-10s %9s %8s %6s %6s %6s\n", "parts", "factor", "noticed", "named", "alone", "at 5 %")
+	for _, known := range befores {
+		var right verdictScore
+		for _, factor := range []float64{1, 1.2, 0.8} {
+			s, err := judgeAll(ctx, spring(factor), known, n)
+			if err != nil {
+				return err
+			}
+			if factor == 1 {
+				right = s
+			}
+			fmt.Fprintf(w, "%-10s %9.2f %8.1f %6.1f %6.1f %6.1f\n", known.name, factor, 100*s.Noticed, 100*s.Named, 100*s.Alone, 100*s.above(right))
 		}
-		_, err = fmt.Fprintf(w, "%-10s %7.2f %8.0f %6.0f %6.0f\n", parts, factor, 100*s.Noticed, 100*s.Named, 100*s.Alone)
-		return err
-	})
+	}
+	fmt.Fprintf(w, "\nthe same with the clamp where it was, and stop or clamp off by crank degrees\n%-10s %9s %8s %6s %6s\n", "parts", "off", "noticed", "named", "alone")
+	for _, known := range befores {
+		known.clamp = "one"
+		for _, f := range faultsOfEnds(2) {
+			s, err := judgeAll(ctx, f, known, n)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(w, "%-10s %9s %8.1f %6.1f %6.1f\n", known.name, f.name, 100*s.Noticed, 100*s.Named, 100*s.Alone)
+		}
+	}
+	return nil
 }
 
-// eachBuild goes through the builds that are judged: parts that only runs tell of, then
-// parts that are listed too, each right, and with one spring a fifth stiffer and softer.
+// eachBuild goes through the builds whose sheets are judged: parts that only runs tell of,
+// then parts that are listed too, each right, and with one spring a fifth stiffer and softer.
 func eachBuild(judge func(parts string, listed bool, factor float64) error) error {
 	for _, listed := range []bool{false, true} {
 		parts := "learned"

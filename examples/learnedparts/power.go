@@ -12,13 +12,15 @@ import (
 
 	"example.org/bobweight/advance/readings/learned"
 	"example.org/bobweight/examples/learnedparts/simulated"
+	"example.org/bobweight/springs"
 	"example.org/bobweight/springs/workers"
 )
 
 // What any test could notice of a spring that is off. The readings of aa, bb and of ab
 // after the change have normal errors of a known size; what is not known is the static
 // timing of each run, the travel, and rate and preload of both kinds of spring: no more
-// than that, with the geometry of the mechanism given. In the space of the readings,
+// than that, with the geometry of the mechanism given. Where the parts are listed, rates,
+// preloads, masses, drag and friction are known with the errors of the list. In the space of the readings,
 // each in its own standard error, let d be what the spring changes and d' what is left
 // of it when everything that the unknowns could imitate is taken away. Then the most
 // powerful test at a false alarm of 5 % has the power Phi(|d'| - 1.645) where the sense
@@ -41,84 +43,136 @@ type unknown func(d *simulated.Distributor, by float64)
 
 var kinds = []string{"a", "b"}
 
-// unknowns of the physics; by is in the measure in which each is moved.
+// law is a change of the law of a kind of spring.
+func law(kind string, change func(s *springs.Spring, by float64)) unknown {
+	return func(d *simulated.Distributor, by float64) {
+		s := d.Laws[kind]
+		change(&s, by)
+		d.Laws[kind] = s
+	}
+}
+
+func stop(d *simulated.Distributor, by float64)     { d.Mechanism.Stop *= 1 + by }
+func rate(s *springs.Spring, by float64)            { s.Rate *= 1 + by }
+func millimetres(s *springs.Spring, by float64)     { s.FreeLength += by * 1e-3 }
+func newtons(s *springs.Spring, by float64)         { s.FreeLength -= by / s.Rate } // of a stretched spring the same
+func drag(d *simulated.Distributor, by float64)     { d.Mechanism.Drag *= 1 + by }
+func friction(d *simulated.Distributor, by float64) { d.Mechanism.Friction.Moment *= 1 + by }
+func masses(d *simulated.Distributor, by float64) {
+	d.Mechanism.Weights = slices.Clone(d.Mechanism.Weights)
+	for i := range d.Mechanism.Weights {
+		d.Mechanism.Weights[i].Mass *= 1 + by
+	}
+}
+
+// unknowns of the physics where only runs tell of the parts.
 var unknowns = func() []unknown {
-	out := []unknown{func(d *simulated.Distributor, by float64) { d.Mechanism.Stop *= 1 + by }}
+	out := []unknown{stop}
 	for _, kind := range kinds {
-		out = append(out,
-			func(d *simulated.Distributor, by float64) {
-				law := d.Laws[kind]
-				law.Rate *= 1 + by
-				d.Laws[kind] = law
-			},
-			func(d *simulated.Distributor, by float64) {
-				law := d.Laws[kind]
-				law.FreeLength += by * 1e-3
-				d.Laws[kind] = law
-			})
+		out = append(out, law(kind, rate), law(kind, millimetres))
 	}
 	return out
 }()
 
-// reach is the size of d' for a distributor. With bend the geometry is not given: how the
-// squared speed of each kind of spring bends between rest and stop is not known either.
-func reach(d *simulated.Distributor, factor float64, light simulated.Light, bend bool) float64 {
-	runs := []learned.Combination{simulated.Parts("aa", ""), simulated.Parts("bb", ""), simulated.Parts("ab", "")}
+// uncertain is an unknown with the standard error to which it is listed; 0 for not at all.
+type uncertain struct {
+	move unknown
+	sd   float64
+}
+
+func unlisted() []uncertain {
+	var out []uncertain
+	for _, u := range unknowns {
+		out = append(out, uncertain{move: u})
+	}
+	return out
+}
+
+// listed has the errors of [simulated.Distributor.Listed].
+func listed() []uncertain {
+	out := []uncertain{{stop, 0}, {masses, 0.02}, {drag, 0.8}, {friction, 0.8}}
+	for _, kind := range kinds {
+		out = append(out, uncertain{law(kind, rate), 0.05}, uncertain{law(kind, millimetres), 0.3}, uncertain{law(kind, newtons), 0.1})
+	}
+	return out
+}
+
+// knowledge is what is known before the build is judged.
+type knowledge struct {
+	name  string
+	pairs []string // read before
+	not   []uncertain
+	// bend is set where the geometry is not given: how the squared speed of each kind of
+	// spring bends between rest and stop is not known either.
+	bend bool
+}
+
+func knowledges() []knowledge {
+	both := []string{"aa", "bb"}
+	return []knowledge{
+		{"rates, preloads, travel", both, unlisted(), false},
+		{"and the bend of each spring", both, unlisted(), true},
+		{"listed, aa and bb read", both, listed(), false},
+		{"listed, only aa read", both[:1], listed(), false},
+	}
+}
+
+// reach is the size of d' for a distributor. What is listed counts as one more reading,
+// with the error of the list (Lindley and Smith, Bayes estimates for the linear model,
+// Journal of the Royal Statistical Society B 34, 1972, pp. 1-41).
+func reach(d *simulated.Distributor, factor float64, light simulated.Light, known *knowledge) float64 {
+	var runs []learned.Combination
+	for _, pair := range append(slices.Clone(known.pairs), "ab") {
+		runs = append(runs, simulated.Parts(pair, ""))
+	}
 	n := light.Readings
 	step := (light.High - light.Low) / float64(n-1)
-	curve := func(of *simulated.Distributor, run int) []float64 {
-		out := make([]float64, n)
-		for k := range out {
-			out[k] = of.Advance(runs[run], light.Low+step*float64(k))
-		}
-		return out
-	}
-	rows := len(runs) * n
-	sigma := make([]float64, rows)
 	at := func(of *simulated.Distributor) []float64 {
 		var all []float64
-		for run := range runs {
-			all = append(all, curve(of, run)...)
+		for _, c := range runs {
+			for k := range n {
+				all = append(all, of.Advance(c, light.Low+step*float64(k)))
+			}
 		}
 		return all
 	}
-	base := at(d)
-	for run, c := range runs {
-		for k := range n {
-			sigma[run*n+k] = readingError(d, c, light.Low+step*float64(k), light)
-		}
-	}
-	changed := append([]float64(nil), base[:2*n]...)
-	changed = append(changed, curve(d.Off("a", factor), 2)...)
-	columns := len(runs) + len(unknowns)
-	if bend {
+	read := len(runs) * n
+	columns := len(runs) + len(known.not)
+	if known.bend {
 		columns += len(kinds)
 	}
-	space := mat.NewDense(rows, columns, nil)
-	for run := range runs {
+	space := mat.NewDense(read+len(known.not), columns, nil)
+	sigma := make([]float64, read)
+	for run, c := range runs {
 		for k := range n {
-			space.Set(run*n+k, run, 1/sigma[run*n+k])
+			i := run*n + k
+			sigma[i] = readingError(d, c, light.Low+step*float64(k), light)
+			space.Set(i, run, 1/sigma[i])
 		}
 	}
 	const by = 0.02
-	for q, move := range unknowns {
+	for q, u := range known.not {
 		up, down := d.Off("a", 1), d.Off("a", 1)
-		move(up, by)
-		move(down, -by)
+		u.move(up, by)
+		u.move(down, -by)
 		a, b := at(up), at(down)
 		for i := range a {
 			space.Set(i, len(runs)+q, (a[i]-b[i])/(2*by)/sigma[i])
 		}
+		if u.sd > 0 {
+			space.Set(read+q, len(runs)+q, 1/u.sd)
+		}
 	}
-	if bend {
+	if known.bend {
 		for q, kind := range kinds {
 			for i, by := range bent(d, kind, runs, light) {
-				space.Set(i, len(runs)+len(unknowns)+q, by/sigma[i])
+				space.Set(i, len(runs)+len(known.not)+q, by/sigma[i])
 			}
 		}
 	}
-	effect := mat.NewVecDense(rows, nil)
-	for i := range base {
+	base, changed := at(d), at(d.Off("a", factor))
+	effect := mat.NewVecDense(read+len(known.not), nil)
+	for i := read - n; i < read; i++ { // the run after the change alone
 		effect.SetVec(i, (changed[i]-base[i])/sigma[i])
 	}
 	var qr mat.QR
@@ -146,10 +200,10 @@ func bent(d *simulated.Distributor, kind string, runs []learned.Combination, lig
 
 // bestPower is the most that a test can notice, over n distributors of both linkages in
 // turn: those of judgeAll.
-func bestPower(ctx context.Context, factor float64, n int, bend bool) (powerScore, error) {
+func bestPower(ctx context.Context, factor float64, n int, known *knowledge) (powerScore, error) {
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (float64, error) {
 		rng := rand.New(rand.NewPCG(seed+4, uint64(i)))
-		return reach(simulated.Draw(rng, i%2 == 1, false), factor, simulated.Usual, bend), nil
+		return reach(simulated.Draw(rng, i%2 == 1, false), factor, simulated.Usual, known), nil
 	})
 	if err != nil {
 		return powerScore{}, err
@@ -204,19 +258,13 @@ func together(sizes []float64) float64 {
 
 func powers(ctx context.Context, w io.Writer, n int) error {
 	fmt.Fprintf(w, "\nthe most that a test of these readings can notice at a false alarm of 5 %%, %%\n%-28s %7s %11s %11s %13s %6s\n", "not known", "factor", "sense known", "each build", "all together", "size")
-	for _, x := range []struct {
-		name string
-		bend bool
-	}{
-		{"rates, preloads, travel", false},
-		{"and the bend of each spring", true},
-	} {
+	for _, known := range knowledges() {
 		for _, f := range []float64{1.2, 0.8, 1.25, 1.3} {
-			s, err := bestPower(ctx, f, n, x.bend)
+			s, err := bestPower(ctx, f, n, &known)
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(w, "%-28s %7.2f %11.1f %11.1f %13.1f %6.2f\n", x.name, f, 100*s.Known, 100*s.Either, 100*s.Together, s.Size)
+			fmt.Fprintf(w, "%-28s %7.2f %11.1f %11.1f %13.1f %6.2f\n", known.name, f, 100*s.Known, 100*s.Either, 100*s.Together, s.Size)
 		}
 	}
 	return nil

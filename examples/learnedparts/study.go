@@ -295,21 +295,68 @@ func share(ok bool, n int) float64 {
 // verdictScore is what a study of verdicts found: shares of builds.
 type verdictScore struct {
 	Noticed float64 // said not to be what was predicted
-	Named   float64 // with spring a among what explains it
-	Alone   float64 // with spring a alone
+	Named   float64 // with what is off among what explains it
+	Alone   float64 // with that alone
+	// Evidence of each build that a spring of it is off.
+	Evidence []float64
 }
 
-// judgeAll draws n distributors, of both linkages in turn, reads the pairs aa and bb,
-// and judges a run of ab in which spring a has a rate so many times what it was; with
-// listed parts or without.
-func judgeAll(ctx context.Context, factor float64, listed bool, n int) (verdictScore, error) {
+// fault is what is wrong with the build that is judged.
+type fault struct {
+	name    string
+	suspect string // what a verdict calls it
+	change  func(d *simulated.Distributor) *simulated.Distributor
+}
+
+// spring is a spring a of a rate so many times what it was.
+func spring(factor float64) fault {
+	return fault{fmt.Sprintf("%.2f", factor), "spring a", func(d *simulated.Distributor) *simulated.Distributor { return d.Off("a", factor) }}
+}
+
+// faultsOfEnds are what else may be other than noted: a stop or bush that leaves more or
+// less of travel, a clamp that slipped, by so many crank degrees.
+func faultsOfEnds(by float64) []fault {
+	out := []fault{{"as it was", "", func(d *simulated.Distributor) *simulated.Distributor { return d }}}
+	for _, by := range []float64{by, -by} {
+		out = append(out, fault{fmt.Sprintf("stop %+g", by), "stop", func(d *simulated.Distributor) *simulated.Distributor { return d.Stopped(by) }})
+	}
+	for _, by := range []float64{by, -by} {
+		out = append(out, fault{fmt.Sprintf("clamp %+g", by), "clamp", func(d *simulated.Distributor) *simulated.Distributor {
+			o := d.Off("a", 1)
+			o.Static += by
+			return o
+		}})
+	}
+	return out
+}
+
+// before is what is known before a build is judged.
+type before struct {
+	name   string
+	listed bool
+	pairs  []string // read before
+	clamp  string   // label of the clamp's position in all runs; "" for each its own
+}
+
+var befores = []before{
+	{"learned", false, []string{"aa", "bb"}, ""},
+	{"listed", true, []string{"aa", "bb"}, ""},
+	{"a read", true, []string{"aa"}, ""},
+}
+
+// judgeAll draws n distributors, of both linkages in turn, reads the pairs that are known
+// before, and judges a run of ab with a fault.
+func judgeAll(ctx context.Context, f fault, known before, n int) (verdictScore, error) {
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (*learned.Verdict, error) {
 		rng := rand.New(rand.NewPCG(seed+4, uint64(i)))
 		d := simulated.Draw(rng, i%2 == 1, false)
-		runs := []learned.Run{d.Read(rng, simulated.Parts("aa", ""), simulated.Usual, ""), d.Read(rng, simulated.Parts("bb", ""), simulated.Usual, "")}
+		var runs []learned.Run
+		for _, pair := range known.pairs {
+			runs = append(runs, d.Read(rng, simulated.Parts(pair, ""), simulated.Usual, known.clamp))
+		}
 		var r *learned.Result
 		var err error
-		if listed {
+		if known.listed {
 			r, err = learned.FitListed(ctx, runs, d.Listed(rng, nil), settings(simulated.Usual))
 		} else {
 			r, err = learned.Fit(ctx, runs, settings(simulated.Usual))
@@ -317,17 +364,29 @@ func judgeAll(ctx context.Context, factor float64, listed bool, n int) (verdictS
 		if err != nil {
 			return nil, fmt.Errorf("distributor %d: %w", i, err)
 		}
-		return r.Judge(ctx, d.Off("a", factor).Read(rng, simulated.Parts("ab", ""), simulated.Usual, ""))
+		return r.Judge(ctx, f.change(d).Read(rng, simulated.Parts("ab", ""), simulated.Usual, known.clamp))
 	})
 	if err != nil {
 		return verdictScore{}, err
 	}
 	var s verdictScore
 	for _, v := range all {
-		a := slices.ContainsFunc(v.Suspects, func(s learned.Suspect) bool { return s.Part == "spring a" })
+		is := slices.ContainsFunc(v.Suspects, func(s learned.Suspect) bool { return s.Part == f.suspect })
 		s.Noticed += share(!v.Agrees, n)
-		s.Named += share(a, n)
-		s.Alone += share(a && len(v.Suspects) == 1, n)
+		s.Named += share(is, n)
+		s.Alone += share(is && len(v.Suspects) == 1, n)
+		s.Evidence = append(s.Evidence, v.Evidence)
 	}
 	return s, nil
+}
+
+// above is the share of builds with an evidence above the limit that right builds exceed
+// in one case of twenty: what the verdict's measure could notice at a false alarm of 5 %.
+func (s *verdictScore) above(right verdictScore) float64 {
+	limit := slices.Sorted(slices.Values(right.Evidence))
+	over := 0.0
+	for _, e := range s.Evidence {
+		over += share(e > limit[(19*len(limit)-1)/20], len(s.Evidence))
+	}
+	return over
 }

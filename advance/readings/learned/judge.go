@@ -8,13 +8,19 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.org/bobweight/advance/readings"
+	"example.org/bobweight/springs/valid"
 	"example.org/bobweight/springs/workers"
 )
 
 // Verdict is what readings after a change say about the build.
 type Verdict struct {
 	Agrees bool
+	// Evidence is the logarithm of the probability of the readings with one of the springs
+	// off over that with all parts as predicted.
+	Evidence float64
 	// Suspects are, where the build does not agree, the parts that would each explain it
 	// alone, most likely first. Their Factor is on the spring's force, the weights' mass
 	// or the speeds shown; for the stop and the clamp it is the travel and the static
@@ -25,30 +31,35 @@ type Verdict struct {
 }
 
 // anyDifference is the standard error of the logarithm of the factor by which a part
-// after a change may be another than the one learned.
+// after a change may be another than the one learned, where its size is asked for. Where it
+// is asked whether there is one, a spring is taken to be off by soMuch either way: the rate
+// of one a fifth off moves its force, initial tension and all, by an eighth to a fifth.
 const anyDifference = 0.25
+
+var soMuch = prior{mean: 0.17, sd: 0.05}
+
+// offBySoMuch is what the logarithm of the prior of a factor's logarithm gains where the
+// difference is soMuch in place of any.
+func offBySoMuch(x float64) float64 {
+	up := soMuch.log(x)
+	down := soMuch.log(-x)
+	return max(up, down) + math.Log1p(math.Exp(-math.Abs(up-down))) - math.Ln2 - prior{sd: anyDifference}.log(x)
+}
 
 // A build is said not to be what was predicted where the readings are likelier, by
 // unlikely in log units, with one of its springs off than with all parts as learned; or by
-// otherEnd with another stop or position of the clamp. A spring that is off has, in half of
-// the cases, a force that is wrong by a fifth either way, and in the other half by anything:
-// of all tests, one limit of that ratio for all builds notices most of what is off so for
-// the right builds that it blames (the lemma of Neyman and Pearson: Lehmann and Romano,
-// Testing Statistical Hypotheses, 3rd edition 2005, section 3.2). Where a fifth shows ten
-// times over, a chance difference is not held against the build. Where only a list tells of
-// a spring, little shows, and chance alone often reaches that limit: there byListAlone
-// holds. Weights and tachometer show in the springs' factors too. The limits were set on
-// simulated builds, so that a right one passes its whole sheet in 95 of 100 cases
-// (examples/learnedparts counts it on others).
+// otherEnd with another stop or position of the clamp. Of all tests, one limit of that
+// ratio for all builds notices most of what is off so for the right builds that it blames
+// (the lemma of Neyman and Pearson: Lehmann and Romano, Testing Statistical Hypotheses, 3rd
+// edition 2005, section 3.2). Where only a list tells of a spring, byListAlone holds. Weights
+// and tachometer show in the springs' factors too. The limits were set on simulated builds,
+// so that a right one passes its whole sheet in 95 of 100 cases (examples/learnedparts counts
+// it on others).
 const (
-	unlikely    = 0.4
-	byListAlone = 1.2
+	unlikely    = 0.5
+	byListAlone = 0.7
 	otherEnd    = 2
 )
-
-// aFifth are the logarithms of a force that is off by a fifth, and their spread: as good as
-// none.
-var aFifth = [2]prior{{mean: math.Log(0.8), sd: 0.01}, {mean: math.Log(1.2), sd: 0.01}}
 
 // hypothesis is one thing that may have come out otherwise.
 type hypothesis struct {
@@ -87,74 +98,83 @@ func (r *Result) Judge(ctx context.Context, after Run) (*Verdict, error) {
 	if err != nil {
 		return nil, err
 	}
-	layouts := make([]*layout, 0, 2*len(hs))
-	for _, h := range hs {
-		layouts = append(layouts, h.layout)
-	}
-	for _, h := range hs {
-		if h.spring() {
-			for _, by := range aFifth {
-				l := *h.layout
-				l.differBy = by
-				layouts = append(layouts, &l)
-			}
-		}
-	}
-	modes, err := workers.Map(ctx, workers.Pool{}, len(layouts), func(i int) (*mode, error) {
-		var all []*mode
-		for _, m := range r.modelsOf(layouts[i]) {
-			all = append(all, modesOf(m)...)
-		}
-		return together(all), nil
+	found, err := workers.Map(ctx, workers.Pool{}, len(hs), func(i int) (*judged, error) {
+		return r.judge(&hs[i]), nil
 	})
 	if err != nil {
 		return nil, fmt.Errorf("learned: %w", err)
 	}
-	if modes[0] == nil {
+	if found[0] == nil {
 		return nil, fmt.Errorf("%w: the run after the change cannot be fitted, valid are readings that rise with the speed", errRange)
 	}
 	v := &Verdict{Agrees: true}
-	evidence := func(i int) float64 {
-		if modes[i] == nil {
-			return math.Inf(-1)
-		}
-		return modes[i].evidence - modes[0].evidence
-	}
-	odds, kinds, byFifth := 0.0, 0.0, len(hs)
+	var springs []float64 // evidence of each that it is off
 	for i, h := range hs[1:] {
-		m := modes[i+1]
-		if h.spring() {
-			kinds++
-			if m != nil {
-				odds += math.Exp(evidence(i+1))/2 + math.Exp(evidence(byFifth))/4 + math.Exp(evidence(byFifth+1))/4
-			}
-			byFifth += len(aFifth)
-		}
+		m := found[i+1]
 		if m == nil {
 			continue
 		}
-		at, sd, log := h.value(m)
+		evidence := m.evidence - found[0].evidence
+		if h.spring() {
+			springs = append(springs, m.bySoMuch-found[0].evidence)
+		}
+		at, sd, log := h.value(m.mode)
 		e := readings.Estimate{Value: at, Low: at - 1.96*sd, High: at + 1.96*sd}
 		switch {
 		case log:
 			e = readings.Estimate{Value: math.Exp(e.Value), Low: math.Exp(e.Low), High: math.Exp(e.High)}
-		case evidence(i+1) < otherEnd:
+		case evidence < otherEnd:
 			continue // no explanation of anything
 		default:
 			v.Agrees = false
 		}
-		v.Suspects = append(v.Suspects, Suspect{h.part, e, evidence(i + 1)})
+		v.Suspects = append(v.Suspects, Suspect{h.part, e, evidence})
 	}
 	limit := unlikely
 	if slices.ContainsFunc(after.Springs, func(kind string) bool { return kind != "" && !r.shown(kind) }) {
 		limit = byListAlone
 	}
-	if odds > kinds*math.Exp(limit) {
+	if len(springs) > 0 {
+		v.Evidence = floats.LogSumExp(springs) - math.Log(float64(len(springs)))
+	}
+	if v.Evidence > limit {
 		v.Agrees = false
 	}
 	slices.SortStableFunc(v.Suspects, func(a, b Suspect) int { return cmp.Compare(b.Evidence, a.Evidence) })
 	v.decide()
 	return v, nil
+}
+
+// judged is what came of a hypothesis: the most probable mode, and the evidence of all.
+type judged struct {
+	*mode
+	evidence float64
+	bySoMuch float64 // with a spring off by so much
+}
+
+// judge fits what a hypothesis lets go of; nil where nothing can be fitted.
+func (r *Result) judge(h *hypothesis) *judged {
+	var modes []*mode
+	var evidence, bySoMuch []float64
+	var other func(x float64) float64
+	if h.spring() {
+		other = offBySoMuch
+	}
+	for _, m := range r.modelsOf(h.layout) {
+		all := modesOf(m)
+		if len(all) == 0 {
+			continue
+		}
+		e, by := weighed(all, other)
+		if !valid.Finite(e) || !valid.Finite(by) {
+			continue
+		}
+		modes, evidence, bySoMuch = append(modes, all[0]), append(evidence, e), append(bySoMuch, by)
+	}
+	if len(modes) == 0 {
+		return nil
+	}
+	return &judged{modes[floats.MaxIdx(evidence)], floats.LogSumExp(evidence), floats.LogSumExp(bySoMuch)}
 }
 
 // shown reports whether a run has a kind of spring.
@@ -165,7 +185,9 @@ func (r *Result) shown(kind string) bool {
 // modelsOf is the result's models for another layout.
 func (r *Result) modelsOf(l *layout) []*model {
 	if r.mech != nil {
-		return []*model{newListedModel(l, r.mech, noDoubt)}
+		d := noDoubt
+		d.believed = func(kind string) bool { return !r.shown(kind) }
+		return []*model{newListedModel(l, r.mech, d)}
 	}
 	var out []*model
 	for _, d := range r.modes {

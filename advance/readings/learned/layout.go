@@ -20,22 +20,21 @@ const anyPlace = -1
 
 // layout says what the runs have in common: the names in them and who shares what.
 type layout struct {
-	set      *Settings
-	places   int
-	columns  []column
-	weights  []string // the first is the reference
-	stops    []string // the first is the reference
-	clamps   []string // label of each position; those without a name of their own run
-	statics  []prior  // of the static timing of each, crank degrees; of the turn where it is measured
-	turned   []int    // position from which each was reached by a measured turn, -1 for none
-	aligned  []int    // stop by which each is aligned: that of its first run
-	tachs    []string // the first is the reference
-	apart    bool     // runs differ in the number of springs: drag is a column of its own
-	falls    bool     // readings in both directions: the width between them is fitted
-	differs  bool     // some run has a difference
-	differBy prior    // of the logarithm of its factor
-	runs     []wiring
-	obs      []observed
+	set     *Settings
+	places  int
+	columns []column
+	weights []string // the first is the reference
+	stops   []string // the first is the reference
+	clamps  []string // label of each position; those without a name of their own run
+	statics []prior  // of the static timing of each, crank degrees; of the turn where it is measured
+	turned  []int    // position from which each was reached by a measured turn, -1 for none
+	aligned []int    // stop by which each is aligned: that of its first run
+	tachs   []string // the first is the reference
+	apart   bool     // runs differ in the number of springs: drag is a column of its own
+	falls   bool     // readings in both directions: the width between them is fitted
+	differs bool     // some run has a difference
+	runs    []wiring
+	obs     []observed
 }
 
 // wiring is a run in terms of the layout.
@@ -60,7 +59,7 @@ type difference struct {
 
 // differ lets a run have a difference, by any factor.
 func (l *layout) differ(run int, d difference) {
-	l.differs, l.differBy, l.runs[run].other = true, prior{sd: anyDifference}, d
+	l.differs, l.runs[run].other = true, d
 }
 
 // observed is one reading.

@@ -27,6 +27,9 @@ type doubt struct {
 	one                   bool // all but one part are as listed, with normal errors
 	spring, preload, mass int  // index of the part let go of, -1 for none
 	tach                  bool
+	// believed, where it is not nil, says which kinds of spring are as listed, with normal
+	// errors: those that a verdict holds against the list alone.
+	believed func(kind string) bool
 }
 
 var noDoubt = doubt{spring: -1, preload: -1, mass: -1}
@@ -49,8 +52,11 @@ func newListedModel(l *layout, mech *mechanism, d doubt) *model {
 	for k, name := range mech.kinds {
 		s := mech.listed.Springs[name]
 		rate, length := listed(s.RateSigma), prior{sd: 1}
-		if d.spring == k {
+		switch {
+		case d.spring == k:
 			rate = prior{sd: anyFactor}
+		case d.believed != nil && d.believed(name):
+			rate.wide = 0
 		}
 		if d.preload == k {
 			length = prior{sd: anyLength / s.LengthSigma}

@@ -220,3 +220,26 @@ func (d *Distributor) Off(kind string, factor float64) *Distributor {
 	o.Laws[kind] = law
 	return &o
 }
+
+// Stopped returns the distributor with a stop that leaves so many crank degrees more of
+// travel, as far as the linkage goes.
+func (d *Distributor) Stopped(by float64) *Distributor {
+	o := *d
+	o.curves = map[string]*flyweights.Curve{}
+	travel := func(stop float64) float64 {
+		theta, _, _ := d.Mechanism.Linkage.Cam(stop)
+		return math.Abs(drive.CrankDegrees(theta))
+	}
+	want := travel(d.Mechanism.Stop) + by
+	_, most := d.Mechanism.Linkage.Travel()
+	lo, hi := 0.0, min(most, 2*d.Mechanism.Stop)
+	for range 50 { // the cam turns with the weights
+		if mid := (lo + hi) / 2; travel(mid) < want {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	o.Mechanism.Stop = hi
+	return &o
+}
