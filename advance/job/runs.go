@@ -380,7 +380,7 @@ func (w *work) setOff(y *run, fit *readings.Result, should windows) (float64, bo
 	}
 	own := 1.96 * w.job.Settings.SigmaDegrees
 	set := math.Sqrt(max(0, (high-low)*(high-low)/4-own*own))
-	const beyond = 2.6 / 1.96 // one right build in a hundred
+	const beyond = 3.2 / 1.96 // of right builds less than one in a hundred: the parts are judged too
 	late := fit.Total.Value - settable((low+high)/2)
 	return late, math.Abs(late) > beyond*math.Hypot(set, (fit.Total.High-fit.Total.Low)/2), nil
 }

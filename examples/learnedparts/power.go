@@ -99,56 +99,48 @@ func listed() []uncertain {
 
 // knowledge is what is known before the build is judged.
 type knowledge struct {
-	name  string
-	pairs []string // read before
-	not   []uncertain
+	before
+	not []uncertain
 	// bend is set where the geometry is not given: how the squared speed of each kind of
 	// spring bends between rest and stop is not known either.
 	bend bool
 }
 
 func knowledges() []knowledge {
-	both := []string{"aa", "bb"}
-	return []knowledge{
-		{"rates, preloads, travel", both, unlisted(), false},
-		{"and the bend of each spring", both, unlisted(), true},
-		{"listed, aa and bb read", both, listed(), false},
-		{"listed, only aa read", both[:1], listed(), false},
-	}
+	alone, list, one := befores[0], befores[1], befores[2]
+	alone.name, list.name, one.name = "rates, preloads, travel", "listed, aa and bb read", "listed, only aa read"
+	bend := alone
+	bend.name = "and the bend of each spring"
+	return []knowledge{{alone, unlisted(), false}, {bend, unlisted(), true}, {list, listed(), false}, {one, listed(), false}}
 }
 
 // reach is the size of d' for a distributor. What is listed counts as one more reading,
 // with the error of the list (Lindley and Smith, Bayes estimates for the linear model,
 // Journal of the Royal Statistical Society B 34, 1972, pp. 1-41).
-func reach(d *simulated.Distributor, factor float64, light simulated.Light, known *knowledge) float64 {
-	var runs []learned.Combination
-	for _, pair := range append(slices.Clone(known.pairs), "ab") {
-		runs = append(runs, simulated.Parts(pair, ""))
+func reach(d *simulated.Distributor, factor float64, runs []learned.Run, light simulated.Light, known *knowledge) float64 {
+	var places []place
+	for run, r := range runs {
+		for _, x := range r.Readings {
+			places = append(places, place{run, r.Combination, x.RPM})
+		}
 	}
-	n := light.Readings
-	step := (light.High - light.Low) / float64(n-1)
 	at := func(of *simulated.Distributor) []float64 {
 		var all []float64
-		for _, c := range runs {
-			for k := range n {
-				all = append(all, of.Advance(c, light.Low+step*float64(k)))
-			}
+		for _, p := range places {
+			all = append(all, of.Advance(p.of, p.rpm))
 		}
 		return all
 	}
-	read := len(runs) * n
+	read := len(places)
 	columns := len(runs) + len(known.not)
 	if known.bend {
 		columns += len(kinds)
 	}
 	space := mat.NewDense(read+len(known.not), columns, nil)
 	sigma := make([]float64, read)
-	for run, c := range runs {
-		for k := range n {
-			i := run*n + k
-			sigma[i] = readingError(d, c, light.Low+step*float64(k), light)
-			space.Set(i, run, 1/sigma[i])
-		}
+	for i, p := range places {
+		sigma[i] = readingError(d, p.of, p.rpm, light)
+		space.Set(i, p.run, 1/sigma[i])
 	}
 	const by = 0.02
 	for q, u := range known.not {
@@ -165,15 +157,17 @@ func reach(d *simulated.Distributor, factor float64, light simulated.Light, know
 	}
 	if known.bend {
 		for q, kind := range kinds {
-			for i, by := range bent(d, kind, runs, light) {
-				space.Set(i, len(runs)+len(known.not)+q, by/sigma[i])
+			for i, p := range places {
+				space.Set(i, len(runs)+len(known.not)+q, byBend(d, kind, p.of, p.rpm)/sigma[i])
 			}
 		}
 	}
 	base, changed := at(d), at(d.Off("a", factor))
 	effect := mat.NewVecDense(read+len(known.not), nil)
-	for i := read - n; i < read; i++ { // the run after the change alone
-		effect.SetVec(i, (changed[i]-base[i])/sigma[i])
+	for i, p := range places {
+		if p.run == len(runs)-1 { // after the change
+			effect.SetVec(i, (changed[i]-base[i])/sigma[i])
+		}
 	}
 	var qr mat.QR
 	qr.Factorize(space)
@@ -184,6 +178,13 @@ func reach(d *simulated.Distributor, factor float64, light simulated.Light, know
 	fitted.MulVec(space, &x)
 	effect.SubVec(effect, &fitted)
 	return mat.Norm(effect, 2)
+}
+
+// place is where a reading was taken.
+type place struct {
+	run int
+	of  learned.Combination
+	rpm float64
 }
 
 // bent is how the readings of the runs move by the bend of a kind of spring.
@@ -199,11 +200,20 @@ func bent(d *simulated.Distributor, kind string, runs []learned.Combination, lig
 }
 
 // bestPower is the most that a test can notice, over n distributors of both linkages in
-// turn: those of judgeAll.
+// turn: those of judgeAll, read at the same speeds.
 func bestPower(ctx context.Context, factor float64, n int, known *knowledge) (powerScore, error) {
 	all, err := workers.Map(ctx, workers.Pool{}, n, func(i int) (float64, error) {
 		rng := rand.New(rand.NewPCG(seed+4, uint64(i)))
-		return reach(simulated.Draw(rng, i%2 == 1, false), factor, simulated.Usual, known), nil
+		d := simulated.Draw(rng, i%2 == 1, false)
+		var runs []learned.Run
+		for _, pair := range known.pairs {
+			runs = append(runs, d.Read(rng, simulated.Parts(pair, ""), simulated.Usual, ""))
+		}
+		if known.listed {
+			d.Listed(rng, nil)
+		}
+		runs = append(runs, d.Read(rng, simulated.Parts("ab", ""), simulated.Usual, ""))
+		return reach(d, factor, runs, simulated.Usual, known), nil
 	})
 	if err != nil {
 		return powerScore{}, err

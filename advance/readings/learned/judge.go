@@ -57,8 +57,8 @@ func offBySoMuch(x float64) float64 {
 // it on others).
 const (
 	unlikely    = 0.5
-	byListAlone = 0.7
-	otherEnd    = 2
+	byListAlone = 0.75
+	otherEnd    = 1
 )
 
 // hypothesis is one thing that may have come out otherwise.
