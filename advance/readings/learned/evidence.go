@@ -19,8 +19,8 @@ const (
 )
 
 // weighed is the evidence of all modes of one model, and that with another prior of the
-// difference of the run after a change, as its logarithm over the model's own says; nil for
-// the same one.
+// difference of the run after a change: other is its logarithm less that of the model's own,
+// nil for the same one.
 func weighed(modes []*mode, other func(x float64) float64) (evidence, with float64) {
 	m := modes[0].m
 	t := newTarget(m)
@@ -52,12 +52,11 @@ func weighed(modes []*mode, other func(x float64) float64) (evidence, with float
 			}
 		}
 	}
-	count := math.Log(float64(len(plain)))
-	evidence = floats.LogSumExp(plain) - count
+	mean := func(v []float64) float64 { return m.before + floats.LogSumExp(v) - math.Log(float64(len(v))) }
 	if other == nil {
-		return evidence, evidence
+		changed = plain
 	}
-	return evidence, floats.LogSumExp(changed) - count
+	return mean(plain), mean(changed)
 }
 
 // studentAtMiddle is the logarithm of the density of Student's law in so many dimensions at
