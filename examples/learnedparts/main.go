@@ -20,9 +20,9 @@ import (
 
 func main() {
 	n := flag.Int("n", 300, "distributors in each class")
-	part := flag.String("part", "", "only this part: predict, least, list, judge, sheet or power")
+	part := flag.String("part", "", "only this part: predict, least, list, judge, ends, sheet or power")
 	flag.Uint64Var(&seed, "seed", seed, "of the distributors that are drawn")
-	only := flag.String("only", "", "only the predictions whose name holds this, such as \"slot\"")
+	only := flag.String("only", "", "only the predictions and builds whose name holds this, such as \"slot\" or \"learned\"")
 	flag.Parse()
 	if err := run(context.Background(), os.Stdout, *n, *part, *only); err != nil {
 		fmt.Fprintln(os.Stderr, err)
@@ -45,12 +45,17 @@ func run(ctx context.Context, w io.Writer, n int, part, only string) error {
 		}
 	}
 	if part == "" || part == "judge" {
-		if err := verdicts(ctx, w, n); err != nil {
+		if err := verdicts(ctx, w, n, only); err != nil {
+			return err
+		}
+	}
+	if part == "" || part == "ends" {
+		if err := ends(ctx, w, n, only); err != nil {
 			return err
 		}
 	}
 	if part == "" || part == "sheet" {
-		if err := sheets(ctx, w, n); err != nil {
+		if err := sheets(ctx, w, n, only); err != nil {
 			return err
 		}
 	}
@@ -119,11 +124,14 @@ func lists(ctx context.Context, w io.Writer, n int) error {
 	return nil
 }
 
-func verdicts(ctx context.Context, w io.Writer, n int) error {
+func verdicts(ctx context.Context, w io.Writer, n int, only string) error {
 	fmt.Fprintf(w, "\nverdict on ab, a spring a fifth off, %%; at 5 %%: with the limit that one right build of twenty here exceeds\n%-10s %9s %8s %6s %6s %6s\n", "parts", "factor", "noticed", "named", "alone", "at 5 %")
 	for _, known := range befores {
+		if !strings.Contains(known.name, only) {
+			continue
+		}
 		var right verdictScore
-		for _, factor := range []float64{1, 1.2, 0.8} {
+		for _, factor := range factors {
 			s, err := judgeAll(ctx, spring(factor), known, n)
 			if err != nil {
 				return err
@@ -134,8 +142,18 @@ func verdicts(ctx context.Context, w io.Writer, n int) error {
 			fmt.Fprintf(w, "%-10s %9.2f %8.1f %6.1f %6.1f %6.1f\n", known.name, factor, 100*s.Noticed, 100*s.Named, 100*s.Alone, 100*s.above(right))
 		}
 	}
-	fmt.Fprintf(w, "\nthe same with the clamp where it was, and stop or clamp off by crank degrees\n%-10s %9s %8s %6s %6s\n", "parts", "off", "noticed", "named", "alone")
+	return nil
+}
+
+// factors are on the rate of spring a in the build that is judged: none off first.
+var factors = []float64{1, 1.2, 0.8}
+
+func ends(ctx context.Context, w io.Writer, n int, only string) error {
+	fmt.Fprintf(w, "\nverdict on ab with the clamp where it was, stop or clamp off by crank degrees, %%\n%-10s %9s %8s %6s %6s\n", "parts", "off", "noticed", "named", "alone")
 	for _, known := range befores {
+		if !strings.Contains(known.name, only) {
+			continue
+		}
 		known.clamp = "one"
 		for _, f := range faultsOfEnds(2) {
 			s, err := judgeAll(ctx, f, known, n)
@@ -143,23 +161,6 @@ func verdicts(ctx context.Context, w io.Writer, n int) error {
 				return err
 			}
 			fmt.Fprintf(w, "%-10s %9s %8.1f %6.1f %6.1f\n", known.name, f.name, 100*s.Noticed, 100*s.Named, 100*s.Alone)
-		}
-	}
-	return nil
-}
-
-// eachBuild goes through the builds whose sheets are judged: parts that only runs tell of,
-// then parts that are listed too, each right, and with one spring a fifth stiffer and softer.
-func eachBuild(judge func(parts string, listed bool, factor float64) error) error {
-	for _, listed := range []bool{false, true} {
-		parts := "learned"
-		if listed {
-			parts = "listed"
-		}
-		for _, factor := range []float64{1, 1.2, 0.8} {
-			if err := judge(parts, listed, factor); err != nil {
-				return err
-			}
 		}
 	}
 	return nil
