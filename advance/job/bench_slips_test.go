@@ -308,3 +308,12 @@ func TestRunsThatDoNotFit(t *testing.T) {
 		t.Errorf("places: %v", err)
 	}
 }
+
+// A mechanism without a list of springs is searched with what the runs teach.
+func TestMechanismWithLearnedSprings(t *testing.T) {
+	t.Parallel()
+	r := work(t, edited(t, story(t, 3), func(root map[string]any) { delete(root["drawer"].(map[string]any), "springs") }))
+	if r.Runs == nil || len(r.Runs.Learned) == 0 || strings.Contains(r.Runs.Against, "as listed") {
+		t.Errorf("%+v", r.Runs)
+	}
+}

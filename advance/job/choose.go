@@ -28,7 +28,7 @@ func recipeStage() stage {
 			return w.job.has.mechanism && len(w.job.Drawer.Springs) > 0 || w.job.teaches()
 		},
 		answer: func(ctx context.Context, w *work, done func(float64)) error {
-			if !w.job.has.mechanism {
+			if !w.job.has.mechanism || len(w.job.Drawer.Springs) == 0 {
 				if err := w.adoptLearned(ctx); err != nil || !w.job.learned() {
 					return err
 				}

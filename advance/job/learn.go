@@ -62,7 +62,7 @@ func (w *work) learn(ctx context.Context, part *RunsPart) error {
 		return err
 	}
 	found, err := w.before, error(nil)
-	if w.contradicted() && !j.has.mechanism {
+	if w.contradicted() && !(j.has.mechanism && w.allListed(runs)) {
 		part.Learned = append(part.Learned, inContradiction)
 		runs = j.learnedRuns(j.newest)
 	} else if found, err = w.teach(ctx, runs); err != nil {

@@ -205,7 +205,7 @@ func orNone(s string) string {
 func (w *work) should(ctx context.Context, fits []*readings.Result, before int, taught *learned.Result) (windows, string, error) {
 	j := w.job
 	x, y := &j.runs[before], &j.runs[j.newest]
-	if j.has.mechanism && j.Fitted != nil {
+	if j.has.mechanism && j.Fitted != nil && !j.learned() {
 		return w.shouldAsListed(ctx)
 	}
 	if x.sameParts(y) {

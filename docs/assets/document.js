@@ -34,9 +34,9 @@
   // What makes a row of a list whole; one that is being typed is left out until then.
   const whole = {
     readings: (r) => r.at && r.shows,
-    pump: (r) => r.at && (r.shows || r.arm),
-    hung: (r) => (r.mass || r.force) && r.length,
-    observed: (r) => r.what && r.at && r.spark,
+    pump: (r) => r.at && (r.shows || r.rod || r.arm),
+    hung: (r) => (r.mass || r.force || r.against) && r.length,
+    observed: (r) => r.what === "octane by ratio" || (r.what && r.at && r.spark),
   };
   // With fewer they say nothing yet: two ends of a range, three points round an edge.
   const least = { all_in: 2, static_range: 2, piston_stop: 2, outline: 3 };

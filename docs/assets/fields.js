@@ -108,7 +108,7 @@
   const observed = {
     path: "engine.observed", caption: "What you heard or felt at full load", add: "Add an observation",
     columns: [
-      choice("what", "what", [["", ""], ["no knock", "no knock"], ["trace knock", "trace knock"], ["best torque", "best torque"]]),
+      choice("what", "what", [["", ""], ["no knock", "no knock"], ["trace knock", "trace knock"], ["backed off", "backed off"], ["best torque", "best torque"]]),
       speed("at", "at, rpm"), angle("spark", "total there, deg"),
     ],
   };
@@ -117,7 +117,7 @@
     path: "vacuum.pump", caption: "Hand pump on the unit", add: "Add a pump reading",
     columns: [
       quantity("at", "vacuum, inHg", "inHg"), choice("arm", "the arm", [["", "is held"], ["starts", "starts"], ["stops", "stops"]]),
-      quantity("shows", "adds, deg distributor", "deg dist"),
+      quantity("shows", "adds, deg distributor", "deg dist"), mm("rod", "or rod drawn in, mm"),
     ],
   };
   const vacuum = [

@@ -107,11 +107,20 @@ var optional = []string{
 	"target", "target.total", "target.all_in", "target.start_above_idle", "target.knock_margin",
 	"drawer.springs[].count", "drawer.springs[].initial_tension", "drawer.springs[].slack", "drawer.weights[].name", "drawer.springs[].name",
 	"vacuum.plate", "vacuum.friction", "engine.full_load_from", "target.static_range",
+	"runs[].label", "runs[].date", "runs[].clamp", "runs[].slot_length", "runs[].bush", "runs[].springs", "runs[].weights", "runs[].dwell",
 }
 
 // free reports whether a job can do without a field that others cannot: the free length of
-// a spring that hung under loads enough.
+// a spring that hung under loads enough, or what its newest run says.
 func free(root map[string]any, path string) bool {
+	if runs, _ := root["runs"].([]any); len(runs) > 0 {
+		newest, _ := runs[len(runs)-1].(map[string]any)
+		for field, of := range map[string]string{"slot_length": "distributor.slot.length", "bush": "distributor.slot.pin", "springs": "distributor.springs", "weights": "distributor.weights"} {
+			if newest[field] != nil && path == of {
+				return true
+			}
+		}
+	}
 	head, ok := strings.CutSuffix(path, ".free_length")
 	if !ok {
 		return false

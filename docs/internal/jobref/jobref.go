@@ -196,8 +196,8 @@ var alternatives = map[string][][]string{
 	"Place":       {{"plate_post", "posts_apart"}, {"weight_post", "posts_apart"}},
 	"Spring":      {{"rate", "wire"}, {"rate", "hung"}, {"wire", "hung"}},
 	"Hung":        {{"mass", "force"}},
-	"PumpReading": {{"shows", "arm"}},
-	"Weight":      {{"centre", "centre_to_pivot"}, {"centre", "outline"}, {"centre_to_pivot", "outline"}},
+	"PumpReading": {{"shows", "rod"}, {"shows", "arm"}, {"rod", "arm"}},
+	"Weight":      {{"centre", "centre_to_pivot"}},
 }
 
 // try leaves each field of the example out in turn and looks for which answers the job
