@@ -30,12 +30,12 @@ func (j *Job) learnedRuns(until int) []learned.Run {
 	return out
 }
 
-// learnSettings says what is known beside the runs: the light, the slots as measured and
-// the weights on a scale.
+// learnSettings says what is known beside the runs: the light, the slots as measured, the
+// weights on a scale and the springs that were looked at.
 func (j *Job) learnSettings() *learned.Settings {
 	s := &learned.Settings{
 		SigmaRPM: j.Settings.SigmaRPM, SigmaDegrees: j.Settings.SigmaDegrees,
-		Travels: map[string]readings.Known{}, Masses: map[string]learned.Mass{}, PlacesDiffer: j.placesDiffer,
+		Travels: map[string]readings.Known{}, Masses: map[string]learned.Mass{}, Slack: map[string]bool{}, PlacesDiffer: j.placesDiffer,
 	}
 	for i := range j.runs {
 		if x := &j.runs[i]; x.travel > 0 {
@@ -45,6 +45,11 @@ func (j *Job) learnSettings() *learned.Settings {
 	for i, w := range j.file.Drawer.Weights {
 		if m := w.Mass.SI(); m > 0 && j.gives(fmt.Sprintf("drawer.weights[%d].mass", i)) {
 			s.Masses[w.Name] = learned.Mass{Value: m, Sigma: 0.01 * m}
+		}
+	}
+	for i, spring := range j.file.Drawer.Springs {
+		if j.gives(fmt.Sprintf("drawer.springs[%d].loose_at_rest", i)) {
+			s.Slack[spring.Name] = spring.Loose
 		}
 	}
 	return s
@@ -88,8 +93,19 @@ func (w *work) learn(ctx context.Context, part *RunsPart) error {
 	if err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
+	if loose := loosely(lines); loose != "" {
+		lines = append(lines, loose)
+	}
 	part.Learned = append(append(part.Learned, lines...), found.Notes...)
 	return nil
+}
+
+// loosely says how to note what is seen of a spring, where a line asks for it.
+func loosely(lines []string) string {
+	if !slices.ContainsFunc(lines, func(x string) bool { return strings.Contains(x, "hangs loose on its post") }) {
+		return ""
+	}
+	return `What you see of it goes into the drawer: {"name": "...", "loose_at_rest": true} where it hangs loose, false where it pulls.`
 }
 
 // inContradiction stands before what the runs teach where the newest contradicts them.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.org/bobweight/advance/job"
 )
 
 // fitted is a run of a distributor whose law is known: what was fitted, and what else the
@@ -188,20 +190,26 @@ func TestRunIsJudged(t *testing.T) {
 	}
 }
 
+// rows are readings of speeds and timings.
+func rows(points ...[2]int) string {
+	var list []string
+	for _, p := range points {
+		list = append(list, fmt.Sprintf(`{"at": "%d rpm crank", "shows": "%d deg crank"}`, p[0], p[1]))
+	}
+	return "[" + strings.Join(list, ", ") + "]"
+}
+
+// Readings of a mixed pair whose start nobody saw, and of an equal pair near its start.
+var (
+	startUnseen = rows([2]int{700, 14}, [2]int{1000, 20}, [2]int{1400, 27}, [2]int{1800, 32}, [2]int{2400, 36}, [2]int{3000, 36})
+	startSeen   = rows([2]int{700, 10}, [2]int{1000, 12}, [2]int{1400, 18}, [2]int{1800, 24}, [2]int{2400, 31}, [2]int{3000, 36}, [2]int{3500, 36})
+)
+
 // Two runs whose starts nobody saw teach what they can; a curve that is continued far
 // beyond its readings is no reason to refuse the job.
 func TestRunsOfFewReadings(t *testing.T) {
 	t.Parallel()
-	rows := func(points ...[2]int) string {
-		var list []string
-		for _, p := range points {
-			list = append(list, fmt.Sprintf(`{"at": "%d rpm crank", "shows": "%d deg crank"}`, p[0], p[1]))
-		}
-		return "[" + strings.Join(list, ", ") + "]"
-	}
-	mixed := rows([2]int{700, 14}, [2]int{1000, 20}, [2]int{1400, 27}, [2]int{1800, 32}, [2]int{2400, 36}, [2]int{3000, 36})
-	pair := rows([2]int{700, 10}, [2]int{1000, 12}, [2]int{1400, 18}, [2]int{1800, 24}, [2]int{2400, 31}, [2]int{3000, 36}, [2]int{3500, 36})
-	r := work(t, []byte(`{"title": "t", "runs": [{"springs": ["heavy", "light"], "readings": `+mixed+`}, {"clamp": "unmoved", "springs": ["heavy", "heavy"], "readings": `+pair+`}]}`))
+	r := work(t, []byte(`{"title": "t", "runs": [{"springs": ["heavy", "light"], "readings": `+startUnseen+`}, {"clamp": "unmoved", "springs": ["heavy", "heavy"], "readings": `+startSeen+`}]}`))
 	if r.Answer.Set == "" || !strings.Contains(strings.Join(r.Runs.Learned, "\n"), "light + light (never fitted): below the stop by ") {
 		t.Errorf("answer %+v, learned %q", r.Answer, r.Runs.Learned)
 	}
@@ -231,6 +239,48 @@ func TestNotesArePrinted(t *testing.T) {
 	for _, want := range []string{"a + b (never fitted): begins", "taken to be alike"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the print lacks %q", want)
+		}
+	}
+}
+
+// What is seen of a spring decides what its readings leave open: a job that says nothing of
+// it asks, and one that says that it pulls at rest gets another curve. Lengths that
+// contradict what is seen are refused.
+func TestSpringSeenLoose(t *testing.T) {
+	t.Parallel()
+	with := func(drawer string) string {
+		return strings.Join(work(t, []byte(`{"title": "t", `+drawer+`"runs": [
+			{"springs": ["heavy", "light"], "readings": `+startUnseen+`},
+			{"clamp": "unmoved", "springs": ["heavy", "heavy"], "readings": `+startSeen+`}]}`)).Runs.Learned, "\n")
+	}
+	asks := "spring light hangs loose on its post while the weights rest. Look whether it does."
+	silent := with("")
+	if !strings.Contains(silent, asks) || !strings.Contains(silent, `"loose_at_rest": true`) {
+		t.Errorf("nothing seen: not asked for in\n%s", silent)
+	}
+	pulls, loose := with(`"drawer": {"springs": [{"name": "light", "loose_at_rest": false}]}, `), with(`"drawer": {"springs": [{"name": "light", "loose_at_rest": true}]}, `)
+	if strings.Contains(pulls, asks) || strings.Contains(loose, asks) {
+		t.Errorf("seen, and asked for again:\n%s\n%s", pulls, loose)
+	}
+	if begins := "light + light (never fitted): begins"; !strings.Contains(pulls, begins) || strings.Contains(loose, begins) {
+		t.Errorf("begins at a seen speed only where it pulls at rest:\n%s\n%s", pulls, loose)
+	}
+}
+
+func TestSpringSeenLooseAgainstItsLengths(t *testing.T) {
+	t.Parallel()
+	for says, want := range map[string]string{
+		`"name": "loop stiff", "loose_at_rest": true`:  "",
+		`"name": "loop stiff", "loose_at_rest": false`: "loose between posts",
+		`"name": "middling", "loose_at_rest": true`:    "under tension between posts",
+	} {
+		name, _, _ := strings.Cut(says, `, "loose`)
+		_, err := job.Read(changed(t, name, says), nil)
+		switch {
+		case want == "" && err != nil:
+			t.Errorf("%s: %v", says, err)
+		case want != "" && (err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "loose_at_rest: is ")):
+			t.Errorf("%s: error is %v, want it with %q", says, err, want)
 		}
 	}
 }

@@ -389,11 +389,36 @@ func (j *Job) checkMechanism(r *validator, travel float64) {
 		r.wrap("distributor", err)
 		return
 	}
+	j.checkLoose(r)
 	if !j.held() {
 		r.fail("distributor.springs", "do not pull at the end of the swing: nothing brings the weights back; check free_length and slack")
 	}
 	if start := j.Drive.RPM(curve.Start(flyweights.Rising)); !(start < j.Top) {
 		r.fail("distributor.springs", "would hold the weights until %.0f rpm crank, above engine.top of %.0f rpm crank: they never let go", start, j.Top)
+	}
+}
+
+// checkLoose refuses springs that are seen to hang loose at rest and by their lengths pull
+// there, or the other way round, at every place.
+func (j *Job) checkLoose(r *validator) {
+	for i := range j.file.Drawer.Springs {
+		at := fmt.Sprintf("drawer.springs[%d]", i)
+		k := slices.IndexFunc(j.Drawer.Springs, func(p recipes.SpringPart) bool { return p.Name == j.file.Drawer.Springs[i].Name })
+		if k < 0 || !r.given(at+".loose_at_rest") {
+			continue
+		}
+		law, loose := j.Drawer.Springs[k].Spring, j.file.Drawer.Springs[i].Loose
+		wrong := func(p recipes.Position) bool {
+			return loose != (r2.Norm(r2.Sub(p.Posts[0].A.Point, p.Posts[0].B.Point)) < law.TakeUp())
+		}
+		if !slices.ContainsFunc(j.Places, func(p recipes.Position) bool { return !wrong(p) }) {
+			rest := "loose"
+			if loose {
+				rest = "under tension"
+			}
+			r.fail(at+".loose_at_rest", "is %t, but its free_length and slack of together %.2f mm leave it %s between posts %.2f mm apart: check the lengths",
+				loose, law.TakeUp()*1e3, rest, r2.Norm(r2.Sub(j.Places[0].Posts[0].A.Point, j.Places[0].Posts[0].B.Point))*1e3)
+		}
 	}
 }
 

@@ -78,7 +78,7 @@
       words("name", "Name", "your own, such as light"), count("count", "How many of it", "left out: 1"),
       mm("free_length", "Free length, inside the loops"), quantity("rate", "Rate", "N/mm", "or hang weights from it, below"),
       quantity("initial_tension", "Initial tension", "N", "the pull that opens the first coil; left out: 0"),
-      mm("slack", "Play of a long loop", "left out: 0"),
+      mm("slack", "Play of a long loop", "left out: 0"), tick("loose_at_rest", "Hangs loose on its post while the weights rest", "what readings say of a spring is then surer"),
       quantity("rate_within", "Rate known to", "%", "one standard deviation; left out: 5"),
     ],
     table: {

@@ -24,11 +24,14 @@ func (r *Result) note(p *Prediction, want Combination) {
 		return
 	}
 	for _, k := range r.kinds {
-		if !slices.Contains(want.Springs, k.spring) {
+		if _, seen := r.layout.set.Slack[k.spring]; seen || !slices.Contains(want.Springs, k.spring) {
 			continue
 		}
-		if k.slack > 0.12 && k.slack < 0.88 {
-			say("Whether spring %s is slack at rest is not certain (chance %.0f %%). The band holds both.", k.spring, 100*k.slack)
+		switch {
+		case k.slack > 0.88:
+			say("The readings say that spring %s hangs loose on its post while the weights rest. Look whether it does.", k.spring)
+		case k.slack > 0.12:
+			say("Whether spring %s is slack at rest is not certain (chance %.0f %%). The band holds both. Look whether it hangs loose on its post while the weights rest.", k.spring, 100*k.slack)
 		}
 	}
 	if !r.layout.set.PlacesDiffer && mixed(want) && !slices.ContainsFunc(r.runs, func(x Run) bool { return x.Combination.String() == want.String() }) {

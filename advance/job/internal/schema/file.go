@@ -164,15 +164,18 @@ type Drawer struct {
 
 // Spring is an extension spring: rate, or the wire that it is wound from.
 type Spring struct {
-	Name       string             `json:"name"`            // unique, not "none"
-	Count      int                `json:"count"`           // how many there are; default as many as are fitted, at least 1
-	Rate       quantity.Stiffness `json:"rate"`            // or wire
-	Wire       *Wire              `json:"wire"`            // or what it is wound from
-	Hung       []Hung             `json:"hung"`            // or its length under loads, 2 to 20; with three or more that begin below the first stretch they tell all three figures
-	Free       quantity.Length    `json:"free_length"`     // inside the loops, unloaded
-	Initial    quantity.Force     `json:"initial_tension"` // force that opens the first coil; default 0
-	Slack      quantity.Length    `json:"slack"`           // play of a long loop; default 0
-	RateWithin quantity.Ratio     `json:"rate_within"`     // one standard deviation of the rate; default 5 %
+	Name    string             `json:"name"`            // unique, not "none"
+	Count   int                `json:"count"`           // how many there are; default as many as are fitted, at least 1
+	Rate    quantity.Stiffness `json:"rate"`            // or wire
+	Wire    *Wire              `json:"wire"`            // or what it is wound from
+	Hung    []Hung             `json:"hung"`            // or its length under loads, 2 to 20; with three or more that begin below the first stretch they tell all three figures
+	Free    quantity.Length    `json:"free_length"`     // inside the loops, unloaded
+	Initial quantity.Force     `json:"initial_tension"` // force that opens the first coil; default 0
+	Slack   quantity.Length    `json:"slack"`           // play of a long loop; default 0
+	// Loose is true where the spring is seen to hang loose on its post while the weights are
+	// at rest, false where it pulls. Left out, what runs say of it decides.
+	Loose      bool           `json:"loose_at_rest"`
+	RateWithin quantity.Ratio `json:"rate_within"` // one standard deviation of the rate; default 5 %
 }
 
 // Hung is a spring's length under a load: a mass that hangs from it, the force that a
