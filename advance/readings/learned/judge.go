@@ -11,7 +11,6 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"example.org/bobweight/advance/readings"
-	"example.org/bobweight/springs/valid"
 	"example.org/bobweight/springs/workers"
 )
 
@@ -70,6 +69,19 @@ type hypothesis struct {
 
 // spring reports whether it is a spring that may have come out otherwise.
 func (h *hypothesis) spring() bool { return strings.HasPrefix(h.part, "spring ") }
+
+// apart is the parameter of a model that the hypothesis lets go of, -1 for none.
+func (h *hypothesis) apart(m *model) int {
+	switch h.part {
+	case "":
+		return -1
+	case "stop":
+		return m.stop0 + len(m.stops) - 1
+	case "clamp":
+		return m.top0 + len(m.clamps) - 1
+	}
+	return m.other
+}
 
 // Judge compares a run after a change with what the runs before let expect of its
 // parts. Both are fitted together: as one, and with one part of the new run after the
@@ -165,8 +177,8 @@ func (r *Result) judge(h *hypothesis) *judged {
 		if len(all) == 0 {
 			continue
 		}
-		e, by := weighed(all, other)
-		if !valid.Finite(e) || !valid.Finite(by) {
+		e, by, ok := weighed(all, h.apart(m), other)
+		if !ok {
 			continue
 		}
 		modes, evidence, bySoMuch = append(modes, all[0]), append(evidence, e), append(bySoMuch, by)
