@@ -81,6 +81,28 @@ func TestJudge(t *testing.T) {
 	}
 }
 
+// A clamp that slipped by two degrees is noticed and named nearly always, a stop in four of
+// five.
+func TestEnds(t *testing.T) {
+	n := 10
+	if testing.Short() {
+		n = 4
+	}
+	known := befores[0]
+	known.clamp = "one"
+	faults := faultsOfEnds(2)
+	for i, most := range map[int]bool{1: false, 3: true} { // the stop longer, the clamp advanced
+		s, err := judgeAll(context.Background(), faults[i], known, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("%s: %+v", faults[i].name, s)
+		if least := 0.5; !(s.Named >= least) || most && s.Named < 0.75 {
+			t.Errorf("%s: named in %.2f, want 80 of 100 and more", faults[i].name, s.Named)
+		}
+	}
+}
+
 // What no test of these readings can exceed. Where both springs were read, four of five
 // springs a fifth off can be noticed; where only its list tells of one, the errors of the
 // list hide more than a third. The standard error of a mean over 60 distributors is 3 and 4
