@@ -351,8 +351,8 @@ func (w *work) doubt() string {
 	return ""
 }
 
-// alone is what slot and vacuum unit tell where nothing else is known, with the hose where
-// the idle's vacuum is; empty where neither is.
+// alone is what slot, vacuum unit and engine tell where nothing else is known, with the hose
+// where the idle's vacuum is; empty where none of them is.
 func (r *Report) alone(idle bool) string {
 	var said []string
 	if s := r.Slot; s != nil {
@@ -368,7 +368,23 @@ func (r *Report) alone(idle bool) string {
 			said = append(said, v.Do[1])
 		}
 	}
+	if e := r.Engine; e != nil {
+		said = append(said, e.alone())
+	}
 	return strings.Join(said, " ")
+}
+
+// alone is what the engine wants at the speed of the middle of its rows, and tolerates.
+func (e *EnginePart) alone() string {
+	w := &e.Want[len(e.Want)/2]
+	line := fmt.Sprintf("At full load and %.0f rpm the engine gives its best torque at %.1f deg (band %.1f to %.1f), ", w.RPM, w.MBT, w.MBTLow, w.MBTHigh)
+	switch {
+	case e.Refused:
+		return line + fmt.Sprintf("and its knock limit is NOT KNOWN (%.1f to %.1f).", w.LimitLow, w.LimitHigh)
+	case !w.Limited:
+		return line + fmt.Sprintf("and knocks from %.1f or later, if at all.", w.LimitLow)
+	}
+	return line + fmt.Sprintf("and knocks from %.1f (band %.1f to %.1f).", w.Limit, w.LimitLow, w.LimitHigh)
 }
 
 // nothingToSet says why there is nothing to set.

@@ -317,3 +317,12 @@ func TestMechanismWithLearnedSprings(t *testing.T) {
 		t.Errorf("%+v", r.Runs)
 	}
 }
+
+// The engine alone says on the first screen what it wants and tolerates, and sets nothing.
+func TestEngineAloneOnTheFirstScreen(t *testing.T) {
+	t.Parallel()
+	r := work(t, section(t, "engine"))
+	if len(r.Answer.Set) > 0 || !strings.Contains(r.Answer.Forbids, "the engine gives its best torque at") || !strings.Contains(r.Answer.Forbids, "Timing is not set from that alone") {
+		t.Errorf("%+v", r.Answer)
+	}
+}

@@ -280,9 +280,9 @@ type RecipePart struct {
 	Static      float64           `json:"static_deg"`
 	Travel      float64           `json:"travel_deg"`
 	Total       float64           `json:"total_deg"`
-	SlotClosing float64           `json:"slot_closing_mm"` // 0 where the length as it is was not measured
-	SlotLength  float64           `json:"slot_length_mm"`  // to be left; 0 where the slot was not measured
-	Remove      float64           `json:"travel_off_deg"`  // travel to take away at the slot
+	SlotClosing float64           `json:"slot_closing_mm"`
+	SlotLength  float64           `json:"slot_length_mm"` // to be left; 0 where the slot was not measured
+	Remove      float64           `json:"travel_off_deg"` // travel to take away at the slot
 	Start       float64           `json:"start_rpm"`
 	Return      float64           `json:"return_rpm"` // falling, the weights are home
 	AllIn       float64           `json:"all_in_rpm"`
