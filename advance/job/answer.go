@@ -225,7 +225,7 @@ func (w *work) fitClamp(a *Answer) {
 	}
 	a.Gains += "; now " + w.present()
 	if c.Margin != nil {
-		a.Gains += fmt.Sprintf("; %.1f deg below the knock limit's best estimate at %.0f rpm", *c.Margin, *c.MarginRPM)
+		a.Gains += fmt.Sprintf("; %s the knock limit's best estimate at %.0f rpm", belowOrPast(*c.Margin), *c.MarginRPM)
 	}
 	travel := w.report.Readings.Travel
 	switch {
@@ -240,6 +240,14 @@ func (w *work) fitClamp(a *Answer) {
 	default:
 		a.Unsure = "how exactly the timing light is read when the total is set"
 	}
+}
+
+// belowOrPast says where a margin to the knock limit lies.
+func belowOrPast(margin float64) string {
+	if margin < 0 {
+		return fmt.Sprintf("%.1f deg past", -margin)
+	}
+	return fmt.Sprintf("%.1f deg below", margin)
 }
 
 // slotOf says what a recipe does to the slot.
@@ -281,7 +289,7 @@ func (w *work) forbids(a *Answer) {
 	case r.Unproven != "":
 		a.Forbids = w.unproven()
 	case w.choice == nil && w.change != nil && !w.change.risk.outside && w.change.margin < w.job.Wish.KnockMargin:
-		a.Forbids = fmt.Sprintf("KNOCK: it comes within %.1f deg of the limit's best estimate at %.0f rpm, %.1f are wished for.", w.change.margin, w.change.where, w.job.Wish.KnockMargin)
+		a.Forbids = fmt.Sprintf("KNOCK: it lies %s the limit's best estimate at %.0f rpm; %.1f deg below are wished for. %s", belowOrPast(w.change.margin), w.change.where, w.job.Wish.KnockMargin, w.firstPull())
 	case len(r.warnings()) > 0:
 		a.Forbids = r.warnings()[0]
 		if w.turnedBack() > 0 && !w.setup().risk.judged {

@@ -68,7 +68,11 @@ var leftOpen = map[string]bool{"idle-unsure": true, "all-in-hidden": true, "tota
 // trap reports whether setting the wanted static timing at idle does harm, as the
 // advance may have begun there.
 func (w *work) trap(f readings.Finding) bool {
-	gain := f.Size - w.wanted().SetAtIdle // above idle
+	want := w.wanted()
+	if want.Total > 0 && math.Abs(f.Size-want.Total) < setWithin {
+		return false // it comes out right all the same
+	}
+	gain := f.Size - want.SetAtIdle // above idle
 	return w.fit.Start.Bound != readings.Interval || w.fit.Travel.Value-gain >= 1
 }
 

@@ -369,7 +369,7 @@ func (c *ChangePart) text(p *page) {
 		p.para("", fmt.Sprintf("For a total of %.1f deg crank (%s): give %.1f deg more travel; the static timing is then %.1f deg.", c.Total, c.TotalOf, -c.Remove, c.Static))
 	}
 	if c.Margin != nil && c.MarginRPM != nil {
-		p.para("", fmt.Sprintf("Knock: %.1f deg to the limit's best estimate at %.0f rpm.", *c.Margin, *c.MarginRPM))
+		p.para("", fmt.Sprintf("Knock: %s the limit's best estimate at %.0f rpm.", belowOrPast(*c.Margin), *c.MarginRPM))
 	}
 	for _, n := range c.Notes {
 		p.para("! ", n)
