@@ -351,12 +351,15 @@ func (w *work) judgeRun(part *RunsPart, y *run, fit *readings.Result, should win
 		return nil
 	}
 	part.Passed = &passed
-	if isLate {
-		way := "Advance"
+	if isLate || passed && math.Abs(late) > setWithin {
+		way, first := "Advance", ""
 		if late > 0 {
 			way = "Retard"
 		}
-		part.Do = append(part.Do, fmt.Sprintf("%s the distributor by %.1f deg crank: the total is %s, %.1f was to be set. Then read again.", way, math.Abs(late), fit.Total.Text(1, "deg crank"), fit.Total.Value-late))
+		if passed {
+			first = "The parts do what they should. "
+		}
+		part.Do = append(part.Do, fmt.Sprintf("%s%s the distributor by %.1f deg crank: the total is %s, %.1f was to be set. Then read again.", first, way, math.Abs(late), fit.Total.Text(1, "deg crank"), fit.Total.Value-late))
 		return nil
 	}
 	if passed {
