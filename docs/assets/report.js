@@ -15,10 +15,14 @@
       head(2, "report-findings", "What is wrong"),
       r.findings.length
         ? el("ol", {}, ...r.findings.map((f) => el("li", {}, f.text, f.evidence ? el("span.evidence", {}, ` Evidence: ${f.evidence}.`) : null)))
-        : el("p", {}, r.readings ? "Nothing that these readings show." : "Without readings nothing is said of the present state."),
+        : el("p", {}, r.readings && r.runs && r.runs.passed === false
+          ? "The newest run does not pass, as stands under run by run. By itself it shows nothing else that is wrong."
+          : r.readings ? "Nothing that these readings show." : "Without readings nothing is said of the present state."),
       r.readings ? present(r.readings) : null,
       r.runs ? runs(r.runs) : null,
+      r.measured_springs ? el("div", {}, head(2, "report-springs", "Springs by their lengths under load"), lines(r.measured_springs)) : null,
       r.recipes.length || r.no_fit ? head(2, "report-recipes", "The best recipes from the drawer") : null,
+      r.as_read ? el("p.caution", {}, r.as_read) : null,
       r.unproven ? el("p.caution", {}, r.unproven) : null,
       r.no_fit ? noFit(r.no_fit) : null,
       r.efforts ? efforts(r.efforts) : null,
@@ -34,6 +38,8 @@
     const row = (name, e) => el("div", {}, el("dt", {}, name), el("dd", {}, e.text));
     return el("div", {}, head(2, "report-present", "The present curve"),
       el("dl.figures", {}, row("Static timing", p.static_deg), row("Begins", p.start_rpm), row("All in", p.all_in_rpm), row("Travel", p.travel_deg), row("Total", p.total_deg)),
+      p.hose_adds ? el("p", {}, p.hose_adds) : null,
+      p.left_open ? lines(p.left_open) : null,
       p.next_reading ? el("p", {}, el("strong", {}, "Next reading. "), p.next_reading) : null);
   }
 
@@ -75,11 +81,12 @@
 
   // change is what the clamp and the slot do to the present curve, parts untouched.
   function change(c) {
-    const turn = `${c.turn_deg < 0 ? "retard" : "advance"} the distributor by ${deg(Math.abs(c.turn_deg))} deg, to a static timing of ${deg(c.static_deg)} deg. The slot stays as it is.`;
+    const way = Math.abs(c.turn_deg) < 0.05 ? "set the timing with the light" : `${c.turn_deg < 0 ? "retard" : "advance"} the distributor by ${deg(Math.abs(c.turn_deg))} deg`;
+    const turn = `${way}, to a static timing of ${deg(c.static_deg)} deg. The slot stays as it is.`;
     const travel = c.travel_off_deg >= 0 ? `take ${deg(c.travel_off_deg)} deg of travel away` : `give ${deg(-c.travel_off_deg)} deg more travel`;
     return el("div", {}, head(2, "report-change", "What clamp and slot alone do"),
       el("p", {}, `For a total of ${deg(c.total_deg)} deg crank (${c.total_of}): ${c.clamp_only ? turn : `${travel} and set ${deg(c.static_deg)} deg static.`}`),
-      c.knock_margin_deg === undefined ? null : el("p", {}, `Knock: ${deg(c.knock_margin_deg)} deg to the limit's best estimate at ${rpm(c.knock_margin_at_rpm)} rpm.`),
+      c.knock_margin_deg === undefined ? null : el("p", {}, `Knock: ${deg(Math.abs(c.knock_margin_deg))} deg ${c.knock_margin_deg < 0 ? "past" : "below"} the limit's best estimate at ${rpm(c.knock_margin_at_rpm)} rpm.`),
       c.notes ? el("div.caution", {}, ...c.notes.map((t) => el("p", {}, t))) : null);
   }
 
@@ -148,7 +155,8 @@
 
   function recipe(p, see) {
     const springs = Object.entries(p.springs).map(([at, name]) => `${name} at ${at}`).sort().join(", ");
-    const slot = p.slot_length_mm === 0 ? `take ${deg(p.travel_off_deg)} deg of travel away`
+    const slot = p.slot_length_mm === 0 && Math.abs(p.travel_off_deg) < 0.3 ? "as it is"
+      : p.slot_length_mm === 0 ? `take ${deg(p.travel_off_deg)} deg of travel away`
       : p.slot_closing_mm > 0.05 ? `close ${p.slot_closing_mm.toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
       : p.slot_closing_mm < -0.05 ? `file off ${(-p.slot_closing_mm).toFixed(2)} mm, to ${p.slot_length_mm.toFixed(2)} mm`
         : `as it is, ${p.slot_length_mm.toFixed(2)} mm`;
@@ -176,8 +184,12 @@
 
   // sheet is the page for the garage wall: one side of A4 or Letter in print.
   function sheet(s, cautions) {
-    const idle = s.begun_at_idle >= 0.05
+    const unsure = "So set the total, as above, and never set by idle.";
+    const idle = s.start_not_certain && s.begun_at_idle >= 0.05
+      ? `Of that, some ${deg(s.begun_at_idle)} may be mechanical advance already begun: how much is not certain. ${unsure}`
+      : s.begun_at_idle >= 0.05
       ? `Of that, ${deg(s.begun_at_idle)} is mechanical advance already begun; static is ${deg(s.static_deg)}. Do not set ${deg(s.static_deg)} at idle: the total would be short by ${deg(s.begun_at_idle)}.`
+      : s.start_not_certain ? `Whether the advance has begun there is not certain; if it has, the static timing is less. ${unsure}`
       : "The advance has not begun there: this is the static timing.";
     const part = (p) => `${p.place}: ${p.name}${p.changed ? "" : " (stays)"}`;
     return el("section.set-sheet", { id: "sheet" },
