@@ -23,6 +23,7 @@ import (
 	"example.org/bobweight/docs/internal/apiref"
 	"example.org/bobweight/docs/internal/page"
 	"example.org/bobweight/examples/checks/corpus"
+	"example.org/bobweight/examples/recurve/plots"
 	"example.org/bobweight/testdata"
 )
 
@@ -78,6 +79,7 @@ func (b *builder) write(s *source) error {
 		"prints":      b.prints,
 		"demo":        b.demoPart,
 		"story":       b.storyPart,
+		"storyplot":   func(name, alt string) (template.HTML, error) { return b.storyPlot(root, name, alt) },
 		"checked":     b.checked,
 		"counts":      b.counts,
 		"cautions":    func() string { return "- " + strings.Join(sheet.Cautions(), "\n- ") + "\n" },
@@ -141,20 +143,42 @@ func (b *builder) demoPart(from string, to ...string) (template.HTML, error) {
 
 // storyPart is one chapter of the report on another job that is built into the command.
 func (b *builder) storyPart(name, from string, to ...string) (template.HTML, error) {
+	r, err := b.storyReport(name)
+	if err != nil {
+		return "", err
+	}
+	return part(r, from, to...)
+}
+
+// storyPlot is the plot of such a job.
+func (b *builder) storyPlot(root, name, alt string) (template.HTML, error) {
+	r, err := b.storyReport(name)
+	if err != nil {
+		return "", err
+	}
+	file := "figures/" + name + ".svg"
+	if b.site[file], err = plots.Draw(r, "svg"); err != nil {
+		return "", fmt.Errorf("%s: %w", name, err)
+	}
+	return picture(root+file, alt), nil
+}
+
+// storyReport works such a job, once.
+func (b *builder) storyReport(name string) (*job.Report, error) {
 	if b.story[name] == nil {
 		data, err := os.ReadFile(filepath.Join(b.Root, "examples", "recurve", name+".json"))
 		if err != nil {
-			return "", err
+			return nil, err
 		}
 		j, err := job.Read(data, nil)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
 		if b.story[name], err = j.Run(context.Background(), nil); err != nil {
-			return "", err
+			return nil, err
 		}
 	}
-	return part(b.story[name], from, to...)
+	return b.story[name], nil
 }
 
 // part is one chapter of a report: from its head to the next one, or to the line that
