@@ -53,6 +53,7 @@ func cases() []question {
 			question{Name: name + "slack b: aa, ab -> ab", Slot: slot, Slack: true, Runs: list(aa, ab), Want: ab, MostMean: 0.8},
 			question{Name: name + "slack b: aa, ab -> bb", Slot: slot, Slack: true, Runs: list(aa, ab), Want: bb, MostMean: 0.8},
 			question{Name: name + "slack b, seen: aa, ab -> bb", Slot: slot, Slack: true, Seen: true, Runs: list(aa, ab), Want: bb, MostMean: 0.8},
+			question{Name: name + "loose b, seen: aa, bb -> ab", Slot: slot, Slack: true, Seen: true, Runs: list(aa, bb), Want: ab},
 			question{Name: name + "slack b: aa, ab, aa/v -> ab/v", Slot: slot, Slack: true, Runs: list(aa, ab, aav), Want: abv, MostMean: 0.8},
 			question{Name: name + "from 1500 rpm: aa, bb -> ab", Slot: slot, Runs: list(aa, bb), Want: ab, Light: late},
 		)
