@@ -48,10 +48,12 @@
 // expected reading is the curve averaged over the tachometer's error; errors follow
 // Student's law with four degrees of freedom. Plain or slack is decided by the
 // evidence (Laplace's method: Kass and Raftery, Bayes factors, Journal of the American
-// Statistical Association 90, 1995, pp. 773-795), and where that is near, both stay
-// in the bands. The bands come from Markov chains with a fixed seed (see the code), so
-// that the same runs always give the same result; static timing, travel and start are
-// integrated over where an end was not seen.
+// Statistical Association 90, 1995, pp. 773-795), with odds of one in twenty for a run
+// whose springs all hang loose; where that is near, both stay in the bands. What was seen
+// of a spring decides it: see [Settings]. The bands come from Markov chains with a fixed
+// seed (see the code), so that the same runs always give the same result; static timing,
+// travel and start are integrated over where an end was not seen. A band that begins at
+// rest or ends at the stop leaves its 5 % out on the other side.
 //
 // # What it does not cover
 //
