@@ -86,11 +86,11 @@ func predictions(ctx context.Context, w io.Writer, n int, only string) error {
 			held += fmt.Sprintf(" %4.0f", 100*h)
 		}
 		fmt.Fprintf(w, "%-38s %5.2f %6.2f %6.2f %6.2f %s %5.0f %5.0f %6.0f %6.0f\n", c.Name, s.Mean, s.Worst, s.FromStop, s.Naive, held, 100*s.HeldBelow, 100*s.Start, 100*s.AllIn, 100*s.Kinds)
-		wide := ""
-		for q, h := range s.HeldWide {
-			wide += fmt.Sprintf(" %3.0f/%d", 100*h, s.Wide[q])
+		moved := ""
+		for q, h := range s.HeldMoved {
+			moved += fmt.Sprintf(" %3.0f/%d", 100*h, s.Moved[q])
 		}
-		fmt.Fprintf(w, "    of bands wider than 0.01 deg, %%/number:%s\n", wide)
+		fmt.Fprintf(w, "    of those that have left their rest, %%/number:%s\n", moved)
 	}
 	return nil
 }

@@ -79,8 +79,8 @@ type score struct {
 	FromStop  float64   // as Mean, counted down from the stop
 	Naive     float64   // as Worst in the median, had the advances of the runs been averaged at equal speed
 	Held      []float64 // share of the 95 % bands that hold the truth, by speed
-	HeldWide  []float64 // the same of those bands that are wider than a hundredth of a degree: at rest and stop others hold without merit
-	Wide      []int     // number of these
+	HeldMoved []float64 // the same of those distributors that have left their rest there: a band of what cannot be under zero holds all others
+	Moved     []int     // number of these
 	HeldBelow float64   // the same for degrees below the stop, all speeds
 	Start     float64   // share of intervals of start and all-in that hold the truth
 	AllIn     float64
@@ -91,7 +91,7 @@ type score struct {
 type single struct {
 	off, below, naive []float64
 	held, heldBelow   []bool
-	wide              []bool
+	moved             []bool
 	start, allIn      bool
 	kinds, right      int
 }
@@ -108,7 +108,7 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	if err != nil {
 		return score{}, err
 	}
-	out := score{Held: make([]float64, len(speeds)), HeldWide: make([]float64, len(speeds)), Wide: make([]int, len(speeds))}
+	out := score{Held: make([]float64, len(speeds)), HeldMoved: make([]float64, len(speeds)), Moved: make([]int, len(speeds))}
 	var worst, naive []float64
 	kinds := 0
 	count := func(to *float64, ok bool) {
@@ -119,9 +119,9 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	for _, s := range all {
 		for q := range speeds {
 			count(&out.Held[q], s.held[q])
-			if s.wide[q] {
-				out.Wide[q]++
-				count(&out.HeldWide[q], s.held[q])
+			if s.moved[q] {
+				out.Moved[q]++
+				count(&out.HeldMoved[q], s.held[q])
 			}
 			count(&out.HeldBelow, s.heldBelow[q])
 			if q > 0 {
@@ -141,7 +141,7 @@ func predictAll(ctx context.Context, c question, n int) (score, error) {
 	per := 1 / float64(n)
 	for q := range speeds {
 		out.Held[q] *= per
-		out.HeldWide[q] /= float64(max(1, out.Wide[q]))
+		out.HeldMoved[q] /= float64(max(1, out.Moved[q]))
 	}
 	out.Mean *= per / float64(len(speeds)-1)
 	out.FromStop *= per / float64(len(speeds)-1)
@@ -202,7 +202,7 @@ func predict(ctx context.Context, c question, i int) (single, error) {
 		out.naive = append(out.naive, math.Abs(mean-truth))
 		out.off = append(out.off, math.Abs(e.Value-truth))
 		out.held = append(out.held, holds(e, truth))
-		out.wide = append(out.wide, e.High-e.Low > 0.01)
+		out.moved = append(out.moved, truth > 0)
 		out.below = append(out.below, math.Abs(b.Value-(travel-truth)))
 		out.heldBelow = append(out.heldBelow, holds(b, travel-truth))
 	}
