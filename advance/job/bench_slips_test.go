@@ -51,6 +51,10 @@ func TestNoRecipeFromContradiction(t *testing.T) {
 	if r.Runs.Passed == nil || *r.Runs.Passed || len(r.Recipes) > 0 {
 		t.Fatalf("passed %v, %d recipes", r.Runs.Passed, len(r.Recipes))
 	}
+	// What was changed last is looked at first: a spring, whatever explains it as well.
+	if do := strings.Join(r.Runs.Do, " "); !strings.Contains(do, "spring") {
+		t.Errorf("no spring is suspected: %q", do)
+	}
 	if said := printed(t, r); !strings.Contains(said, "The newest run contradicts the runs before it") || !strings.Contains(said, "a + b (by the runs before)") {
 		t.Errorf("%s", said)
 	}

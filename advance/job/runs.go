@@ -160,7 +160,14 @@ func (w *work) check(ctx context.Context, part *RunsPart, fits []*readings.Resul
 		return nil
 	}
 	part.Against = against
-	return w.judgeRun(part, y, fits[last], should, verdict)
+	if err := w.judgeRun(part, y, fits[last], should, verdict); err != nil {
+		return err
+	}
+	if verdict != nil && !verdict.Agrees && !slices.Equal(x.springs, y.springs) && !slices.ContainsFunc(verdict.Suspects, func(s learned.Suspect) bool { return strings.HasPrefix(s.Part, "spring") }) {
+		// What was changed last is looked at first, however much another cause would explain.
+		part.Do = slices.Insert(part.Do, 1, "Springs were changed for this run: see first whether those that are noted are really the ones fitted.")
+	}
+	return nil
 }
 
 // changes lists what differs between two runs.
