@@ -18,6 +18,10 @@ import (
 // (importance sampling: Geweke, Bayesian inference in econometric models using Monte Carlo
 // integration, Econometrica 57, 1989, pp. 1317-1339).
 //
+// Student's law of the readings' errors stays as wide as elsewhere: with 12 degrees of
+// freedom some one of a hundred builds more would be noticed, but with one reading in twelve
+// off by eight degrees 11 right builds of a hundred would be blamed in place of 6.
+//
 // All hypotheses see the same deviates, and what one of them lets go of is drawn before the
 // rest: what chance does to the mean is then alike in each and falls out of their
 // differences.

@@ -55,7 +55,7 @@ func offBySoMuch(x float64) float64 {
 // so that a right one passes its whole sheet in 95 of 100 cases (examples/learnedparts counts
 // it on others).
 const (
-	unlikely    = 0.6
+	unlikely    = 0.5
 	byListAlone = 0.9
 	otherEnd    = 1
 )
