@@ -158,7 +158,7 @@ func TestPumpByRodTravel(t *testing.T) {
 		t.Errorf("the unit gives %.2f deg crank, by its arm %.2f", r.Vacuum.Most, want)
 	}
 	r = work(t, pumped(rod))
-	if !(math.Abs(r.Vacuum.Onset-6.2) <= 0.1) || r.Vacuum.Most != 0 {
+	if said := strings.Join(r.Vacuum.Advice, " "); !(math.Abs(r.Vacuum.Onset-6.2) <= 0.1) || r.Vacuum.Most != 0 || !strings.Contains(said, "with 3.3 mm of rod") {
 		t.Errorf("without an arm: %+v", r.Vacuum)
 	}
 	if !slices.ContainsFunc(r.Stages, func(s job.StagePart) bool {

@@ -78,7 +78,7 @@ type Job struct {
 	// is its own: travel and speeds are known, static timing and total are not.
 	onMachine bool
 	has       has
-	measured  []string // springs by their lengths under load
+	measured  []string // what lengths under load, or the wire, tell of springs
 	remarks   []string // beside readings, in the builder's words
 	missing   []string // fields that a stage needs and the file leaves out
 	lines     strict.Lines

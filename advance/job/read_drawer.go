@@ -122,6 +122,9 @@ func (r *validator) spring(at string, s *schema.Spring, known map[string]recipes
 		part.Spring.Rate = between(r, at+".rate", s.Rate, 1, 1e6)
 	default:
 		part.Spring.Rate = wireRate(r, at+".wire", s.Wire)
+		if !r.lacks(at + ".wire") {
+			r.measured = append(r.measured, fmt.Sprintf("%s, by its wire: rate %.2f N/mm (%.1f lbf/in).", s.Name, part.Spring.Rate/1e3, part.Spring.Rate/poundPerInch))
+		}
 	}
 	part.Spring.FreeLength = between(r, at+".free_length", s.Free, mm(2), mm(150))
 	part.Spring.InitialTension = betweenOr(r, at+".initial_tension", s.Initial, 0, 0, 200)

@@ -17,7 +17,7 @@ type Report struct {
 	Units    string         `json:"units"`                      // a sentence
 	Answer   Answer         `json:"answer"`                     // what to do, on one screen
 	Readings *ReadingsPart  `json:"readings,omitempty"`         // what the readings say
-	Measured []string       `json:"measured_springs,omitempty"` // springs by their lengths under load
+	Measured []string       `json:"measured_springs,omitempty"` // what lengths under load, or the wire, tell of springs
 	Notes    []string       `json:"reading_notes,omitempty"`    // what was noted beside a reading
 	Findings []Finding      `json:"findings"`                   // and what is wrong
 	Runs     *RunsPart      `json:"runs,omitempty"`             // run by run, and whether the last change did what it should

@@ -112,7 +112,7 @@ func (r *Report) evidence(p *page) {
 		r.Slot.text(p)
 	}
 	if len(r.Measured) > 0 {
-		p.head("Springs by their lengths under load")
+		p.head("Springs as measured")
 		for _, s := range r.Measured {
 			p.para(" - ", s)
 		}

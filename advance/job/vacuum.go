@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -50,10 +51,14 @@ func (j *Job) unitPart() *VacuumPart {
 		Onset: text.Round(v.Unit.Onset() / vacuum.InchOfMercury), Full: text.Round(v.Unit.Full() / vacuum.InchOfMercury),
 		Most: text.Round(j.Drive.CrankDegrees(v.Unit.Most())),
 	}
-	if v.turnUnread() {
+	switch {
+	case v.noArm && !v.Pumped.Most.NoLow:
+		p.Most = 0
+		p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg and is fully pulled at %.1f inHg, with %.1f mm of rod; the length of its arm turns that into degrees.", p.Onset, p.Full, 1e3*usualArm*math.Sin(v.Unit.Most())))
+	case v.turnUnread():
 		p.Most = 0
 		p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg and is fully pulled at %.1f inHg; how many degrees it gives was not read.", p.Onset, p.Full))
-	} else {
+	default:
 		p.Advice = append(p.Advice, fmt.Sprintf("The unit begins at %.1f inHg, is fully pulled at %.1f inHg and then gives %.1f deg crank.", p.Onset, p.Full, p.Most))
 	}
 	if j.gives("vacuum.idle_vacuum") {

@@ -32,7 +32,7 @@ type validator struct {
 	faults  []fault
 	missing []string
 	notes   []string // for the report
-	// measured is what lengths under load tell of springs.
+	// measured is what lengths under load, or the wire, tell of springs.
 	measured []string
 }
 

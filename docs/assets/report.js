@@ -20,7 +20,7 @@
           : r.readings ? "Nothing that these readings show." : "Without readings nothing is said of the present state."),
       r.readings ? present(r.readings) : null,
       r.runs ? runs(r.runs) : null,
-      r.measured_springs ? el("div", {}, head(2, "report-springs", "Springs by their lengths under load"), lines(r.measured_springs)) : null,
+      r.measured_springs ? el("div", {}, head(2, "report-springs", "Springs as measured"), lines(r.measured_springs)) : null,
       r.recipes.length || r.no_fit ? head(2, "report-recipes", "The best recipes from the drawer") : null,
       r.as_read ? el("p.caution", {}, r.as_read) : null,
       r.unproven ? el("p.caution", {}, r.unproven) : null,
