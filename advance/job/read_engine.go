@@ -31,16 +31,15 @@ func (j *Job) readEngine(r *validator, e *schema.Engine) {
 	}
 	j.Damper = betweenOr(r, "engine.damper_diameter", e.Damper, 0, mm(50), mm(500))
 	j.stops(r, e.Stops)
+	cylinders := r.whole("engine.cylinders", e.Cylinders, 0, 1, 16)
+	bore := between(r, "engine.bore", e.Bore, mm(30), mm(200))
 	stroke := between(r, "engine.stroke", e.Stroke, mm(30), mm(200))
 	rod := 1.75 * stroke
 	if !r.lacks("engine.stroke") {
 		rod = betweenOr(r, "engine.rod", e.Rod, quantity.Length(1.75*stroke), quantity.Length(1.1*stroke), quantity.Length(3*stroke))
 	}
 	j.Engine = knock.NewEngine(
-		r.whole("engine.cylinders", e.Cylinders, 0, 1, 16),
-		between(r, "engine.bore", e.Bore, mm(30), mm(200)),
-		stroke,
-		rod,
+		cylinders, bore, stroke, rod,
 		between(r, "engine.compression_ratio", e.Compression, quantity.Ratio(5), quantity.Ratio(14)),
 		j.readFuel(r, e.Fuel),
 	)
