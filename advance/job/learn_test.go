@@ -164,6 +164,7 @@ func TestRunIsJudged(t *testing.T) {
 	}{
 		"as predicted":         {next(`"clamp": "unmoved", `, 10, 1), []string{"The parts do what was predicted"}, []string{"explains it"}},
 		"another spring":       {next(`"clamp": "unmoved", `, 10, 1.6), []string{"explains it", "spring a pulls 1."}, []string{"do what was predicted."}},
+		"a far weaker spring":  {next(`"clamp": "unmoved", `, 10, 0.35), []string{"explains it", "spring a pulls 0.3"}, []string{"do what was predicted."}},
 		"turned as noted":      {next(`"clamp": "moved", "clamp_moved_by": "6 deg crank", `, 16, 1), []string{"The parts do what was predicted"}, nil},
 		"turned, not noted":    {next(`"clamp": "unmoved", `, 16, 1), []string{"the distributor was turned: static timing is 1"}, nil},
 		"dwell as noted":       {next(`"clamp": "unmoved", "dwell": "46 deg dist", `, 14, 1), []string{"The parts do what was predicted"}, nil},

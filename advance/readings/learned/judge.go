@@ -35,6 +35,10 @@ type Verdict struct {
 // of one a fifth off moves its force, initial tension and all, by an eighth to a fifth.
 const anyDifference = 0.25
 
+// anySpring is the same of a spring's force. Of the springs that are off one in ten is
+// another spring altogether, a third or three times as strong.
+var anySpring = prior{sd: anyDifference, wide: 1}
+
 var soMuch = prior{mean: 0.17, sd: 0.05}
 
 // offBySoMuch is what the logarithm of the prior of a factor's logarithm gains where the
@@ -42,7 +46,7 @@ var soMuch = prior{mean: 0.17, sd: 0.05}
 func offBySoMuch(x float64) float64 {
 	up := soMuch.log(x)
 	down := soMuch.log(-x)
-	return max(up, down) + math.Log1p(math.Exp(-math.Abs(up-down))) - math.Ln2 - prior{sd: anyDifference}.log(x)
+	return max(up, down) + math.Log1p(math.Exp(-math.Abs(up-down))) - math.Ln2 - anySpring.log(x)
 }
 
 // A build is said not to be what was predicted where the readings are likelier, by

@@ -62,6 +62,14 @@ func (l *layout) differ(run int, d difference) {
 	l.differs, l.runs[run].other = true, d
 }
 
+// difference is the prior of the logarithm of the factor.
+func (l *layout) difference() prior {
+	if slices.ContainsFunc(l.runs, func(w wiring) bool { return w.other.spring != "" }) {
+		return anySpring
+	}
+	return prior{sd: anyDifference}
+}
+
 // observed is one reading.
 type observed struct {
 	rpm, deg           float64

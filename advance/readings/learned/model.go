@@ -66,7 +66,7 @@ func (m *model) shared() {
 	}
 	m.other = -1
 	if m.differs {
-		m.other = m.add(prior{sd: anyDifference}) // of the logarithm of its factor
+		m.other = m.add(m.difference())
 	}
 	m.add(priorErrors)
 	m.size = len(m.prior)
