@@ -38,7 +38,12 @@ func (w *work) adoptJoined(ctx context.Context) error {
 	for i := range own.Drawer.Springs {
 		s := &own.Drawer.Springs[i]
 		if rate := learnedPart(found, "spring "+s.Name, "rate"); rate != nil {
-			j.join(s, rate, learnedPart(found, "spring "+s.Name, "preload at rest"))
+			both := *s
+			j.join(&both, rate, learnedPart(found, "spring "+s.Name, "preload at rest"))
+			if both.Spring.Check() != nil {
+				continue // no spring of a length that is one: the list stands
+			}
+			*s = both
 			said = append(said, fmt.Sprintf("%s %.2f N/mm", s.Name, s.Spring.Rate/1e3))
 		}
 	}
@@ -68,11 +73,16 @@ func learnedPart(found *learned.Result, name, quantity string) *readings.Estimat
 	return nil
 }
 
+// mostRateSigma is the greatest relative error of a rate that a search takes: beyond it a
+// rate drawn from a normal law may be under zero.
+const mostRateSigma = 0.3
+
 // join gives a spring the learned rate and the learned pull at rest, with their errors; how
-// that pull comes about, by free length or initial tension, the readings do not tell.
+// that pull comes about, by free length or initial tension, the readings do not tell. A rate
+// that is left more uncertain than a search takes counts as known to that.
 func (j *Job) join(s *recipes.SpringPart, rate, preload *readings.Estimate) {
 	s.Spring.Rate = rate.Value
-	s.RateSigma = (rate.High - rate.Low) / (2 * 1.96 * rate.Value)
+	s.RateSigma = min(mostRateSigma, (rate.High-rate.Low)/(2*1.96*rate.Value))
 	if preload == nil {
 		return
 	}

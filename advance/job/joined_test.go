@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.org/bobweight/advance/job"
+	"example.org/bobweight/advance/readings"
 	"example.org/bobweight/flyweights"
 )
 
@@ -61,5 +62,23 @@ func TestSearchGoesByReadingsThatContradictTheList(t *testing.T) {
 	}
 	if !strings.Contains(printed(t, r), "This goes by the readings") {
 		t.Error("the sheet does not say by what it goes")
+	}
+}
+
+// What list and readings leave open of a spring never keeps the search from it: a rate known
+// to a half counts as known to what a search takes.
+func TestJoinedSpringsAreSearched(t *testing.T) {
+	t.Parallel()
+	j, err := job.Read(demo(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rate := readings.Estimate{Value: 2000, Low: 500, High: 4500}
+	s := j.Joined(rate, readings.Estimate{Value: 1, Low: 0.5, High: 1.5})
+	if !(s.RateSigma > 0.2 && s.RateSigma <= 0.3) || s.Spring.Rate != 2000 {
+		t.Errorf("a rate of %v: joined %+v", rate, s)
+	}
+	if _, err := job.Read(changed(t, `"rate": "1.9 N/mm"`, `"rate": "1.9 N/mm", "rate_within": "40 %"`), nil); err == nil || !strings.Contains(err.Error(), "valid is 0 to 0.3") {
+		t.Errorf("a rate within 40 %%: error is %v, want the valid range", err)
 	}
 }

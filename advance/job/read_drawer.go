@@ -100,7 +100,7 @@ func (r *validator) springs(list []schema.Spring, names map[string]bool) []recip
 func (r *validator) spring(at string, s *schema.Spring, known map[string]recipes.SpringPart) recipes.SpringPart {
 	part := recipes.SpringPart{
 		Name: s.Name, Count: r.whole(at+".count", s.Count, 1, 1, 1000),
-		RateSigma: betweenOr(r, at+".rate_within", s.RateWithin, 0.05, 0, 0.5), LengthSigma: 0.1e-3,
+		RateSigma: betweenOr(r, at+".rate_within", s.RateWithin, 0.05, 0, mostRateSigma), LengthSigma: 0.1e-3,
 	}
 	part.Spring.Slack = betweenOr(r, at+".slack", s.Slack, 0, 0, mm(50))
 	var ways []string
