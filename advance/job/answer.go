@@ -218,7 +218,7 @@ func (w *work) fitClamp(a *Answer) {
 	}
 	a.Gains = fmt.Sprintf("total %.1f deg %s, static %.1f", c.Total, c.TotalOf, c.Static)
 	if w.fit.Static.Bound != readings.Interval && !w.job.onMachine {
-		a.Gains = strings.Replace(a.Gains, "static", "static about", 1) + " as the start was not seen"
+		a.Gains = fmt.Sprintf("total %.1f deg %s, static about %.1f as the start was not seen", c.Total, c.TotalOf, c.Static)
 	}
 	if c.AllIn > 0 {
 		a.Gains += fmt.Sprintf(", all in by %.0f rpm at the latest", c.AllIn)
@@ -372,7 +372,7 @@ func (r *Report) alone(idle bool) string {
 	}
 	if v := r.Vacuum; v != nil && len(v.Do) > 0 {
 		said = append(said, v.Do[0])
-		if idle {
+		if idle && len(v.Do) > 1 {
 			said = append(said, v.Do[1])
 		}
 	}

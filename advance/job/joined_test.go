@@ -81,4 +81,9 @@ func TestJoinedSpringsAreSearched(t *testing.T) {
 	if _, err := job.Read(changed(t, `"rate": "1.9 N/mm"`, `"rate": "1.9 N/mm", "rate_within": "40 %"`), nil); err == nil || !strings.Contains(err.Error(), "valid is 0 to 0.3") {
 		t.Errorf("a rate within 40 %%: error is %v, want the valid range", err)
 	}
+	// Two loads so near to each other leave a rate that is hardly known.
+	near := `"hung": [{"mass": "100 g", "length": "26.0 mm"}, {"mass": "150 g", "length": "26.2 mm"}], "free_length": "25.6 mm"`
+	if r := work(t, changed(t, `"rate": "2.4 N/mm", "free_length": "25.6 mm", "initial_tension": "0.3 N"`, near)); len(r.Recipes) == 0 {
+		t.Error("a spring of hardly known rate keeps the search from all others")
+	}
 }

@@ -93,19 +93,8 @@ func (w *work) learn(ctx context.Context, part *RunsPart) error {
 	if err != nil {
 		return fmt.Errorf("%w: runs: %w", ErrJob, err)
 	}
-	if loose := loosely(lines); loose != "" {
-		lines = append(lines, loose)
-	}
 	part.Learned = append(append(part.Learned, lines...), found.Notes...)
 	return nil
-}
-
-// loosely says how to note what is seen of a spring, where a line asks for it.
-func loosely(lines []string) string {
-	if !slices.ContainsFunc(lines, func(x string) bool { return strings.Contains(x, "hangs loose on its post") }) {
-		return ""
-	}
-	return `What you see of it goes into the drawer: {"name": "...", "loose_at_rest": true} where it hangs loose, false where it pulls.`
 }
 
 // inContradiction stands before what the runs teach where the newest contradicts them.
@@ -139,7 +128,7 @@ func (w *work) teach(ctx context.Context, runs []learned.Run) (*learned.Result, 
 func predictions(found *learned.Result, list []learned.Combination, never string) ([]string, error) {
 	var known, open []string
 	notes := map[string][]string{} // combinations that a note is about
-	var order []string
+	var order, look []string
 	for _, c := range list {
 		p, err := found.Predict(c)
 		switch {
@@ -161,6 +150,11 @@ func predictions(found *learned.Result, list []learned.Combination, never string
 			return nil, err
 		}
 		known = append(known, name+" ("+never+"): "+line)
+		for _, spring := range p.Look {
+			if !slices.Contains(look, spring) {
+				look = append(look, spring)
+			}
+		}
 		for _, n := range p.Notes {
 			if notes[n] == nil {
 				order = append(order, n)
@@ -177,6 +171,9 @@ func predictions(found *learned.Result, list []learned.Combination, never string
 			n = strings.Join(notes[n], "; ") + ": " + n
 		}
 		out = append(out, n)
+	}
+	for _, spring := range look {
+		out = append(out, fmt.Sprintf(`What you see of it goes into the drawer: {"name": %q, "loose_at_rest": true} where it hangs loose, false where it pulls.`, spring))
 	}
 	return out, nil
 }

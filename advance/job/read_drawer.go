@@ -197,7 +197,7 @@ func (r *validator) hung(at string, s *schema.Spring, part *recipes.SpringPart, 
 	part.Spring.Slack += slack
 	r.measured = append(r.measured, measuredSpring(s.Name, len(list), r.given(at+".free_length"), m))
 	rate, load, length := m.Covariance.At(0, 0), m.Covariance.At(1, 1), m.Covariance.At(2, 2)
-	part.RateSigma = math.Min(0.5, math.Hypot(common, math.Sqrt(rate)/m.Spring.Rate))
+	part.RateSigma = math.Min(mostRateSigma, math.Hypot(common, math.Sqrt(rate)/m.Spring.Rate))
 	part.TensionSigma, part.LengthSigma = math.Sqrt(load), math.Max(0.1e-3, math.Sqrt(length))
 }
 

@@ -27,6 +27,9 @@ func (r *Result) note(p *Prediction, want Combination) {
 		if _, seen := r.layout.set.Slack[k.spring]; seen || !slices.Contains(want.Springs, k.spring) {
 			continue
 		}
+		if k.slack > 0.12 {
+			p.Look = append(p.Look, k.spring)
+		}
 		switch {
 		case k.slack > 0.88:
 			say("The readings say that spring %s hangs loose on its post while the weights rest. Look whether it does.", k.spring)

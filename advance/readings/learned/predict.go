@@ -25,6 +25,7 @@ type Prediction struct {
 	// leaves.
 	From, To float64
 	Notes    []string      // sentences to print
+	Look     []string      // kinds of spring to look at, whether they hang loose while the weights rest
 	Curve    advance.Curve // the medians of Advance, between standstill and beyond all-in
 
 	angles []float64
